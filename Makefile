@@ -1,0 +1,40 @@
+# make book   the demonstration book, into build/syllabus.pdf
+# make test   every check
+# Both make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
+
+.PHONY: book test environment libraries lock clean
+
+book: environment
+	@mkdir -p build
+	.venv/bin/stavebound build books/syllabus/book.xml --out build/syllabus.pdf
+
+test: environment
+	.venv/bin/ruff check
+	.venv/bin/ruff format --check
+	.venv/bin/mypy
+	.venv/bin/lint-imports
+	.venv/bin/python -m pytest -n auto
+
+environment: libraries .venv/installed
+
+libraries:
+	@sh setup/environment.sh libraries
+
+.venv/locked: requirements-dev.txt setup/environment.sh | libraries
+	@sh setup/environment.sh packages
+	@touch $@
+
+.venv/installed: .venv/locked pyproject.toml
+	@sh setup/environment.sh project
+	@touch $@
+
+# The development lock holds the run-time lock, version for version.
+LOCK = .venv/bin/uv pip compile --quiet --system-certs --universal --python-version 3.11 --generate-hashes \
+	--no-emit-index-url --no-header --no-annotate --upgrade pyproject.toml
+
+lock: environment
+	$(LOCK) --output-file requirements.txt
+	$(LOCK) --group dev --constraint requirements.txt --output-file requirements-dev.txt
+
+clean:
+	rm -rf .venv build dist .hypothesis .mypy_cache .pytest_cache .ruff_cache .import_linter_cache

@@ -1,0 +1,1 @@
+"""The body that the stave is ruled on: proportions and reach."""

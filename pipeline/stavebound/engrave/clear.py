@@ -1,0 +1,123 @@
+"""Clear: each cluster to a place where it can be read.
+
+In: the clusters of one frame at their ideal places. Out: the same clusters,
+moved as little as need be, each with its shift; and a diagnostic for each that
+no small move could clear. Always holds: feet with weight do not move; a moved
+sign keeps its order of height with every other; shifts go up, down or outward.
+
+    stave line ────────────────
+                  ↕ line clearance, unless the sign is centred on the line
+                 ▕▏
+               ←→ sign clearance
+              ▕▏
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave.gather import Cluster, cluster_box, ink_box
+from stavebound.engrave.style import Style
+from stavebound.geometry import Box
+from stavebound.trade.catalogue import Catalogue
+
+STEP = 0.01
+OUTWARD = (0.0, 0.08, 0.16, 0.24, 0.32)
+ON_LINE = 0.02
+SAME_HEIGHT = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Cleared:
+    """A cluster at its final place; `dx` and `dy` are how far it was moved, in spaces."""
+
+    cluster: Cluster
+    box: Box
+    dx: float
+    dy: float
+
+
+def clear(
+    clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
+) -> Outcome[tuple[Cleared, ...]]:
+    placed: list[Cleared] = []
+    faults: list[Diagnostic] = []
+    for cluster in clusters:
+        found = next(_free_places(cluster, placed, catalogue, style), None)
+        if found is None:
+            faults.append(_crowded(cluster, placed, catalogue))
+            found = _unmoved(cluster, catalogue)
+        placed.append(found)
+    return Outcome(tuple(placed), tuple(faults))
+
+
+def clears_lines(box: Box, lines: int, style: Style) -> bool:
+    """True where the box is centred on a stave line, or clear of every one."""
+    middle = (box.bottom + box.top) / 2
+    apart = style.line_clearance + style.stave_line / 2
+    return all(
+        abs(middle - line) <= ON_LINE or box.bottom - line >= apart or line - box.top >= apart
+        for line in range(lines)
+    )
+
+
+def _free_places(
+    cluster: Cluster, placed: list[Cleared], catalogue: Catalogue, style: Style
+) -> Iterator[Cleared]:
+    if cluster.fixed:
+        yield _unmoved(cluster, catalogue)
+        return
+    lines = len(catalogue.body.line)
+    for dx, dy in _shifts(style.distance("greatest shift")):
+        moved = cluster.moved(dx * cluster.outward, dy)
+        box = cluster_box(moved, catalogue)
+        if (
+            clears_lines(ink_box(moved.inks[0], catalogue), lines, style)
+            and not any(
+                box.grown(style.distance("sign clearance")).overlaps(other.box)
+                for other in placed
+            )
+            and all(_keeps_order(cluster, dy, other) for other in placed)
+        ):
+            yield Cleared(moved, box, dx * cluster.outward, dy)
+
+
+def _shifts(greatest: float) -> list[tuple[float, float]]:
+    """All moves, the smallest first; a move outward counts no more than one up or down."""
+    steps = round(greatest / STEP)
+    moves = [(dx, step * STEP) for dx in OUTWARD for step in range(-steps, steps + 1)]
+    return sorted(moves, key=lambda move: (move[0] + abs(move[1]), move[0]))
+
+
+def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
+    before = cluster.inks[0].y - (other.cluster.inks[0].y - other.dy)
+    after = before + dy - other.dy
+    if abs(before) <= SAME_HEIGHT:
+        return True
+    return before * after > 0
+
+
+def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:
+    return Cleared(cluster, cluster_box(cluster, catalogue), 0.0, 0.0)
+
+
+def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:
+    box = cluster_box(cluster, catalogue)
+    others = [other for other in placed if box.overlaps(other.box)]
+    limb = cluster.limbs[0]
+    what = f"the sign of the {limb.side} {limb.kind}"
+    near = f" of the {_named(others[0])}" if others else ""
+    return Diagnostic(
+        "E401",
+        f"{what} cannot be placed so that it is read apart from the sign{near}",
+        cluster.origin.span,
+        hints=("Write one of the two in another frame, or place the hand further away.",),
+        related=tuple((other.cluster.origin.span, "the other sign") for other in others),
+    )
+
+
+def _named(cleared: Cleared) -> str:
+    limb = cleared.cluster.limbs[0]
+    return f"{limb.side} {limb.kind}"

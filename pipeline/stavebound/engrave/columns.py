@@ -1,0 +1,174 @@
+"""Columns: what stands at each moment, and how much room it asks for.
+
+In: a timeline, the poses and a style. Out: columns in the order of time, grouped
+into bars. A column stands wherever a frame, a whole count or a bar line does.
+
+      5     &     6           texts above
+    │ ╎     ╎     ╎ │         frames on their axes
+      ╎←  →╎                  left and right of an axis: `reach`
+     plié                     texts below
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave.clear import Cleared, clear
+from stavebound.engrave.gather import gather
+from stavebound.engrave.style import Style
+from stavebound.faces import Faces
+from stavebound.score.counts import Event, Timeline
+from stavebound.score.model import At, Frame
+from stavebound.score.pose import Posed
+from stavebound.score.words import plain
+from stavebound.trade.catalogue import Catalogue
+
+SYLLABLE = {"and": "&", "a": "a", "e": "e"}
+VULGAR = {
+    Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis)."""
+
+    lane: str
+    text: str
+    size: float
+    width: float
+    italic: bool = False
+    align: str = "middle"
+
+    @property
+    def left(self) -> float:
+        """Where the text begins, measured from the axis."""
+        return -self.width / 2 if self.align == "middle" else 0.0
+
+    @property
+    def right(self) -> float:
+        return self.left + self.width
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """What stands at one moment. `left` and `right` are how far its signs reach."""
+
+    time: Fraction
+    frame: bool
+    signs: tuple[Cleared, ...] = ()
+    labels: tuple[Label, ...] = ()
+
+    @property
+    def left(self) -> float:
+        return max((-cleared.box.left for cleared in self.signs), default=0.0)
+
+    @property
+    def right(self) -> float:
+        return max((cleared.box.right for cleared in self.signs), default=0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """The columns of one bar; `closes_phrase` where a phrase ends with it.
+
+    The first also holds the starting position and the upbeat. `lines` are the
+    moments before which a bar line stands; the line at the end is the next bar's.
+    """
+
+    number: int
+    columns: tuple[Column, ...]
+    lines: tuple[Fraction, ...]
+    end: Fraction
+    closes_phrase: bool
+
+
+def measures(
+    timeline: Timeline,
+    start: Posed,
+    poses: tuple[Posed, ...],
+    catalogue: Catalogue,
+    style: Style,
+    faces: Faces,
+) -> Outcome[tuple[Measure, ...]]:
+    """`poses` are those of the timeline's events, one each, in order."""
+    faults: list[Diagnostic] = []
+
+    def signs(posed: Posed) -> tuple[Cleared, ...]:
+        cleared = clear(gather(posed, catalogue), catalogue, style)
+        faults.extend(cleared.diagnostics)
+        return cleared.value or ()
+
+    first = timeline.events[0].time if timeline.events else Fraction(0)
+    opening = Column(min(first, Fraction(0)) - 1, True, signs(start))
+    frames = {
+        event.time: Column(event.time, True, signs(posed), tuple(_labels(event, style, faces)))
+        for event, posed in zip(timeline.events, poses, strict=True)
+    }
+    columns = frames | {
+        time: Column(time, False, labels=labels)
+        for time, labels in _bare(timeline, style, faces)
+        if time not in frames and time >= min(first, Fraction(0))
+    }
+    ordered = (opening, *(columns[time] for time in sorted(columns)))
+    return Outcome(tuple(_in_bars(timeline, ordered)), tuple(faults))
+
+
+def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measure]:
+    ends = {section.end for section in timeline.sections}
+    numbered = [bar for bar in timeline.bars if bar.number >= 1]
+    for index, bar in enumerate(numbered):
+        first = index == 0
+        yield Measure(
+            number=bar.number,
+            columns=tuple(
+                column
+                for column in columns
+                if column.time < bar.end and (first or column.time >= bar.start)
+            ),
+            lines=tuple(
+                other.start
+                for other in timeline.bars
+                if other is bar or (first and timeline.sections[0].start < other.start < bar.start)
+            ),
+            end=bar.end,
+            closes_phrase=bar.end in ends,
+        )
+
+
+def _bare(
+    timeline: Timeline, style: Style, faces: Faces
+) -> Iterator[tuple[Fraction, tuple[Label, ...]]]:
+    """Bar lines and whole counts, which stand even where no frame does."""
+    for bar in timeline.bars:
+        yield bar.start, ()
+    for section in timeline.sections:
+        for count in range(section.first, section.last + 1):
+            yield section.start + count - section.first, (_count(At(count), style, faces),)
+
+
+def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
+    frame: Frame = event.frame
+    yield _count(frame.at, style, faces)
+    texts: Mapping[str, str | None] = {
+        "step": frame.step,
+        "cue": plain(frame.cue) if frame.cue else None,
+    }
+    for lane, text in texts.items():
+        if text:
+            size = style.size(f"{lane} size")
+            width = faces.width(text, size, "italic")
+            yield Label(lane, text, size, width, True, "middle" if lane == "step" else "start")
+
+
+def _count(at: At, style: Style, faces: Faces) -> Label:
+    if at.syllable or at.fraction:
+        fraction = at.fraction or Fraction(0)
+        text = SYLLABLE[at.syllable] if at.syllable else VULGAR.get(fraction, str(fraction))
+        size = style.size("syllable size")
+    else:
+        text, size = str(at.count), style.size("count size")
+    return Label("counts", text, size, faces.width(text, size))

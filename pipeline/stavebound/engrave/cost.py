@@ -1,0 +1,83 @@
+"""What a division into lines costs, by name.
+
+In: a score's bars and a width. Out: for a line, or for two neighbouring lines,
+a table of named costs that can be added up and printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from math import inf
+
+from stavebound.engrave.cast import cast_off
+from stavebound.engrave.columns import Measure
+from stavebound.engrave.space import Run, run
+from stavebound.engrave.style import Style
+
+Costs = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Bars `start` to `end` − 1 on one line, with its ratio and its costs by name."""
+
+    start: int
+    end: int
+    run: Run
+    ratio: float
+    costs: Costs
+
+    @property
+    def total(self) -> float:
+        return sum(self.costs.values())
+
+
+def cast_lines(
+    bars: tuple[Measure, ...], width: float, indents: tuple[float, float], style: Style
+) -> tuple[Line, ...]:
+    """The cheapest lines. `indents` are those of the first line and of all others.
+
+    A bar that is wider than the line stands alone on one; its ratio is under −1.
+    """
+
+    @cache
+    def line(start: int, end: int) -> Line:
+        gaps = run(bars[start:end], indents[start > 0], style)
+        last = end == len(bars)
+        ratio = gaps.ratio(width)
+        ratio = min(ratio, 0.0) if last else ratio
+        return Line(start, end, gaps, ratio, _line_costs(bars, start, end, ratio, style))
+
+    def pair(first: int, middle: int, end: int) -> float:
+        return sum(pair_costs(line(first, middle), line(middle, end), style).values())
+
+    ends = cast_off(len(bars), lambda start, end: line(start, end).total, pair)
+    starts = (0, *ends[:-1])
+    return tuple(line(start, end) for start, end in zip(starts, ends, strict=True))
+
+
+def pair_costs(above: Line, below: Line, style: Style) -> Costs:
+    if above.ratio * below.ratio >= 0:
+        return {}
+    return {"uneven": style.cost("uneven") * abs(above.ratio - below.ratio)}
+
+
+def _line_costs(
+    bars: tuple[Measure, ...], start: int, end: int, ratio: float, style: Style
+) -> Costs:
+    alone = end - start == 1
+    if ratio < -1 and not alone:
+        return {"does not fit": inf}
+    tight = max(-ratio, 0.0) if ratio >= -1 else 10.0
+    costs = {
+        "line": style.cost("line"),
+        "stretch": style.cost("stretch") * max(ratio, 0.0) ** 3,
+        "squeeze": style.cost("squeeze") * tight**3,
+    }
+    if not bars[end - 1].closes_phrase:
+        costs["inside a phrase"] = style.cost("inside a phrase")
+    if end == len(bars) and alone and start > 0:
+        costs["lonely bar"] = style.cost("lonely bar")
+    return costs

@@ -1,0 +1,74 @@
+"""Engrave: a score, folded into poses, becomes systems.
+
+In: a score, the school whose names it uses, and the setting. Out: an
+`Engraved`, its systems and the lines with their costs; faults stand at the
+place in the source that asked for what cannot be drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave.columns import Measure, measures
+from stavebound.engrave.cost import Line, cast_lines
+from stavebound.engrave.place import Setting, names_width, place
+from stavebound.engrave.system import System
+from stavebound.score.counts import Timeline, time_line
+from stavebound.score.model import Score
+from stavebound.score.state import fold
+from stavebound.trade.tables import School
+
+
+@dataclass(frozen=True, slots=True)
+class Engraved:
+    """A score on paper: a system a line, and what each line cost."""
+
+    systems: tuple[System, ...]
+    lines: tuple[Line, ...]
+
+
+def engrave(score: Score, school: School, width: float, setting: Setting) -> Outcome[Engraved]:
+    """Set a score to lines of `width` millimetres."""
+    timeline = time_line(score)
+    start = score.start.changes if score.start else ()
+    changes = (start, *(event.frame.changes for event in timeline.events))
+    poses = fold(changes, setting.catalogue, school)
+    columns = measures(
+        timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
+    )
+    bars = columns.value or ()
+    indents = _indents(setting)
+    lines = cast_lines(bars, width / setting.style.space, indents, setting.style)
+    systems = tuple(
+        place(line, bars, indents[line.start > 0], bool(indents[line.start > 0]), setting)
+        for line in lines
+    )
+    faults = (*columns.diagnostics, *_too_wide(lines, bars, timeline, score))
+    return Outcome(Engraved(systems, lines), faults)
+
+
+def _indents(setting: Setting) -> tuple[float, float]:
+    """Room at the left of the first line and of the others, for the names of the lines."""
+    room = names_width(setting)
+    return {"none": (0.0, 0.0), "first": (room, 0.0), "every": (room, room)}[
+        setting.style.line_names
+    ]
+
+
+def _too_wide(
+    lines: tuple[Line, ...], bars: tuple[Measure, ...], timeline: Timeline, score: Score
+) -> Iterator[Diagnostic]:
+    for line in lines:
+        if line.ratio < -1:
+            bar = bars[line.start]
+            inside = (event for event in timeline.events if event.time >= bar.columns[0].time)
+            frame = next(inside, None)
+            room = sum(gap.least for gap in line.run.gaps)
+            yield Diagnostic(
+                "E402",
+                f"bar {bar.number} is wider than the page: it needs {room:.1f} spaces",
+                (frame.frame.origin if frame else score.origin).span,
+                hints=("Give the bar fewer counts, choose a wider paper, or a smaller stave.",),
+            )

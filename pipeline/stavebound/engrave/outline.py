@@ -1,0 +1,112 @@
+"""Outlines: a sign's drawing in the table as closed figures.
+
+In: a row of the sign table. Out: polygons and rings of cubic curves round the
+sign's own centre, in spaces, y upwards; and the box round them. A mirrored
+sign has its x turned over.
+
+    a stroke  x1,y1 ════════ x2,y2      width across
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from math import hypot
+
+from stavebound.geometry import Box, Point, bounds
+from stavebound.trade.tables import Sign
+
+# The cubic that stands for a quarter circle keeps within 0.03 % of its radius.
+QUARTER = 0.5522847498
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A closed outline. `curved`: after the start, the points come in threes, a
+    cubic each; else every point is a corner."""
+
+    points: tuple[Point, ...]
+    curved: bool = False
+
+    def moved(self, dx: float, dy: float) -> Figure:
+        return Figure(tuple(point.moved(dx, dy) for point in self.points), self.curved)
+
+
+@cache
+def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
+    figures = (
+        *(_stroke(*stroke) for stroke in sign.strokes),
+        *(_disc(*disc) for disc in sign.discs),
+        *(_curve(*curve) for curve in sign.curves),
+    )
+    return tuple(_mirror(figure) for figure in figures) if mirrored else figures
+
+
+@cache
+def sign_box(sign: Sign, mirrored: bool = False) -> Box:
+    """The box round the ink; of a curve, round its control points, which hold it."""
+    return bounds(point for figure in outline(sign, mirrored) for point in figure.points)
+
+
+def _mirror(figure: Figure) -> Figure:
+    return Figure(tuple(Point(-point.x, point.y) for point in figure.points), figure.curved)
+
+
+def _stroke(x1: float, y1: float, x2: float, y2: float, width: float) -> Figure:
+    dx, dy = _across(x2 - x1, y2 - y1, width)
+    corners = ((x1 + dx, y1 + dy), (x2 + dx, y2 + dy), (x2 - dx, y2 - dy), (x1 - dx, y1 - dy))
+    return Figure(tuple(Point(*corner) for corner in corners))
+
+
+def _disc(x: float, y: float, diameter: float) -> Figure:
+    r = diameter / 2
+    k = r * QUARTER
+    ring = (
+        (r, 0), (r, k), (k, r), (0, r), (-k, r), (-r, k), (-r, 0),
+        (-r, -k), (-k, -r), (0, -r), (k, -r), (r, -k), (r, 0),
+    )  # fmt: skip
+    return Figure(tuple(Point(x + px, y + py) for px, py in ring), curved=True)
+
+
+def _curve(
+    x1: float, y1: float, x2: float, y2: float,
+    x3: float, y3: float, x4: float, y4: float, width: float,
+) -> Figure:  # fmt: skip
+    """A cubic of even width: one side out, the other side back, as short chords."""
+    middle = list(_along(((x1, y1), (x2, y2), (x3, y3), (x4, y4)), steps=16))
+    sides = [
+        [(x + sign * nx, y + sign * ny) for x, y, nx, ny in _normals(middle, width)]
+        for sign in (1, -1)
+    ]
+    return Figure(tuple(Point(*point) for point in (*sides[0], *reversed(sides[1]))))
+
+
+def _along(
+    points: tuple[tuple[float, float], ...], steps: int
+) -> Iterator[tuple[float, float, float, float]]:
+    """Points of a cubic with the direction in which it runs there: x, y, dx, dy."""
+    (x1, y1), (x2, y2), (x3, y3), (x4, y4) = points
+    for step in range(steps + 1):
+        t = step / steps
+        a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+        e, f, g = (1 - t) ** 2, 2 * t * (1 - t), t * t
+        yield (
+            a * x1 + b * x2 + c * x3 + d * x4,
+            a * y1 + b * y2 + c * y3 + d * y4,
+            e * (x2 - x1) + f * (x3 - x2) + g * (x4 - x3),
+            e * (y2 - y1) + f * (y3 - y2) + g * (y4 - y3),
+        )
+
+
+def _normals(
+    middle: list[tuple[float, float, float, float]], width: float
+) -> Iterator[tuple[float, float, float, float]]:
+    for x, y, dx, dy in middle:
+        yield (x, y, *_across(dx, dy, width))
+
+
+def _across(dx: float, dy: float, width: float) -> tuple[float, float]:
+    """Half the width, at a right angle to a direction."""
+    length = hypot(dx, dy)
+    return -dy / length * width / 2, dx / length * width / 2

@@ -1,0 +1,122 @@
+"""Space: the distances between columns, by what they hold and how long they last.
+
+In: the bars of a score. Out: a `Spacing`, the gaps between all neighbouring
+columns, from which the width of any run of bars follows; and the places of a
+run's columns once it is set to a width.
+
+    │←lead→╎←── gap ──→╎←─ gap ─│─→╎←tail→│
+           a           b           c
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from stavebound.engrave.columns import Column, Measure
+from stavebound.engrave.style import Style
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Room between two axes, in spaces: never under `least`, willingly `natural`,
+    and growing by `stretch` for each unit of a line's ratio."""
+
+    least: float
+    natural: float
+    stretch: float
+
+    def at(self, ratio: float) -> float:
+        """The gap in a line of this ratio; −1 is the tightest."""
+        if ratio < 0:
+            return self.natural + ratio * (self.natural - self.least)
+        return self.natural + ratio * self.stretch
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The gaps of a line: before its first column, between columns, after its last."""
+
+    gaps: tuple[Gap, ...]
+
+    @property
+    def natural(self) -> float:
+        return sum(gap.natural for gap in self.gaps)
+
+    def ratio(self, width: float) -> float:
+        """How far the run must stretch (above 0) or be squeezed (below) to fill the width.
+
+        Under −1 it does not fit.
+        """
+        extra = width - self.natural
+        if extra >= 0:
+            return extra / sum(gap.stretch for gap in self.gaps)
+        give = sum(gap.natural - gap.least for gap in self.gaps)
+        return extra / give if give else float("-inf")
+
+    def places(self, ratio: float) -> tuple[float, ...]:
+        """The axes of the columns, then the right edge."""
+        places, x = [], 0.0
+        for gap in self.gaps:
+            x += gap.at(ratio)
+            places.append(x)
+        return tuple(places)
+
+
+def run(measures: tuple[Measure, ...], indent: float, style: Style) -> Run:
+    """The gaps of a line that holds these bars; `indent` is kept free at its left."""
+    columns = [column for measure in measures for column in measure.columns]
+    lines = {time for measure in measures for time in measure.lines}
+    end = measures[-1].end
+    return Run(
+        (
+            _lead(columns[0], indent, style),
+            *(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns)),
+            _tail(columns[-1], end, style),
+        )
+    )
+
+
+def time_width(duration: Fraction, style: Style) -> float:
+    """The natural room that so many counts take, in spaces."""
+    growth = style.distance("time growth")
+    return float(style.distance("count width") * float(duration) ** growth)
+
+
+def _gap(a: Column, b: Column, bar_line: bool, style: Style) -> Gap:
+    white = style.distance("frame gap")
+    if bar_line:
+        white = max(white, 2 * style.distance("bar margin"))
+    least = max(
+        a.right + white + b.left,
+        style.distance("least frame distance") if a.frame and b.frame else 0.0,
+        _lane_room(a, b, style),
+    )
+    room = time_width(b.time - a.time, style)
+    return Gap(least, max(least, room), room / 2)
+
+
+def _lane_room(a: Column, b: Column, style: Style) -> float:
+    """What the counts of two neighbours need; other lanes have rows to give way into."""
+    right = max((label.right for label in a.labels if label.lane == "counts"), default=None)
+    left = min((label.left for label in b.labels if label.lane == "counts"), default=None)
+    if right is None or left is None:
+        return 0.0
+    return right - left + style.distance("text gap")
+
+
+def _lead(column: Column, indent: float, style: Style) -> Gap:
+    room = indent + style.distance("bar margin") + max(column.left, _reach(column))
+    return Gap(room, room, 0.0)
+
+
+def _tail(column: Column, end: Fraction, style: Style) -> Gap:
+    least = max(column.right, _reach(column)) + style.distance("bar margin")
+    room = time_width(end - column.time, style) / 2
+    return Gap(least, max(least, room), room / 2)
+
+
+def _reach(column: Column) -> float:
+    """How far the centred texts of a column reach to either side."""
+    return max((label.width / 2 for label in column.labels if label.align == "middle"), default=0)

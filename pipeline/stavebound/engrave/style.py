@@ -1,0 +1,70 @@
+"""The engraving style: every distance and cost by its name.
+
+In: the packaged table and what a house or a book sets. Out: a frozen `Style`.
+Later settings lie over earlier ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from stavebound.score.book import StyleSheet
+from stavebound.trade.tables import Engraving
+
+POINT = 25.4 / 72
+FINEST_LINE = 0.09
+LEAST_WHITE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """`stave_height` is in millimetres, distances in spaces, costs pure numbers."""
+
+    stave_height: float
+    centre_line: bool
+    line_names: str
+    distances: Mapping[str, float]
+    costs: Mapping[str, float]
+
+    @property
+    def space(self) -> float:
+        """A space of the stave in millimetres."""
+        return self.stave_height / 4
+
+    def distance(self, name: str) -> float:
+        return self.distances[name]
+
+    def cost(self, name: str) -> float:
+        return self.costs[name]
+
+    def size(self, name: str) -> float:
+        """A type size in spaces, not smaller in print than the least."""
+        return max(self.distances[name], self.distances["least type size"] * POINT / self.space)
+
+    @property
+    def stave_line(self) -> float:
+        return max(self.distances["stave line"], FINEST_LINE / self.space)
+
+    @property
+    def line_clearance(self) -> float:
+        """White between a sign and a stave line: the table's, and 0.2 mm in print."""
+        return max(self.distances["line clearance"], LEAST_WHITE / self.space)
+
+
+def resolve_style(engraving: Engraving, sheets: Iterable[StyleSheet]) -> Style:
+    """The table with the sheets laid over it, the last uppermost."""
+    distances = {row.name: row.value for row in engraving.distance}
+    height, centre_line, line_names = 9.0, True, "first"
+    for sheet in sheets:
+        height = float(sheet.stave_height or height)
+        centre_line = centre_line if sheet.centre_line is None else sheet.centre_line
+        line_names = sheet.line_names or line_names
+        distances |= {setting.name: float(setting.spaces) for setting in sheet.distances}
+    return Style(
+        stave_height=height,
+        centre_line=centre_line,
+        line_names=line_names,
+        distances=distances,
+        costs={row.name: row.value for row in engraving.cost},
+    )

@@ -1,0 +1,92 @@
+"""A system: one line of a score, everything at its final place.
+
+All values are in spaces, x from the line's left edge, y upwards from the floor
+line of the lowest stave. Whoever draws it decides nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from stavebound.engrave.outline import Figure
+from stavebound.geometry import Box
+from stavebound.score.model import Origin
+from stavebound.score.pose import Limb
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedSign:
+    """A sign's outline; `dx`, `dy` tell how far it was moved for clearance."""
+
+    sign: str
+    x: float
+    y: float
+    figures: tuple[Figure, ...]
+    box: Box
+    limbs: tuple[Limb, ...]
+    origin: Origin
+    dx: float = 0.0
+    dy: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A straight line with square ends. pen: stave or bar."""
+
+    pen: str
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    width: float
+
+    @property
+    def box(self) -> Box:
+        half = self.width / 2
+        if self.y1 == self.y2:
+            return Box(self.x1, self.y1 - half, self.x2, self.y1 + half)
+        return Box(self.x1 - half, self.y1, self.x1 + half, self.y2)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedText:
+    """A text that begins at x on the baseline y. lane: counts, step, cue, bar or line."""
+
+    lane: str
+    text: str
+    x: float
+    y: float
+    size: float
+    width: float
+    italic: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """A frame's axis; `dots` are the heights of the learner's centre line there."""
+
+    x: float
+    dots: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stave:
+    """One dancer's stave; `floor` is the height of its floor line."""
+
+    floor: float
+    rules: tuple[Rule, ...]
+    axes: tuple[Axis, ...]
+    signs: tuple[PlacedSign, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """One line. `box` holds all the ink; `space` is a space in millimetres,
+    `bars` the numbers of its first and last bar, `centre_dot` a dot's diameter."""
+
+    staves: tuple[Stave, ...]
+    texts: tuple[PlacedText, ...]
+    box: Box
+    bars: tuple[int, int]
+    space: float
+    centre_dot: float

@@ -1,0 +1,47 @@
+"""The press: HTML to PDF a chapter at a time, then bound into one book.
+
+`values` says what goes in and comes out, `pool` presses chapters, `numbering`
+tells the page numbers to print, `bind` makes the book, `libraries` names the
+software it all stands on. No other room imports WeasyPrint or pikepdf.
+"""
+
+from stavebound.press.bind import bind
+from stavebound.press.libraries import Library, versions
+from stavebound.press.numbering import (
+    BoundPage,
+    anchor_pages,
+    folio_chapter,
+    folio_labels,
+    number_pages,
+    printed_numbers,
+)
+from stavebound.press.pool import press_chapters
+from stavebound.press.values import (
+    Anchor,
+    Bookmark,
+    Chapter,
+    Folios,
+    Metadata,
+    Pressed,
+    PressError,
+)
+
+__all__ = [
+    "Anchor",
+    "Bookmark",
+    "BoundPage",
+    "Chapter",
+    "Folios",
+    "Library",
+    "Metadata",
+    "PressError",
+    "Pressed",
+    "anchor_pages",
+    "bind",
+    "folio_chapter",
+    "folio_labels",
+    "number_pages",
+    "press_chapters",
+    "printed_numbers",
+    "versions",
+]

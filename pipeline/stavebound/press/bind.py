@@ -1,0 +1,110 @@
+"""Pressed chapters and their folios into one PDF.
+
+In: chapters in the order of the book, the layer of folios, and what the file
+says of itself. Out: the bytes of the book. It always holds that chapters open on
+right-hand pages, that page labels, links, outline and printed folios agree, that
+the page boxes are the trimmed size, and that the same input gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from contextlib import ExitStack
+from itertools import chain
+
+from pikepdf import Array, Dictionary, Name, ObjectStreamMode, Pdf, String
+
+from stavebound.press.fonts import part_subsets
+from stavebound.press.libraries import versions
+from stavebound.press.numbering import BoundPage, number_pages
+from stavebound.press.references import name_destinations, point_links, write_outline
+from stavebound.press.stamp import stamp_folios
+from stavebound.press.values import Folios, Metadata, Pressed, PressError
+
+PDF_VERSION = "1.7"
+PRODUCERS = ("weasyprint", "pikepdf")
+# How PDF calls the kinds of page numbers (ISO 32000-1, 12.4.2).
+NUMBER_STYLES = {Folios.ROMAN: Name.r, Folios.ARABIC: Name.D}
+
+
+def bind(parts: Sequence[Pressed], folios: Pressed, metadata: Metadata) -> bytes:
+    """The bound book. `folios` is `folio_chapter(folio_labels(parts), …)`, pressed.
+
+    PressError where an id is used twice, a link leads to no anchor, the folios
+    do not fit the pages, or `metadata.created` has no time zone.
+    """
+    pages = number_pages(parts)
+    with ExitStack() as opened:
+        sources = [opened.enter_context(Pdf.open(io.BytesIO(part.pdf))) for part in parts]
+        book = opened.enter_context(Pdf.new())
+        _join(book, sources, pages)
+        _label_pages(book, pages)
+        name_destinations(book, parts)
+        point_links(book, parts)
+        write_outline(book, parts)
+        stamp_folios(book, pages, folios)
+        part_subsets(book)
+        _describe(book, metadata)
+        return _saved(book)
+
+
+def _join(book: Pdf, sources: Sequence[Pdf], pages: Sequence[BoundPage]) -> None:
+    for page in pages:
+        if page.part is None:
+            _left, _bottom, width, height = book.pages[-1].mediabox
+            book.add_blank_page(page_size=(float(width), float(height)))
+        else:
+            book.pages.append(sources[page.part].pages[page.page])
+
+
+def _label_pages(book: Pdf, pages: Sequence[BoundPage]) -> None:
+    """Page labels: a range for each run of one kind of folios (ISO 32000-1, 12.4.2)."""
+    ranges = [
+        (index, _label(page))
+        for index, page in enumerate(pages)
+        if index == 0 or page.folios is not pages[index - 1].folios
+    ]
+    book.Root.PageLabels = book.make_indirect(Dictionary(Nums=Array(chain(*ranges))))
+
+
+def _label(page: BoundPage) -> Dictionary:
+    if page.folios is Folios.NONE:
+        return Dictionary()
+    return Dictionary(S=NUMBER_STYLES[page.folios], St=page.number)
+
+
+def _describe(book: Pdf, metadata: Metadata) -> None:
+    """Write XMP metadata and the information dictionary, and how a reader opens the book."""
+    if metadata.created.tzinfo is None:
+        raise PressError("the date of the book has no time zone")
+    created = metadata.created.isoformat(timespec="seconds")
+    with book.open_metadata(set_pikepdf_as_editor=False) as xmp:
+        xmp["dc:title"] = metadata.title
+        xmp["dc:creator"] = [metadata.author]
+        xmp["dc:description"] = metadata.subject
+        xmp["dc:language"] = {metadata.language}
+        xmp["xmp:CreatorTool"] = metadata.creator
+        xmp["xmp:CreateDate"] = xmp["xmp:ModifyDate"] = created
+        xmp["pdf:Producer"] = _producers()
+    book.Root.Lang = String(metadata.language)
+    book.Root.PageMode = Name.UseOutlines
+    book.Root.PageLayout = Name.TwoPageRight
+    book.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+
+
+def _producers() -> str:
+    made_by = {library.name: library.version for library in versions()}
+    return ", ".join(f"{name} {made_by[name]}" for name in PRODUCERS)
+
+
+def _saved(book: Pdf) -> bytes:
+    out = io.BytesIO()
+    book.save(
+        out,
+        min_version=PDF_VERSION,
+        deterministic_id=True,
+        compress_streams=True,
+        object_stream_mode=ObjectStreamMode.generate,
+    )
+    return out.getvalue()

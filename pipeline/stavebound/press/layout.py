@@ -1,0 +1,195 @@
+"""One chapter through WeasyPrint: HTML in, PDF and places out.
+
+In: a `Chapter` and the faces. Out: a `Pressed` chapter. It always holds that
+
+- nothing is read but the chapter's own text, its staves and the font files: no
+  network, no other file;
+- no font of this machine is seen, so that none can stand in for the book's own;
+- whatever WeasyPrint would only log (an unknown property, an image that failed,
+  a link to nowhere, a character without a glyph) is raised as `PressError`.
+
+Importing this module needs the shared libraries; `pool` looks for them first.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import warnings
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote
+
+from stavebound.faces import Faces, font_face_css
+from stavebound.press.values import Anchor, Bookmark, Chapter, Pressed, PressError
+
+
+@contextmanager
+def _own_fonts_only() -> Iterator[None]:
+    """Within, fontconfig starts from an empty list of fonts."""
+    before = os.environ.get("FONTCONFIG_FILE")
+    os.environ["FONTCONFIG_FILE"] = str(Path(__file__).with_name("fonts.conf"))
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["FONTCONFIG_FILE"]
+        else:
+            os.environ["FONTCONFIG_FILE"] = before
+
+
+with _own_fonts_only(), warnings.catch_warnings():
+    warnings.filterwarnings("ignore", message="No fonts configured")
+    import weasyprint
+    from weasyprint.text.fonts import FontConfiguration
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+STAVE_SCHEME = "stave:"
+# PDF points to a CSS pixel.
+POINTS = 0.75
+
+
+def press_chapter(chapter: Chapter, faces: Faces) -> Pressed:
+    """Lay out one chapter. PressError tells what went wrong and in which chapter."""
+    try:
+        with _no_complaints():
+            document, pdf = _lay_out(chapter, faces)
+    except FatalURLFetchingError as fault:
+        raise PressError(f"chapter {chapter.key}: {fault.__cause__}") from None
+    except Exception as fault:
+        raise PressError(f"chapter {chapter.key}: {_told(fault)}") from fault
+    _refuse_other_faces(chapter, faces, document)
+    return Pressed(
+        key=chapter.key,
+        pdf=pdf,
+        pages=len(document.pages),
+        anchors=_anchors(document.pages),
+        bookmarks=_bookmarks(document.pages),
+        folios=chapter.folios,
+        blind=chapter.blind,
+        blank=_blank(document.pages),
+    )
+
+
+def _lay_out(chapter: Chapter, faces: Faces) -> tuple[Any, bytes]:
+    fetcher = _Shelf(chapter.images, faces)
+    with _own_fonts_only():
+        configuration = FontConfiguration()
+    sheets = [
+        weasyprint.CSS(string=css, font_config=configuration, url_fetcher=fetcher)
+        for css in (font_face_css(faces), chapter.css)
+    ]
+    html = weasyprint.HTML(string=chapter.html, url_fetcher=fetcher)
+    _refuse_repeated_ids(html.etree_element)
+    document = html.render(font_config=configuration, stylesheets=sheets)
+    return document, document.write_pdf()
+
+
+class _Shelf(URLFetcher):  # type: ignore[misc]
+    """All that a layout may fetch; any other address stops it."""
+
+    def __init__(self, images: tuple[tuple[str, str], ...], faces: Faces) -> None:
+        super().__init__(fail_on_errors=True)
+        self._staves: Mapping[str, str] = dict(images)
+        self._fonts = {face.path.as_uri(): face.path for face in faces.faces}
+
+    def fetch(self, url: str, headers: object = None) -> URLFetcherResponse:
+        if url in self._fonts:
+            return URLFetcherResponse(url, self._fonts[url].read_bytes())
+        name = unquote(url.removeprefix(STAVE_SCHEME))
+        if url.startswith(STAVE_SCHEME) and name in self._staves:
+            kind = {"Content-Type": "image/svg+xml"}
+            return URLFetcherResponse(url, self._staves[name].encode(), kind)
+        raise PressError(f"{url} is asked for, but a chapter holds its own staves and fonts only")
+
+
+class _Listener(logging.Handler):
+    def __init__(self) -> None:
+        super().__init__(logging.DEBUG)
+        self.records: list[logging.LogRecord] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        if record.levelno >= logging.WARNING or record.exc_info:
+            self.records.append(record)
+
+
+@contextmanager
+def _no_complaints() -> Iterator[None]:
+    """Raises what WeasyPrint's log holds at the end of the block."""
+    logger = logging.getLogger("weasyprint")
+    listener, level = _Listener(), logger.level
+    logger.addHandler(listener)
+    # The reason of a failure is logged at this level, as an exception.
+    logger.setLevel(logging.DEBUG)
+    try:
+        yield
+    finally:
+        logger.removeHandler(listener)
+        logger.setLevel(level)
+    _raise_records(listener.records)
+
+
+def _raise_records(records: list[logging.LogRecord]) -> None:
+    for record in records:
+        # The drawing of an image swallows even these.
+        if record.exc_info and isinstance(record.exc_info[1], (KeyboardInterrupt, SystemExit)):
+            raise record.exc_info[1]
+    texts = [
+        _told(record.exc_info[1])
+        if record.exc_info and record.exc_info[1]
+        else record.getMessage().strip()
+        for record in records
+    ]
+    if texts:
+        raise PressError("; ".join(dict.fromkeys(texts)))
+
+
+def _told(fault: BaseException) -> str:
+    return str(fault) if isinstance(fault, PressError) else f"{type(fault).__name__}: {fault}"
+
+
+def _refuse_repeated_ids(root: Any) -> None:
+    """WeasyPrint takes the first of two equal ids; the link to the second would go astray."""
+    counts = Counter(element.get("id") for element in root.iter())
+    repeated = sorted(name for name, count in counts.items() if name and count > 1)
+    if repeated:
+        raise PressError(f"ids used twice: {', '.join(repeated)}")
+
+
+def _refuse_other_faces(chapter: Chapter, faces: Faces, document: Any) -> None:
+    families = {font.family for font in document.fonts.values()} - {faces.family}
+    if families:
+        raise PressError(
+            f"chapter {chapter.key}: text fell back to {', '.join(sorted(families))}; "
+            f"the faces of this book are {faces.family}"
+        )
+
+
+def _anchors(pages: list[Any]) -> tuple[Anchor, ...]:
+    """Each id once: an element broken over pages begins on the first of them."""
+    first: dict[str, Anchor] = {}
+    for index, page in enumerate(pages):
+        for name, (x, y, *_corner) in page.anchors.items():
+            place = Anchor(name, index, _points(x), _points(page.height - y))
+            first.setdefault(name, place)
+    return tuple(first.values())
+
+
+def _bookmarks(pages: list[Any]) -> tuple[Bookmark, ...]:
+    return tuple(
+        Bookmark(level, label, index, _points(page.height - y))
+        for index, page in enumerate(pages)
+        for level, label, (_x, y), _state in page.bookmarks
+    )
+
+
+def _blank(pages: list[Any]) -> tuple[int, ...]:
+    # WeasyPrint keeps to itself which pages a forced break left empty.
+    return tuple(index for index, page in enumerate(pages) if page._page_box.page_type.blank)
+
+
+def _points(pixels: float) -> float:
+    return round(pixels * POINTS, 3)

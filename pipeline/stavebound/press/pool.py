@@ -1,0 +1,120 @@
+"""Chapters through the press, several at a time.
+
+In: chapters, faces and a number of processes. Out: the pressed chapters, in the
+order given. It always holds that the number of processes does not change a
+byte; that the first failure, or Ctrl-C, ends all workers and leaves no file
+behind; and that no worker outlives this process.
+"""
+
+from __future__ import annotations
+
+import gc
+import importlib
+import multiprocessing
+import os
+import signal
+import sys
+import tempfile
+import threading
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures.process import BrokenProcessPool
+
+from stavebound.faces import Faces
+from stavebound.press.libraries import shared_libraries
+from stavebound.press.values import Chapter, Pressed, PressError
+
+# Objects made between two looks for garbage; a layout makes many and drops few.
+GARBAGE_THRESHOLD = 100_000
+
+# Not imported before the libraries have been found: without them the import itself fails.
+LAYOUT = "stavebound.press.layout"
+
+
+def _silent(key: str) -> None:
+    """Tells nobody."""
+
+
+def press_chapters(
+    chapters: Sequence[Chapter],
+    faces: Faces,
+    jobs: int = 1,
+    tell: Callable[[str], None] = _silent,
+) -> tuple[Pressed, ...]:
+    """Lay out each chapter by itself, in up to `jobs` processes.
+
+    One job runs in this process. `tell` is called here with the key of each
+    chapter as it is done. PressError where a library is missing, or where a
+    chapter cannot be laid out without complaint.
+    """
+    shared_libraries()
+    if jobs > 1 and chapters:
+        return _in_pool(chapters, faces, min(jobs, len(chapters)), tell)
+    return tuple(_press(chapter, faces, tell) for chapter in chapters)
+
+
+def _press(chapter: Chapter, faces: Faces, tell: Callable[[str], None] = _silent) -> Pressed:
+    pressed: Pressed = importlib.import_module(LAYOUT).press_chapter(chapter, faces)
+    tell(chapter.key)
+    return pressed
+
+
+def _in_pool(
+    chapters: Sequence[Chapter], faces: Faces, jobs: int, tell: Callable[[str], None]
+) -> tuple[Pressed, ...]:
+    method = _start_method()
+    if method == "fork":
+        # Once here, not once in each worker.
+        importlib.import_module(LAYOUT)
+    others = set(multiprocessing.active_children())
+    with tempfile.TemporaryDirectory(prefix="stavebound-") as scratch:
+        executor = ProcessPoolExecutor(
+            jobs, multiprocessing.get_context(method), _start_worker, (scratch,)
+        )
+        try:
+            futures = [executor.submit(_press, chapter, faces) for chapter in chapters]
+            return _gathered(chapters, futures, tell)
+        except BrokenProcessPool:
+            raise PressError("a worker of the press died; the machine may lack memory") from None
+        except BaseException:
+            for worker in set(multiprocessing.active_children()) - others:
+                worker.terminate()
+            raise
+        finally:
+            executor.shutdown(cancel_futures=True)
+
+
+def _gathered(
+    chapters: Sequence[Chapter],
+    futures: Sequence[Future[Pressed]],
+    tell: Callable[[str], None],
+) -> tuple[Pressed, ...]:
+    keys = {future: chapter.key for future, chapter in zip(futures, chapters, strict=True)}
+    for future in as_completed(futures):
+        future.result()
+        tell(keys[future])
+    return tuple(future.result() for future in futures)
+
+
+def _start_method() -> str:
+    """A fork is quicker, but only safe while one thread runs; elsewhere workers start anew."""
+    alone = threading.active_count() == 1
+    return "fork" if sys.platform == "linux" and alone else "spawn"
+
+
+def _start_worker(scratch: str) -> None:
+    # Ctrl-C reaches the whole group; the parent decides and ends its workers.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+    # What a worker leaves here when it is ended, the parent clears away.
+    tempfile.tempdir = scratch
+    gc.freeze()
+    gc.set_threshold(GARBAGE_THRESHOLD)
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)

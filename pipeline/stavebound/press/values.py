@@ -1,0 +1,97 @@
+"""What goes into the press and what comes out of it.
+
+A `Chapter` is HTML with its staves; a `Pressed` chapter is a PDF without page
+numbers, with the places of everything that may be referred to. Pages inside a
+chapter count from 0. Places are in PDF points from the page's lower left
+corner. All values are frozen and can be pickled: they cross to worker processes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+
+class PressError(Exception):
+    """The press failed through a fault of this program or this machine, not of a source file.
+
+    Its one argument says what failed, in words for the person who has to mend it.
+    """
+
+
+class Folios(StrEnum):
+    """How a chapter's pages are numbered. Each numbered kind counts through the book."""
+
+    ROMAN = "roman"
+    ARABIC = "arabic"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """One chapter to be laid out by itself; it will open on a right-hand page.
+
+    `html` is a whole document that refers to staves as `<img src="stave:NAME">`
+    and to anchors of other chapters as `href="stavebound:ANCHOR"`; `images`
+    holds (name, SVG text) pairs; `css` is laid under the styles of `html`.
+    `blind` names the pages that count but carry no printed folio, such as the
+    title page. Ids are unique through the whole book.
+    """
+
+    key: str
+    html: str
+    images: tuple[tuple[str, str], ...] = ()
+    folios: Folios = Folios.ARABIC
+    css: str = ""
+    blind: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """Where the element with this id begins."""
+
+    name: str
+    page: int
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bookmark:
+    """One entry of the outline; `level` counts from 1, as CSS `bookmark-level` does."""
+
+    level: int
+    label: str
+    page: int
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pressed:
+    """One chapter as PDF. `blank` names its pages left empty by a forced break."""
+
+    key: str
+    pdf: bytes
+    pages: int
+    anchors: tuple[Anchor, ...] = ()
+    bookmarks: tuple[Bookmark, ...] = ()
+    folios: Folios = Folios.ARABIC
+    blind: tuple[int, ...] = ()
+    blank: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Metadata:
+    """What the bound file says of itself.
+
+    `language` is a BCP 47 tag. `created` carries its time zone; the same value
+    gives the same bytes. `creator` names the program that made the book.
+    """
+
+    title: str
+    author: str
+    subject: str
+    language: str
+    created: datetime
+    creator: str = "stavebound"

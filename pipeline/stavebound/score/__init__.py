@@ -1,0 +1,1 @@
+"""Scores, books and styles as values: reading, writing, time and state."""

@@ -1,0 +1,188 @@
+"""A book's plan and a house style, as values, and how they are read.
+
+In: the validated root of a book or style file. Out: a `BookPlan` or a
+`StyleSheet`. Paths are as written; nothing is opened here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from stavebound.score.model import Origin, Prose, Words, origin_field
+from stavebound.score.read import all_of, given, only, read_prose, required
+from stavebound.score.words import origin_of, words_of
+from stavebound.source.document import Element
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A distance of the engraving set to so many spaces."""
+
+    name: str
+    spaces: Decimal
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class StyleSheet:
+    """What a house style sets; None where it leaves the packaged value. Height in millimetres."""
+
+    stave_height: Decimal | None = None
+    centre_line: bool | None = None
+    line_names: str | None = None
+    distances: tuple[Setting, ...] = ()
+    identity: str | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    words: Words
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Exercise:
+    """A score that the book prints, by its path from the book's file."""
+
+    score: str
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    title: str
+    items: tuple[Paragraph | Exercise, ...]
+    identity: str | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A word of the glossary; `said` is how it is said, respelled in plain letters."""
+
+    term: str
+    words: Words
+    language: str | None = None
+    said: str | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class BookPlan:
+    title: str
+    date: date
+    chapters: tuple[Chapter, ...]
+    identity: str | None = None
+    subtitle: str | None = None
+    author: str | None = None
+    edition: str | None = None
+    language: str = "en"
+    school: str | None = None
+    layout: str = "syllabus"
+    paper: str | None = None
+    style_path: str | None = None
+    style: StyleSheet | None = None
+    imprint: tuple[Paragraph, ...] = ()
+    preface: tuple[Paragraph, ...] = ()
+    prose: tuple[Prose, ...] = ()
+    glossary: tuple[Entry, ...] = ()
+    origin: Origin = origin_field()
+
+    def texts(self, kind: str) -> tuple[Prose, ...]:
+        return tuple(prose for prose in self.prose if prose.kind == kind)
+
+    @property
+    def exercises(self) -> tuple[Exercise, ...]:
+        return tuple(
+            item
+            for chapter in self.chapters
+            for item in chapter.items
+            if isinstance(item, Exercise)
+        )
+
+
+def read_book(root: Element) -> BookPlan:
+    style = only(root, "style")
+    glossary = only(root, "glossary")
+    return BookPlan(
+        title=required(root, "title", str),
+        date=required(root, "date", date.fromisoformat),
+        chapters=tuple(_chapter(child) for child in all_of(root, "chapter")),
+        identity=given(root, "id", str),
+        subtitle=given(root, "subtitle", str),
+        author=given(root, "author", str),
+        edition=given(root, "edition", str),
+        language=given(root, "language", str) or "en",
+        school=given(root, "school", str),
+        layout=given(root, "layout", str) or "syllabus",
+        paper=given(root, "paper", str),
+        style_path=given(root, "style", str),
+        style=read_style(style) if style else None,
+        imprint=_paragraphs(only(root, "imprint")),
+        preface=_paragraphs(only(root, "preface")),
+        prose=read_prose(root),
+        glossary=tuple(_entry(child) for child in all_of(glossary, "entry")) if glossary else (),
+        origin=origin_of(root),
+    )
+
+
+def read_style(root: Element) -> StyleSheet:
+    stave = only(root, "stave")
+    return StyleSheet(
+        stave_height=given(stave, "height", Decimal) if stave else None,
+        centre_line=given(stave, "centre-line", _yes) if stave else None,
+        line_names=given(stave, "line-names", str) if stave else None,
+        distances=tuple(
+            Setting(
+                required(child, "of", str),
+                required(child, "spaces", Decimal),
+                origin_of(child),
+            )
+            for child in all_of(root, "distance")
+        ),
+        identity=given(root, "id", str),
+        origin=origin_of(root),
+    )
+
+
+def _yes(text: str) -> bool:
+    return text == "yes"
+
+
+def _paragraphs(element: Element | None) -> tuple[Paragraph, ...]:
+    if element is None:
+        return ()
+    return tuple(_paragraph(child) for child in all_of(element, "text"))
+
+
+def _paragraph(element: Element) -> Paragraph:
+    return Paragraph(words_of(element), origin_of(element))
+
+
+def _chapter(element: Element) -> Chapter:
+    return Chapter(
+        title=required(element, "title", str),
+        items=tuple(
+            _paragraph(child) if child.name == "text" else _exercise(child)
+            for child in all_of(element, "text", "exercise")
+        ),
+        identity=given(element, "id", str),
+        origin=origin_of(element),
+    )
+
+
+def _exercise(element: Element) -> Exercise:
+    return Exercise(required(element, "score", str), origin_of(element))
+
+
+def _entry(element: Element) -> Entry:
+    return Entry(
+        term=required(element, "term", str),
+        words=words_of(element),
+        language=given(element, "language", str),
+        said=given(element, "said", str),
+        origin=origin_of(element),
+    )

@@ -1,0 +1,254 @@
+"""The score as written, as frozen values.
+
+Everything that came from a file keeps its `origin`, the places of its element
+and attributes, left out of equality: two scores are equal where they say the
+same, wherever it stands. Numbers are kept as they were written (Decimal).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+from stavebound.diagnostics import Span
+
+
+class Side(StrEnum):
+    RIGHT = "right"
+    LEFT = "left"
+
+    @property
+    def other(self) -> Side:
+        return Side.LEFT if self is Side.RIGHT else Side.RIGHT
+
+    @property
+    def sign(self) -> int:
+        """+1 on the dancer's (and reader's) right, −1 on the left."""
+        return 1 if self is Side.RIGHT else -1
+
+
+class Way(StrEnum):
+    FRONT = "front"
+    SIDE = "side"
+    BACK = "back"
+
+
+class Depth(StrEnum):
+    LEVEL = "level"
+    FRONT = "front"
+    BEHIND = "behind"
+
+
+class Rise(StrEnum):
+    WHOLE = "whole foot"
+    HALF = "half point"
+    POINT = "point"
+
+
+class Bend(StrEnum):
+    NONE = "none"
+    HALF = "half"
+    FULL = "full"
+
+
+class Division(StrEnum):
+    HALVES = "halves"
+    THIRDS = "thirds"
+    QUARTERS = "quarters"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where something was written: its element, and the value of each attribute."""
+
+    span: Span
+    attributes: tuple[tuple[str, Span], ...] = ()
+
+    def of(self, *names: str) -> Span:
+        """The place of the first of these attributes that was written, else the element's."""
+        places = dict(self.attributes)
+        return next((places[name] for name in names if name in places), self.span)
+
+
+def unwritten() -> Origin:
+    return Origin(Span("", 1, 1))
+
+
+def origin_field() -> Origin:
+    return field(default_factory=unwritten, compare=False, repr=False)  # type: ignore[no-any-return]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A piece of running text.
+
+    kind: text, term, side, emphasis or foreign. `detail` is the glossary entry
+    of a term (where spelled differently), the side meant, or the language.
+    """
+
+    kind: str
+    text: str
+    detail: str | None = None
+    origin: Origin = origin_field()
+
+
+Words = tuple[Run, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """A text of a score: aim, preparation, finish, times, quality, fault, note,
+    variant, caution, source or rights, with its attributes as written."""
+
+    kind: str
+    words: Words
+    attributes: tuple[tuple[str, str], ...] = ()
+    origin: Origin = origin_field()
+
+    def get(self, name: str) -> str | None:
+        return dict(self.attributes).get(name)
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """A count of a phrase, alone, with a syllable, or with an exact fraction."""
+
+    count: int
+    syllable: str | None = None
+    fraction: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Height:
+    """A height on the body's lines: a named line and spaces above it."""
+
+    line: str
+    offset: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
+class ArmsChange:
+    name: str
+    lead: Side | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class HandChange:
+    """One hand, by name, by place, or both; out and forward in statures."""
+
+    side: Side
+    name: str | None = None
+    height: Height | None = None
+    out: Decimal | None = None
+    depth: Depth | None = None
+    forward: Decimal | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class FeetChange:
+    position: str | None = None
+    front: Side | None = None
+    rise: Rise | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class FootChange:
+    """One foot: free (`way` with `place` or `raised`), or standing (`rise`)."""
+
+    side: Side
+    way: Way | None = None
+    place: str | None = None
+    raised: int | None = None
+    rise: Rise | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class KneesChange:
+    """Both knees, or the one on `side`."""
+
+    bend: Bend
+    side: Side | None = None
+    origin: Origin = origin_field()
+
+
+Change = ArmsChange | HandChange | FeetChange | FootChange | KneesChange
+
+
+@dataclass(frozen=True, slots=True)
+class Position:
+    """The position before the first count."""
+
+    changes: tuple[Change, ...]
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    at: At
+    changes: tuple[Change, ...] = ()
+    step: str | None = None
+    cue: Words | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class SaidBar:
+    """A bar with a length or a name of its own, at the count on which it begins."""
+
+    at: At
+    identity: str | None = None
+    counts: int | None = None
+    metre: str | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    counts: int
+    frames: tuple[Frame, ...]
+    bars: tuple[SaidBar, ...] = ()
+    division: Division | None = None
+    identity: str | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Music:
+    """`tempo` is in counts a minute, `introduction` in counts."""
+
+    metre: str
+    counts_per_bar: int | None = None
+    bars_per_count: int | None = None
+    tempo: int | None = None
+    introduction: int | None = None
+    division: Division | None = None
+    words: Words = ()
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    title: str
+    phrases: tuple[Phrase, ...]
+    identity: str | None = None
+    school: str | None = None
+    level: str | None = None
+    status: str | None = None
+    date: date | None = None
+    pupils: str | None = None
+    music: Music | None = None
+    barre: Side | None = None
+    start: Position | None = None
+    upbeat: Phrase | None = None
+    prose: tuple[Prose, ...] = ()
+    origin: Origin = origin_field()
+
+    def texts(self, kind: str) -> tuple[Prose, ...]:
+        return tuple(prose for prose in self.prose if prose.kind == kind)

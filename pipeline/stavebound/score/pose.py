@@ -1,0 +1,89 @@
+"""A whole pose: where every limb is at one moment, written or held.
+
+Heights are on the body's own lines, in spaces from the floor line; out and
+forward are in statures, out towards the limb's own side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from stavebound.score.model import Bend, Depth, Origin, Rise, Side, Way
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Sided(Generic[T]):
+    """A value for each side."""
+
+    right: T
+    left: T
+
+    def of(self, side: Side) -> T:
+        return self.right if side is Side.RIGHT else self.left
+
+    def changed(self, side: Side, value: T) -> Sided[T]:
+        if side is Side.RIGHT:
+            return Sided(value, self.left)
+        return Sided(self.right, value)
+
+
+@dataclass(frozen=True, slots=True)
+class HandPose:
+    """`shape` is the plain name of the shape that was written, None for a free place."""
+
+    depth: Depth
+    height: float
+    out: float
+    forward: float
+    shape: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A foot with weight: in a position of both feet, or alone (`position` None)."""
+
+    rise: Rise
+    position: str | None = None
+    front: Side | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Free:
+    """A foot without weight; `place` is a row of the table of free places."""
+
+    way: Way
+    place: str
+
+
+FootPose = Standing | Free
+
+
+@dataclass(frozen=True, slots=True)
+class Pose:
+    """None where nothing has been written yet."""
+
+    hands: Sided[HandPose | None] = Sided(None, None)
+    feet: Sided[FootPose | None] = Sided(None, None)
+    knees: Sided[Bend] = Sided(Bend.NONE, Bend.NONE)
+
+
+@dataclass(frozen=True, slots=True)
+class Limb:
+    """kind: hand, foot or knee."""
+
+    kind: str
+    side: Side
+
+
+@dataclass(frozen=True, slots=True)
+class Posed:
+    """A pose, and which of its limbs were written at this moment, and where."""
+
+    pose: Pose
+    written: tuple[tuple[Limb, Origin], ...] = ()
+
+    def origin(self, limb: Limb) -> Origin | None:
+        return dict(self.written).get(limb)

@@ -1,0 +1,223 @@
+"""From a validated source to a score.
+
+In: the root element of a file that the schema accepts. Out: a `Score`. Nothing
+is looked up and nothing is judged here; what the words mean is for `state`,
+whether they make sense for `check`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from typing import TypeVar
+
+from stavebound.score import lexical
+from stavebound.score.model import (
+    ArmsChange,
+    Bend,
+    Change,
+    Depth,
+    Division,
+    FeetChange,
+    FootChange,
+    Frame,
+    HandChange,
+    KneesChange,
+    Music,
+    Phrase,
+    Position,
+    Prose,
+    Rise,
+    SaidBar,
+    Score,
+    Side,
+    Way,
+)
+from stavebound.score.words import origin_of, words_of
+from stavebound.source.document import Element
+
+T = TypeVar("T")
+
+PROSE = (
+    "aim",
+    "preparation",
+    "finish",
+    "times",
+    "quality",
+    "fault",
+    "note",
+    "variant",
+    "caution",
+    "source",
+    "rights",
+)
+
+
+def read_score(root: Element) -> Score:
+    music = only(root, "music")
+    barre = only(root, "barre")
+    start = only(root, "start")
+    upbeat = only(root, "upbeat")
+    return Score(
+        title=required(root, "title", str),
+        phrases=tuple(_phrase(child) for child in all_of(root, "phrase")),
+        identity=given(root, "id", str),
+        school=given(root, "school", str),
+        level=given(root, "level", str),
+        status=given(root, "status", str),
+        date=given(root, "date", date.fromisoformat),
+        pupils=given(root, "pupils", str),
+        music=_music(music) if music else None,
+        barre=required(barre, "hand", Side) if barre else None,
+        start=Position(_changes(start), origin_of(start)) if start else None,
+        upbeat=_phrase(upbeat) if upbeat else None,
+        prose=read_prose(root),
+        origin=origin_of(root),
+    )
+
+
+def read_prose(element: Element) -> tuple[Prose, ...]:
+    """The texts of an element, by kind in a fixed order, and as they stand within a kind."""
+    return tuple(
+        Prose(
+            child.name,
+            words_of(child),
+            tuple((a.name, a.value) for a in child.attributes),
+            origin_of(child),
+        )
+        for kind in PROSE
+        for child in all_of(element, kind)
+    )
+
+
+def all_of(element: Element, *names: str) -> tuple[Element, ...]:
+    return tuple(
+        child
+        for child in element.children
+        if isinstance(child, Element) and child.name in names
+    )
+
+
+def only(element: Element, name: str) -> Element | None:
+    return next(iter(all_of(element, name)), None)
+
+
+def given(element: Element, name: str, convert: Callable[[str], T]) -> T | None:
+    attribute = element.get(name)
+    return convert(attribute.value) if attribute else None
+
+
+def required(element: Element, name: str, convert: Callable[[str], T]) -> T:
+    """The value of an attribute that the schema requires. KeyError for an unvalidated source."""
+    attribute = element.get(name)
+    if attribute is None:
+        raise KeyError(f"{element.name} without {name}")
+    return convert(attribute.value)
+
+
+def _music(element: Element) -> Music:
+    return Music(
+        metre=required(element, "metre", str),
+        counts_per_bar=given(element, "counts-per-bar", int),
+        bars_per_count=given(element, "bars-per-count", int),
+        tempo=given(element, "tempo", int),
+        introduction=given(element, "introduction", int),
+        division=given(element, "divide", Division),
+        words=words_of(element),
+        origin=origin_of(element),
+    )
+
+
+def _phrase(element: Element) -> Phrase:
+    return Phrase(
+        counts=required(element, "counts", int),
+        frames=tuple(_frame(child) for child in all_of(element, "frame")),
+        bars=tuple(_bar(child) for child in all_of(element, "bar")),
+        division=given(element, "divide", Division),
+        identity=given(element, "id", str),
+        origin=origin_of(element),
+    )
+
+
+def _bar(element: Element) -> SaidBar:
+    return SaidBar(
+        at=required(element, "at", lexical.at),
+        identity=given(element, "id", str),
+        counts=given(element, "counts", int),
+        metre=given(element, "metre", str),
+        origin=origin_of(element),
+    )
+
+
+def _frame(element: Element) -> Frame:
+    cue = only(element, "cue")
+    return Frame(
+        at=required(element, "at", lexical.at),
+        changes=_changes(element),
+        step=given(element, "step", str),
+        cue=words_of(cue) if cue else None,
+        origin=origin_of(element),
+    )
+
+
+def _changes(element: Element) -> tuple[Change, ...]:
+    return tuple(CHANGES[child.name](child) for child in all_of(element, *CHANGES))
+
+
+def _arms(element: Element) -> ArmsChange:
+    return ArmsChange(
+        name=required(element, "in", str),
+        lead=given(element, "lead", Side),
+        origin=origin_of(element),
+    )
+
+
+def _hand(element: Element) -> HandChange:
+    return HandChange(
+        side=required(element, "side", Side),
+        name=given(element, "in", str),
+        height=given(element, "height", lexical.height),
+        out=given(element, "out", Decimal),
+        depth=given(element, "depth", Depth),
+        forward=given(element, "forward", Decimal),
+        origin=origin_of(element),
+    )
+
+
+def _feet(element: Element) -> FeetChange:
+    return FeetChange(
+        position=given(element, "in", str),
+        front=given(element, "front", Side),
+        rise=given(element, "on", Rise),
+        origin=origin_of(element),
+    )
+
+
+def _foot(element: Element) -> FootChange:
+    return FootChange(
+        side=required(element, "side", Side),
+        way=given(element, "to", Way),
+        place=given(element, "place", str),
+        raised=given(element, "raised", int),
+        rise=given(element, "on", Rise),
+        origin=origin_of(element),
+    )
+
+
+def _knees(element: Element) -> KneesChange:
+    return KneesChange(
+        bend=required(element, "bend", Bend),
+        side=given(element, "side", Side),
+        origin=origin_of(element),
+    )
+
+
+CHANGES: dict[str, Callable[[Element], Change]] = {
+    "arms": _arms,
+    "hand": _hand,
+    "feet": _feet,
+    "foot": _foot,
+    "knees": _knees,
+    "knee": _knees,
+}

@@ -1,0 +1,159 @@
+"""State: from "what changes" to whole poses.
+
+In: a score's changes in the order of time, the catalogue and the school whose
+names are read. Out: a `Posed` for the start and for every frame. What is not
+mentioned is held. A change that cannot be understood (a name the school does
+not have, a hand without a place) changes nothing here; `check` reports it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from stavebound.score.model import (
+    ArmsChange,
+    Change,
+    Depth,
+    FeetChange,
+    FootChange,
+    HandChange,
+    Height,
+    KneesChange,
+    Rise,
+    Side,
+)
+from stavebound.score.pose import Free, HandPose, Limb, Pose, Posed, Sided, Standing
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import arms_shape, hand_row, hand_shape
+from stavebound.trade.scale import line_height
+from stavebound.trade.tables import HandShape, School
+
+BOTH = (Side.RIGHT, Side.LEFT)
+
+
+def fold(
+    moments: Iterable[tuple[Change, ...]], catalogue: Catalogue, school: School
+) -> tuple[Posed, ...]:
+    """The pose at each of the moments, the first of them the start."""
+    poses = []
+    pose = Pose()
+    for changes in moments:
+        written: list[tuple[Limb, Change]] = []
+        for change in changes:
+            pose = apply(change, pose, catalogue, school)
+            written += [(limb, change) for limb in limbs(change, pose)]
+        poses.append(Posed(pose, tuple((limb, change.origin) for limb, change in written)))
+    return tuple(poses)
+
+
+def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
+    """The limbs that a change writes; `feet` without a position writes those that stand."""
+    match change:
+        case ArmsChange():
+            return tuple(Limb("hand", side) for side in BOTH)
+        case HandChange(side):
+            return (Limb("hand", side),)
+        case FeetChange():
+            return tuple(
+                Limb("foot", side) for side in BOTH if isinstance(pose.feet.of(side), Standing)
+            )
+        case FootChange(side):
+            return (Limb("foot", side),)
+        case KneesChange(_, side):
+            return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
+
+
+def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
+    """The pose after one change."""
+    match change:
+        case ArmsChange():
+            return replace(pose, hands=_arms(change, pose, catalogue, school))
+        case HandChange(side):
+            hand = hand_pose(change, pose.hands.of(side), catalogue, school)
+            return replace(pose, hands=pose.hands.changed(side, hand))
+        case FeetChange():
+            return replace(pose, feet=_feet(change, pose))
+        case FootChange():
+            return replace(pose, feet=_foot(change, pose))
+        case KneesChange(bend, side):
+            knees = pose.knees
+            for each in BOTH:
+                knees = knees.changed(each, bend) if side in (None, each) else knees
+            return replace(pose, knees=knees)
+
+
+def height_value(height: Height, catalogue: Catalogue) -> float:
+    """A written height in spaces from the floor line."""
+    return line_height(catalogue.body, height.line) + float(height.offset)
+
+
+def hand_pose(
+    change: HandChange, held: HandPose | None, catalogue: Catalogue, school: School
+) -> HandPose | None:
+    """Where the hand is then: as written, else as the name says, else as it is held."""
+    shape = hand_shape(catalogue, school, change.name) if change.name else None
+    base = _shape_pose(shape) if shape else held
+    depth = change.depth or (base.depth if base else Depth.LEVEL)
+    if base is None and (change.height is None or change.out is None):
+        return held
+    start = base or HandPose(depth, 0.0, 0.0, 0.0)
+    return HandPose(
+        depth=depth,
+        height=height_value(change.height, catalogue) if change.height else start.height,
+        out=float(change.out) if change.out is not None else start.out,
+        forward=_forward(change, start, depth, catalogue),
+        shape=shape.name if shape else None,
+    )
+
+
+def _forward(change: HandChange, start: HandPose, depth: Depth, catalogue: Catalogue) -> float:
+    if change.forward is not None:
+        return float(change.forward)
+    if change.depth is not None and (change.name is None or start.depth is not depth):
+        return catalogue.shapes.forward[depth]
+    return start.forward
+
+
+def _shape_pose(shape: HandShape) -> HandPose:
+    return HandPose(Depth(shape.depth), shape.height, shape.out, shape.forward, shape.name)
+
+
+def _arms(
+    change: ArmsChange, pose: Pose, catalogue: Catalogue, school: School
+) -> Sided[HandPose | None]:
+    shape = arms_shape(catalogue, school, change.name)
+    rows = [hand_row(catalogue, name) for name in shape.hands] if shape else []
+    if len(rows) != 2 or rows[0] is None or rows[1] is None:
+        return pose.hands
+    lead, other = _shape_pose(rows[0]), _shape_pose(rows[1])
+    return Sided(other, lead) if change.lead is Side.LEFT else Sided(lead, other)
+
+
+def _feet(change: FeetChange, pose: Pose) -> Sided[Standing | Free | None]:
+    feet = pose.feet
+    for side in BOTH:
+        held = feet.of(side)
+        rise = change.rise or _rise(pose)
+        if change.position is not None:
+            feet = feet.changed(side, Standing(rise, change.position, change.front))
+        elif isinstance(held, Standing):
+            feet = feet.changed(side, replace(held, rise=rise))
+    return feet
+
+
+def _rise(pose: Pose) -> Rise:
+    standing = [foot for foot in (pose.feet.right, pose.feet.left) if isinstance(foot, Standing)]
+    return standing[0].rise if standing else Rise.WHOLE
+
+
+def _foot(change: FootChange, pose: Pose) -> Sided[Standing | Free | None]:
+    place = str(change.raised) if change.raised else change.place
+    if change.way and place:
+        return pose.feet.changed(change.side, Free(change.way, place))
+    held = pose.feet.of(change.side)
+    if change.rise and isinstance(held, Standing):
+        return pose.feet.changed(change.side, replace(held, rise=change.rise))
+    if change.rise:
+        return pose.feet.changed(change.side, Standing(change.rise))
+    return pose.feet

@@ -1,0 +1,168 @@
+"""From a score to its source.
+
+In: a `Score`. Out: XML text in the dialect, two spaces a level, that reads back
+as an equal score.
+"""
+
+from __future__ import annotations
+
+from lxml import etree
+
+from stavebound.score import lexical
+from stavebound.score.model import (
+    ArmsChange,
+    Change,
+    FeetChange,
+    FootChange,
+    Frame,
+    HandChange,
+    KneesChange,
+    Music,
+    Phrase,
+    SaidBar,
+    Score,
+    Words,
+)
+from stavebound.score.words import DETAIL
+from stavebound.source.document import NAMESPACE
+
+Attributes = dict[str, object]
+
+# Only these hold no running text, so that white space in them means nothing.
+BLOCKS = frozenset({"score", "start", "upbeat", "phrase", "frame"})
+
+
+def write_score(score: Score) -> str:
+    root = etree.Element(f"{{{NAMESPACE}}}score", None, {None: NAMESPACE})
+    _set(
+        root,
+        {
+            "id": score.identity,
+            "title": score.title,
+            "school": score.school,
+            "level": score.level,
+            "status": score.status,
+            "date": score.date,
+            "pupils": score.pupils,
+        },
+    )
+    if score.music:
+        _music(root, score.music)
+    if score.barre:
+        _child(root, "barre", {"hand": score.barre})
+    if score.start:
+        start = _child(root, "start", {})
+        for change in score.start.changes:
+            _change(start, change)
+    for prose in score.prose:
+        _words(_child(root, prose.kind, dict(prose.attributes)), prose.words)
+    if score.upbeat:
+        _phrase(root, "upbeat", score.upbeat)
+    for phrase in score.phrases:
+        _phrase(root, "phrase", phrase)
+    _indent(root, "\n")
+    return etree.tostring(root, encoding="unicode") + "\n"
+
+
+def _set(element: etree._Element, attributes: Attributes) -> None:
+    for name, value in attributes.items():
+        if value is not None:
+            element.set(name, str(value))
+
+
+def _child(parent: etree._Element, name: str, attributes: Attributes) -> etree._Element:
+    child = etree.SubElement(parent, f"{{{NAMESPACE}}}{name}")
+    _set(child, attributes)
+    return child
+
+
+def _music(root: etree._Element, music: Music) -> None:
+    attributes: Attributes = {
+        "metre": music.metre,
+        "counts-per-bar": music.counts_per_bar,
+        "bars-per-count": music.bars_per_count,
+        "tempo": music.tempo,
+        "introduction": music.introduction,
+        "divide": music.division,
+    }
+    _words(_child(root, "music", attributes), music.words)
+
+
+def _phrase(root: etree._Element, name: str, phrase: Phrase) -> None:
+    attributes: Attributes = {
+        "id": phrase.identity,
+        "counts": phrase.counts,
+        "divide": phrase.division,
+    }
+    element = _child(root, name, attributes)
+    for bar in phrase.bars:
+        _bar(element, bar)
+    for frame in phrase.frames:
+        _frame(element, frame)
+
+
+def _bar(parent: etree._Element, bar: SaidBar) -> None:
+    attributes: Attributes = {
+        "id": bar.identity,
+        "at": lexical.at_text(bar.at),
+        "counts": bar.counts,
+        "metre": bar.metre,
+    }
+    _child(parent, "bar", attributes)
+
+
+def _frame(parent: etree._Element, frame: Frame) -> None:
+    element = _child(parent, "frame", {"at": lexical.at_text(frame.at), "step": frame.step})
+    for change in frame.changes:
+        _change(element, change)
+    if frame.cue is not None:
+        _words(_child(element, "cue", {}), frame.cue)
+
+
+def _change(parent: etree._Element, change: Change) -> None:
+    match change:
+        case ArmsChange(name, lead):
+            _child(parent, "arms", {"in": name, "lead": lead})
+        case HandChange(side, name, height, out, depth, forward):
+            attributes: Attributes = {
+                "side": side,
+                "in": name,
+                "height": lexical.height_text(height) if height else None,
+                "out": out,
+                "depth": depth,
+                "forward": forward,
+            }
+            _child(parent, "hand", attributes)
+        case FeetChange(position, front, rise):
+            _child(parent, "feet", {"in": position, "front": front, "on": rise})
+        case FootChange(side, way, place, raised, rise):
+            attributes = {"side": side, "to": way, "place": place, "raised": raised, "on": rise}
+            _child(parent, "foot", attributes)
+        case KneesChange(bend, side):
+            name = "knee" if side else "knees"
+            _child(parent, name, {"side": side, "bend": bend})
+
+
+def _words(element: etree._Element, words: Words) -> None:
+    last: etree._Element | None = None
+    for run in words:
+        if run.kind != "text":
+            detail = {DETAIL[run.kind]: run.detail} if run.kind in DETAIL else {}
+            last = _child(element, run.kind, dict(detail))
+            last.text = run.text or None
+        elif last is None:
+            element.text = (element.text or "") + run.text
+        else:
+            last.tail = (last.tail or "") + run.text
+
+
+def _indent(element: etree._Element, margin: str) -> None:
+    """Put each child of a block on a line of its own, two spaces in."""
+    children = list(element)
+    if etree.QName(element).localname not in BLOCKS or not children:
+        return
+    element.text = margin + "  "
+    for child in children:
+        _indent(child, margin + "  ")
+        child.tail = margin + "  "
+    children[-1].tail = margin

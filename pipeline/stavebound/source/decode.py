@@ -1,0 +1,131 @@
+"""From a path to the text of a file, or to plain words about why there is none.
+
+In: a path. Out: the text, without a byte order mark and with "\\n" at the end
+of each line, or one diagnostic. Always holds: the text is UTF-8 on the disk and
+every character in it is one that XML allows.
+"""
+
+from __future__ import annotations
+
+import re
+import stat
+from pathlib import Path
+
+from stavebound.diagnostics import Diagnostic, Outcome, Span
+from stavebound.source.places import places_of
+
+LARGEST_FILE = 8 * 1024 * 1024
+"""Bytes of one source file, at the most."""
+
+_UTF8_MARK = b"\xef\xbb\xbf"
+# The longer marks first: the mark of UTF-32 begins with that of UTF-16.
+_OTHER_ENCODINGS = (
+    (b"\xff\xfe\x00\x00", "UTF-32"),
+    (b"\x00\x00\xfe\xff", "UTF-32"),
+    (b"\xff\xfe", "UTF-16"),
+    (b"\xfe\xff", "UTF-16"),
+    (b"<\x00", "UTF-16"),
+    (b"\x00<", "UTF-16"),
+    (b"\x4c\x6f\xa7\x94", "EBCDIC"),
+)
+_OTHER_FILES = (
+    (b"%PDF", "a PDF"),
+    (b"PK\x03\x04", "an archive or the file of a word processor"),
+    (b"\xd0\xcf\x11\xe0", "the file of a word processor"),
+    (b"{\\rtf", "the file of a word processor"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
+    (b"GIF8", "a picture"),
+    (b"\x1f\x8b", "a compressed file"),
+)
+_DECLARED = re.compile(rb"""^<\?xml\s[^>]{0,200}?encoding\s*=\s*["']([^"'<>]{0,80})["']""")
+_FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_SAVE_AS_UTF8 = 'save the file as UTF-8; write encoding="UTF-8" in its first line, or no encoding'
+
+
+def read_text(path: Path, shown: str) -> Outcome[str]:
+    """The text of the file at a path; `shown` is the path as the person named it."""
+    whole = Span(shown, 1, 1)
+    try:
+        data = _bytes(path)
+    except FileNotFoundError:
+        return _refused("X101", "there is no such file", whole, "check the spelling of the path")
+    except IsADirectoryError:
+        return _refused("X102", "this is a folder", whole, "name a file in it")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "the path itself is not valid"
+        return _refused("X102", f"this cannot be read: {reason.lower()}", whole, "name an XML file")
+    if len(data) > LARGEST_FILE:
+        message = f"the file is larger than {LARGEST_FILE // 1024 // 1024} megabytes"
+        return _refused("X103", message, whole, "expected a score, a book or a house style")
+    return text_of(data, shown)
+
+
+def _bytes(path: Path) -> bytes:
+    """The file's bytes, one more than allowed where there are too many. OSError, ValueError."""
+    mode = path.stat().st_mode
+    if stat.S_ISDIR(mode):
+        raise IsADirectoryError
+    # Devices and pipes could keep us waiting without end.
+    if not stat.S_ISREG(mode):
+        raise OSError(0, "it is a device, not a file")
+    with path.open("rb") as file:
+        return file.read(LARGEST_FILE + 1)
+
+
+def text_of(data: bytes, shown: str) -> Outcome[str]:
+    """The text that the bytes of a file stand for."""
+    whole = Span(shown, 1, 1)
+    for mark, name in _OTHER_ENCODINGS:
+        if data.startswith(mark):
+            return _refused("X106", f"the file is written in {name}", whole, _SAVE_AS_UTF8)
+    kind = next((kind for mark, kind in _OTHER_FILES if data.startswith(mark)), None)
+    if kind or _is_rubbish(data[:4096]):
+        message = f"this is {kind}, not XML" if kind else "this is no text, and so no XML"
+        return _refused("X105", message, whole, "name the XML source")
+    return _decoded(data.removeprefix(_UTF8_MARK), shown)
+
+
+def _is_rubbish(head: bytes) -> bool:
+    """True where more than a tenth of the bytes are control characters, which text has not."""
+    controls = sum(byte < 32 and byte not in b"\t\n\r" for byte in head)
+    return controls * 10 > len(head)
+
+
+def _decoded(data: bytes, shown: str) -> Outcome[str]:
+    declared = _DECLARED.match(data)
+    if declared and declared[1].lower() not in (b"utf-8", b"utf8"):
+        name = declared[1].decode("ascii", "replace")
+        span = Span(shown, 1, declared.start(1) + 1, len(declared[1]) or 1)
+        return _refused("X106", f"the file says that it is written in {name}", span, _SAVE_AS_UTF8)
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        return _not_utf8(data, error.start, shown)
+    return _allowed(text.replace("\r\n", "\n").replace("\r", "\n"), shown)
+
+
+def _not_utf8(data: bytes, at: int, shown: str) -> Outcome[str]:
+    before = data[:at].decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
+    span = places_of(shown, before + "?").span(len(before))
+    message = f"the byte {data[at]:02X} is no UTF-8 at this place"
+    guess = data[at : at + 1].decode("cp1252", "ignore")
+    hints = (f'in Windows-1252 it would be "{guess}"', _SAVE_AS_UTF8) if guess else (_SAVE_AS_UTF8,)
+    return _refused("X107", message, span, *hints)
+
+
+def _allowed(text: str, shown: str) -> Outcome[str]:
+    found = _FORBIDDEN.search(text)
+    if found:
+        span = places_of(shown, text).span(found.start())
+        message = f"the character U+{ord(found[0]):04X} cannot stand in XML"
+        return _refused("X108", message, span, "delete it; it may be invisible in your editor")
+    if not text.strip():
+        message = "the file holds nothing but white space" if text else "the file is empty"
+        hint = 'expected <score>, <book> or <style>, each with xmlns="urn:stavebound:1"'
+        return _refused("X104", message, Span(shown, 1, 1), hint)
+    return Outcome(text)
+
+
+def _refused(code: str, message: str, span: Span, *hints: str) -> Outcome[str]:
+    return Outcome(None, (Diagnostic(code, message, span, hints),))

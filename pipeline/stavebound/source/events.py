@@ -1,0 +1,194 @@
+"""One pass of the XML parser over a text: what it met, in the order of the file.
+
+In: text as UTF-8 bytes. Out: events with their offsets in bytes, up to the end
+or to the first fault. Always holds: nothing outside the bytes is looked at, no
+entity is expanded, no limit below is passed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+from xml.parsers import expat
+
+from stavebound.source.places import character_offsets
+from stavebound.source.tags import after_tag
+
+DEEPEST = 64
+"""Elements inside one another, at the most."""
+MOST_ELEMENTS = 200_000
+MOST_ATTRIBUTES = 64
+"""Attributes of one element, at the most; declarations of namespaces likewise."""
+LONGEST_ATTRIBUTE = 4_000
+"""Characters in one value, at the most."""
+LONGEST_TEXT = 200_000
+"""Characters between two tags, at the most."""
+
+
+class Start(NamedTuple):
+    """A start tag at its "<". Names are "namespace name"; attributes alternate name and value."""
+
+    at: int
+    name: str
+    attributes: tuple[str, ...]
+
+
+class End(NamedTuple):
+    """An end tag at its "<", or the place after the tag of an empty element."""
+
+    at: int
+
+
+class Run(NamedTuple):
+    """All characters between two tags."""
+
+    text: str
+
+
+class Refusal(NamedTuple):
+    """What is well-formed and yet refused. `attribute` is the index of the one that is meant."""
+
+    code: str
+    at: int
+    message: str
+    hint: str
+    attribute: int | None = None
+
+
+class Breach(NamedTuple):
+    """Where the text stops being XML, with the parser's number for it."""
+
+    error: int
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Scan:
+    """What was met before `fault`, or before the end where there is none."""
+
+    events: tuple[Start | End | Run, ...]
+    fault: Refusal | Breach | None
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A scan with the offset in characters of each event, and of its fault (else 0)."""
+
+    events: tuple[Start | End | Run, ...]
+    offsets: tuple[int, ...]
+    fault: Refusal | Breach | None
+    fault_offset: int
+
+
+class _Refused(Exception):
+    def __init__(self, refusal: Refusal) -> None:
+        super().__init__(refusal.message)
+        self.refusal = refusal
+
+
+def scan(encoded: bytes) -> Scan:
+    """All events of a text in UTF-8 without a byte order mark, and its first fault."""
+    parser = expat.ParserCreate("utf-8", " ")
+    events: list[Start | End | Run] = []
+    _listen(parser, events, len(encoded))
+    fault: Refusal | Breach | None = None
+    try:
+        parser.Parse(encoded, True)
+    except _Refused as refused:
+        fault = refused.refusal
+    except expat.ExpatError as error:
+        fault = Breach(error.code, parser.ErrorByteIndex)
+    return Scan(tuple(events), fault)
+
+
+def placed(text: str, found: Scan) -> Placed:
+    """The scan of a text with offsets in characters. A run starts where the tag before it ends."""
+    bytes_of_tags = [event.at for event in found.events if not isinstance(event, Run)]
+    if found.fault is not None:
+        bytes_of_tags.append(max(found.fault.at, bytes_of_tags[-1] if bytes_of_tags else 0))
+    tags = character_offsets(text.encode("utf-8"), bytes_of_tags)
+    offsets: list[int] = []
+    for event in found.events:
+        if isinstance(event, Run):
+            offsets.append(_after(text, offsets[-1]))
+        else:
+            offsets.append(next(tags))
+    fault_offset = next(tags, 0)
+    if isinstance(found.fault, Refusal):
+        fault_offset = _refused_at(text, found.fault, fault_offset, offsets)
+    return Placed(found.events, tuple(offsets), found.fault, fault_offset)
+
+
+def _refused_at(text: str, fault: Refusal, offset: int, offsets: list[int]) -> int:
+    """Where it begins: the parser tells of a DOCTYPE at its end and of a run not at all."""
+    if fault.code == "X301":
+        return text.rfind("<!DOCTYPE", 0, offset)
+    return offsets[-1] if fault.at < 0 else offset
+
+
+def _after(text: str, offset: int) -> int:
+    """The offset after the tag of an event; that of an empty element's end is after it already."""
+    started = text.startswith("<", offset) and not text.startswith(("<!", "<?"), offset)
+    return after_tag(text, offset) if started else offset
+
+
+def _listen(parser: expat.XMLParserType, events: list[Start | End | Run], size: int) -> None:
+    """Make the parser write down what it meets, and stop it at the first thing refused."""
+    depth = [0]
+    elements = [0]
+    bindings: list[str] = []
+
+    def start(name: str, attributes: list[str]) -> None:
+        event = Start(parser.CurrentByteIndex, name, tuple(attributes))
+        depth[0] += 1
+        elements[0] += 1
+        _check(event, depth[0], elements[0], len(bindings))
+        bindings.clear()
+        events.append(event)
+
+    def end(_name: str) -> None:
+        depth[0] -= 1
+        events.append(End(parser.CurrentByteIndex))
+
+    def run(text: str) -> None:
+        events.append(Run(text))
+        if len(text) > LONGEST_TEXT:
+            message = f"this text is longer than {LONGEST_TEXT:,} characters"
+            raise _Refused(Refusal("X304", -1, message, "divide it, or delete what is not meant"))
+
+    def bind(prefix: str | None, _namespace: str | None) -> None:
+        bindings.append(prefix or "")
+
+    def doctype(*_parts: object) -> None:
+        message = "a DOCTYPE is not allowed, and no entities are"
+        hint = "delete it, and write out what its entities stand for"
+        raise _Refused(Refusal("X301", parser.CurrentByteIndex, message, hint))
+
+    parser.ordered_attributes = True
+    parser.buffer_text = True
+    # A run longer than the buffer would come in pieces.
+    parser.buffer_size = size + 1
+    parser.StartElementHandler = start
+    parser.EndElementHandler = end
+    parser.CharacterDataHandler = run
+    parser.StartNamespaceDeclHandler = bind
+    parser.StartDoctypeDeclHandler = doctype
+
+
+def _check(event: Start, depth: int, elements: int, bindings: int) -> None:
+    """Refuse a start tag that passes a limit."""
+    at, attributes = event.at, event.attributes
+    if depth > DEEPEST:
+        message = f"elements are nested more than {DEEPEST} deep here"
+        raise _Refused(Refusal("X302", at, message, "close the elements where they end"))
+    if elements > MOST_ELEMENTS:
+        message = f"the file has more than {MOST_ELEMENTS:,} elements"
+        raise _Refused(Refusal("X303", at, message, "divide the file"))
+    if max(len(attributes) // 2, bindings) > MOST_ATTRIBUTES:
+        message = f"this element has more than {MOST_ATTRIBUTES} attributes"
+        raise _Refused(Refusal("X306", at, message, "delete those that the schema does not know"))
+    for index, value in enumerate(attributes[1::2]):
+        if len(value) > LONGEST_ATTRIBUTE:
+            message = f"this value is longer than {LONGEST_ATTRIBUTE:,} characters"
+            hint = "shorten it; running text belongs into elements"
+            raise _Refused(Refusal("X305", at, message, hint, index))

@@ -1,0 +1,30 @@
+"""What a misspelled word was probably meant to be.
+
+In: the word as written and the words that would do. Out: the nearest of them,
+by the likeness that the standard library's difflib measures; capitals are not
+told apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+_LONGEST = 80  # Likeness takes time by the square of the length; no name is longer.
+
+
+def nearest(word: str, names: Iterable[str]) -> str | None:
+    """The name most like the word, None where none is like it."""
+    known: dict[str, str] = {}
+    for name in names:
+        known.setdefault(name.casefold(), name)
+    if len(word) > _LONGEST:
+        return None
+    matches = get_close_matches(word.casefold(), known, n=1)
+    return known[matches[0]] if matches else None
+
+
+def suggest(word: str, names: Iterable[str]) -> str | None:
+    """A hint, `did you mean "half"?`, or None where nothing is like the word."""
+    name = nearest(word, names)
+    return None if name is None else f'did you mean "{name}"?'

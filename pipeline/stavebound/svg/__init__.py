@@ -1,0 +1,1 @@
+"""SVG: systems to text in a grammar of our own, and no more than that."""

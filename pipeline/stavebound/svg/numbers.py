@@ -1,0 +1,9 @@
+"""The one number formatter: millimetres to a thousandth, no trailing noughts."""
+
+from __future__ import annotations
+
+
+def number(value: float) -> str:
+    """The shortest text of a length to three places; never "-0"."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text

@@ -1,0 +1,1 @@
+"""What the trade knows, as data: tables in TOML and the catalogue that holds them."""

@@ -1,0 +1,73 @@
+"""The catalogue: all trade tables, read once, with a digest of what was read.
+
+In: the packaged TOML files. Out: a frozen `Catalogue`. It is handed to every
+stage that needs it; nothing below `build` loads tables by itself.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import TypeVar
+
+from stavebound.trade.tables import (
+    Body,
+    Cautions,
+    Engraving,
+    Feet,
+    Row,
+    School,
+    Schools,
+    Shapes,
+    Sign,
+    Signs,
+)
+
+R = TypeVar("R", bound=Row)
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """The trade tables; `digest` changes whenever any of them does."""
+
+    body: Body
+    shapes: Shapes
+    schools: Schools
+    feet: Feet
+    signs: Mapping[str, Sign]
+    engraving: Engraving
+    cautions: Cautions
+    digest: str
+
+    def school(self, name: str) -> School | None:
+        return next((row for row in self.schools.school if row.name == name), None)
+
+    def sign(self, name: str) -> Sign:
+        """The drawing of a sign. KeyError where the table has none."""
+        return self.signs[name]
+
+
+def load_catalogue() -> Catalogue:
+    """Read the packaged tables. pydantic's ValidationError where one is malformed."""
+    folder = files("stavebound.trade")
+    texts = {
+        name: folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
+        for name in ("body", "shapes", "schools", "feet", "signs", "engraving", "cautions")
+    }
+
+    def table(name: str, model: type[R]) -> R:
+        return model.model_validate(tomllib.loads(texts[name]))
+
+    return Catalogue(
+        body=table("body", Body),
+        shapes=table("shapes", Shapes),
+        schools=table("schools", Schools),
+        feet=table("feet", Feet),
+        signs={row.name: row for row in table("signs", Signs).sign},
+        engraving=table("engraving", Engraving),
+        cautions=table("cautions", Cautions),
+        digest=hashlib.sha256("\0".join(texts.values()).encode()).hexdigest(),
+    )

@@ -1,0 +1,214 @@
+"""The shapes of the trade tables, one model a table.
+
+In: what TOML gives. Out: frozen, validated rows. A row with an unknown or
+missing field is refused by pydantic with the field's name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Row(BaseModel):
+    """A row of a table: frozen, and nothing in it goes unread."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Measure(Row):
+    """A height or length of the body in statures, with its source."""
+
+    name: str
+    value: float
+    source: str
+
+
+class BodyLine(Row):
+    """A line of the stave: the body line it stands for, its height in statures."""
+
+    name: str
+    height: float
+    label: str = ""
+
+
+class Above(Row):
+    """The scale above the top line: so many statures a space."""
+
+    stature_a_space: float = Field(alias="stature-a-space")
+    source: str
+
+
+class Scale(Row):
+    """x in spaces = base + slope × distance out in statures."""
+
+    base: float
+    slope: float
+
+
+class Across(Row):
+    hand: Scale
+    source: str
+
+
+class Body(Row):
+    measure: tuple[Measure, ...]
+    line: tuple[BodyLine, ...]
+    above: Above
+    across: Across
+
+
+class Tolerance(Row):
+    """How far a hand may stray from a shape, in spaces."""
+
+    height: float
+    across: float
+    source: str
+
+
+class HandShape(Row):
+    """A hand's place: height in spaces on the body's lines, out and forward in statures."""
+
+    name: str
+    description: str
+    depth: Literal["level", "front", "behind"]
+    height: float
+    out: float
+    forward: float
+
+
+class ArmsShape(Row):
+    """The two hands of a shape, the leading arm's first."""
+
+    name: str
+    hands: tuple[str, str]
+
+
+class Shapes(Row):
+    """`forward` is the default by depth, in statures."""
+
+    tolerance: Tolerance
+    forward: Mapping[str, float]
+    hand: tuple[HandShape, ...]
+    arms: tuple[ArmsShape, ...]
+
+
+class School(Row):
+    """A school's names: shape of the arms → its name there."""
+
+    name: str
+    label: str
+    arms: Mapping[str, str]
+
+
+class Schools(Row):
+    school: tuple[School, ...]
+
+
+class Placed(Row):
+    """A sign at x (towards its own side) and y, in spaces; y may follow from the rise."""
+
+    sign: str
+    x: float
+    y: float | None = None
+
+
+class Rise(Row):
+    """Heights of the feet's signs, in spaces: level or behind, and front."""
+
+    level: float
+    front: float
+
+
+class FeetPosition(Row):
+    """Signs of a position: alike on both sides (`right`), or front foot and other."""
+
+    name: str
+    description: str
+    source: str
+    right: Placed | None = None
+    front: Placed | None = None
+    behind: Placed | None = None
+
+
+class FreePlace(Row):
+    """Where a free foot's sign stands, in spaces."""
+
+    name: str
+    description: str
+    level: float
+    front: float
+    side: float
+    hook: bool = False
+    bend: Mapping[str, float] | None = None
+
+
+class Free(Row):
+    before: float
+    place: tuple[FreePlace, ...]
+
+
+class Tail(Row):
+    """From `above` a foot has a tail; `at` is its place from the centre of the foot's sign."""
+
+    above: float = Field(alias="from")
+    at: Mapping[str, tuple[float, float]]
+
+
+class Feet(Row):
+    rise: Mapping[str, Rise]
+    position: tuple[FeetPosition, ...]
+    alone: Placed
+    free: Free
+    hook: Mapping[str, float]
+    tail: Tail
+    knee: Mapping[str, Placed]
+
+
+class Sign(Row):
+    """A sign's drawing in spaces round its own centre, y upwards."""
+
+    name: str
+    meaning: str
+    description: str
+    source: str
+    strokes: tuple[tuple[float, float, float, float, float], ...] = ()
+    discs: tuple[tuple[float, float, float], ...] = ()
+    curves: tuple[tuple[float, float, float, float, float, float, float, float, float], ...] = ()
+
+
+class Signs(Row):
+    sign: tuple[Sign, ...]
+
+
+class Quantity(Row):
+    """A named number of the engraving, in spaces unless described otherwise."""
+
+    name: str
+    value: float
+    description: str
+
+
+class Engraving(Row):
+    distance: tuple[Quantity, ...]
+    cost: tuple[Quantity, ...]
+
+
+class Caution(Row):
+    about: str
+    always: bool
+    text: str
+
+
+class Asks(Row):
+    """Step names that ask for a caution, without accents and in small letters."""
+
+    about: str
+    words: tuple[str, ...]
+
+
+class Cautions(Row):
+    caution: tuple[Caution, ...]
+    asks: tuple[Asks, ...]

@@ -1,0 +1,105 @@
+"""A small book in three chapters, and ways to look at what comes off the press."""
+
+import dataclasses
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+
+import pikepdf
+import pypdfium2
+
+from stavebound.faces import load_faces
+from stavebound.press import (
+    Chapter,
+    Folios,
+    Metadata,
+    Pressed,
+    bind,
+    folio_chapter,
+    folio_labels,
+    press_chapters,
+)
+
+FACES = load_faces()
+CSS = """
+@page { size: A5; margin: 18mm 15mm; @top-center { content: string(head) }
+  @bottom-center { content: string(folio) } }
+@page :blank { @top-center { content: "" } }
+html { font: 10pt/1.3 "Crimson Text" }
+body { margin: 0 }
+h1 { string-set: head content(); bookmark-level: 1 }
+h2 { bookmark-level: 2 }
+img { width: 100% }
+.turn { break-before: page }
+.right { break-before: right }
+"""
+STAVE = """<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="16mm" viewBox="0 0 80 16">
+<path d="M0 4H80M0 8H80" stroke="#000" stroke-width=".2" fill="none"/>
+<text x="1" y="14" font-size="3" font-family="Crimson Text" font-style="italic">AVAo</text></svg>"""
+METADATA = Metadata(
+    title="A small book – für alle",
+    author="A. Notator",
+    subject="Three exercises",
+    language="en",
+    created=datetime(2026, 1, 2, 3, 4, 5, tzinfo=UTC),
+)
+
+
+def chapter(key: str, body: str, folios: Folios = Folios.ARABIC, **more: object) -> Chapter:
+    html = f'<!DOCTYPE html><html lang="en"><title>{key}</title><body>{body}</body></html>'
+    plain = Chapter(key, html, (("plain", STAVE),), folios, CSS)
+    return dataclasses.replace(plain, **more)  # type: ignore[arg-type]
+
+
+FRONT = chapter(
+    "front",
+    '<p id="title">Title</p><p class="turn" id="imprint">Imprint</p>'
+    '<h1 class="turn" id="how">How to read</h1>'
+    '<p><a href="stavebound:plies">Pliés, 1</a> <a href="stavebound:côté">side, 3</a></p>',
+    Folios.ROMAN,
+    blind=(0, 1),
+)
+PLIES = chapter(
+    "plies",
+    '<h1 id="plies">Pliés</h1><img src="stave:plain" alt="a stave"><h2 id="a">A</h2>'
+    '<a href="#côté">below</a> <a href="https://example.org/">elsewhere</a>'
+    '<h2 id="côté" class="right">B</h2>',
+)
+TENDUS = chapter(
+    "tendus",
+    '<h1 id="tendus">Tendus</h1><img src="stave:two é" alt="a stave">',
+    images=(("two é", STAVE),),
+)
+BOOK = (FRONT, PLIES, TENDUS)
+
+
+def press_book(jobs: int) -> tuple[tuple[Pressed, ...], bytes]:
+    parts = press_chapters(BOOK, FACES, jobs)
+    (layer,) = press_chapters([folio_chapter(folio_labels(parts), CSS, "en")], FACES, jobs)
+    return parts, bind(parts, layer, METADATA)
+
+
+@contextmanager
+def read(pdf: bytes) -> Iterator[pypdfium2.PdfDocument]:
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        yield document
+    finally:
+        document.close()
+
+
+def page_texts(pdf: bytes) -> list[str]:
+    with read(pdf) as document:
+        return [document[index].get_textpage().get_text_range() for index in range(len(document))]
+
+
+def embedded(pdf: bytes) -> set[str]:
+    """The names of all fonts of a file, without the tags of subsets; each must be embedded."""
+    names = set()
+    with pikepdf.open(io.BytesIO(pdf)) as opened:
+        for thing in opened.objects:
+            if isinstance(thing, pikepdf.Dictionary) and thing.get("/Type") == "/FontDescriptor":
+                assert len(thing.FontFile2.read_bytes()) > 1000
+                names.add(str(thing.FontName).partition("+")[2])
+    return names

@@ -1,0 +1,182 @@
+"""Chapters bound: numbers, folios, links, outline and what the file says of itself."""
+
+import dataclasses
+import io
+import re
+from collections.abc import Iterator
+from datetime import datetime
+
+import pikepdf
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stavebound.press import (
+    Anchor,
+    Folios,
+    Pressed,
+    PressError,
+    anchor_pages,
+    bind,
+    folio_chapter,
+    folio_labels,
+    number_pages,
+    press_chapters,
+    printed_numbers,
+)
+from stavebound.press.numbering import roman
+from tests.press_samples import BOOK, CSS, FACES, METADATA, page_texts, press_book, read
+
+
+@pytest.fixture(scope="module")
+def parts() -> tuple[Pressed, ...]:
+    return press_chapters(BOOK, FACES)
+
+
+@pytest.fixture(scope="module")
+def bound() -> bytes:
+    return press_book(1)[1]
+
+
+@pytest.fixture
+def book(bound: bytes) -> Iterator[pikepdf.Pdf]:
+    with pikepdf.open(io.BytesIO(bound)) as opened:
+        yield opened
+
+
+def made(key: str, pages: int, folios: Folios, *anchors: str) -> Pressed:
+    places = tuple(Anchor(name, pages - 1, 0, 0) for name in anchors)
+    return Pressed(key, b"", pages, places, folios=folios)
+
+
+def test_roman_numerals() -> None:
+    assert [roman(number) for number in (1, 4, 9, 14, 40, 90, 400, 1999)] == [
+        "i", "iv", "ix", "xiv", "xl", "xc", "cd", "mcmxcix",
+    ]  # fmt: skip
+
+
+PARTS = st.lists(
+    st.builds(made, st.just("part"), st.integers(1, 5), st.sampled_from(list(Folios))), max_size=8
+)
+
+
+@given(PARTS)
+def test_chapters_open_on_the_right_and_numbers_run_on(parts: list[Pressed]) -> None:
+    pages = number_pages(parts)
+    for index, page in enumerate(pages):
+        if page.page == 0 and page.part is not None:
+            assert index % 2 == 0
+        if page.folios is Folios.ARABIC:
+            assert page.number % 2 == (index + 1) % 2
+    for kind in (Folios.ROMAN, Folios.ARABIC):
+        numbers = [page.number for page in pages if page.folios is kind]
+        assert numbers == list(range(1, len(numbers) + 1))
+    placed = [(page.part, page.page) for page in pages if page.part is not None]
+    assert placed == [(at, page) for at, part in enumerate(parts) for page in range(part.pages)]
+    assert all(page.part is not None for page in pages[-1:])
+
+
+def test_printed_numbers_follow_the_order_of_the_parts() -> None:
+    cover = made("cover", 1, Folios.NONE, "cover")
+    front = made("front", 3, Folios.ROMAN, "imprint")
+    one, two = made("one", 1, Folios.ARABIC, "one"), made("two", 2, Folios.ARABIC, "two")
+    assert printed_numbers([cover, front, one, two]) == {"imprint": "iii", "one": "1", "two": "4"}
+    assert printed_numbers([one, two]) == {"one": "1", "two": "4"}
+    assert anchor_pages([cover, front, one, two])["two"] == 9
+
+
+def test_an_id_used_by_two_chapters_is_refused() -> None:
+    one, two = made("one", 1, Folios.ARABIC, "same"), made("two", 1, Folios.ARABIC, "same")
+    with pytest.raises(PressError, match="chapter two: the id same"):
+        printed_numbers([one, two])
+
+
+def test_labels_and_folios_agree(bound: bytes) -> None:
+    with read(bound) as document:
+        labels = [document.get_page_label(index) for index in range(len(document))]
+    assert labels == ["i", "ii", "iii", "iv", "1", "2", "3", "4", "5"]
+    last_words = [(text.split() or [""])[-1] for text in page_texts(bound)]
+    assert last_words == ["Title", "Imprint", "iii", "", "1", "", "3", "", "5"]
+
+
+def test_folios_are_artifacts_and_pages_are_of_one_size(book: pikepdf.Pdf) -> None:
+    boxes = {tuple(map(str, page.mediabox)) for page in book.pages}
+    assert len(boxes) == 1
+    stamped = ["/Folio" in page.resources.get("/XObject", {}) for page in book.pages]
+    assert stamped == [False, False, True, False, True, False, True, False, True]
+    operators = [
+        (str(operator), [str(operand) for operand in operands])
+        for operands, operator in pikepdf.parse_content_stream(book.pages[2])
+    ]
+    assert operators[0] == ("q", [])
+    assert [name for name, _ in operators[-6:]] == ["Q", "BDC", "q", "Do", "Q", "EMC"]
+    assert operators[-5][1][0] == "/Artifact"
+
+
+def test_links_lead_to_the_pages_they_name(book: pikepdf.Pdf) -> None:
+    names = pikepdf.NameTree(book.Root.Names.Dests)
+    places = {name: book.pages.index(pikepdf.Page(goal[0])) for name, goal in names.items()}
+    assert places == {
+        "title": 0, "imprint": 1, "how": 2, "plies": 4, "a": 4, "côté": 6, "tendus": 8,
+    }  # fmt: skip
+    links = [link for page in book.pages for link in page.get("/Annots", [])]
+    assert [str(link.Dest) for link in links if "/Dest" in link] == ["plies", "côté", "côté"]
+    assert [str(link.A.URI) for link in links if "/A" in link] == ["https://example.org/"]
+
+
+def test_a_link_that_no_chapter_answers_is_refused(parts: tuple[Pressed, ...]) -> None:
+    (layer,) = press_chapters([folio_chapter(folio_labels(parts[:1]), CSS, "en")], FACES)
+    with pytest.raises(PressError, match="no chapter has: côté, plies"):
+        bind(parts[:1], layer, METADATA)
+
+
+def test_folios_must_fit_the_pages(parts: tuple[Pressed, ...]) -> None:
+    few = folio_chapter(folio_labels(parts)[1:], CSS, "en")
+    large = folio_chapter(folio_labels(parts), "@page { size: A4 }", "en")
+    few_layer, large_layer = press_chapters([few, large], FACES)
+    with pytest.raises(PressError, match="9 pages to stamp, but 8 pages of folios"):
+        bind(parts, few_layer, METADATA)
+    with pytest.raises(PressError, match="another size"):
+        bind(parts, large_layer, METADATA)
+
+
+def test_the_outline_is_nested_and_points_to_pages(bound: bytes) -> None:
+    with read(bound) as document:
+        outline = [
+            (entry.level, entry.get_title(), entry.get_dest().get_index())
+            for entry in document.get_toc()
+        ]
+    assert outline == [
+        (0, "How to read", 2), (0, "Pliés", 4), (1, "A", 4), (1, "B", 6), (0, "Tendus", 8),
+    ]  # fmt: skip
+
+
+def test_metadata_is_written_twice_alike(book: pikepdf.Pdf) -> None:
+    with book.open_metadata(set_pikepdf_as_editor=False) as xmp:
+        assert xmp["dc:title"] == METADATA.title
+        assert xmp["dc:creator"] == [METADATA.author]
+        assert xmp["dc:description"] == METADATA.subject
+        assert xmp["dc:language"] == {"en"}
+        assert xmp["xmp:CreateDate"] == xmp["xmp:ModifyDate"] == "2026-01-02T03:04:05+00:00"
+        assert xmp["xmp:CreatorTool"] == str(book.docinfo.Creator) == "stavebound"
+        assert xmp["pdf:Producer"] == str(book.docinfo.Producer)
+    assert re.fullmatch(r"weasyprint [\d.]+, pikepdf [\d.]+", str(book.docinfo.Producer))
+    assert str(book.docinfo.Title) == METADATA.title
+    assert str(book.docinfo.CreationDate).startswith("D:20260102030405")
+    assert str(book.Root.Lang) == "en"
+
+
+def test_a_date_without_a_zone_is_refused(parts: tuple[Pressed, ...]) -> None:
+    (layer,) = press_chapters([folio_chapter(folio_labels(parts), CSS, "en")], FACES)
+    naive = dataclasses.replace(METADATA, created=datetime(2026, 1, 2))
+    with pytest.raises(PressError, match="no time zone"):
+        bind(parts, layer, naive)
+
+
+def test_subsets_that_differ_have_names_that_differ(book: pikepdf.Pdf) -> None:
+    files: dict[str, bytes] = {}
+    for thing in book.objects:
+        if isinstance(thing, pikepdf.Dictionary) and thing.get("/Type") == "/FontDescriptor":
+            content = thing.FontFile2.read_bytes()
+            assert files.setdefault(str(thing.FontName), content) == content
+    assert len(files) > len({name.partition("+")[2] for name in files})
