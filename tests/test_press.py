@@ -87,7 +87,7 @@ def test_css_of_the_chapter_is_checked_too() -> None:
 
 def test_a_worker_hands_its_complaint_over() -> None:
     chapters = [PLIES, chapter("faulty", '<a href="#nowhere">x</a>')]
-    with pytest.raises(PressError, match="chapter faulty: .*nowhere"):
+    with pytest.raises(PressError, match=r"chapter faulty: .*nowhere"):
         press_chapters(chapters, FACES, jobs=2)
     assert multiprocessing.active_children() == []
 
@@ -153,5 +153,5 @@ def test_a_missing_library_is_named_with_its_package(monkeypatch: pytest.MonkeyP
         for row in libraries.SHARED
     ]
     monkeypatch.setattr(libraries, "SHARED", rows)
-    with pytest.raises(PressError, match="lacks harfbuzz-subset.* install libharfbuzz-subset0$"):
+    with pytest.raises(PressError, match=r"lacks harfbuzz-subset.* install libharfbuzz-subset0$"):
         libraries.shared_libraries.__wrapped__()

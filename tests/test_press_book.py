@@ -104,13 +104,11 @@ def test_folios_are_artifacts_and_pages_are_of_one_size(book: pikepdf.Pdf) -> No
     assert len(boxes) == 1
     stamped = ["/Folio" in page.resources.get("/XObject", {}) for page in book.pages]
     assert stamped == [False, False, True, False, True, False, True, False, True]
-    operators = [
-        (str(operator), [str(operand) for operand in operands])
-        for operands, operator in pikepdf.parse_content_stream(book.pages[2])
-    ]
-    assert operators[0] == ("q", [])
-    assert [name for name, _ in operators[-6:]] == ["Q", "BDC", "q", "Do", "Q", "EMC"]
-    assert operators[-5][1][0] == "/Artifact"
+    painted = pikepdf.parse_content_stream(book.pages[2])
+    operators = [str(instruction.operator) for instruction in painted]
+    assert operators[0] == "q"
+    assert operators[-6:] == ["Q", "BDC", "q", "Do", "Q", "EMC"]
+    assert str(painted[-5].operands[0]) == "/Artifact"
 
 
 def test_links_lead_to_the_pages_they_name(book: pikepdf.Pdf) -> None:
@@ -164,6 +162,15 @@ def test_metadata_is_written_twice_alike(book: pikepdf.Pdf) -> None:
     assert str(book.docinfo.Title) == METADATA.title
     assert str(book.docinfo.CreationDate).startswith("D:20260102030405")
     assert str(book.Root.Lang) == "en"
+
+
+def test_what_is_not_known_is_left_out(parts: tuple[Pressed, ...]) -> None:
+    (layer,) = press_chapters([folio_chapter(folio_labels(parts), CSS, "en")], FACES)
+    bound = bind(parts, layer, dataclasses.replace(METADATA, author="", subject=""))
+    with pikepdf.open(io.BytesIO(bound)) as opened:
+        assert set(opened.docinfo) == {
+            "/Title", "/Creator", "/Producer", "/CreationDate", "/ModDate",
+        }  # fmt: skip
 
 
 def test_a_date_without_a_zone_is_refused(parts: tuple[Pressed, ...]) -> None:

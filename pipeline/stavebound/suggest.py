@@ -9,18 +9,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import lru_cache
 
 _LONGEST = 80  # Likeness takes time by the square of the length; no name is longer.
 
 
 def nearest(word: str, names: Iterable[str]) -> str | None:
     """The name most like the word, None where none is like it."""
+    return None if len(word) > _LONGEST else _nearest(word.casefold(), tuple(names))
+
+
+# One misspelling often stands in a file many times.
+@lru_cache(maxsize=1024)
+def _nearest(word: str, names: tuple[str, ...]) -> str | None:
     known: dict[str, str] = {}
     for name in names:
         known.setdefault(name.casefold(), name)
-    if len(word) > _LONGEST:
-        return None
-    matches = get_close_matches(word.casefold(), known, n=1)
+    matches = get_close_matches(word, known, n=1)
     return known[matches[0]] if matches else None
 
 

@@ -1,0 +1,1 @@
+"""The book: chapters, contents, key and glossary, as semantic HTML."""

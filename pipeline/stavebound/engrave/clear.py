@@ -76,8 +76,7 @@ def _free_places(
         if (
             clears_lines(ink_box(moved.inks[0], catalogue), lines, style)
             and not any(
-                box.grown(style.distance("sign clearance")).overlaps(other.box)
-                for other in placed
+                box.grown(style.distance("sign clearance")).overlaps(other.box) for other in placed
             )
             and all(_keeps_order(cluster, dy, other) for other in placed)
         ):

@@ -18,6 +18,9 @@ from stavebound.engrave.style import Style
 
 Costs = Mapping[str, float]
 
+# The ratio that a bar counts which does not fit even alone on a line.
+TOO_TIGHT = 10.0
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -70,7 +73,7 @@ def _line_costs(
     alone = end - start == 1
     if ratio < -1 and not alone:
         return {"does not fit": inf}
-    tight = max(-ratio, 0.0) if ratio >= -1 else 10.0
+    tight = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT
     costs = {
         "line": style.cost("line"),
         "stretch": style.cost("stretch") * max(ratio, 0.0) ** 3,

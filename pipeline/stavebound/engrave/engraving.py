@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.columns import Measure, measures
 from stavebound.engrave.cost import Line, cast_lines
-from stavebound.engrave.place import Setting, names_width, place
+from stavebound.engrave.parts import Setting, names_width
+from stavebound.engrave.place import place
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline, time_line
 from stavebound.score.model import Score

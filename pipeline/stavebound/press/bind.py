@@ -79,14 +79,20 @@ def _describe(book: Pdf, metadata: Metadata) -> None:
     if metadata.created.tzinfo is None:
         raise PressError("the date of the book has no time zone")
     created = metadata.created.isoformat(timespec="seconds")
+    entries = {
+        "dc:title": metadata.title,
+        "dc:creator": [metadata.author] if metadata.author else [],
+        "dc:description": metadata.subject,
+        "dc:language": {metadata.language},
+        "xmp:CreatorTool": metadata.creator,
+        "xmp:CreateDate": created,
+        "xmp:ModifyDate": created,
+        "pdf:Producer": _producers(),
+    }
     with book.open_metadata(set_pikepdf_as_editor=False) as xmp:
-        xmp["dc:title"] = metadata.title
-        xmp["dc:creator"] = [metadata.author]
-        xmp["dc:description"] = metadata.subject
-        xmp["dc:language"] = {metadata.language}
-        xmp["xmp:CreatorTool"] = metadata.creator
-        xmp["xmp:CreateDate"] = xmp["xmp:ModifyDate"] = created
-        xmp["pdf:Producer"] = _producers()
+        for name, value in entries.items():
+            if value:
+                xmp[name] = value
     book.Root.Lang = String(metadata.language)
     book.Root.PageMode = Name.UseOutlines
     book.Root.PageLayout = Name.TwoPageRight

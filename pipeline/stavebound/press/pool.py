@@ -13,12 +13,12 @@ import importlib
 import multiprocessing
 import os
 import signal
-import sys
 import tempfile
 import threading
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from pathlib import Path
 
 from stavebound.faces import Faces
 from stavebound.press.libraries import shared_libraries
@@ -98,8 +98,10 @@ def _gathered(
 
 def _start_method() -> str:
     """A fork is quicker, but only safe while one thread runs; elsewhere workers start anew."""
-    alone = threading.active_count() == 1
-    return "fork" if sys.platform == "linux" and alone else "spawn"
+    # Here the system counts them, also those that libraries started.
+    threads = Path("/proc/self/task")
+    alone = threads.is_dir() and len(list(threads.iterdir())) == 1
+    return "fork" if alone else "spawn"
 
 
 def _start_worker(scratch: str) -> None:

@@ -86,7 +86,8 @@ class Metadata:
     """What the bound file says of itself.
 
     `language` is a BCP 47 tag. `created` carries its time zone; the same value
-    gives the same bytes. `creator` names the program that made the book.
+    gives the same bytes. `creator` names the program that made the book. An
+    author or subject that is not known is empty, and left out.
     """
 
     title: str

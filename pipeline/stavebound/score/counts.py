@@ -88,9 +88,7 @@ class Timeline:
 
 def time_line(score: Score) -> Timeline:
     sections = tuple(_sections(score))
-    said = {
-        moment(bar.at, section): bar for section in sections for bar in section.phrase.bars
-    }
+    said = {moment(bar.at, section): bar for section in sections for bar in section.phrase.bars}
     bars = tuple(_bars(bar_length(score.music), sections, said))
     used = {id(bar.said) for bar in bars}
     return Timeline(

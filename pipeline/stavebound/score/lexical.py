@@ -6,15 +6,16 @@ value, the one way to write it. `at(at_text(x)) == x` and so on for each pair.
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from stavebound.score.model import At, Height
 
 
-def one_line(text: str) -> str:
-    """Text with each run of white space as one space, and none at the ends."""
-    return " ".join(text.split())
+def day(text: str) -> date:
+    """A day; a time zone, which XML Schema allows behind it, says nothing of a score."""
+    return date.fromisoformat(text[: len("2026-03-02")])
 
 
 def at(text: str) -> At:
@@ -25,8 +26,14 @@ def at(text: str) -> At:
 
 
 def at_text(value: At) -> str:
-    part = value.syllable or (str(value.fraction) if value.fraction else "")
+    part = value.syllable or (_fraction_text(value.fraction) if value.fraction else "")
     return f"{value.count} {part}".rstrip()
+
+
+def _fraction_text(value: Fraction) -> str:
+    """A fraction as the schema wants it: always with a denominator, which is never 1."""
+    scale = 2 if value.denominator == 1 else 1
+    return f"{value.numerator * scale}/{value.denominator * scale}"
 
 
 def height(text: str) -> Height:

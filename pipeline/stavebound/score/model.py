@@ -78,7 +78,7 @@ def unwritten() -> Origin:
 
 
 def origin_field() -> Origin:
-    return field(default_factory=unwritten, compare=False, repr=False)  # type: ignore[no-any-return]
+    return field(default_factory=unwritten, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

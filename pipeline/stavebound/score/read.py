@@ -8,7 +8,6 @@ whether they make sense for `check`.
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 from decimal import Decimal
 from typing import TypeVar
 
@@ -66,15 +65,20 @@ def read_score(root: Element) -> Score:
         school=given(root, "school", str),
         level=given(root, "level", str),
         status=given(root, "status", str),
-        date=given(root, "date", date.fromisoformat),
+        date=given(root, "date", lexical.day),
         pupils=given(root, "pupils", str),
         music=_music(music) if music else None,
         barre=required(barre, "hand", Side) if barre else None,
-        start=Position(_changes(start), origin_of(start)) if start else None,
+        start=read_position(start) if start else None,
         upbeat=_phrase(upbeat) if upbeat else None,
         prose=read_prose(root),
         origin=origin_of(root),
     )
+
+
+def read_position(element: Element) -> Position:
+    """The changes inside an element, as a position."""
+    return Position(_changes(element), origin_of(element))
 
 
 def read_prose(element: Element) -> tuple[Prose, ...]:
@@ -93,9 +97,7 @@ def read_prose(element: Element) -> tuple[Prose, ...]:
 
 def all_of(element: Element, *names: str) -> tuple[Element, ...]:
     return tuple(
-        child
-        for child in element.children
-        if isinstance(child, Element) and child.name in names
+        child for child in element.children if isinstance(child, Element) and child.name in names
     )
 
 

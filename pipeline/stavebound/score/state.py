@@ -134,7 +134,7 @@ def _feet(change: FeetChange, pose: Pose) -> Sided[Standing | Free | None]:
     feet = pose.feet
     for side in BOTH:
         held = feet.of(side)
-        rise = change.rise or _rise(pose)
+        rise = change.rise or (held.rise if isinstance(held, Standing) else _rise(pose))
         if change.position is not None:
             feet = feet.changed(side, Standing(rise, change.position, change.front))
         elif isinstance(held, Standing):

@@ -1,19 +1,25 @@
 """Running text: elements of words to runs.
 
 In: an element whose content the schema allows to be mixed. Out: `Words`, white
-space folded as in print, with none at the ends.
+space folded as in print: each run of it one space, none at the ends, and none
+inside a mark's ends, where it would be missing between words.
 """
 
 from __future__ import annotations
 
 import re
+import unicodedata
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from stavebound.score.lexical import one_line
 from stavebound.score.model import Origin, Run, Words
+from stavebound.source.datatypes import collapsed
 from stavebound.source.document import Element, Text
 
 DETAIL = {"term": "entry", "side": "is", "foreign": "language"}
+
+# White space as XML has it: a space that does not break stays as it is.
+BLANK = re.compile(r"[ \t\r\n]+")
 
 
 def origin_of(element: Element) -> Origin:
@@ -21,8 +27,18 @@ def origin_of(element: Element) -> Origin:
 
 
 def words_of(element: Element) -> Words:
-    runs = [_run(child) for child in element.children]
-    return _trimmed(tuple(run for run in runs if run.text or run.kind == "side"))
+    return tidied(run for child in element.children for run in _runs(child))
+
+
+def tidied(runs: Iterable[Run]) -> Words:
+    """Runs as print has them: neighbouring texts joined, white space folded."""
+    joined: list[Run] = []
+    for run in runs:
+        if run.kind == "text" and joined and joined[-1].kind == "text":
+            joined[-1] = _joined(joined[-1], run)
+        else:
+            joined.append(run)
+    return tuple(run for run in _trimmed(joined) if run.text or run.kind != "text")
 
 
 def plain(words: Words) -> str:
@@ -30,22 +46,53 @@ def plain(words: Words) -> str:
     return "".join(run.detail or "" if run.kind == "side" else run.text for run in words)
 
 
-def _run(child: Element | Text) -> Run:
+def fold_name(text: str) -> str:
+    """A word as it is compared and sorted: small letters, no accents."""
+    decomposed = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(char for char in decomposed if not unicodedata.combining(char))
+
+
+def entry_name(run: Run) -> str:
+    """The glossary's entry that a marked term means, as it is written there."""
+    return run.detail or run.text
+
+
+def _runs(child: Element | Text) -> Iterator[Run]:
+    """A run for a text; for a mark its run, between the white space at its ends."""
     if isinstance(child, Text):
-        return Run("text", re.sub(r"\s+", " ", child.value), origin=Origin(child.span))
-    inner = "".join(text.value for text in child.children if isinstance(text, Text))
+        yield Run("text", child.value, origin=Origin(child.span))
+        return
+    texts = [text for text in child.children if isinstance(text, Text)]
+    inner = "".join(text.value for text in texts)
+    words = collapsed(inner)
+    before, after = BLANK.match(inner), BLANK.search(inner, len(inner.rstrip(" \t\r\n")))
+    if words and before:
+        yield Run("text", " ", origin=Origin(child.span))
+    yield _mark(child, words)
+    if words and after:
+        yield Run("text", " ", origin=Origin(child.span))
+
+
+def _mark(child: Element, words: str) -> Run:
+    """A mark's run; its place is that of its words, where it has any."""
+    texts = [text for text in child.children if isinstance(text, Text) and text.value.strip()]
     detail = child.get(DETAIL.get(child.name, ""))
-    return Run(
-        child.name,
-        one_line(inner),
-        detail.value if detail else None,
-        origin=origin_of(child),
-    )
+    origin = origin_of(child)
+    if texts:
+        origin = replace(origin, span=texts[0].span)
+    return Run(child.name, words, detail.value if detail else None, origin)
 
 
-def _trimmed(words: Words) -> Words:
-    if words and words[0].kind == "text":
-        words = (replace(words[0], text=words[0].text.lstrip()), *words[1:])
-    if words and words[-1].kind == "text":
-        words = (*words[:-1], replace(words[-1], text=words[-1].text.rstrip()))
-    return tuple(run for run in words if run.text or run.kind == "side")
+def _joined(first: Run, second: Run) -> Run:
+    origin = first.origin if first.text.strip() else second.origin
+    return replace(first, text=first.text + second.text, origin=origin)
+
+
+def _trimmed(runs: list[Run]) -> Iterator[Run]:
+    for index, run in enumerate(runs):
+        text = BLANK.sub(" ", run.text)
+        if run.kind == "text" and index == 0:
+            text = text.lstrip(" ")
+        if run.kind == "text" and index == len(runs) - 1:
+            text = text.rstrip(" ")
+        yield replace(run, text=text)

@@ -24,7 +24,7 @@ from stavebound.score.model import (
     Words,
 )
 from stavebound.score.words import DETAIL
-from stavebound.source.document import NAMESPACE
+from stavebound.source.rules import NAMESPACE
 
 Attributes = dict[str, object]
 

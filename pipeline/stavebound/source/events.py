@@ -17,10 +17,14 @@ from stavebound.source.tags import after_tag
 DEEPEST = 64
 """Elements inside one another, at the most."""
 MOST_ELEMENTS = 200_000
+MOST_CHILDREN = 5_000
+"""Elements right inside one element, at the most: the grammar's library takes time by its square."""
 MOST_ATTRIBUTES = 64
 """Attributes of one element, at the most; declarations of namespaces likewise."""
 LONGEST_ATTRIBUTE = 4_000
 """Characters in one value, at the most."""
+LONGEST_NAME = 200
+"""Characters in the name of an element or attribute with its namespace, at the most."""
 LONGEST_TEXT = 200_000
 """Characters between two tags, at the most."""
 
@@ -134,20 +138,22 @@ def _after(text: str, offset: int) -> int:
 
 def _listen(parser: expat.XMLParserType, events: list[Start | End | Run], size: int) -> None:
     """Make the parser write down what it meets, and stop it at the first thing refused."""
-    depth = [0]
+    children = [0]
     elements = [0]
     bindings: list[str] = []
 
     def start(name: str, attributes: list[str]) -> None:
         event = Start(parser.CurrentByteIndex, name, tuple(attributes))
-        depth[0] += 1
         elements[0] += 1
-        _check(event, depth[0], elements[0], len(bindings))
+        children[-1] += 1
+        _check_number(event.at, len(children), elements[0], children[-1])
+        _check_tag(event, len(bindings))
+        children.append(0)
         bindings.clear()
         events.append(event)
 
     def end(_name: str) -> None:
-        depth[0] -= 1
+        children.pop()
         events.append(End(parser.CurrentByteIndex))
 
     def run(text: str) -> None:
@@ -175,18 +181,28 @@ def _listen(parser: expat.XMLParserType, events: list[Start | End | Run], size: 
     parser.StartDoctypeDeclHandler = doctype
 
 
-def _check(event: Start, depth: int, elements: int, bindings: int) -> None:
-    """Refuse a start tag that passes a limit."""
-    at, attributes = event.at, event.attributes
+def _check_number(at: int, depth: int, elements: int, children: int) -> None:
+    """Refuse an element that is one too many."""
     if depth > DEEPEST:
         message = f"elements are nested more than {DEEPEST} deep here"
         raise _Refused(Refusal("X302", at, message, "close the elements where they end"))
     if elements > MOST_ELEMENTS:
         message = f"the file has more than {MOST_ELEMENTS:,} elements"
         raise _Refused(Refusal("X303", at, message, "divide the file"))
+    if children > MOST_CHILDREN:
+        message = f"the element around this one holds more than {MOST_CHILDREN:,} elements"
+        raise _Refused(Refusal("X307", at, message, "divide it"))
+
+
+def _check_tag(event: Start, bindings: int) -> None:
+    """Refuse a start tag that holds too much."""
+    at, attributes = event.at, event.attributes
     if max(len(attributes) // 2, bindings) > MOST_ATTRIBUTES:
         message = f"this element has more than {MOST_ATTRIBUTES} attributes"
         raise _Refused(Refusal("X306", at, message, "delete those that the schema does not know"))
+    if any(len(name) > LONGEST_NAME for name in (event.name, *attributes[::2])):
+        message = f"a name in this tag is longer than {LONGEST_NAME} characters"
+        raise _Refused(Refusal("X308", at, message, "look for a missing space or quotation mark"))
     for index, value in enumerate(attributes[1::2]):
         if len(value) > LONGEST_ATTRIBUTE:
             message = f"this value is longer than {LONGEST_ATTRIBUTE:,} characters"

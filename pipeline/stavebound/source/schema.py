@@ -7,6 +7,7 @@ editors go by it; our own tables only say more clearly what is wrong.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from importlib.resources import files
 
@@ -38,20 +39,23 @@ def schema_faults(source: SourceFile, schema: Schema) -> tuple[Diagnostic, ...]:
 
 
 def grammar_faults(source: SourceFile, schema: Schema) -> tuple[Diagnostic, ...]:
-    """What the grammar itself refuses, in the words of the library: one diagnostic, or none.
-
-    An element's own words come from the tables; here only the verdict counts.
-    """
+    """What the grammar itself refuses, in the words of the library: one diagnostic, or none."""
     parser = etree.XMLParser(
         resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False, recover=False
     )
-    document = etree.fromstring(source.text.encode("utf-8"), parser)
+    try:
+        document = etree.fromstring(source.text.encode("utf-8"), parser)
+    except etree.XMLSyntaxError as error:
+        return (_refused(source.root.span, error.msg),)
     grammar = _compiled(schema.grammar)
     if grammar.validate(document):
         return ()
-    error = grammar.error_log[0]
-    message = "the RELAX NG schema refuses this"
-    return (Diagnostic("S111", message, _place(source, error.line), (error.message.strip(),)),)
+    errors = [error for error in grammar.error_log if error.path] or list(grammar.error_log)
+    return (_refused(_at(source.root, errors[0].path or "").span, errors[0].message),)
+
+
+def _refused(span: Span, words: str) -> Diagnostic:
+    return Diagnostic("S111", "the RELAX NG schema refuses this", span, (words.strip(),))
 
 
 @cache
@@ -59,8 +63,13 @@ def _compiled(grammar: str) -> etree.RelaxNG:
     return etree.RelaxNG(etree.fromstring(grammar.encode("utf-8")))
 
 
-def _place(source: SourceFile, line: int) -> Span:
-    """The first element that the line, on which its tag ends, can belong to."""
-    before = [element for element in source.root.walk() if element.span.line <= line]
-    on_line: list[Element] = [element for element in before if element.span.line == line]
-    return (on_line[0] if on_line else before[-1]).span
+def _at(root: Element, path: str) -> Element:
+    """The element at a path such as /*/*[3]/*, as far as the path can be followed."""
+    element = root
+    for step in path.split("/")[2:]:
+        match = re.fullmatch(r"\*(?:\[([0-9]+)\])?", step)
+        number = int(match[1] or 1) if match else 0
+        if not 1 <= number <= len(element.elements):
+            break
+        element = element.elements[number - 1]
+    return element

@@ -9,6 +9,7 @@ meant to be, so that one slip of the pen does not hide the next.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import islice
 
 from stavebound.diagnostics import Diagnostic
 from stavebound.source.datatypes import allows, expected
@@ -19,12 +20,16 @@ from stavebound.suggest import nearest, suggest
 _MOST_NAMES = 8
 """Names listed in one hint; a longer list is not read."""
 
+_MOST_FAULTS = 2_000
+"""Faults looked for; a file with more of them is not a source."""
+
 
 def validate(root: Element, schema: Schema) -> tuple[Diagnostic, ...]:
-    """All faults of a source against the schema's tables."""
+    """All faults of a source against the schema's tables, the first two thousand of them."""
     key = schema.roots.get(root.name)
     if key is not None:
-        return tuple(_element(root, schema.rules[key], schema))
+        faults = islice(_element(root, schema.rules[key], schema), _MOST_FAULTS)
+        return tuple(sorted(faults, key=lambda fault: fault.span or root.span))
     hint = suggest(root.name, schema.roots)
     hints = (*_given(hint), f"expected {_any_of(schema.roots)}")
     message = f"a file cannot begin with <{root.name}>"
@@ -143,7 +148,7 @@ def _misplaced(child: Element, rule: ElementRule, schema: Schema) -> Diagnostic:
 def _text(text: Text, rule: ElementRule, schema: Schema) -> Diagnostic:
     message = f"text cannot stand in <{rule.name}> by itself"
     takers = [name for name, key in rule.children.items() if schema.rules[key].text]
-    hint = f"put it into {_any_of(takers)}" if takers else "delete it"
+    hint = f"put it into {_any_of(takers)}" if takers else "delete it, or move it elsewhere"
     return Diagnostic("S108", message, text.span, (hint,))
 
 

@@ -18,7 +18,7 @@ from html import escape
 from itertools import groupby
 from math import cos, pi, sin
 
-from stavebound.engrave.outline import QUARTER, Figure
+from stavebound.engrave.outline import Figure
 from stavebound.engrave.system import PlacedText, Rule, System
 from stavebound.faces import Faces
 from stavebound.geometry import Box, Point
@@ -56,9 +56,7 @@ def _by_pen(system: System) -> Iterator[tuple[Figure, ...]]:
             if pen == "sign":
                 own = [figure for sign in stave.signs for figure in sign.figures]
             elif pen == "centre":
-                own = [
-                    _dot(axis.x, y, system.centre_dot) for axis in stave.axes for y in axis.dots
-                ]
+                own = [_dot(axis.x, y, system.centre_dot) for axis in stave.axes for y in axis.dots]
             else:
                 own = [_bar(rule) for rule in stave.rules if rule.pen == pen]
             figures += [figure.moved(0.0, stave.floor) for figure in own]
@@ -117,10 +115,8 @@ def _row_key(text: PlacedText) -> tuple[float, float]:
 
 def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
     first, space = row[0], system.space
-    if len(row) > 1:
-        places = [x for text in row for x in _letters(text, faces)]
-    else:
-        places = [first.x]
+    letters = [x for text in row for x in _letters(text, faces)]
+    places = letters if first.lane == "counts" else [first.x]
     xs = " ".join(number((x - system.box.left) * space) for x in places)
     y = number((system.box.top - first.y) * space)
     slant = ' font-style="italic"' if first.italic else ""

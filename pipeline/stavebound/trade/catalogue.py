@@ -18,6 +18,7 @@ from stavebound.trade.tables import (
     Cautions,
     Engraving,
     Feet,
+    Key,
     Row,
     School,
     Schools,
@@ -40,6 +41,7 @@ class Catalogue:
     signs: Mapping[str, Sign]
     engraving: Engraving
     cautions: Cautions
+    key: Key
     digest: str
 
     def school(self, name: str) -> School | None:
@@ -55,7 +57,7 @@ def load_catalogue() -> Catalogue:
     folder = files("stavebound.trade")
     texts = {
         name: folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
-        for name in ("body", "shapes", "schools", "feet", "signs", "engraving", "cautions")
+        for name in ("body", "shapes", "schools", "feet", "signs", "engraving", "cautions", "key")
     }
 
     def table(name: str, model: type[R]) -> R:
@@ -69,5 +71,6 @@ def load_catalogue() -> Catalogue:
         signs={row.name: row for row in table("signs", Signs).sign},
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),
+        key=table("key", Key),
         digest=hashlib.sha256("\0".join(texts.values()).encode()).hexdigest(),
     )

@@ -212,3 +212,16 @@ class Asks(Row):
 class Cautions(Row):
     caution: tuple[Caution, ...]
     asks: tuple[Asks, ...]
+
+
+class KeyRow(Row):
+    """A row of the key: a feature, its group and meaning, and a position that shows it."""
+
+    feature: str
+    group: str
+    meaning: str
+    show: str
+
+
+class Key(Row):
+    row: tuple[KeyRow, ...]

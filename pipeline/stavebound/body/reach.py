@@ -1,0 +1,65 @@
+"""Reach: how far a hand can be from its shoulder.
+
+In: the body table and a hand's pose. Out: lengths in statures. The body stands
+upright, seen from behind; the joint of the shoulder lies half the shoulders'
+width out, at the height of the shoulder line, in the body's own plane.
+
+            out →
+     centre │    ○ shoulder joint (.129, .818, 0)
+            │     ╲  at most .440
+            │      ╲
+            │       ● finger tips (out, height, forward)
+
+Lengths: Drillis & Contini, "Body Segment Parameters", 1966, as reproduced in
+D. A. Winter, "Biomechanics and Motor Control of Human Movement"; the arm is
+upper arm, forearm and hand in one line.
+"""
+
+from __future__ import annotations
+
+from math import hypot, sqrt
+
+from stavebound.score.pose import HandPose
+from stavebound.trade.scale import statures
+from stavebound.trade.tables import Body
+
+SLACK = 1e-9
+
+
+def arm_length(body: Body) -> float:
+    """From the joint of the shoulder to the finger tips of a stretched arm."""
+    lengths = _measures(body)
+    return lengths["upper arm"] + lengths["forearm"] + lengths["hand"]
+
+
+def shoulder_joint(body: Body) -> tuple[float, float, float]:
+    """Out, height and forward of the joint of a shoulder."""
+    measures = _measures(body)
+    return measures["half shoulder width"], measures["shoulder"], 0.0
+
+
+def distance_to_hand(body: Body, hand: HandPose) -> float:
+    """From the joint of the shoulder to the finger tips."""
+    out, height, forward = shoulder_joint(body)
+    return hypot(hand.out - out, statures(body, hand.height) - height, hand.forward - forward)
+
+
+def in_reach(body: Body, hand: HandPose) -> bool:
+    return distance_to_hand(body, hand) <= arm_length(body) + SLACK
+
+
+def reach_out(body: Body, hand: HandPose) -> tuple[float, float] | None:
+    """The least and the most a hand can be out at its height and so far forward.
+
+    None where no hand of that height reaches so far forward.
+    """
+    out, height, forward = shoulder_joint(body)
+    aside = hypot(statures(body, hand.height) - height, hand.forward - forward)
+    if aside > arm_length(body):
+        return None
+    across = sqrt(arm_length(body) ** 2 - aside**2)
+    return max(out - across, 0.0), out + across
+
+
+def _measures(body: Body) -> dict[str, float]:
+    return {row.name: row.value for row in body.measure}

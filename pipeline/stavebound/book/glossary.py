@@ -1,0 +1,54 @@
+"""The glossary: each word with what it means and where it is used.
+
+In: an `Edition` and the printed page number of every anchor. Out: a sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from stavebound.book.common import GLOSSARY, page, reading_of
+from stavebound.book.values import Edition, Sheet
+from stavebound.book.words import entry_anchor, fold_name, html_of, term_anchor
+from stavebound.score.book import Entry
+
+
+def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
+    reading = reading_of(edition, GLOSSARY)
+    entries = [
+        {
+            "anchor": entry_anchor(entry.term),
+            "term": entry.term,
+            "language": entry.language,
+            "said": entry.said,
+            "text": html_of(entry.words, reading),
+            "pages": page_references(entry, numbers),
+        }
+        for entry in sorted(edition.plan.glossary, key=lambda entry: fold_name(entry.term))
+    ]
+    html = page(edition, "glossary.html", anchor=GLOSSARY, entries=entries)
+    return Sheet(GLOSSARY, html, (), "arabic")
+
+
+def page_references(entry: Entry, numbers: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """The arabic pages that use an entry, each as (number, anchor), in order.
+
+    Neighbouring pages are merged into a range, which leads to its first page.
+    """
+    start = term_anchor(entry.term)
+    pages: dict[int, str] = {}
+    for anchor, number in numbers.items():
+        if anchor.startswith(start) and number.isdecimal():
+            pages.setdefault(int(number), anchor)
+    return tuple(_ranges(sorted(pages.items())))
+
+
+def _ranges(pages: list[tuple[int, str]]) -> Iterator[tuple[str, str]]:
+    index = 0
+    while index < len(pages):
+        first, anchor = pages[index]
+        last = first
+        while index + 1 < len(pages) and pages[index + 1][0] == last + 1:
+            index, last = index + 1, last + 1
+        yield (f"{first}–{last}" if last > first else str(first)), anchor
+        index += 1

@@ -1,0 +1,51 @@
+"""The key: the ways of writing that a book uses, each with a picture, and no others.
+
+In: the features found in the book's scores. Out: the table's rows for them, in
+its order, each with the position that shows it.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.picture import picture
+from stavebound.engrave.system import System
+from stavebound.score.pose import Posed
+from stavebound.score.read import read_position
+from stavebound.score.state import fold
+from stavebound.source.reading import parse_source
+from stavebound.source.rules import NAMESPACE
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import KeyRow, School
+
+
+def key_groups(
+    used: frozenset[str], catalogue: Catalogue
+) -> tuple[tuple[str, tuple[KeyRow, ...]], ...]:
+    """The rows for the features used, by group. KeyError where a feature has no row."""
+    known = {row.feature for row in catalogue.key.row}
+    if unknown := used - known:
+        raise KeyError(f"the key has no row for {', '.join(sorted(unknown))}")
+    rows = [row for row in catalogue.key.row if row.feature in used]
+    return tuple(
+        (group, tuple(members)) for group, members in groupby(rows, key=lambda row: row.group)
+    )
+
+
+def shown(position: str, setting: Setting, school: School, named: bool = False) -> System:
+    """The picture of a position written in the dialect. ValueError where it cannot be drawn."""
+    posed = posed_in(position, setting.catalogue, school)
+    drawn = picture(posed, setting, named)
+    if drawn.value is None or drawn.diagnostics:
+        raise ValueError(f"cannot be drawn: {position}")
+    return drawn.value
+
+
+def posed_in(position: str, catalogue: Catalogue, school: School) -> Posed:
+    """The pose of changes written in the dialect."""
+    text = f'<start xmlns="{NAMESPACE}">{position}</start>'
+    parsed = parse_source(text, position)
+    if parsed.value is None:
+        raise ValueError(f"not well formed: {position}")
+    return fold((read_position(parsed.value.root).changes,), catalogue, school)[0]

@@ -1,0 +1,103 @@
+"""Running text to HTML.
+
+In: `Words` and what the marks need: the glossary's entries and the words for
+the sides. Out: safe HTML. Every glossary term links to its entry and has an
+anchor of its own, from which the glossary's page numbers come.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from stavebound.score.book import Entry
+from stavebound.score.model import Run, Words
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What the marks of running text mean in a book.
+
+    `entries`: folded term → entry. `where` keeps anchors of different files apart.
+    """
+
+    entries: Mapping[str, Entry]
+    labels: Mapping[str, str]
+    where: str
+
+
+def fold_name(text: str) -> str:
+    """A word as it is compared and sorted: small letters, no accents."""
+    plain = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(char for char in plain if not unicodedata.combining(char))
+
+
+def slug(text: str) -> str:
+    """A word as a part of an anchor's name."""
+    return re.sub(r"[^a-z0-9]+", "-", fold_name(text)).strip("-")
+
+
+def html_of(words: Words, reading: Reading) -> Markup:
+    return Markup("").join(RUNS[run.kind](run, reading) for run in words)
+
+
+def entry_of(run: Run, entries: Mapping[str, Entry]) -> Entry | None:
+    """The glossary's entry of a marked term."""
+    return entries.get(fold_name(run.detail or run.text))
+
+
+def term_anchor(term: str) -> str:
+    """How the anchors of a term's occurrences begin."""
+    return f"term.{slug(term)}."
+
+
+def entry_anchor(term: str) -> str:
+    return f"entry.{slug(term)}"
+
+
+def _text(run: Run, reading: Reading) -> Markup:
+    return Markup("{}").format(run.text)
+
+
+def _term(run: Run, reading: Reading) -> Markup:
+    entry = entry_of(run, reading.entries)
+    if entry is None:
+        return _text(run, reading)
+    span = run.origin.span
+    anchor = f"{term_anchor(entry.term)}{reading.where}.{span.line}.{span.column}"
+    word = foreign(run.text, entry.language)
+    return Markup('<a class="term" id="{}" href="stavebound:{}">{}</a>').format(
+        anchor, entry_anchor(entry.term), word
+    )
+
+
+def _side(run: Run, reading: Reading) -> Markup:
+    return Markup("{}").format(reading.labels[run.detail or "right"])
+
+
+def _emphasis(run: Run, reading: Reading) -> Markup:
+    return Markup("<em>{}</em>").format(run.text)
+
+
+def _foreign(run: Run, reading: Reading) -> Markup:
+    return foreign(run.text, run.detail)
+
+
+def foreign(text: str, language: str | None) -> Markup:
+    """Words of another language, marked as such."""
+    if language is None:
+        return Markup("{}").format(text)
+    return Markup('<i lang="{}">{}</i>').format(language, text)
+
+
+RUNS = {
+    "text": _text,
+    "term": _term,
+    "side": _side,
+    "emphasis": _emphasis,
+    "foreign": _foreign,
+}

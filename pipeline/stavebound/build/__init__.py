@@ -1,0 +1,1 @@
+"""The conductor: the order of the stages, and all files read and written."""

@@ -1,0 +1,111 @@
+"""Checking: from loaded files to final places, and all that is wrong on the way.
+
+In: the house, and files or a book that were loaded. Out: diagnostics, and where
+nothing stands in the way, the engraved exercises. What passes here builds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from stavebound.book.papers import PAPERS, Paper
+from stavebound.book.values import Edition, Piece
+from stavebound.build.loading import Project, load, load_project
+from stavebound.build.values import House, Report
+from stavebound.check.rules import check_book, check_score, check_style
+from stavebound.check.type import check_book_type, check_score_type
+from stavebound.diagnostics import Diagnostic, Outcome, has_errors
+from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.style import resolve_style
+from stavebound.score.book import BookPlan, StyleSheet
+from stavebound.score.model import Score
+from stavebound.trade.tables import School
+
+DEFAULT_SCHOOL = "english"
+DEFAULT_PAPER = "A5"
+
+
+def check_files(paths: Iterable[Path], house: House) -> Report:
+    """Check scores, books and styles, each through all the stages it goes through."""
+    diagnostics: list[Diagnostic] = []
+    texts: dict[str, str] = {}
+    for path in paths:
+        report = _check_file(path, house)
+        diagnostics += report.diagnostics
+        texts |= report.texts
+    return Report(tuple(dict.fromkeys(diagnostics)), texts)
+
+
+def _check_file(path: Path, house: House) -> Report:
+    loaded = load(path, str(path))
+    if isinstance(loaded.content, BookPlan):
+        project = load_project(path, str(path))
+        edition = edition_of(project, paper_of(project.plan, None), house)
+        return Report(edition.diagnostics, dict(project.texts))
+    texts = {loaded.shown: loaded.text}
+    faults = loaded.diagnostics
+    if isinstance(loaded.content, Score):
+        setting = setting_of((), house)
+        faults += score_on_paper(loaded.content, None, PAPERS[DEFAULT_PAPER], setting).diagnostics
+    elif isinstance(loaded.content, StyleSheet):
+        faults += check_style(loaded.content, house.catalogue)
+    return Report(faults, texts)
+
+
+def setting_of(sheets: tuple[StyleSheet, ...], house: House) -> Setting:
+    style = resolve_style(house.catalogue.engraving, sheets)
+    return Setting(house.catalogue, style, house.faces)
+
+
+def paper_of(plan: BookPlan | None, asked: str | None) -> Paper:
+    """The paper that was asked for, else the book's, else A5."""
+    return PAPERS[asked or (plan.paper if plan else None) or DEFAULT_PAPER]
+
+
+def school_of(name: str | None, fallback: str | None, setting: Setting) -> School | None:
+    """The school that reads a score: its own, else its book's; None where there is no such."""
+    return setting.catalogue.school(name or fallback or DEFAULT_SCHOOL)
+
+
+def score_on_paper(
+    score: Score, fallback: str | None, paper: Paper, setting: Setting
+) -> Outcome[Engraved]:
+    """A score through rules, type and engraving; no engraving where the rules find errors."""
+    school = school_of(score.school, fallback, setting)
+    reader = school or setting.catalogue.schools.school[0]
+    faults = (
+        *check_score(score, setting.catalogue, reader),
+        *check_score_type(score, setting.faces),
+    )
+    if has_errors(faults) or school is None:
+        return Outcome(None, faults)
+    engraved = engrave(score, school, paper.measure, setting)
+    return Outcome(engraved.value, (*faults, *engraved.diagnostics))
+
+
+def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]:
+    """A book with every exercise engraved; None where anything is in the way."""
+    plan, faults = project.plan, list(project.diagnostics)
+    if plan is None:
+        return Outcome(None, project.diagnostics)
+    for sheet in project.sheets:
+        faults += check_style(sheet, house.catalogue)
+    faults += check_book(plan, dict(project.scores), house.catalogue)
+    faults += check_book_type(plan, house.faces)
+    pieces: list[tuple[str, Piece]] = []
+    if not has_errors(faults):
+        setting = setting_of(project.sheets, house)
+        for number, (path, score) in enumerate(project.scores, 1):
+            engraved = score_on_paper(score, plan.school, paper, setting)
+            faults += engraved.diagnostics
+            school = school_of(score.school, plan.school, setting)
+            if engraved.value and school:
+                pieces.append((path, Piece(number, score, school, engraved.value.systems)))
+    school = house.catalogue.school(plan.school or DEFAULT_SCHOOL)
+    if has_errors(faults) or school is None:
+        return Outcome(None, tuple(faults))
+    return Outcome(Edition(plan, tuple(pieces), school), tuple(faults))
+
+

@@ -1,0 +1,51 @@
+"""Engraving one score to files: an SVG a line, each standing alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from stavebound.book.papers import Paper
+from stavebound.build.checking import score_on_paper, setting_of
+from stavebound.build.loading import load, wrong_kind
+from stavebound.build.values import House, Report
+from stavebound.build.writing import write_whole
+from stavebound.diagnostics import Diagnostic
+from stavebound.engrave.engraving import Engraved
+from stavebound.score.book import StyleSheet
+from stavebound.score.model import Score
+from stavebound.svg.draw import draw
+
+
+def engrave_file(
+    path: Path, out: Path, paper: Paper, style: Path | None, house: House
+) -> tuple[Report, Engraved | None]:
+    """Write every line of a score as SVG into the folder `out`, numbered from 1."""
+    loaded = load(path, str(path))
+    sheets, faults, texts = _style(style)
+    texts[loaded.shown] = loaded.text
+    faults += loaded.diagnostics
+    if not isinstance(loaded.content, Score):
+        faults += () if loaded.diagnostics else (wrong_kind(loaded, "a score"),)
+        return Report(faults, texts), None
+    setting = setting_of(sheets, house)
+    engraved = score_on_paper(loaded.content, None, paper, setting)
+    report = Report((*faults, *engraved.diagnostics), texts)
+    if report.failed or engraved.value is None:
+        return report, None
+    written = []
+    for number, system in enumerate(engraved.value.systems, 1):
+        title = f"{loaded.content.title}, bars {system.bars[0]} to {system.bars[1]}"
+        file = out / f"{path.stem}-{number:02}.svg"
+        write_whole(file, draw(system, house.faces, title).encode())
+        written.append(file)
+    return Report(report.diagnostics, texts, (), tuple(written)), engraved.value
+
+
+def _style(path: Path | None) -> tuple[tuple[StyleSheet, ...], tuple[Diagnostic, ...], dict[str, str]]:
+    if path is None:
+        return (), (), {}
+    loaded = load(path, str(path))
+    texts = {loaded.shown: loaded.text}
+    if isinstance(loaded.content, StyleSheet):
+        return (loaded.content,), loaded.diagnostics, texts
+    return (), loaded.diagnostics or (wrong_kind(loaded, "a style"),), texts

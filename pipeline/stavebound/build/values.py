@@ -1,0 +1,40 @@
+"""What the conductor hands to the command line.
+
+A `Report` holds what was found, and the texts in which it was found, by path,
+so that it can be shown with its source lines. `notes` are plain sentences about
+what was done to files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from stavebound.diagnostics import Diagnostic, has_errors
+from stavebound.faces import Faces, load_faces
+from stavebound.trade.catalogue import Catalogue, load_catalogue
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    diagnostics: tuple[Diagnostic, ...] = ()
+    texts: Mapping[str, str] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+    written: tuple[Path, ...] = ()
+
+    @property
+    def failed(self) -> bool:
+        return has_errors(self.diagnostics)
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """What every command works with: the trade's tables and the text faces."""
+
+    catalogue: Catalogue
+    faces: Faces
+
+
+def open_house() -> House:
+    return House(load_catalogue(), load_faces())

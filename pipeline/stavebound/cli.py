@@ -1,0 +1,251 @@
+"""The command line: arguments in, diagnostics and an exit code out.
+
+Exit codes: 0 done, 1 faults in the source, 2 wrong use, 3 a failure of our own.
+Findings go to standard error, what was asked for to standard output.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Callable
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from stavebound import __version__
+from stavebound.book.papers import PAPERS
+from stavebound.build.books import build_book
+from stavebound.build.checking import DEFAULT_PAPER, check_files
+from stavebound.build.engraving import engrave_file
+from stavebound.build.starting import start_book
+from stavebound.build.values import Report, open_house
+from stavebound.build.writing import write_whole
+from stavebound.codes import ROOMS, Code, load_codes
+from stavebound.render import render_json, render_text
+from stavebound.source.schema import schema_text
+from stavebound.suggest import nearest
+
+FAULTS, WRONG_USE, OWN_FAILURE, STOPPED = 1, 2, 3, 130
+
+app = typer.Typer(
+    help="From a dance score in XML, written on the movement stave, to a bound, printed book.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+
+class Format(StrEnum):
+    TEXT = "text"
+    JSON = "json"
+
+
+class PaperName(StrEnum):
+    A5 = "A5"
+    A4 = "A4"
+    LETTER = "Letter"
+
+
+FormatOption = Annotated[
+    Format, typer.Option("--format", help="How findings are shown: text, or json for editors.")
+]
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"stavebound {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Say the version.")
+    ] = False,
+) -> None:
+    pass
+
+
+@app.command()
+def new(
+    folder: Annotated[Path, typer.Argument(help="A folder that is empty or not there yet.")],
+) -> None:
+    """Begin a small book that builds and shows how: book.xml, style.xml and a score."""
+    try:
+        written = start_book(folder)
+    except FileExistsError as error:
+        raise _wrong_use(f"{error}. Name a folder that is empty or not there yet.") from None
+    except OSError as error:
+        raise _wrong_use(f"{folder} cannot be written: {error.strerror}.") from None
+    for path in written:
+        typer.echo(f"wrote {path}")
+    typer.echo(f"Now build it:  stavebound build {_quoted(folder / 'book.xml')}")
+
+
+@app.command()
+def check(
+    files: Annotated[list[Path], typer.Argument(help="Scores, books or styles.")],
+    form: FormatOption = Format.TEXT,
+) -> None:
+    """Check files through all the stages they go through. What passes builds.
+
+    A score is set to the width of A5; a book to its own paper, with all its scores.
+    """
+    _finish(check_files(files, open_house()), form, "No faults found.")
+
+
+@app.command()
+def build(
+    book: Annotated[Path, typer.Argument(help="The book's XML file.")],
+    out: Annotated[
+        Path | None, typer.Option(help="The PDF to write; else beside the book's file.")
+    ] = None,
+    paper: Annotated[
+        PaperName | None, typer.Option(help="The paper; else the book's own, else A5.")
+    ] = None,
+    jobs: Annotated[
+        int, typer.Option(min=1, max=64, help="How many processes lay out chapters.")
+    ] = os.cpu_count() or 1,
+    form: FormatOption = Format.TEXT,
+) -> None:
+    """Build a book: check everything, engrave, lay out, and bind one PDF.
+
+    The PDF takes its place only when it is whole. Where the build fails, an
+    earlier PDF of that name is given another name.
+    """
+    target = out or book.with_suffix(".pdf")
+    if target.suffix.lower() != ".pdf" or target.is_dir():
+        raise _wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
+    tell = _progress()
+    report = build_book(book, target, paper.value if paper else None, jobs, open_house(), tell)
+    _finish(report, form, f"wrote {target}")
+
+
+@app.command()
+def engrave(
+    score: Annotated[Path, typer.Argument(help="The score's XML file.")],
+    out: Annotated[Path, typer.Option(help="The folder for the SVG files.")],
+    paper: Annotated[
+        PaperName, typer.Option(help="The paper whose measure the lines have.")
+    ] = PaperName(DEFAULT_PAPER),
+    style: Annotated[Path | None, typer.Option(help="A style file.")] = None,
+    costs: Annotated[bool, typer.Option(help="Print what each line costs, by name.")] = False,
+    form: FormatOption = Format.TEXT,
+) -> None:
+    """Engrave a score: an SVG for each line, standing alone."""
+    if out.exists() and not out.is_dir():
+        raise _wrong_use(f"--out {out} is a file. Name a folder.")
+    report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house())
+    if costs and engraved:
+        for number, line in enumerate(engraved.lines, 1):
+            table = "  ".join(f"{name} {cost:.1f}" for name, cost in line.costs.items())
+            typer.echo(f"line {number}: ratio {line.ratio:+.2f}  {table}")
+    _finish(report, form, "\n".join(f"wrote {path}" for path in report.written))
+
+
+@app.command()
+def schema(
+    out: Annotated[Path, typer.Option(help="The folder for the schema's files.")],
+) -> None:
+    """Write the RELAX NG schema in both its forms, for XML editors."""
+    if out.exists() and not out.is_dir():
+        raise _wrong_use(f"--out {out} is a file. Name a folder.")
+    for form in ("rnc", "rng"):
+        path = out / f"stavebound.{form}"
+        write_whole(path, schema_text(form).encode())
+        typer.echo(f"wrote {path}")
+
+
+@app.command()
+def explain(
+    code: Annotated[str | None, typer.Argument(help="A code such as T301; without, all.")] = None,
+) -> None:
+    """Explain a code: what it means, why it matters, how to mend it, an example."""
+    codes = load_codes()
+    if code is None:
+        for letter, room in ROOMS.items():
+            typer.echo(f"{letter}  {room}")
+            for row in codes.values():
+                if row.code.startswith(letter):
+                    typer.echo(f"   {row.code}  {row.meaning}")
+        return
+    known = codes.get(code.upper())
+    if known is None:
+        near = nearest(code.upper(), codes)
+        hint = f" Did you mean {near}?" if near else ""
+        raise _wrong_use(f"There is no code {code}.{hint} stavebound explain lists them all.")
+    typer.echo(_explained(known))
+
+
+def main() -> None:
+    """Run the command line; a failure of our own is told in one line."""
+    try:
+        app()
+    except KeyboardInterrupt:
+        _say("Stopped. Nothing was written.")
+        sys.exit(STOPPED)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(OWN_FAILURE)
+    except Exception as error:
+        _say(f"stavebound failed: {type(error).__name__}: {error}")
+        for note in getattr(error, "__notes__", ()):
+            _say(note)
+        sys.exit(OWN_FAILURE)
+
+
+def _explained(code: Code) -> str:
+    example = "\n".join(f"    {line}" for line in code.example.splitlines())
+    return (
+        f"{code.code}: {code.meaning}\n\nWhy: {code.why}\n"
+        f"How to mend it: {code.remedy}\n\nExample:\n{example}"
+    )
+
+
+def _finish(report: Report, form: Format, done: str) -> None:
+    """Show what was found; then say what was done, or leave with exit code 1."""
+    if form is Format.JSON:
+        typer.echo(render_json(report.diagnostics))
+    elif report.diagnostics:
+        colour = sys.stderr.isatty() and "NO_COLOR" not in os.environ
+        typer.echo(render_text(report.diagnostics, report.texts, colour), err=True)
+    for note in report.notes:
+        _say(note)
+    if report.failed:
+        raise typer.Exit(FAULTS)
+    if form is Format.TEXT:
+        typer.echo(done)
+
+
+def _wrong_use(message: str) -> typer.Exit:
+    _say(message)
+    return typer.Exit(WRONG_USE)
+
+
+def _say(message: str) -> None:
+    typer.echo(message, err=True)
+
+
+def _quoted(path: Path) -> str:
+    text = str(path)
+    return f'"{text}"' if " " in text else text
+
+
+def _progress() -> Callable[[str], None]:
+    """Tells what is being done, on a terminal, once the work has taken a second."""
+    start = time.monotonic()
+
+    def tell(what: str) -> None:
+        if sys.stderr.isatty() and time.monotonic() - start > 1:
+            typer.echo(f"… {what}", err=True)
+
+    return tell
+
+
+if __name__ == "__main__":
+    main()

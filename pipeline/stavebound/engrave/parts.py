@@ -1,0 +1,137 @@
+"""Parts of a line: what every stave is put together from.
+
+In: columns on their axes and the setting. Out: rules, signs, centre lines,
+names of the lines, and the finished `System` round them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from stavebound.engrave.clear import Cleared
+from stavebound.engrave.columns import Column
+from stavebound.engrave.gather import Ink, ink_box
+from stavebound.engrave.outline import outline, sign_box
+from stavebound.engrave.style import Style
+from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
+from stavebound.faces import Faces
+from stavebound.geometry import Box, union
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import BodyLine
+
+# A column and the x of its axis.
+OnAxis = tuple[Column, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What engraving needs to know besides the score."""
+
+    catalogue: Catalogue
+    style: Style
+    faces: Faces
+
+
+def names_width(setting: Setting) -> float:
+    """The room that the names of the lines take to the left of the stave."""
+    size = setting.style.size("line name size")
+    widest = max(
+        setting.faces.width(_label(row), size, "italic") for row in setting.catalogue.body.line
+    )
+    return widest + setting.style.distance("line names")
+
+
+def _label(row: BodyLine) -> str:
+    return row.label or row.name
+
+
+def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedSign]:
+    for column, axis in placed:
+        for cleared in column.signs:
+            for ink in cleared.cluster.inks:
+                yield _sign(ink, axis, cleared, setting.catalogue)
+
+
+def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> PlacedSign:
+    row, x = catalogue.sign(ink.sign), axis + ink.x
+    return PlacedSign(
+        sign=ink.sign,
+        x=x,
+        y=ink.y,
+        figures=tuple(figure.moved(x, ink.y) for figure in outline(row, ink.mirrored)),
+        box=sign_box(row, ink.mirrored).moved(x, ink.y),
+        limbs=cleared.cluster.limbs,
+        origin=cleared.cluster.origin,
+        dx=cleared.dx,
+        dy=cleared.dy,
+    )
+
+
+def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
+    for index in range(len(setting.catalogue.body.line)):
+        yield Rule("stave", edges[0], index, edges[1], index, setting.style.stave_line)
+
+
+def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
+    """The centre line of every frame, its dots kept off the signs."""
+    step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
+    top = len(setting.catalogue.body.line) - 1
+    heights = [step * (index + 0.5) for index in range(round(top / step))]
+    for column, axis in placed:
+        if column.frame:
+            boxes = [cleared_sign.grown(size) for cleared_sign in _sign_boxes(column, setting)]
+            dots = (y for y in heights if not any(_holds(box, y, size) for box in boxes))
+            yield Axis(axis, tuple(dots))
+
+
+def _sign_boxes(column: Column, setting: Setting) -> Iterator[Box]:
+    for cleared in column.signs:
+        for ink in cleared.cluster.inks:
+            yield ink_box(ink, setting.catalogue)
+
+
+def _holds(box: Box, y: float, size: float) -> bool:
+    half = size / 2
+    return box.overlaps(Box(-half, y - half, half, y + half))
+
+
+def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
+    """The lines' names, set flush against the stave and centred on their lines."""
+    size = setting.style.size("line name size")
+    drop = setting.faces.x_height(size, "italic") / 2
+    for height, row in enumerate(setting.catalogue.body.line):
+        text = _label(row)
+        width = setting.faces.width(text, size, "italic")
+        x = indent - setting.style.distance("line names") - width
+        yield PlacedText("line", text, x, height - drop, size, width, True)
+
+
+def system(
+    stave: Stave, texts: tuple[PlacedText, ...], bars: tuple[int, int], setting: Setting
+) -> System:
+    """The stave and its texts, with the box that holds them and some air."""
+    style = setting.style
+    box = _box(stave, texts, setting)
+    return System((stave,), texts, box, bars, style.space, style.distance("centre dot"))
+
+
+def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
+    faces = setting.faces
+    ink = union(
+        (
+            *(rule.box for rule in stave.rules),
+            *(sign.box for sign in stave.signs),
+            *(
+                Box(
+                    text.x,
+                    text.y - faces.descent(text.size),
+                    text.x + text.width,
+                    text.y + faces.cap_height(text.size),
+                )
+                for text in texts
+            ),
+        )
+    )
+    air = setting.style.distance("overhang")
+    return Box(ink.left, ink.bottom - air, ink.right, ink.top + air)

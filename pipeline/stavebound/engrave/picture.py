@@ -1,0 +1,43 @@
+"""A picture: one position on a short piece of stave, for keys and guides.
+
+In: a `Posed` and the setting. Out: a `System` without counts or bar lines,
+with the lines' names at its left where `named`.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stavebound.diagnostics import Outcome
+from stavebound.engrave.clear import clear
+from stavebound.engrave.columns import Column
+from stavebound.engrave.gather import gather
+from stavebound.engrave.parts import (
+    Setting,
+    axes,
+    line_names,
+    names_width,
+    placed_signs,
+    stave_lines,
+    system,
+)
+from stavebound.engrave.system import Stave, System
+from stavebound.score.pose import Posed
+
+HALF_WIDTH = 2.2
+
+
+def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[System]:
+    """The position in the middle of a stave `HALF_WIDTH` to either side, in spaces."""
+    cleared = clear(gather(posed, setting.catalogue), setting.catalogue, setting.style)
+    left = names_width(setting) if named else 0.0
+    column = Column(Fraction(0), True, cleared.value or ())
+    placed = ((column, left + HALF_WIDTH),)
+    stave = Stave(
+        floor=0.0,
+        rules=tuple(stave_lines((left, left + 2 * HALF_WIDTH), setting)),
+        axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
+        signs=tuple(placed_signs(placed, setting)),
+    )
+    texts = tuple(line_names(left, setting)) if named else ()
+    return Outcome(system(stave, texts, (0, 0), setting), cleared.diagnostics)

@@ -1,0 +1,35 @@
+"""Features: which ways of writing a pose uses, for the key.
+
+In: a `Posed`. Out: names such as "feet fifth" or "free pointed", one for each
+thing a reader must know to read what is written there; `trade/key.toml` has a
+row for each of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.score.pose import FootPose, Free, Limb, Posed
+
+
+def features(posed: Posed) -> frozenset[str]:
+    return frozenset(name for limb, _ in posed.written for name in _of_limb(limb, posed))
+
+
+def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
+    pose = posed.pose
+    if limb.kind == "knee":
+        yield f"knee {pose.knees.of(limb.side)}"
+    elif limb.kind == "hand" and (hand := pose.hands.of(limb.side)):
+        yield f"hand {hand.depth}"
+    elif limb.kind == "foot" and (foot := pose.feet.of(limb.side)):
+        yield from _of_foot(foot, pose.feet.of(limb.side.other))
+
+
+def _of_foot(foot: FootPose, other: FootPose | None) -> Iterator[str]:
+    if isinstance(foot, Free):
+        yield f"free {foot.way}"
+        yield "free raised" if foot.place.isdecimal() else f"free {foot.place}"
+        return
+    yield f"rise {foot.rise}"
+    yield f"feet {foot.position}" if foot.position and not isinstance(other, Free) else "foot alone"
