@@ -19,7 +19,7 @@ import typer
 from stavebound import __version__
 from stavebound.book.papers import PAPERS
 from stavebound.build.books import build_book
-from stavebound.build.checking import DEFAULT_PAPER, check_files
+from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.starting import start_book
 from stavebound.build.values import Report, open_house
@@ -121,6 +121,7 @@ def build(
     target = out or book.with_suffix(".pdf")
     if target.suffix.lower() != ".pdf" or target.is_dir():
         raise _wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
+    _must_hold(target.parent)
     tell = _progress()
     report = build_book(book, target, paper.value if paper else None, jobs, open_house(), tell)
     _finish(report, form, f"wrote {target}")
@@ -132,14 +133,13 @@ def engrave(
     out: Annotated[Path, typer.Option(help="The folder for the SVG files.")],
     paper: Annotated[
         PaperName, typer.Option(help="The paper whose measure the lines have.")
-    ] = PaperName(DEFAULT_PAPER),
+    ] = PaperName.A5,
     style: Annotated[Path | None, typer.Option(help="A style file.")] = None,
     costs: Annotated[bool, typer.Option(help="Print what each line costs, by name.")] = False,
     form: FormatOption = Format.TEXT,
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
-    if out.exists() and not out.is_dir():
-        raise _wrong_use(f"--out {out} is a file. Name a folder.")
+    _must_hold(out)
     report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house())
     if costs and engraved:
         for number, line in enumerate(engraved.lines, 1):
@@ -153,8 +153,7 @@ def schema(
     out: Annotated[Path, typer.Option(help="The folder for the schema's files.")],
 ) -> None:
     """Write the RELAX NG schema in both its forms, for XML editors."""
-    if out.exists() and not out.is_dir():
-        raise _wrong_use(f"--out {out} is a file. Name a folder.")
+    _must_hold(out)
     for form in ("rnc", "rng"):
         path = out / f"stavebound.{form}"
         write_whole(path, schema_text(form).encode())
@@ -220,6 +219,15 @@ def _finish(report: Report, form: Format, done: str) -> None:
         raise typer.Exit(FAULTS)
     if form is Format.TEXT:
         typer.echo(done)
+
+
+def _must_hold(folder: Path) -> None:
+    """Leave where a folder is not one, or cannot be made or written to."""
+    there = next(path for path in (folder, *folder.absolute().parents) if path.exists())
+    if not there.is_dir():
+        raise _wrong_use(f"{there} is a file where a folder is wanted.")
+    if not os.access(there, os.W_OK):
+        raise _wrong_use(f"{there} cannot be written to.")
 
 
 def _wrong_use(message: str) -> typer.Exit:

@@ -30,6 +30,6 @@ def _nearest(word: str, names: tuple[str, ...]) -> str | None:
 
 
 def suggest(word: str, names: Iterable[str]) -> str | None:
-    """A hint, `did you mean "half"?`, or None where nothing is like the word."""
+    """A hint, `Did you mean “half”?`, or None where nothing is like the word."""
     name = nearest(word, names)
-    return None if name is None else f'did you mean "{name}"?'
+    return None if name is None else f"Did you mean “{name}”?"

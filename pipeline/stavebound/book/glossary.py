@@ -31,16 +31,18 @@ def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
 
 
 def page_references(entry: Entry, numbers: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """The arabic pages that use an entry, each as (number, anchor), in order.
+    """The pages that use an entry, each as (number, anchor), in order.
 
-    Neighbouring pages are merged into a range, which leads to its first page.
+    Neighbouring arabic pages are merged into a range, which leads to its first page.
     """
     start = term_anchor(entry.term)
-    pages: dict[int, str] = {}
+    pages: dict[str, str] = {}
     for anchor, number in numbers.items():
-        if anchor.startswith(start) and number.isdecimal():
-            pages.setdefault(int(number), anchor)
-    return tuple(_ranges(sorted(pages.items())))
+        if anchor.startswith(start):
+            pages.setdefault(number, anchor)
+    roman = [(number, anchor) for number, anchor in pages.items() if not number.isdecimal()]
+    arabic = [(int(number), anchor) for number, anchor in pages.items() if number.isdecimal()]
+    return (*roman, *_ranges(sorted(arabic)))
 
 
 def _ranges(pages: list[tuple[int, str]]) -> Iterator[tuple[str, str]]:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, time
 from pathlib import Path
 
-from stavebound.book.common import page_css
+from stavebound.book.common import GLOSSARY, page_css
 from stavebound.book.exercise import chapter_sheets
 from stavebound.book.front import front_sheet
 from stavebound.book.glossary import glossary_sheet
@@ -24,7 +24,7 @@ from stavebound.build.values import House, Report
 from stavebound.build.writing import set_aside, write_whole
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
-from stavebound.press.numbering import folio_chapter, folio_labels, printed_numbers
+from stavebound.press.numbering import folio_chapter, folio_labels, next_opening, printed_numbers
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed
 from stavebound.wording.labels import labels
@@ -54,9 +54,7 @@ def build_book(
     return Report(edition.diagnostics, texts, (), (out,))
 
 
-def press_book(
-    edition: Edition, paper: Paper, setting: Setting, jobs: int, tell: Tell
-) -> bytes:
+def press_book(edition: Edition, paper: Paper, setting: Setting, jobs: int, tell: Tell) -> bytes:
     """The bound PDF. PressError where the press fails."""
     css = page_css(edition, paper)
 
@@ -65,14 +63,30 @@ def press_book(
         return press_chapters(chapters, setting.faces, jobs, lambda key: tell(f"pressed {key}"))
 
     body = press((reading_sheet(edition, setting), *chapter_sheets(edition, setting)))
-    if edition.plan.glossary:
-        body += press((glossary_sheet(edition, printed_numbers(body)),))
-    (front,) = press((front_sheet(edition, setting, printed_numbers(body)),))
-    parts = (front, *body)
+    parts = _with_references(edition, setting, body, press)
     language = labels(edition.plan.language)["language"]
     folios = folio_chapter(folio_labels(parts), css, language)
     (layer,) = press_chapters((folios,), setting.faces)
     return bind(parts, layer, _metadata(edition, language))
+
+
+def _with_references(
+    edition: Edition,
+    setting: Setting,
+    body: tuple[Pressed, ...],
+    press: Callable[[Sequence[Sheet]], tuple[Pressed, ...]],
+) -> tuple[Pressed, ...]:
+    """Front, body and glossary, with the page numbers that the body was found to have.
+
+    The contents name the glossary's page, which is known from the body alone;
+    the glossary names pages of the front, so the front is pressed before it.
+    """
+    if not edition.plan.glossary:
+        return (*press((front_sheet(edition, setting, printed_numbers(body)),)), *body)
+    opening = {GLOSSARY: next_opening(body)}
+    (front,) = press((front_sheet(edition, setting, printed_numbers(body) | opening),))
+    (glossary,) = press((glossary_sheet(edition, printed_numbers((front, *body))),))
+    return (front, *body, glossary)
 
 
 def _chapter(sheet: Sheet, css: str) -> Chapter:

@@ -107,5 +107,3 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     if has_errors(faults) or school is None:
         return Outcome(None, tuple(faults))
     return Outcome(Edition(plan, tuple(pieces), school), tuple(faults))
-
-

@@ -15,6 +15,9 @@ from stavebound.score.book import StyleSheet
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
 
+Sheets = tuple[StyleSheet, ...]
+Faults = tuple[Diagnostic, ...]
+
 
 def engrave_file(
     path: Path, out: Path, paper: Paper, style: Path | None, house: House
@@ -41,7 +44,7 @@ def engrave_file(
     return Report(report.diagnostics, texts, (), tuple(written)), engraved.value
 
 
-def _style(path: Path | None) -> tuple[tuple[StyleSheet, ...], tuple[Diagnostic, ...], dict[str, str]]:
+def _style(path: Path | None) -> tuple[Sheets, Faults, dict[str, str]]:
     if path is None:
         return (), (), {}
     loaded = load(path, str(path))

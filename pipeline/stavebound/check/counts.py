@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
-from stavebound.check.phrasing import hints, listed
+from stavebound.check.phrasing import listed
 from stavebound.check.subject import Subject
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.counts import SYLLABLES, Section, moment
 from stavebound.score.lexical import at_text
 from stavebound.score.model import At, Division, Frame, SaidBar
+
+
+@dataclass(frozen=True, slots=True)
+class Follower:
+    """A frame with the one before it in the file, and the first one at the same moment."""
+
+    frame: Frame
+    last: Frame
+    same: Frame | None
+    is_early: bool
+
 
 COUNTED = {
     Division.HALVES: "1 and",
@@ -23,13 +35,13 @@ def counts_in_their_phrase(subject: Subject) -> Iterator[Diagnostic]:
     for section, item in _items(subject):
         if not section.first <= item.at.count <= section.last:
             name, counts = _named(section, subject)
-            range_ = listed(dict.fromkeys((str(section.first), str(section.last))), "to")
+            inside = listed((str(section.first), str(section.last)), "to")
             yield Diagnostic(
                 "T301",
                 f"count {item.at.count} is outside its {name}",
                 item.origin.of("at"),
                 (
-                    f"the {name} has {counts}: expected {range_}",
+                    f"the {name} has {counts}: expected {inside}",
                     f"give the {name} more counts, or begin a phrase, which counts from 1 again",
                 ),
                 ((section.phrase.origin.of("counts"), f"the {name}'s counts are said here"),),
@@ -37,30 +49,27 @@ def counts_in_their_phrase(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def frames_in_order(subject: Subject) -> Iterator[Diagnostic]:
-    for section, frame, before in _after_another(subject):
-        same = [each for each in before if _time(each, section) == _time(frame, section)]
-        last = before[-1]
-        if not same and _time(frame, section) < _time(last, section):
-            where = at_text(last.at)
+    for follower in _followers(subject):
+        if follower.same is None and follower.is_early:
+            where = at_text(follower.last.at)
             yield Diagnostic(
                 "T302",
-                f"the frame at {at_text(frame.at)} stands after the frame at {where}",
-                frame.origin.of("at"),
+                f"the frame at {at_text(follower.frame.at)} stands after the frame at {where}",
+                follower.frame.origin.of("at"),
                 (f"frames stand in the order of time: put it before the one at {where}",),
-                ((last.origin.of("at"), f"the frame at {where}"),),
+                ((follower.last.origin.of("at"), f"the frame at {where}"),),
             )
 
 
 def one_frame_a_moment(subject: Subject) -> Iterator[Diagnostic]:
-    for section, frame, before in _after_another(subject):
-        same = [each for each in before if _time(each, section) == _time(frame, section)]
-        if same:
+    for follower in _followers(subject):
+        if follower.same is not None:
             yield Diagnostic(
                 "T303",
-                f"{at_text(frame.at)} has a frame already",
-                frame.origin.of("at"),
-                ("write what happens at one moment into one frame",),
-                ((same[0].origin.of("at"), "the first frame at this moment"),),
+                f"there is a frame at {at_text(follower.same.at)} already",
+                follower.frame.origin.of("at"),
+                ("write all that happens at one moment into one frame",),
+                ((follower.same.origin.of("at"), "the first frame at this moment"),),
             )
 
 
@@ -98,20 +107,21 @@ def fractions_below_one(subject: Subject) -> Iterator[Diagnostic]:
 def _items(subject: Subject) -> Iterator[tuple[Section, Frame | SaidBar]]:
     """All that stands at a count."""
     for section in subject.timeline.sections:
-        for item in (*section.phrase.bars, *section.phrase.frames):
-            yield section, item
+        yield from ((section, bar) for bar in section.phrase.bars)
+        yield from ((section, frame) for frame in section.phrase.frames)
 
 
-def _after_another(subject: Subject) -> Iterator[tuple[Section, Frame, tuple[Frame, ...]]]:
-    """Every frame that has others before it in its phrase, and those."""
+def _followers(subject: Subject) -> Iterator[Follower]:
     for section in subject.timeline.sections:
-        frames = section.phrase.frames
-        for index in range(1, len(frames)):
-            yield section, frames[index], frames[:index]
-
-
-def _time(frame: Frame, section: Section) -> Fraction:
-    return moment(frame.at, section)
+        first: dict[Fraction, Frame] = {}
+        last: Frame | None = None
+        for frame in section.phrase.frames:
+            time = moment(frame.at, section)
+            if last is not None:
+                early = time < moment(last.at, section)
+                yield Follower(frame, last, first.get(time), early)
+            first.setdefault(time, frame)
+            last = frame
 
 
 def _named(section: Section, subject: Subject) -> tuple[str, str]:

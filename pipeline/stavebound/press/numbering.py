@@ -105,6 +105,13 @@ def number_pages(parts: Sequence[Pressed]) -> tuple[BoundPage, ...]:
     return tuple(pages)
 
 
+def next_opening(parts: Sequence[Pressed]) -> str:
+    """The number of the right-hand page on which a next arabic chapter would open."""
+    pages = number_pages(parts)
+    last = max((page.number for page in pages if page.folios is Folios.ARABIC), default=0)
+    return str(last + 1 + len(pages) % 2)
+
+
 def anchor_pages(parts: Sequence[Pressed]) -> dict[str, int]:
     """The bound page, counted from 0, that each anchor stands on.
 

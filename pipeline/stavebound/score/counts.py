@@ -90,7 +90,7 @@ def time_line(score: Score) -> Timeline:
     sections = tuple(_sections(score))
     said = {moment(bar.at, section): bar for section in sections for bar in section.phrase.bars}
     bars = tuple(_bars(bar_length(score.music), sections, said))
-    used = {id(bar.said) for bar in bars}
+    starts = {bar.start for bar in bars}
     return Timeline(
         sections=sections,
         events=tuple(
@@ -99,7 +99,7 @@ def time_line(score: Score) -> Timeline:
             for frame in section.phrase.frames
         ),
         bars=bars,
-        strays=tuple(bar for bar in said.values() if id(bar) not in used),
+        strays=tuple(bar for time, bar in said.items() if time not in starts),
     )
 
 

@@ -1,18 +1,32 @@
 """What an attribute's value may be: the datatypes of the schema, as values.
 
 In: a datatype and a value as written. Out: whether the one allows the other,
-and in words what it would have allowed. Always holds: the verdict is that of
-RELAX NG with XML Schema's datatypes, for the few that the schema may use.
+and in words what it would have allowed. Always holds: a value is judged by the
+same library as the whole file, so that the two verdicts are one.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from functools import lru_cache
 from types import MappingProxyType
 
+from lxml import etree
+
+RNG = "http://relaxng.org/ns/structure/1.0"
+XSD = "http://www.w3.org/2001/XMLSchema-datatypes"
+
+# What is said of XML Schema's own datatypes where the schema says nothing.
+_IN_WORDS: Mapping[str, str] = MappingProxyType(
+    {
+        "date": "a day as year, month and day, such as 2026-03-02",
+        "decimal": "a number, such as 0.4",
+        "integer": "a whole number",
+        "positiveInteger": "a whole number from 1",
+    }
+)
 _SPACE = re.compile(r"[ \t\n\r]+")
 
 
@@ -31,7 +45,7 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """A value by its form: one of XML Schema's own datatypes (see `STANDARD`).
+    """A value by its form: one of XML Schema's own datatypes, by its name there.
 
     `pattern`, where there is one, has to match the whole value; `doc` describes
     the form in words ("" where the schema says nothing).
@@ -50,35 +64,6 @@ class Datatype:
     forms: tuple[Form, ...] = ()
 
 
-def _is_date(value: str) -> bool:
-    match = re.fullmatch(r"([0-9]{4}-[0-9]{2}-[0-9]{2})(Z|[+-][0-9]{2}:[0-9]{2})?", value)
-    if match is None:
-        return False
-    try:
-        date.fromisoformat(match[1])
-    except ValueError:
-        return False
-    return True
-
-
-def _like(expression: str) -> Callable[[str], bool]:
-    return lambda value: re.fullmatch(expression, value) is not None
-
-
-# Each with what is said of it where the schema says nothing.
-STANDARD: Mapping[str, tuple[str, Callable[[str], bool]]] = MappingProxyType(
-    {
-        "string": ("any characters", lambda value: True),
-        "token": ("any characters", lambda value: True),
-        "date": ("a day as year, month and day, such as 2026-03-02", _is_date),
-        "integer": ("a whole number", _like(r"[+-]?[0-9]+")),
-        "nonNegativeInteger": ("a whole number from 0", _like(r"\+?[0-9]+|-0+")),
-        "positiveInteger": ("a whole number from 1", _like(r"\+?0*[1-9][0-9]*")),
-        "decimal": ("a number, such as 0.4", _like(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)")),
-    }
-)
-
-
 def allows(datatype: Datatype, written: str) -> bool:
     """Whether the value, as written, is one of the datatype's."""
     if not datatype.words and not datatype.forms:
@@ -86,22 +71,30 @@ def allows(datatype: Datatype, written: str) -> bool:
     value = collapsed(written)
     if any(word.value == value for word in datatype.words):
         return True
-    return any(_has_form(form, written) for form in datatype.forms)
+    return any(_has_form(form.standard, form.pattern, written) for form in datatype.forms)
 
 
-def _has_form(form: Form, written: str) -> bool:
-    value = written if form.standard == "string" else collapsed(written)
-    # ASCII, so that \s means white space as XML counts it.
-    if form.pattern and not re.fullmatch(form.pattern, value, re.ASCII):
-        return False
-    return STANDARD[form.standard][1](value)
+# Most values stand in a file many times.
+@lru_cache(maxsize=4096)
+def _has_form(standard: str, pattern: str, written: str) -> bool:
+    element = etree.Element("value")
+    element.text = written
+    return _grammar_of(standard, pattern).validate(element)
+
+
+@lru_cache(maxsize=256)
+def _grammar_of(standard: str, pattern: str) -> etree.RelaxNG:
+    """A grammar of one element whose text has the form. RelaxNGParseError where there is none."""
+    element = etree.Element(f"{{{RNG}}}element", name="value", datatypeLibrary=XSD)
+    data = etree.SubElement(element, f"{{{RNG}}}data", type=standard)
+    if pattern:
+        etree.SubElement(data, f"{{{RNG}}}param", name="pattern").text = pattern
+    return etree.RelaxNG(element)
 
 
 def expected(datatype: Datatype) -> str:
     """What the datatype allows, as the end of a sentence that begins with "expected"."""
-    forms = [form.doc or STANDARD[form.standard][0] for form in datatype.forms]
+    forms = [form.doc or _IN_WORDS.get(form.standard, form.standard) for form in datatype.forms]
     words = [word.value for word in datatype.words]
-    if not words:
-        return ", or ".join(forms)
-    listed = f"one of: {', '.join(words)}" if len(words) > 1 else f'"{words[0]}"'
-    return ", or ".join([listed, *forms])
+    listed = f"one of: {', '.join(words)}" if len(words) > 1 else "".join(words)
+    return ", or ".join(part for part in (listed, *forms) if part) or "any characters"

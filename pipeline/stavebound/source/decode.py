@@ -40,7 +40,9 @@ _OTHER_FILES = (
 )
 _DECLARED = re.compile(rb"""^<\?xml\s[^>]{0,200}?encoding\s*=\s*["']([^"'<>]{0,80})["']""")
 _FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-_SAVE_AS_UTF8 = 'save the file as UTF-8; write encoding="UTF-8" in its first line, or no encoding'
+_SAVE_AS_UTF8 = (
+    'Save the file as UTF-8, and write encoding="UTF-8" in its first line or no encoding at all.'
+)
 
 
 def read_text(path: Path, shown: str) -> Outcome[str]:
@@ -49,15 +51,20 @@ def read_text(path: Path, shown: str) -> Outcome[str]:
     try:
         data = _bytes(path)
     except FileNotFoundError:
-        return _refused("X101", "there is no such file", whole, "check the spelling of the path")
+        return _refused("X101", "there is no such file", whole, "Check the spelling of the path.")
     except IsADirectoryError:
-        return _refused("X102", "this is a folder", whole, "name a file in it")
+        return _refused("X102", "this is a folder", whole, "Name a file in it.")
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the path itself is not valid"
-        return _refused("X102", f"this cannot be read: {reason.lower()}", whole, "name an XML file")
+        return _refused(
+            "X102",
+            f"this cannot be read: {reason.lower()}",
+            whole,
+            "Name an XML file that you may read.",
+        )
     if len(data) > LARGEST_FILE:
         message = f"the file is larger than {LARGEST_FILE // 1024 // 1024} megabytes"
-        return _refused("X103", message, whole, "expected a score, a book or a house style")
+        return _refused("X103", message, whole, "Expected a score, a book or a house style.")
     return text_of(data, shown)
 
 
@@ -82,7 +89,7 @@ def text_of(data: bytes, shown: str) -> Outcome[str]:
     kind = next((kind for mark, kind in _OTHER_FILES if data.startswith(mark)), None)
     if kind or _is_rubbish(data[:4096]):
         message = f"this is {kind}, not XML" if kind else "this is no text, and so no XML"
-        return _refused("X105", message, whole, "name the XML source")
+        return _refused("X105", message, whole, "Name the XML source itself.")
     return _decoded(data.removeprefix(_UTF8_MARK), shown)
 
 
@@ -110,7 +117,9 @@ def _not_utf8(data: bytes, at: int, shown: str) -> Outcome[str]:
     span = places_of(shown, before + "?").span(len(before))
     message = f"the byte {data[at]:02X} is no UTF-8 at this place"
     guess = data[at : at + 1].decode("cp1252", "ignore")
-    hints = (f'in Windows-1252 it would be "{guess}"', _SAVE_AS_UTF8) if guess else (_SAVE_AS_UTF8,)
+    hints = (
+        (f"In Windows-1252 it would be “{guess}”.", _SAVE_AS_UTF8) if guess else (_SAVE_AS_UTF8,)
+    )
     return _refused("X107", message, span, *hints)
 
 
@@ -119,10 +128,10 @@ def _allowed(text: str, shown: str) -> Outcome[str]:
     if found:
         span = places_of(shown, text).span(found.start())
         message = f"the character U+{ord(found[0]):04X} cannot stand in XML"
-        return _refused("X108", message, span, "delete it; it may be invisible in your editor")
+        return _refused("X108", message, span, "Delete it; an editor may not show it.")
     if not text.strip():
         message = "the file holds nothing but white space" if text else "the file is empty"
-        hint = 'expected <score>, <book> or <style>, each with xmlns="urn:stavebound:1"'
+        hint = 'Expected <score>, <book> or <style>, each with xmlns="urn:stavebound:1".'
         return _refused("X104", message, Span(shown, 1, 1), hint)
     return Outcome(text)
 

@@ -18,7 +18,8 @@ DEEPEST = 64
 """Elements inside one another, at the most."""
 MOST_ELEMENTS = 200_000
 MOST_CHILDREN = 5_000
-"""Elements right inside one element, at the most: the grammar's library takes time by its square."""
+"""Elements right inside one element, at the most; the library for the grammar takes time by
+their square."""
 MOST_ATTRIBUTES = 64
 """Attributes of one element, at the most; declarations of namespaces likewise."""
 LONGEST_ATTRIBUTE = 4_000
@@ -84,10 +85,12 @@ class Placed:
     fault_offset: int
 
 
-class _Refused(Exception):
-    def __init__(self, refusal: Refusal) -> None:
-        super().__init__(refusal.message)
-        self.refusal = refusal
+class _RefusedError(Exception):
+    def __init__(
+        self, code: str, at: int, message: str, hint: str, attribute: int | None = None
+    ) -> None:
+        super().__init__(message)
+        self.refusal = Refusal(code, at, message, hint, attribute)
 
 
 def scan(encoded: bytes) -> Scan:
@@ -98,7 +101,7 @@ def scan(encoded: bytes) -> Scan:
     fault: Refusal | Breach | None = None
     try:
         parser.Parse(encoded, True)
-    except _Refused as refused:
+    except _RefusedError as refused:
         fault = refused.refusal
     except expat.ExpatError as error:
         fault = Breach(error.code, parser.ErrorByteIndex)
@@ -160,15 +163,15 @@ def _listen(parser: expat.XMLParserType, events: list[Start | End | Run], size: 
         events.append(Run(text))
         if len(text) > LONGEST_TEXT:
             message = f"this text is longer than {LONGEST_TEXT:,} characters"
-            raise _Refused(Refusal("X304", -1, message, "divide it, or delete what is not meant"))
+            raise _RefusedError("X304", -1, message, "Divide it, or delete what was not meant.")
 
     def bind(prefix: str | None, _namespace: str | None) -> None:
         bindings.append(prefix or "")
 
     def doctype(*_parts: object) -> None:
         message = "a DOCTYPE is not allowed, and no entities are"
-        hint = "delete it, and write out what its entities stand for"
-        raise _Refused(Refusal("X301", parser.CurrentByteIndex, message, hint))
+        hint = "Delete it, and write out what its entities stand for."
+        raise _RefusedError("X301", parser.CurrentByteIndex, message, hint)
 
     parser.ordered_attributes = True
     parser.buffer_text = True
@@ -185,13 +188,13 @@ def _check_number(at: int, depth: int, elements: int, children: int) -> None:
     """Refuse an element that is one too many."""
     if depth > DEEPEST:
         message = f"elements are nested more than {DEEPEST} deep here"
-        raise _Refused(Refusal("X302", at, message, "close the elements where they end"))
+        raise _RefusedError("X302", at, message, "Close the elements where they end.")
     if elements > MOST_ELEMENTS:
         message = f"the file has more than {MOST_ELEMENTS:,} elements"
-        raise _Refused(Refusal("X303", at, message, "divide the file"))
+        raise _RefusedError("X303", at, message, "Divide the file.")
     if children > MOST_CHILDREN:
         message = f"the element around this one holds more than {MOST_CHILDREN:,} elements"
-        raise _Refused(Refusal("X307", at, message, "divide it"))
+        raise _RefusedError("X307", at, message, "Divide it.")
 
 
 def _check_tag(event: Start, bindings: int) -> None:
@@ -199,12 +202,12 @@ def _check_tag(event: Start, bindings: int) -> None:
     at, attributes = event.at, event.attributes
     if max(len(attributes) // 2, bindings) > MOST_ATTRIBUTES:
         message = f"this element has more than {MOST_ATTRIBUTES} attributes"
-        raise _Refused(Refusal("X306", at, message, "delete those that the schema does not know"))
+        raise _RefusedError("X306", at, message, "Delete those that the schema does not know.")
     if any(len(name) > LONGEST_NAME for name in (event.name, *attributes[::2])):
         message = f"a name in this tag is longer than {LONGEST_NAME} characters"
-        raise _Refused(Refusal("X308", at, message, "look for a missing space or quotation mark"))
+        raise _RefusedError("X308", at, message, "Look for a missing space or quotation mark.")
     for index, value in enumerate(attributes[1::2]):
         if len(value) > LONGEST_ATTRIBUTE:
             message = f"this value is longer than {LONGEST_ATTRIBUTE:,} characters"
-            hint = "shorten it; running text belongs into elements"
-            raise _Refused(Refusal("X305", at, message, hint, index))
+            hint = "Shorten it; running text belongs into elements."
+            raise _RefusedError("X305", at, message, hint, index)

@@ -8,21 +8,17 @@ refused with a GrammarError, so that the tables never say less than the grammar.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from lxml import etree
 
-from stavebound.source.datatypes import STANDARD, Datatype, Form, Word
+from stavebound.source.datatypes import RNG, XSD, Datatype, Form, Word
 from stavebound.source.rules import NAMESPACE, AttributeRule, ElementRule, Schema, Slot
 
-_RNG = "{http://relaxng.org/ns/structure/1.0}"
+_RNG = f"{{{RNG}}}"
 _DOC = "{http://relaxng.org/ns/compatibility/annotations/1.0}documentation"
-_XSD = "http://www.w3.org/2001/XMLSchema-datatypes"
-# Python reads these otherwise than XML Schema does.
-_UNSHARED = re.compile(r"\\[dDwWiIcCpPbB]|(?<![\[\\])\^|(?<!\\)\$|-\[|\(\?")
 
 _Defines = Mapping[str, etree._Element]
 
@@ -45,7 +41,7 @@ def read_grammar(text: str) -> Schema:
     root = etree.fromstring(text.encode("utf-8"))
     if root.tag != f"{_RNG}grammar" or root.get("ns") != NAMESPACE:
         raise GrammarError(f"not a RELAX NG grammar of the namespace {NAMESPACE}")
-    if root.get("datatypeLibrary", _XSD) != _XSD:
+    if root.get("datatypeLibrary", XSD) != XSD:
         raise GrammarError("datatypes other than those of XML Schema")
     defines = {_required(define, "name"): define for define in root.findall(f"{_RNG}define")}
     rules = {
@@ -98,7 +94,7 @@ def _optional(node: etree._Element, defines: _Defines) -> _Content:
     needed = [rule for rule in content.attributes if rule.required]
     needed_slots = [slot for slot in content.slots if slot.least]
     parts = len(content.attributes) + len(content.slots)
-    if parts > 1 and needed or parts > 1 and needed_slots:
+    if (parts > 1 and needed) or (parts > 1 and needed_slots):
         raise GrammarError(f"{_where(node)}: several things that are optional only together")
     return _Content(
         tuple(replace(rule, required=False) for rule in content.attributes),
@@ -211,7 +207,7 @@ def _datatype(node: etree._Element, doc: str, defines: _Defines) -> Datatype:
         return _datatypes(node, doc, defines)
     if kind == "value" and node.get("type") is None:
         return Datatype(words=(Word((node.text or "").strip(), _doc_after(node)),))
-    if kind == "data" and _required(node, "type") in STANDARD:
+    if kind == "data":
         return Datatype(forms=(Form(_required(node, "type"), _pattern(node), _doc(node) or doc),))
     if kind == "text":
         return Datatype()
@@ -224,10 +220,7 @@ def _pattern(node: etree._Element) -> str:
         return ""
     if len(parameters) > 1 or parameters[0].get("name") != "pattern":
         raise _beyond(node)
-    pattern = parameters[0].text or ""
-    if _UNSHARED.search(pattern):
-        raise GrammarError(f"the pattern {pattern} is read otherwise elsewhere: spell it out")
-    return pattern
+    return parameters[0].text or ""
 
 
 # ---------------------------------------------------------------- nodes

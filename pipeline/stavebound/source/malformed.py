@@ -46,26 +46,24 @@ def _mismatch(text: str, places: Places, found: Placed) -> Diagnostic:
     closing, open_tags = tag_name(text, at), _open_tags(found)
     opened = tag_name(text, open_tags[-1])
     message = f"</{closing}> does not close <{opened}>, which is open"
-    hints = [f"write </{opened}> before it, or end the tag <{opened} …> with />"]
+    hints = [f"Write </{opened}> before it, or end the tag <{opened} …> with />."]
     if closing not in [tag_name(text, offset) for offset in open_tags]:
-        hints = [suggest(closing, [opened]) or "delete it", f"expected </{opened}>"]
+        hints = [suggest(closing, [opened]) or "Delete it.", f"Expected </{opened}>."]
     related = ((_tag_span(text, places, open_tags[-1]), f"<{opened}> is opened here"),)
-    return Diagnostic(
-        "X201", message, places.span(at, len(closing) + 3), tuple(hints), related
-    )
+    return Diagnostic("X201", message, places.span(at, len(closing) + 3), tuple(hints), related)
 
 
 def _unclosed_element(text: str, places: Places, found: Placed) -> Diagnostic:
     end = places.span(len(text.rstrip()))
     open_tags = _open_tags(found)
     if not open_tags:
-        hint = "expected <score>, <book> or <style>"
+        hint = "Expected <score>, <book> or <style>."
         return Diagnostic("X104", "the file holds no element", Span(end.path, 1, 1), (hint,))
     names = [tag_name(text, offset) for offset in open_tags]
     closing = "".join(f"</{name}>" for name in reversed(names[-4:]))
     related = ((_tag_span(text, places, open_tags[-1]), f"<{names[-1]}> is opened here"),)
     message = f"the file ends while <{names[-1]}> is open"
-    return Diagnostic("X202", message, end, (f"write {closing} where it ends",), related)
+    return Diagnostic("X202", message, end, (f"Write {closing} where it ends.",), related)
 
 
 def _open_tags(found: Placed) -> list[int]:
@@ -94,7 +92,7 @@ def _twice(text: str, places: Places, found: Placed) -> Diagnostic:
         if place.name in first:
             message = f"the attribute {place.name} stands twice in <{tag_name(text, offset)}>"
             related = ((first[place.name], "it stands here already"),)
-            return Diagnostic("X206", message, span, ("delete one of them",), related)
+            return Diagnostic("X206", message, span, ("Delete one of them.",), related)
         first[place.name] = span
     return _plain("X206", "an attribute stands twice in this tag", places, found)
 
@@ -108,8 +106,10 @@ def _prefix(text: str, places: Places, found: Placed) -> Diagnostic:
         # xml: needs no declaration; the others count as declared wherever they are.
         if colon and prefix not in ("xml", "xmlns") and f"xmlns:{prefix}" not in text:
             message = f"the prefix {prefix}: stands for no namespace"
-            return Diagnostic("X209", message, places.span(at, len(name)), (f"write {rest}",))
-    hint = "delete the attributes that begin with xmlns:"
+            return Diagnostic(
+                "X209", message, places.span(at, len(name)), (f"Write {rest} without it.",)
+            )
+    hint = "Delete the attributes that begin with xmlns: here."
     return _plain("X209", "a prefix is declared in a way that XML forbids", places, found, hint)
 
 
@@ -123,25 +123,23 @@ def _outside(text: str, places: Places, found: Placed) -> Diagnostic:
         return declaration
     if text.startswith("<", at):
         message = "there is a second root element"
-        hint = "a file has one root, and all else lies inside it"
+        hint = "A file has one root, and all else lies inside it."
         return Diagnostic("X207", message, _tag_span(text, places, at), (hint,))
     message = "there is text outside the root element"
-    return Diagnostic("X207", message, places.span(at), ("move it inside, or delete it",))
+    return Diagnostic("X207", message, places.span(at), ("Move it inside, or delete it.",))
 
 
 def _late_declaration(text: str, places: Places, found: Placed) -> Diagnostic:
-    hint = "write <?xml …?> at the very beginning of the file, or leave it out"
+    hint = "Write <?xml …?> at the very beginning of the file, or leave it out."
     return _plain("X208", "the XML declaration is not at the beginning", places, found, hint)
 
 
 def _bad_declaration(text: str, places: Places, found: Placed) -> Diagnostic:
-    hint = 'expected <?xml version="1.0" encoding="UTF-8"?>, or nothing of the kind'
+    hint = 'Expected <?xml version="1.0" encoding="UTF-8"?>, or nothing of the kind.'
     return _plain("X208", "the XML declaration is not well written", places, found, hint)
 
 
-def _plain(
-    code: str, message: str, places: Places, found: Placed, *hints: str
-) -> Diagnostic:
+def _plain(code: str, message: str, places: Places, found: Placed, *hints: str) -> Diagnostic:
     return Diagnostic(code, message, places.span(found.fault_offset), hints)
 
 
@@ -152,14 +150,14 @@ def _first_fault(text: str, places: Places, found: Placed) -> Diagnostic:
     """Goes on from the last tag that was read, piece by piece, to the one that is wrong."""
     at = found.offsets[-1] if found.offsets else 0
     if not found.events and text.startswith("</", found.fault_offset - 1):
-        hint = "delete it, or write the tag that it should close"
+        hint = "Delete it, or write the tag that it should close."
         return _plain("X201", "a tag is closed before any is opened", places, found, hint)
     while at < len(text) and at <= found.fault_offset:
         step = _piece(text, places, at)
         if isinstance(step, Diagnostic):
             return step
         at = step
-    hint = "look at what stands just before this place"
+    hint = "Look at what stands just before this place."
     return _plain("X208", "this is not well-formed XML", places, found, hint)
 
 
@@ -175,7 +173,7 @@ def _piece(text: str, places: Places, at: int) -> Diagnostic | int:
     if text.startswith("<", at):
         return _declaration(text, places, at) or _stray(text, places, at)
     if text.startswith("]]>", at):
-        hint = "write ]]&gt;"
+        hint = "Write ]]&gt; instead."
         return Diagnostic("X208", "]]> cannot stand in text", places.span(at, 3), (hint,))
     following = _MARKUP.search(text, at + 1)
     end = len(text) if following is None else following.start()
@@ -188,11 +186,13 @@ def _aside(
     end = text.find(closing, at + len(opening))
     if end < 0:
         message = f"the file ends inside a {name}"
-        return Diagnostic("X202", message, places.span(at, len(opening)), (f"close it: {closing}",))
+        return Diagnostic(
+            "X202", message, places.span(at, len(opening)), (f"Close it with {closing}",)
+        )
     dashes = text.find("--", at + len(opening), end + 1)
     if name == "comment" and 0 <= dashes < end:
         message = "two hyphens cannot stand inside a comment"
-        hint = "write a dash, or close the comment with -->"
+        hint = "Write a dash, or close the comment with -->"
         related = ((places.span(at, len(opening)), "the comment begins here"),)
         return Diagnostic("X208", message, places.span(dashes, 2), (hint,), related)
     return end + len(closing)
@@ -202,7 +202,7 @@ def _end_tag(text: str, places: Places, at: int) -> Diagnostic | int:
     match = _END_TAG.match(text, at)
     if match is not None:
         return match.end()
-    hint = "expected </ and a name and >, with nothing else between"
+    hint = "Expected </ and a name and >, with nothing else between."
     return Diagnostic("X205", "this closing tag is not well written", places.span(at, 2), (hint,))
 
 
@@ -210,13 +210,13 @@ def _declaration(text: str, places: Places, at: int) -> Diagnostic | None:
     match = _DECLARATION.match(text, at)
     if match is None:
         return None
-    hint = "delete it, and write out what its entities stand for"
+    hint = "Delete it, and write out what its entities stand for."
     message = "a DOCTYPE is not allowed, and no entities are"
     return Diagnostic("X301", message, places.span(at, len(match[0])), (hint,))
 
 
 def _stray(text: str, places: Places, at: int) -> Diagnostic:
-    hint = "write &lt; for the sign itself; a tag has its name right after the <"
+    hint = "Write &lt; for the sign itself; a tag has its name right after the <."
     return Diagnostic("X204", "this < begins no tag", places.span(at), (hint,))
 
 

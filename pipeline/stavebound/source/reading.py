@@ -23,7 +23,7 @@ from stavebound.source.places import Places, places_of
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.tags import AttributePlace, attribute_places, tag_name
 
-_BEFORE_TEXT = re.compile(r"(?:\s+|<!--.*?-->|<\?.*?\?>|<!\[CDATA\[)*", re.DOTALL)
+_BEFORE_TEXT = re.compile(r"(?:[ \t\n]+|<!--.*?-->|<\?.*?\?>|<!\[CDATA\[)*", re.DOTALL)
 _LINE = re.compile(r"[^<\n]*")
 _OURS = f"{NAMESPACE} "
 
@@ -76,20 +76,18 @@ def _foreign(text: str, places: Places, found: Placed) -> tuple[Diagnostic, ...]
     return tuple(diagnostics)
 
 
-def _stranger(
-    text: str, places: Places, event: Start, offset: int, *, is_root: bool
-) -> Diagnostic:
+def _stranger(text: str, places: Places, event: Start, offset: int, *, is_root: bool) -> Diagnostic:
     name = tag_name(text, offset)
     namespace = event.name.rpartition(" ")[0]
-    said = f'the namespace "{namespace}"' if namespace else "no namespace"
+    said = f"the namespace “{namespace}”" if namespace else "no namespace"
     span = _name_span(text, places, offset)
     if not is_root:
-        hint = f"everything inside the root belongs to {NAMESPACE}; delete its xmlns or prefix"
+        hint = f"All inside the root belongs to {NAMESPACE}: delete the other xmlns or the prefix."
         return Diagnostic("X402", f"<{name}> is in {said}", span, (hint,))
     declared = [place for place in attribute_places(text, offset) if place.name == "xmlns"]
     if namespace and declared:
         span = declared[0].value_span(places)
-    hint = f'expected <{name.rpartition(":")[2]} xmlns="{NAMESPACE}" …>'
+    hint = f'Write xmlns="{NAMESPACE}" in it.'
     return Diagnostic("X401", f"the root element <{name}> is in {said}", span, (hint,))
 
 
@@ -143,7 +141,7 @@ def _attributes(
 
 
 def _text(text: str, places: Places, event: Run, offset: int) -> Text:
-    if not event.text.strip():
+    if not collapsed(event.text):
         return Text(event.text, places.span(offset))
     match = _BEFORE_TEXT.match(text, offset)
     start = offset if match is None else match.end()

@@ -26,7 +26,7 @@ def reference_fault(text: str, places: Places, start: int, end: int) -> Diagnost
             return _stray(text, places, at)
         if match[3] is None and not _is_character(match):
             message = f"{match[0]} names no character that XML allows"
-            return Diagnostic("X203", message, places.span(at, len(match[0])), ("delete it",))
+            return Diagnostic("X203", message, places.span(at, len(match[0])), ("Delete it.",))
         if match[3] is not None and match[3] not in _STANDARD:
             return _unknown(places, match)
         at = text.find("&", match.end(), end)
@@ -38,8 +38,8 @@ def _stray(text: str, places: Places, at: int) -> Diagnostic:
     if open_end is not None:
         span = places.span(at, len(open_end[0]))
         message = f"there is no semicolon after {open_end[0]}"
-        return Diagnostic("X203", message, span, (f"write {open_end[0]};",))
-    hint = "write &amp; for the sign itself"
+        return Diagnostic("X203", message, span, (f"Write {open_end[0]};",))
+    hint = "Write &amp; for the sign itself."
     return Diagnostic("X203", "this & begins no reference", places.span(at), (hint,))
 
 
@@ -51,9 +51,9 @@ def _is_character(match: re.Match[str]) -> bool:
 def _unknown(places: Places, match: re.Match[str]) -> Diagnostic:
     character = html5.get(f"{match[3]};")
     known = ", ".join(f"&{name};" for name in _STANDARD)
-    hints = [f"XML knows {known} only"]
+    hints = [f"XML knows {known} only."]
     if character is not None:
         numbers = "".join(f"&#{ord(one)};" for one in character)
-        hints.insert(0, f"type the character itself, or {numbers}")
+        hints.insert(0, f"Type the character itself, or {numbers}")
     message = f"XML does not know {match[0]}"
     return Diagnostic("X203", message, places.span(match.start(), len(match[0])), tuple(hints))

@@ -57,29 +57,31 @@ def _no_name(text: str, places: Places, offset: int, at: int) -> Diagnostic:
     opened = ((places.span(offset, len(tag) + 1), "the tag begins here"),)
     if at >= len(text):
         message = f"the file ends inside the tag <{tag}"
-        return Diagnostic("X202", message, places.span(offset, len(tag) + 1), ("close it with />",))
+        return Diagnostic(
+            "X202", message, places.span(offset, len(tag) + 1), ("Close it with />.",)
+        )
     if text[at] == "<":
         message = f"the tag <{tag} is not closed before the next <"
-        return Diagnostic("X205", message, places.span(at), ("close it with > or />",), opened)
+        return Diagnostic("X205", message, places.span(at), ("Close it with > or />.",), opened)
     if text[at] == "/":
-        hint = "write /> without anything between"
+        hint = "Write /> with nothing between."
         return Diagnostic("X205", "this / does not close the tag", places.span(at), (hint,), opened)
     message = f"{text[at]} cannot stand here in the tag <{tag}"
-    hint = 'expected an attribute such as name="value", or the end of the tag'
+    hint = 'Expected an attribute such as name="value", or the end of the tag.'
     return Diagnostic("X205", message, places.span(at), (hint,), opened)
 
 
 def _swallowed(text: str, places: Places, name: re.Match[str]) -> Diagnostic:
     at = _end(_EQUALS, text, name.end())
-    hint = f"write {text[at]} after the value"
+    hint = f"Write {text[at]} after the value."
     return Diagnostic("X205", f"the value of {name[0]} is not closed", places.span(at), (hint,))
 
 
 def _no_space(places: Places, name: re.Match[str]) -> Diagnostic:
     message = f"there is no space before {name[0]}"
     hints = (
-        f'write a space before it, if "{name[0]}" is an attribute',
-        "else look for a quotation mark that closes the value before it too early or too late",
+        f"Write a space before it, if “{name[0]}” is an attribute.",
+        "Else look at the value before it: its quotation marks may be in the wrong place.",
     )
     return Diagnostic("X205", message, places.span(name.start(), len(name[0])), hints)
 
@@ -90,7 +92,7 @@ def _value(text: str, places: Places, name: re.Match[str]) -> tuple[Diagnostic |
     equals = _EQUALS.match(text, name.end())
     if equals is None:
         message = f"the attribute {name[0]} has no value"
-        return Diagnostic("X205", message, span, (f'write {name[0]}="…"',)), name.end()
+        return Diagnostic("X205", message, span, (f'Write {name[0]}="…".',)), name.end()
     at = equals.end()
     quote = text[at : at + 1]
     if quote not in ("'", '"'):
@@ -105,14 +107,16 @@ def _value(text: str, places: Places, name: re.Match[str]) -> tuple[Diagnostic |
 def _no_quotes(text: str, places: Places, name: str, at: int) -> Diagnostic:
     if text.startswith(_CURLY, at):
         message = f"the value of {name} has curly quotation marks"
-        hint = 'XML wants straight ones: "'
+        hint = 'XML wants straight ones: ".'
         return Diagnostic("X205", message, places.span(at), (hint,))
     if text.startswith("=", at):
-        return Diagnostic("X205", f"there is a second = after {name}", places.span(at), ("delete it",))
+        return Diagnostic(
+            "X205", f"there is a second = after {name}", places.span(at), ("Delete it.",)
+        )
     value = text[at : _end(_BARE_VALUE, text, at)]
     message = f"the value of {name} has no quotation marks"
     return Diagnostic(
-        "X205", message, places.span(at, len(value)), (f'write {name}="{value or "…"}"',)
+        "X205", message, places.span(at, len(value)), (f'Write {name}="{value or "…"}".',)
     )
 
 
@@ -121,7 +125,7 @@ def _not_closed(text: str, places: Places, name: str, at: int, wrong: int) -> Di
     quote = text[at]
     message = f"the value of {name} is not closed: there is no second {quote}"
     if wrong < 0:
-        return Diagnostic("X202", message, places.span(at), (f"write {quote} after the value",))
-    hints = (f"write {quote} after the value", "if a < is meant in it, write &lt;")
+        return Diagnostic("X202", message, places.span(at), (f"Write {quote} after the value.",))
+    hints = (f"Write {quote} after the value.", "If a < is meant in it, write &lt; instead.")
     related = ((places.span(wrong), "no < can stand in a value"),)
     return Diagnostic("X205", f"the value of {name} is not closed", places.span(at), hints, related)

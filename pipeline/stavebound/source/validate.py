@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from itertools import islice
 
 from stavebound.diagnostics import Diagnostic
-from stavebound.source.datatypes import allows, expected
+from stavebound.source.datatypes import allows, collapsed, expected
 from stavebound.source.document import Attribute, Element, Text
 from stavebound.source.rules import AttributeRule, ElementRule, Schema, Slot
 from stavebound.suggest import nearest, suggest
@@ -31,7 +31,7 @@ def validate(root: Element, schema: Schema) -> tuple[Diagnostic, ...]:
         faults = islice(_element(root, schema.rules[key], schema), _MOST_FAULTS)
         return tuple(sorted(faults, key=lambda fault: fault.span or root.span))
     hint = suggest(root.name, schema.roots)
-    hints = (*_given(hint), f"expected {_any_of(schema.roots)}")
+    hints = (*_given(hint), f"Expected {_any_of(schema.roots)}.")
     message = f"a file cannot begin with <{root.name}>"
     if not schema.named(root.name):
         message = f"<{root.name}> is no element of the dialect"
@@ -68,9 +68,9 @@ def _value(attribute: Attribute, rule: AttributeRule) -> Iterator[Diagnostic]:
     if allows(rule.datatype, attribute.written):
         return
     words = [word.value for word in rule.datatype.words]
-    said = f'{attribute.name} cannot be "{_short(attribute.written)}"'
+    said = f"{attribute.name} cannot be “{_short(attribute.written)}”"
     message = said if attribute.value else f"{attribute.name} is empty"
-    hints = (*_given(suggest(attribute.value, words)), f"expected {expected(rule.datatype)}")
+    hints = (*_given(suggest(attribute.value, words)), f"Expected {expected(rule.datatype)}.")
     code = "S107" if rule.datatype.forms else "S106"
     yield Diagnostic(code, message, attribute.span, hints)
 
@@ -84,21 +84,16 @@ def _unknown_attribute(attribute: Attribute, rule: ElementRule, schema: Schema) 
         if any(known.name == attribute.name for known in other.attributes)
     ]
     if hint is None and owners:
-        hint = f"{attribute.name} belongs to {_any_of(owners)}"
-    takes = f"<{rule.name}> has {_listed(names, 'and')}" if names else f"<{rule.name}> has none"
+        hint = f"{attribute.name} is an attribute of {_any_of(owners)}."
+    takes = f"<{rule.name}> has {_listed(names, 'and') if names else 'none'}."
     message = f"<{rule.name}> has no attribute {attribute.name}"
     return Diagnostic("S104", message, attribute.name_span, (*_given(hint), takes))
 
 
 def _missing_attribute(element: Element, rule: AttributeRule) -> Diagnostic:
     message = f"<{element.name}> wants the attribute {rule.name}"
-    hint = f"expected {expected(rule.datatype)}" if _says(rule) else "write it"
-    doc = f"{rule.name}: {rule.doc}" if rule.doc else ""
-    return Diagnostic("S105", message, element.span, (*_given(doc), hint))
-
-
-def _says(rule: AttributeRule) -> bool:
-    return bool(rule.datatype.words or rule.datatype.forms)
+    hint = f'Write {rule.name}="…", with {expected(rule.datatype)}.'
+    return Diagnostic("S105", message, element.span, (*_given(rule.doc), hint))
 
 
 # ---------------------------------------------------------------- children
@@ -108,7 +103,7 @@ def _children(element: Element, rule: ElementRule, schema: Schema) -> Iterator[D
     known = rule.children
     for child in element.children:
         if isinstance(child, Text):
-            if not rule.text and child.value.strip():
+            if not rule.text and collapsed(child.value):
                 yield _text(child, rule, schema)
             continue
         key = known.get(child.name)
@@ -131,24 +126,25 @@ def _meant(child: Element, rule: ElementRule, schema: Schema) -> str | None:
 def _misplaced(child: Element, rule: ElementRule, schema: Schema) -> Diagnostic:
     known = rule.children
     holders = schema.holders(child.name)
-    may = f"<{rule.name}> may hold {_any_of(known)}" if known else f"<{rule.name}> holds no elements"
+    may = f"<{rule.name}> may hold {_any_of(known) if known else 'no elements'}."
     if holders:
         message = f"<{child.name}> cannot stand in <{rule.name}>"
-        hint = f"it belongs into {_any_of(holders)}"
+        hint = f"It belongs into {_any_of(holders)}."
         return Diagnostic("S103", message, child.span, (hint, may))
     if schema.named(child.name):
         message = f"<{child.name}> cannot stand in <{rule.name}>"
-        return Diagnostic("S103", message, child.span, ("it is the root of a file of its own", may))
+        hint = "It is the root of a file of its own."
+        return Diagnostic("S103", message, child.span, (hint, may))
     everywhere = [other.name for other in schema.rules.values()]
-    hint = suggest(child.name, known) or suggest(child.name, everywhere)
+    likely = suggest(child.name, known) or suggest(child.name, everywhere)
     message = f"<{child.name}> is no element of the dialect"
-    return Diagnostic("S102", message, child.span, (*_given(hint), may))
+    return Diagnostic("S102", message, child.span, (*_given(likely), may))
 
 
 def _text(text: Text, rule: ElementRule, schema: Schema) -> Diagnostic:
     message = f"text cannot stand in <{rule.name}> by itself"
     takers = [name for name, key in rule.children.items() if schema.rules[key].text]
-    hint = f"put it into {_any_of(takers)}" if takers else "delete it, or move it elsewhere"
+    hint = f"Put it into {_any_of(takers)}." if takers else "Delete it, or move it elsewhere."
     return Diagnostic("S108", message, text.span, (hint,))
 
 
@@ -157,13 +153,13 @@ def _number(element: Element, slot: Slot) -> Iterator[Diagnostic]:
     found = [child for child in element.elements if child.name in names]
     if len(found) < slot.least and not _misspelled(element, names):
         message = f"<{element.name}> wants {_any_of(names)}"
-        hint = f"write {_any_of(names)} into it"
+        hint = f"Write {_any_of(names)} into it."
         yield Diagnostic("S109", message, element.span, (hint,))
     if slot.most is not None:
         for extra in found[slot.most :]:
             message = f"<{element.name}> can hold one {_any_of(names)}, and this is another"
             related = ((found[0].span, "the first is here"),)
-            yield Diagnostic("S110", message, extra.span, ("keep one of them",), related)
+            yield Diagnostic("S110", message, extra.span, ("Keep one of them.",), related)
 
 
 def _misspelled(element: Element, names: Iterable[str]) -> bool:

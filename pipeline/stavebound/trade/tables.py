@@ -61,10 +61,11 @@ class Body(Row):
 
 
 class Tolerance(Row):
-    """How far a hand may stray from a shape, in spaces."""
+    """How far a hand may stray from a shape, in spaces, and a level one forward, in statures."""
 
     height: float
     across: float
+    forward: float
     source: str
 
 
@@ -203,10 +204,14 @@ class Caution(Row):
 
 
 class Asks(Row):
-    """Step names that ask for a caution, without accents and in small letters."""
+    """Step names that ask for a caution, without accents and in small letters.
+
+    `but_not` are names that hold one of the words and mean something else.
+    """
 
     about: str
     words: tuple[str, ...]
+    but_not: tuple[str, ...] = Field(default=(), alias="but-not")
 
 
 class Cautions(Row):

@@ -44,15 +44,15 @@ def _music_facts(music: Music) -> Iterator[str]:
         yield f"{in_words(music.bars_per_count)} bars to a count"
     else:
         counts = music.counts_per_bar or 1
-        yield f"{in_words(counts)} {_plural('count', counts)} to a bar"
+        yield f"{_counted(counts)} to a bar"
     if music.tempo:
         yield f"{music.tempo} counts a minute"
     if music.introduction:
-        yield f"introduction of {in_words(music.introduction)} {_plural('count', music.introduction)}"
+        yield f"introduction of {_counted(music.introduction)}"
 
 
-def _plural(word: str, number: int) -> str:
-    return word if number == 1 else f"{word}s"
+def _counted(number: int) -> str:
+    return f"{in_words(number)} {'count' if number == 1 else 'counts'}"
 
 
 def start_words(score: Score, read: School, printed: School, catalogue: Catalogue) -> str:
@@ -87,9 +87,7 @@ def _said(change: Change, read: School, printed: School, catalogue: Catalogue) -
     return ""
 
 
-def _hand_said(
-    side: Side, name: str, read: School, printed: School, catalogue: Catalogue
-) -> str:
+def _hand_said(side: Side, name: str, read: School, printed: School, catalogue: Catalogue) -> str:
     shape = hand_shape(catalogue, read, name)
     plain = shape.name if shape else name
     return f"{side} arm in {printed_name(plain, printed)}"

@@ -1,0 +1,127 @@
+"""Bars: how many counts they have, where they begin, and that the last is full."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from stavebound.check.phrasing import hints, listed
+from stavebound.check.subject import Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.counts import Bar, Section, moment
+from stavebound.score.lexical import at_text
+from stavebound.score.model import At, Music, SaidBar
+
+
+def bars_begin_where_said(subject: Subject) -> Iterator[Diagnostic]:
+    strays = {id(bar) for bar in subject.timeline.strays}
+    for section, bar in _said(subject):
+        if id(bar) in strays and section.first <= bar.at.count <= section.last:
+            begins = listed(_beginnings(section, subject))
+            where = f"bars begin here at {begins}" if begins else "no bar begins in this phrase"
+            yield Diagnostic(
+                "T306",
+                f"no bar begins at {at_text(bar.at)}",
+                bar.origin.of("at"),
+                (where, "say an irregular length on the bar that has it"),
+            )
+
+
+def bars_said_once(subject: Subject) -> Iterator[Diagnostic]:
+    seen: dict[Fraction, SaidBar] = {}
+    for section, bar in _said(subject):
+        first = seen.setdefault(moment(bar.at, section), bar)
+        if first is not bar and section.first <= bar.at.count <= section.last:
+            yield Diagnostic(
+                "T307",
+                f"the bar that begins at {at_text(bar.at)} is said a second time",
+                bar.origin.of("at"),
+                ("say all of one bar in one element",),
+                ((first.origin.of("at"), "the first time"),),
+            )
+
+
+def said_bars_say_something(subject: Subject) -> Iterator[Diagnostic]:
+    for _, bar in _said(subject):
+        if bar.counts is None and bar.metre is None and bar.identity is None:
+            yield Diagnostic(
+                "T308",
+                "this bar says nothing of its own",
+                bar.origin.span,
+                ("give it counts, a metre or an id, or delete it: bars follow from the music",),
+            )
+
+
+def last_bar_full(subject: Subject) -> Iterator[Diagnostic]:
+    """The last bar is full, alone or together with the upbeat."""
+    music, bars = subject.score.music, subject.timeline.bars
+    if music is None or not _has_bars(music) or not bars:
+        return
+    last = bars[-1]
+    found, due = last.end - last.start, last.due - last.start
+    borrowed = bars[0].end - bars[0].start if bars[0].number < 1 else Fraction(0)
+    if found in (due, due - borrowed):
+        return
+    expected = f"expected {due}" + (f", or {due - borrowed} after this upbeat" if borrowed else "")
+    yield Diagnostic(
+        "T309",
+        f"the last bar has {found} of its {due} counts",
+        subject.score.phrases[-1].origin.of("counts"),
+        hints(expected, "change the counts of the last phrase", _short_bar(last, subject)),
+    )
+
+
+def one_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
+    music = subject.score.music
+    if music and music.counts_per_bar and music.bars_per_count:
+        yield Diagnostic(
+            "T310",
+            "counts-per-bar and bars-per-count contradict each other",
+            music.origin.of("bars-per-count"),
+            ("keep bars-per-count where a count is longer than a bar, else counts-per-bar",),
+            ((music.origin.of("counts-per-bar"), "the other one"),),
+        )
+
+
+def some_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
+    music = subject.score.music
+    if music and not _has_bars(music):
+        yield Diagnostic(
+            "T311",
+            f"it is not said how many counts a bar of {music.metre} has",
+            music.origin.of("metre"),
+            (
+                'write counts-per-bar="1" where a bar is one count, as in a waltz',
+                'write bars-per-count="2" where a count is two bars long',
+            ),
+        )
+
+
+def _short_bar(bar: Bar, subject: Subject) -> str | None:
+    """How a shorter bar is said, where it begins in the last phrase and has whole counts."""
+    section, counts = subject.timeline.sections[-1], bar.end - bar.start
+    if bar.start < section.start or counts.denominator > 1 or bar.said:
+        return None
+    return f'or say that it is shorter: <bar at="{_at(bar.start, section)}" counts="{counts}"/>'
+
+
+def _has_bars(music: Music) -> bool:
+    return bool(music.counts_per_bar or music.bars_per_count)
+
+
+def _said(subject: Subject) -> Iterator[tuple[Section, SaidBar]]:
+    for section in subject.timeline.sections:
+        for bar in section.phrase.bars:
+            yield section, bar
+
+
+def _beginnings(section: Section, subject: Subject) -> Iterator[str]:
+    for bar in subject.timeline.bars:
+        if section.start <= bar.start < section.end:
+            yield _at(bar.start, section)
+
+
+def _at(time: Fraction, section: Section) -> str:
+    """A moment as it is written in its phrase."""
+    count, part = divmod(time - section.start, 1)
+    return at_text(At(section.first + count, fraction=part))

@@ -1,0 +1,87 @@
+"""A book held against the rules, together with the scores that it prints.
+
+In: a plan, its scores by the paths that the plan gives (those that could be
+read), and the catalogue. Out: what is wrong between them; what is wrong in a
+score alone is for `check_score`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from posixpath import normpath
+
+from stavebound.check.cautions import cautions_in_book
+from stavebound.check.glossary import entries_used, one_entry_a_word, terms_explained
+from stavebound.check.identity import books_identities
+from stavebound.check.names import school_known
+from stavebound.check.phrasing import hints, listed
+from stavebound.check.scores import in_order
+from stavebound.check.style import distances_known, distances_sensible, distances_set_once
+from stavebound.check.words import books_words
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.book import BookPlan, Exercise, StyleSheet
+from stavebound.score.model import Score
+from stavebound.suggest import suggest
+from stavebound.trade.catalogue import Catalogue
+from stavebound.wording.labels import languages
+
+STYLE_RULES = (distances_known, distances_set_once, distances_sensible)
+
+
+def check_book(
+    plan: BookPlan, scores: Mapping[str, Score], catalogue: Catalogue
+) -> tuple[Diagnostic, ...]:
+    """All faults of a book as a whole; the packaged style is its own unless it has one."""
+    return in_order(_faults(plan, _printed(plan, scores), catalogue))
+
+
+def check_style(style: StyleSheet, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
+    return in_order(fault for rule in STYLE_RULES for fault in rule(style, catalogue))
+
+
+def _faults(
+    plan: BookPlan, scores: tuple[Score, ...], catalogue: Catalogue
+) -> Iterator[Diagnostic]:
+    yield from school_known(plan.school, plan.origin.of("school"), catalogue)
+    yield from _language_known(plan)
+    yield from _exercises_once(plan)
+    yield from books_words(plan)
+    yield from books_identities(plan, scores)
+    yield from terms_explained(plan, scores)
+    yield from entries_used(plan, scores)
+    yield from one_entry_a_word(plan)
+    for score in scores:
+        yield from cautions_in_book(plan, score, catalogue)
+    if plan.style:
+        yield from check_style(plan.style, catalogue)
+
+
+def _printed(plan: BookPlan, scores: Mapping[str, Score]) -> tuple[Score, ...]:
+    """The scores in the order of the book, each once."""
+    paths = {normpath(exercise.score): exercise.score for exercise in reversed(plan.exercises)}
+    return tuple(scores[path] for path in reversed(paths.values()) if path in scores)
+
+
+def _language_known(plan: BookPlan) -> Iterator[Diagnostic]:
+    if plan.language not in languages():
+        known = list(languages())
+        yield Diagnostic(
+            "B510",
+            f'no table has the printed words in the language "{plan.language}"',
+            plan.origin.of("language"),
+            hints(suggest(plan.language, known), f"expected {listed(known, 'or')}"),
+        )
+
+
+def _exercises_once(plan: BookPlan) -> Iterator[Diagnostic]:
+    first: dict[str, Exercise] = {}
+    for exercise in plan.exercises:
+        before = first.setdefault(normpath(exercise.score), exercise)
+        if before is not exercise:
+            yield Diagnostic(
+                "B505",
+                f'the book prints "{exercise.score}" already',
+                exercise.origin.of("score"),
+                ("list each exercise once; a text can refer to it by its number",),
+                ((before.origin.of("score"), "the first time"),),
+            )

@@ -1,0 +1,172 @@
+"""Feet: what is written of them can be danced and is said in full."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.check.phrasing import listed
+from stavebound.check.subject import Step, Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.model import FeetChange, FootChange, Side
+from stavebound.score.pose import FootPose, Sided, Standing
+from stavebound.score.state import BOTH
+from stavebound.trade.catalogue import Catalogue
+
+
+def feet_say_something(subject: Subject) -> Iterator[Diagnostic]:
+    for _, change in _feet(subject):
+        if change.position is None and change.rise is None and change.front is None:
+            yield Diagnostic(
+                "T341",
+                "these feet have neither a position nor a rise",
+                change.origin.span,
+                ('write in="first" and the like for a position, or on="half point" for a rise',),
+            )
+
+
+def front_foot_said(subject: Subject) -> Iterator[Diagnostic]:
+    crossed = crossed_positions(subject.catalogue)
+    for _, change in _feet(subject):
+        if change.position in crossed and change.front is None:
+            yield Diagnostic(
+                "T342",
+                f"in {change.position} one foot is in front, and it is not said which",
+                change.origin.of("in"),
+                ('write front="right" or front="left"',),
+            )
+
+
+def no_front_foot_side_by_side(subject: Subject) -> Iterator[Diagnostic]:
+    crossed = crossed_positions(subject.catalogue)
+    for _, change in _feet(subject):
+        if change.front is not None and change.position not in crossed:
+            where = f"in {change.position}" if change.position else "without a position"
+            yield Diagnostic(
+                "T343",
+                f"front says nothing {where}",
+                change.origin.of("front"),
+                (f"delete front, or write a position that has it: {listed(crossed, 'or')}",),
+            )
+
+
+def some_foot_to_rise_on(subject: Subject) -> Iterator[Diagnostic]:
+    for step, change in _feet(subject):
+        if change.position is None and change.rise and not standing(step.before.feet):
+            yield Diagnostic(
+                "T344",
+                "no foot stands here that could have a rise",
+                change.origin.of("on"),
+                ('write the position too, such as in="first"',),
+            )
+
+
+def foot_says_something(subject: Subject) -> Iterator[Diagnostic]:
+    for change in _foot(subject):
+        if not _free_part(change) and change.rise is None:
+            yield Diagnostic(
+                "T345",
+                f"it is not said what the {change.side} foot does",
+                change.origin.span,
+                (
+                    'a free foot has to and place, or to and raised: to="side" place="pointed"',
+                    'a foot that stands alone has on: on="whole foot"',
+                ),
+            )
+
+
+def free_foot_in_full(subject: Subject) -> Iterator[Diagnostic]:
+    for change in _foot(subject):
+        part = _free_part(change)
+        if part == ("to",):
+            yield Diagnostic(
+                "T346",
+                f"the {change.side} foot goes to the {change.way}, and it is not said how high",
+                change.origin.of("to"),
+                ('write place="pointed" and the like, or raised="45" and the like',),
+            )
+        elif part and "to" not in part and change.rise is None:
+            yield Diagnostic(
+                "T346",
+                f"it is not said to which way the {change.side} foot is free",
+                change.origin.of(*part),
+                ('write to="front", to="side" or to="back"',),
+            )
+
+
+def one_place_of_a_foot(subject: Subject) -> Iterator[Diagnostic]:
+    for change in _foot(subject):
+        if change.place is not None and change.raised is not None:
+            yield Diagnostic(
+                "T347",
+                f'a foot raised to {change.raised}° cannot be at the place "{change.place}"',
+                change.origin.of("raised"),
+                ("keep raised or place",),
+                ((change.origin.of("place"), "the place"),),
+            )
+
+
+def free_or_standing(subject: Subject) -> Iterator[Diagnostic]:
+    for change in _foot(subject):
+        part = _free_part(change)
+        if part and change.rise is not None:
+            yield Diagnostic(
+                "T348",
+                f"a foot that stands on its {change.rise} is not free",
+                change.origin.of("on"),
+                (f"delete on for a free foot, or {listed(part)} for one that stands",),
+                ((change.origin.of(*part), "here it is free"),),
+            )
+
+
+def foot_stands_alone(subject: Subject) -> Iterator[Diagnostic]:
+    """`foot` with `on` is one that bears the weight alone."""
+    for moment in subject.moments:
+        for step in moment.steps:
+            change = step.change
+            if not isinstance(change, FootChange) or change.rise is None or _free_part(change):
+                continue
+            other = change.side.other
+            if isinstance(moment.after.feet.of(other), Standing):
+                yield Diagnostic(
+                    "T349",
+                    f"the {change.side} foot stands alone here, and the {other} foot stands too",
+                    change.origin.of("on"),
+                    (
+                        'where both stand, write them together: <feet in="…" on="…"/>',
+                        f'else free the other: <foot side="{other}" to="…" place="…"/>',
+                    ),
+                )
+
+
+def crossed_positions(catalogue: Catalogue) -> tuple[str, ...]:
+    """The positions that have a foot in front."""
+    return tuple(row.name for row in catalogue.feet.position if row.front is not None)
+
+
+def standing(feet: Sided[FootPose | None]) -> tuple[Side, ...]:
+    """The sides whose foot bears weight."""
+    return tuple(side for side in BOTH if isinstance(feet.of(side), Standing))
+
+
+def foot_is_whole(change: FootChange) -> bool:
+    """Whether the foot either stands, or is free in one way and at one place."""
+    part = _free_part(change)
+    return (not part) if change.rise else len(part) == 2 and "to" in part
+
+
+def _free_part(change: FootChange) -> tuple[str, ...]:
+    """The attributes written of a free foot."""
+    values = {"to": change.way, "place": change.place, "raised": change.raised}
+    return tuple(name for name, value in values.items() if value is not None)
+
+
+def _feet(subject: Subject) -> Iterator[tuple[Step, FeetChange]]:
+    for step in subject.steps:
+        if isinstance(step.change, FeetChange):
+            yield step, step.change
+
+
+def _foot(subject: Subject) -> Iterator[FootChange]:
+    for step in subject.steps:
+        if isinstance(step.change, FootChange):
+            yield step.change

@@ -1,0 +1,98 @@
+"""The glossary: every marked term has its entry, and every entry is met somewhere.
+
+Words are compared as the glossary is sorted: without capitals and accents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from stavebound.check.phrasing import hints
+from stavebound.check.texts import book_texts, glossary_texts, score_texts
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.book import BookPlan
+from stavebound.score.model import Run, Score, Words
+from stavebound.score.words import entry_name, fold_name
+from stavebound.suggest import nearest
+
+
+def terms_explained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
+    """A term without an entry, once, where it stands first."""
+    known = {fold_name(entry.term) for entry in plan.glossary}
+    for run in _terms(plan, scores):
+        name = entry_name(run)
+        if name and fold_name(name) not in known:
+            known.add(fold_name(name))
+            yield Diagnostic(
+                "B502",
+                f'the glossary has no entry "{name}"',
+                run.origin.of("entry"),
+                hints(_meant(run, plan), f'add <entry term="{name}">…</entry> to the glossary'),
+            )
+
+
+def entries_used(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
+    """An entry that no text marks and no step is named by, its own words left out."""
+    used = _steps(scores) | _names(run for words in _texts(plan, scores) for run in _marked(words))
+    for entry in plan.glossary:
+        used |= _names(_marked(entry.words)) - {fold_name(entry.term)}
+    for entry in plan.glossary:
+        if fold_name(entry.term) not in used:
+            hint = f"mark the word where it is used: <term>{entry.term}</term>; or delete the entry"
+            message = f'the entry "{entry.term}" is never used in this book'
+            yield Diagnostic("B503", message, entry.origin.of("term"), (hint,))
+
+
+def one_entry_a_word(plan: BookPlan) -> Iterator[Diagnostic]:
+    first: dict[str, tuple[str, int]] = {}
+    for index, entry in enumerate(plan.glossary):
+        term, number = first.setdefault(fold_name(entry.term), (entry.term, index))
+        if number != index:
+            yield Diagnostic(
+                "B504",
+                f'the word "{term}" has an entry already',
+                entry.origin.of("term"),
+                ("put both meanings into one entry",),
+                ((plan.glossary[number].origin.of("term"), "the first entry"),),
+            )
+
+
+def _meant(run: Run, plan: BookPlan) -> str | None:
+    near = nearest(entry_name(run), (entry.term for entry in plan.glossary))
+    if near is None:
+        return None
+    return f'did you mean "{near}"? where it is spelled otherwise, write <term entry="{near}">'
+
+
+def _terms(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Run]:
+    for words in _texts(plan, scores):
+        yield from _marked(words)
+    for _, words, _ in glossary_texts(plan):
+        yield from _marked(words)
+
+
+def _texts(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Words]:
+    """All running text but the glossary's."""
+    for _, words, _ in book_texts(plan):
+        yield words
+    for score in scores:
+        for _, words, _ in score_texts(score):
+            yield words
+
+
+def _marked(words: Words) -> Iterator[Run]:
+    return (run for run in words if run.kind == "term")
+
+
+def _names(terms: Iterable[Run]) -> set[str]:
+    return {fold_name(entry_name(run)) for run in terms}
+
+
+def _steps(scores: Sequence[Score]) -> set[str]:
+    return {
+        fold_name(frame.step)
+        for score in scores
+        for phrase in (score.upbeat, *score.phrases)
+        for frame in (phrase.frames if phrase else ())
+        if frame.step
+    }

@@ -1,0 +1,184 @@
+"""Hands: a place that is said in full, agrees with its name, and can be reached."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from math import ceil, floor
+
+from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_out
+from stavebound.check.phrasing import hints, listed, number
+from stavebound.check.subject import Step, Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.lexical import height_text
+from stavebound.score.model import Depth, HandChange, Height
+from stavebound.score.pose import HandPose
+from stavebound.score.state import height_value
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import hand_shape
+from stavebound.trade.tables import HandShape
+
+SLACK = 1e-9
+
+
+def hand_says_something(subject: Subject) -> Iterator[Diagnostic]:
+    for _, change in _hands(subject):
+        if not hand_says(change):
+            yield Diagnostic(
+                "T331",
+                f"the {change.side} hand has neither a name nor a place",
+                change.origin.span,
+                (
+                    'write in="…" for a shape with a name, or height, out and depth for a place',
+                    "leave the hand out where it stays as it is",
+                ),
+            )
+
+
+def place_in_full(subject: Subject) -> Iterator[Diagnostic]:
+    """A hand of which nothing is known yet needs its whole place."""
+    for step, change in _hands(subject):
+        if change.name or step.before.hands.of(change.side) or _is_doubtful(step, change):
+            continue
+        if hand_says(change) and (change.height is None or change.out is None):
+            wanted = {"height": change.height, "out": change.out}
+            missing = [name for name, value in wanted.items() if value is None]
+            yield Diagnostic(
+                "T332",
+                f"the place of the {change.side} hand lacks its {listed(missing)}",
+                change.origin.span,
+                (f"nothing is held from before: write {listed(missing)} too, or a name",),
+            )
+
+
+def name_and_place_agree(subject: Subject) -> Iterator[Diagnostic]:
+    catalogue = subject.catalogue
+    for _, change in _hands(subject):
+        shape = hand_shape(catalogue, subject.school, change.name) if change.name else None
+        apart = list(_apart(change, shape, catalogue)) if shape else []
+        if shape and apart:
+            yield Diagnostic(
+                "T333",
+                f'this hand does not agree with "{change.name}" in {listed(apart)}',
+                change.origin.of(*apart),
+                (
+                    _place(change.name or "", shape, catalogue),
+                    "leave out the name to write another place, or the numbers to keep the shape",
+                ),
+            )
+
+
+def depth_and_forward_agree(subject: Subject) -> Iterator[Diagnostic]:
+    level = subject.catalogue.shapes.tolerance.forward
+    for step, change in _hands(subject):
+        hand = step.after.hands.of(change.side)
+        if change.forward is None or hand is None or _is_doubtful(step, change):
+            continue
+        if not _fits(hand.depth, float(change.forward), level):
+            yield Diagnostic(
+                "T334",
+                f"a hand that is {_depth_words(hand.depth)} cannot have forward {change.forward}",
+                change.origin.of("forward"),
+                (
+                    "forward is above 0 in front and below 0 behind, "
+                    f"and within {number(level)} either way where the hand is level",
+                ),
+            )
+
+
+def hand_in_reach(subject: Subject) -> Iterator[Diagnostic]:
+    body = subject.catalogue.body
+    for step, change in _hands(subject):
+        hand = step.after.hands.of(change.side)
+        if hand is None or not hand_says(change) or _is_doubtful(step, change):
+            continue
+        if not in_reach(body, hand):
+            far, most = number(distance_to_hand(body, hand)), number(arm_length(body))
+            yield Diagnostic(
+                "T335",
+                f"the {change.side} hand is out of reach: {far} from its shoulder",
+                change.origin.of("out", "height", "forward", "depth", "in"),
+                hints(
+                    f"an arm is {most} of the dancer's height long",
+                    _taken(change, hand),
+                    _reachable(hand, subject.catalogue),
+                ),
+            )
+
+
+def hand_says(change: HandChange) -> bool:
+    """Whether the hand has a name, or some of a place."""
+    return bool(change.name) or any(
+        value is not None for value in (change.height, change.out, change.depth, change.forward)
+    )
+
+
+def _hands(subject: Subject) -> Iterator[tuple[Step, HandChange]]:
+    for step in subject.steps:
+        if isinstance(step.change, HandChange):
+            yield step, step.change
+
+
+def _is_doubtful(step: Step, change: HandChange) -> bool:
+    return change.side in step.doubtful
+
+
+def _apart(change: HandChange, shape: HandShape, catalogue: Catalogue) -> Iterator[str]:
+    """The attributes in which a hand strays too far from a shape."""
+    tolerance, across = catalogue.shapes.tolerance, catalogue.body.across.hand
+    if change.height is not None:
+        stray = abs(height_value(change.height, catalogue) - shape.height)
+        if stray > tolerance.height + SLACK:
+            yield "height"
+    if change.out is not None:
+        stray = abs(float(change.out) - shape.out) * across.slope
+        if stray > tolerance.across + SLACK:
+            yield "out"
+    if change.depth is not None and change.depth != shape.depth:
+        yield "depth"
+
+
+def _place(name: str, shape: HandShape, catalogue: Catalogue) -> str:
+    """Where a shape's hand is, in the dialect's words, and how far it may stray."""
+    tolerance, across = catalogue.shapes.tolerance, catalogue.body.across.hand
+    return (
+        f'"{name}" is height {_height_words(shape.height, catalogue)} '
+        f"(give or take {number(tolerance.height)}), out {number(shape.out)} "
+        f"(give or take {number(tolerance.across / across.slope)}), depth {shape.depth}"
+    )
+
+
+def _height_words(height: float, catalogue: Catalogue) -> str:
+    """A height in spaces as the dialect writes it, from the nearest line of the stave."""
+    lines = catalogue.body.line
+    index = min(max(round(height), 0), len(lines) - 1)
+    return height_text(Height(lines[index].name, round(Decimal(height - index), 2)))
+
+
+def _fits(depth: Depth, forward: float, level: float) -> bool:
+    if depth is Depth.LEVEL:
+        return abs(forward) <= level + SLACK
+    return forward > 0 if depth is Depth.FRONT else forward < 0
+
+
+def _depth_words(depth: Depth) -> str:
+    return "in front" if depth is Depth.FRONT else str(depth)
+
+
+def _taken(change: HandChange, hand: HandPose) -> str | None:
+    """What stands for a distance forward that was not written."""
+    if change.forward is not None or change.depth is None:
+        return None
+    return f"without forward, {number(hand.forward)} is taken for a hand {_depth_words(hand.depth)}"
+
+
+def _reachable(hand: HandPose, catalogue: Catalogue) -> str:
+    """What could be reached instead."""
+    found = reach_out(catalogue.body, hand)
+    if found is None:
+        return f"no arm reaches forward {number(hand.forward)} at this height"
+    least, most = found
+    return (
+        f"at this height and forward {number(hand.forward)} a hand can be "
+        f"{number(ceil(least * 100) / 100)} to {number(floor(most * 100) / 100)} out"
+    )

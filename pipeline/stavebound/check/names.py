@@ -1,0 +1,136 @@
+"""Names: schools that the tables have, and names of the arms that the school has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.check.phrasing import hints, listed, quoted
+from stavebound.check.subject import Subject
+from stavebound.diagnostics import Diagnostic, Span
+from stavebound.score.model import ArmsChange, HandChange
+from stavebound.suggest import suggest
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import arms_names, arms_shape, hand_names, hand_shape
+from stavebound.trade.tables import ArmsShape, School
+
+
+def school_known(name: str | None, span: Span, catalogue: Catalogue) -> Iterator[Diagnostic]:
+    """For a score's school as for a book's."""
+    if name is not None and catalogue.school(name) is None:
+        schools = [row.name for row in catalogue.schools.school]
+        yield Diagnostic(
+            "T321",
+            f'no table has a school "{name}"',
+            span,
+            hints(suggest(name, schools), f"expected {listed(schools, 'or')}"),
+        )
+
+
+def scores_school(subject: Subject) -> Iterator[Diagnostic]:
+    score = subject.score
+    yield from school_known(score.school, score.origin.of("school"), subject.catalogue)
+
+
+def arms_named(subject: Subject) -> Iterator[Diagnostic]:
+    catalogue, school = subject.catalogue, subject.school
+    for change, shape in _arms(subject):
+        if shape is not None:
+            continue
+        span = change.origin.of("in")
+        if hand_shape(catalogue, school, change.name):
+            hint = f'write <hand side="right" in="{change.name}"/>, and the left hand likewise'
+            message = f'"{change.name}" is a shape of one arm, not of both'
+            yield Diagnostic("T324", message, span, (hint,))
+        else:
+            names = arms_names(catalogue, school)
+            yield _unknown(change.name, span, names, subject)
+
+
+def hand_named(subject: Subject) -> Iterator[Diagnostic]:
+    catalogue, school = subject.catalogue, subject.school
+    for change in _hands(subject):
+        name = change.name or ""
+        if not name or hand_shape(catalogue, school, name):
+            continue
+        span, shape = change.origin.of("in"), arms_shape(catalogue, school, name)
+        if shape is None:
+            yield _unknown(name, span, hand_names(catalogue, school), subject)
+            continue
+        one, other = (f'in="{_own(hand, school)}"' for hand in shape.hands)
+        message = f'"{name}" names two different arms ({shape.name}), and this is one hand'
+        hint = f"for this hand write {one} or {other}"
+        both = f'for both write <arms in="{name}" lead="…"/>'
+        yield Diagnostic("T323", message, span, (hint, both))
+
+
+def lead_where_arms_differ(subject: Subject) -> Iterator[Diagnostic]:
+    for change, shape in _arms(subject):
+        if shape and not _alike(shape) and change.lead is None:
+            first = shape.hands[0]
+            yield Diagnostic(
+                "T325",
+                f'"{change.name}" has two different arms, and it is not said which is which',
+                change.origin.of("in"),
+                (f'write lead="right" or lead="left" for the arm that is {first}',),
+            )
+
+
+def no_lead_where_arms_are_alike(subject: Subject) -> Iterator[Diagnostic]:
+    for change, shape in _arms(subject):
+        if shape and _alike(shape) and change.lead is not None:
+            yield Diagnostic(
+                "T326",
+                f'lead says nothing here: both arms of "{change.name}" are {shape.hands[0]}',
+                change.origin.of("lead"),
+                ("delete lead, or name a shape whose arms differ",),
+            )
+
+
+def _arms(subject: Subject) -> Iterator[tuple[ArmsChange, ArmsShape | None]]:
+    for step in subject.steps:
+        if isinstance(step.change, ArmsChange):
+            yield step.change, arms_shape(subject.catalogue, subject.school, step.change.name)
+
+
+def _hands(subject: Subject) -> Iterator[HandChange]:
+    for step in subject.steps:
+        if isinstance(step.change, HandChange):
+            yield step.change
+
+
+def _alike(shape: ArmsShape) -> bool:
+    return shape.hands[0] == shape.hands[1]
+
+
+def _own(shape: str, school: School) -> str:
+    """A shape by the school's name, or by its plain one."""
+    return school.arms.get(shape, shape)
+
+
+def _unknown(name: str, span: Span, names: tuple[str, ...], subject: Subject) -> Diagnostic:
+    school = subject.school
+    return Diagnostic(
+        "T322",
+        f'the {school.label} school has no arms "{name}"',
+        span,
+        hints(
+            suggest(name, names),
+            *_elsewhere(name, subject),
+            f"it has {listed(quoted(school.arms.values()))}",
+            f"every school's score may use the plain names {listed(quoted(_plain(names, school)))}",
+        ),
+    )
+
+
+def _plain(names: tuple[str, ...], school: School) -> list[str]:
+    own = set(school.arms.values())
+    return [name for name in names if name not in own]
+
+
+def _elsewhere(name: str, subject: Subject) -> Iterator[str]:
+    """Where another school has the name: what it means there, and what it is called here."""
+    for other in subject.catalogue.schools.school:
+        for shape, own in other.arms.items():
+            if own == name and other.name != subject.school.name:
+                here = subject.school.arms.get(shape, shape)
+                yield f'in the {other.label} school it names the arms {shape}, here "{here}"'

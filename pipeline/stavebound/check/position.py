@@ -1,0 +1,168 @@
+"""The whole position: a start from which all follows, and frames that can be danced."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.check.cautions import names_spring
+from stavebound.check.feet import foot_is_whole, standing
+from stavebound.check.hands import hand_says
+from stavebound.check.phrasing import listed
+from stavebound.check.subject import Moment, Step, Subject
+from stavebound.diagnostics import Diagnostic, Severity
+from stavebound.score.model import ArmsChange, Change, FeetChange, FootChange, HandChange
+from stavebound.score.pose import Free, HandPose, Limb, Pose
+from stavebound.score.state import BOTH, limbs
+
+LOW = "low rounded"
+"""The shape that hints begin with."""
+
+
+def start_said(subject: Subject) -> Iterator[Diagnostic]:
+    if subject.score.start is None:
+        yield Diagnostic(
+            "T351",
+            "the score has no starting position",
+            subject.score.origin.span,
+            (f'write one before the phrases: <start><feet in="first"/>{_arms(subject)}</start>',),
+        )
+
+
+def start_in_full(subject: Subject) -> Iterator[Diagnostic]:
+    """The start says where feet and arms are; the hand on the barre is known."""
+    start = subject.score.start
+    if start is None:
+        return
+    written = {limb for change in start.changes for limb in _own_limbs(change)}
+    feet = [f"the {side} foot" for side in BOTH if Limb("foot", side) not in written]
+    hands = [
+        f"the {side} hand"
+        for side in BOTH
+        if Limb("hand", side) not in written and side is not subject.score.barre
+    ]
+    for missing, example in ((feet, '<feet in="first"/>'), (hands, _arms(subject))):
+        if missing:
+            yield Diagnostic(
+                "T352",
+                f"the starting position does not say where {listed(missing)} "
+                f"{'is' if len(missing) == 1 else 'are'}",
+                start.origin.span,
+                (f"write it there: {example} and the like",),
+            )
+
+
+def limbs_written_once(subject: Subject) -> Iterator[Diagnostic]:
+    for moment in subject.moments:
+        first: dict[Limb, Change] = {}
+        for change in moment.changes:
+            twice = [limb for limb in _own_limbs(change) if limb in first]
+            if twice:
+                named = listed(f"the {limb.side} {limb.kind}" for limb in twice)
+                yield Diagnostic(
+                    "T353",
+                    f"{named} {'is' if len(twice) == 1 else 'are'} written twice at one moment",
+                    change.origin.span,
+                    ("keep one of them; what passes in between has a frame of its own",),
+                    ((first[twice[0]].origin.span, "the first time"),),
+                )
+            first |= {limb: change for limb in _own_limbs(change) if limb not in first}
+
+
+def somebody_bears_weight(subject: Subject) -> Iterator[Diagnostic]:
+    """One foot at least is on the floor, unless a spring is named there or next to it."""
+    for index, moment in enumerate(subject.moments):
+        feet = moment.after.feet
+        written = [change for change in moment.changes if _writes(change, "foot")]
+        if not written or not isinstance(feet.right, Free) or not isinstance(feet.left, Free):
+            continue
+        near = subject.moments[max(index - 1, 0) : index + 2]
+        if not any(names_spring(_step_name(each), subject.catalogue) for each in near):
+            yield Diagnostic(
+                "T354",
+                "neither foot bears weight here",
+                written[-1].origin.of("place", "raised"),
+                (
+                    'let one foot stand: <foot side="…" on="whole foot"/>',
+                    'where it is a spring, name it on this frame or next to it: step="sauté"',
+                ),
+            )
+
+
+def only_what_changes(subject: Subject) -> Iterator[Diagnostic]:
+    for moment in subject.moments:
+        if moment.event is None:
+            continue
+        once = _written_once(moment)
+        for step in moment.steps:
+            if once and _is_understood(step, subject) and _is_same(step):
+                yield Diagnostic(
+                    "T355",
+                    f"this changes nothing: {_held(step.change)} so already",
+                    step.change.origin.span,
+                    ("write only what changes; what is not written is held",),
+                    severity=Severity.WARNING,
+                )
+
+
+def _arms(subject: Subject) -> str:
+    return f'<arms in="{subject.school.arms.get(LOW, LOW)}"/>'
+
+
+def _step_name(moment: Moment) -> str | None:
+    return moment.event.frame.step if moment.event else None
+
+
+def _own_limbs(change: Change) -> tuple[Limb, ...]:
+    """The limbs that a change alone may write. `feet` with no more than a rise goes with others."""
+    if isinstance(change, FeetChange):
+        return tuple(Limb("foot", side) for side in BOTH) if change.position else ()
+    return limbs(change, Pose())
+
+
+def _writes(change: Change, kind: str) -> bool:
+    return any(limb.kind == kind for limb in _own_limbs(change))
+
+
+def _written_once(moment: Moment) -> bool:
+    all_limbs = [limb for change in moment.changes for limb in _own_limbs(change)]
+    return len(all_limbs) == len(set(all_limbs))
+
+
+def _is_understood(step: Step, subject: Subject) -> bool:
+    """Whether a pose that stays the same is meant to: not where a fault has kept it so."""
+    match step.change:
+        case ArmsChange():
+            return not step.doubtful
+        case HandChange(side):
+            return hand_says(step.change) and side not in step.doubtful
+        case FeetChange(position):
+            return position is not None or bool(standing(step.before.feet))
+        case FootChange():
+            return foot_is_whole(step.change)
+    return True
+
+
+def _is_same(step: Step) -> bool:
+    before, after = step.before, step.after
+    hands = all(_same_hand(before.hands.of(side), after.hands.of(side)) for side in BOTH)
+    return hands and before.feet == after.feet and before.knees == after.knees
+
+
+def _same_hand(before: HandPose | None, after: HandPose | None) -> bool:
+    """Whether two hands are at one place, by whatever name."""
+    if before is None or after is None:
+        return before is after
+    return (before.depth, before.height, before.out, before.forward) == (
+        after.depth,
+        after.height,
+        after.out,
+        after.forward,
+    )
+
+
+def _held(change: Change) -> str:
+    written = _own_limbs(change)
+    if not written:
+        return "the rise is"
+    named = listed(f"the {limb.side} {limb.kind}" for limb in written)
+    return f"{named} {'is' if len(written) == 1 else 'are'}"

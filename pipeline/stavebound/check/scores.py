@@ -1,0 +1,82 @@
+"""A score held against the rules of the trade.
+
+In: a score that was read from a valid source, the catalogue, and the school by
+which its names are read. Out: all that is wrong, in the order of the file. A
+score with errors here cannot be engraved as it was meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from stavebound.check import bars, cautions, counts, feet, hands, identity, names, position, words
+from stavebound.check.subject import Subject, subject_of
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.model import Score
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import School
+
+Rule = Callable[[Subject], Iterable[Diagnostic]]
+
+RULES: tuple[Rule, ...] = (
+    counts.counts_in_their_phrase,
+    counts.frames_in_order,
+    counts.one_frame_a_moment,
+    counts.syllables_of_the_division,
+    counts.fractions_below_one,
+    bars.bars_begin_where_said,
+    bars.bars_said_once,
+    bars.said_bars_say_something,
+    bars.last_bar_full,
+    bars.one_way_of_counting_bars,
+    bars.some_way_of_counting_bars,
+    names.scores_school,
+    hands.hand_says_something,
+    hands.place_in_full,
+    feet.feet_say_something,
+    feet.front_foot_said,
+    feet.no_front_foot_side_by_side,
+    feet.some_foot_to_rise_on,
+    feet.foot_says_something,
+    feet.free_foot_in_full,
+    feet.one_place_of_a_foot,
+    feet.free_or_standing,
+    feet.foot_stands_alone,
+    position.start_said,
+    position.start_in_full,
+    position.limbs_written_once,
+    position.somebody_bears_weight,
+    words.scores_words,
+    identity.scores_identities,
+)
+
+# What depends on the meaning of names: nothing can be said of it where the
+# score's school is not known.
+RULES_OF_NAMES: tuple[Rule, ...] = (
+    names.arms_named,
+    names.hand_named,
+    names.lead_where_arms_differ,
+    names.no_lead_where_arms_are_alike,
+    hands.name_and_place_agree,
+    hands.depth_and_forward_agree,
+    hands.hand_in_reach,
+    position.only_what_changes,
+)
+
+
+def check_score(score: Score, catalogue: Catalogue, school: School) -> tuple[Diagnostic, ...]:
+    """All faults of a score by itself; `school` reads its names."""
+    subject = subject_of(score, catalogue, school)
+    known = score.school is None or catalogue.school(score.school) is not None
+    rules = RULES + RULES_OF_NAMES if known else RULES
+    return in_order(fault for rule in rules for fault in rule(subject))
+
+
+def check_lone_score(score: Score, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
+    """Warnings for a score that is looked at without the book that prints it."""
+    return in_order(cautions.cautions_alone(score, catalogue))
+
+
+def in_order(faults: Iterable[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """By file, line and column; at one place in the order of the rules."""
+    return tuple(sorted(faults, key=lambda fault: (fault.span is not None, fault.span)))

@@ -1,0 +1,38 @@
+"""Words: no text without words, and no mark round nothing.
+
+The same for scores and books.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from stavebound.check.subject import Subject
+from stavebound.check.texts import Text, book_texts, glossary_texts, score_texts
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.book import BookPlan
+
+# These say something without words: the music by its metre, a caution by what
+# it is about, a source by whom and when.
+MAY_BE_SILENT = frozenset({"music", "caution", "source"})
+
+
+def scores_words(subject: Subject) -> Iterator[Diagnostic]:
+    return _words(score_texts(subject.score))
+
+
+def books_words(plan: BookPlan) -> Iterator[Diagnostic]:
+    return _words((*book_texts(plan), *glossary_texts(plan)))
+
+
+def _words(texts: Iterable[Text]) -> Iterator[Diagnostic]:
+    for name, words, origin in texts:
+        if not words and name not in MAY_BE_SILENT:
+            where = f"the {name} of this frame" if name == "cue" else f"this {name}"
+            hint = "write them, or delete the element"
+            yield Diagnostic("T361", f"{where} has no words", origin.span, (hint,))
+        for run in words:
+            if not run.text and run.kind != "side":
+                hint = "put the words between its tags, or delete it"
+                message = f"<{run.kind}> marks no words"
+                yield Diagnostic("T362", message, run.origin.span, (hint,))

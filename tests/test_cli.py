@@ -1,0 +1,171 @@
+"""The command line as a person meets it: words, files and exit codes."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from stavebound import cli
+
+
+def run(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "stavebound.cli", *map(str, arguments)]
+    result = subprocess.run(command, capture_output=True, text=True, cwd=cwd, timeout=120)
+    assert "Traceback" not in result.stderr
+    return result
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    """The starter book."""
+    folder = tmp_path / "a book"
+    assert run("new", folder).returncode == 0
+    return folder / "book.xml"
+
+
+def test_new_says_what_it_wrote_and_what_comes_next(tmp_path: Path) -> None:
+    result = run("new", "début", cwd=tmp_path)
+    assert result.returncode == 0
+    assert "wrote début/book.xml" in result.stdout
+    assert "stavebound build début/book.xml" in result.stdout
+
+
+def test_new_leaves_a_used_folder_alone(tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("mine")
+    result = run("new", tmp_path)
+    assert result.returncode == 2
+    assert "not an empty folder" in result.stderr
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_check_and_build_of_the_starter(book: Path) -> None:
+    assert run("check", book).stdout == "No faults found.\n"
+    result = run("build", book)
+    assert (result.returncode, result.stderr) == (0, "")
+    assert book.with_suffix(".pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_check_takes_many_files_of_all_kinds(book: Path) -> None:
+    files = [book, book.parent / "style.xml", book.parent / "scores" / "plies.xml"]
+    assert run("check", *files).returncode == 0
+
+
+def test_a_mistyped_name_is_shown_with_its_place_and_what_was_meant(book: Path) -> None:
+    score = book.parent / "scores" / "plies.xml"
+    text = score.read_text(encoding="utf-8")
+    score.write_text(text.replace('in="second"', 'in="secnod"'), encoding="utf-8")
+    result = run("check", score)
+    assert result.returncode == 1
+    line = text[: text.index('in="second"')].count("\n") + 1
+    column = text.splitlines()[line - 1].index("second") + 1
+    assert f"{score}:{line}:{column}: error[T" in result.stderr
+    assert "secnod" in result.stderr
+    assert "second" in result.stderr.replace("secnod", "")
+    assert "^^^^^^" in result.stderr
+
+
+def test_json_is_for_programs(book: Path) -> None:
+    score = book.parent / "scores" / "plies.xml"
+    text = score.read_text(encoding="utf-8")
+    score.write_text(text.replace('bend="half"', 'bend="haf"'), encoding="utf-8")
+    result = run("check", score, "--format", "json")
+    assert result.returncode == 1
+    found = json.loads(result.stdout)
+    assert {row["code"][0] for row in found} == {"S"}
+    assert run("check", book.parent / "style.xml", "--format", "json").stdout.strip() == "[]"
+
+
+def test_a_failed_build_says_where_the_earlier_book_went(book: Path) -> None:
+    run("build", book)
+    (book.parent / "scores" / "plies.xml").unlink()
+    result = run("build", book)
+    assert result.returncode == 1
+    assert "book.earlier-1.pdf" in result.stderr
+    assert not book.with_suffix(".pdf").exists()
+
+
+def test_engrave_writes_a_picture_a_line(book: Path, tmp_path: Path) -> None:
+    out = tmp_path / "lines"
+    result = run("engrave", book.parent / "scores" / "plies.xml", "--out", out, "--costs")
+    assert result.returncode == 0
+    assert sorted(path.name for path in out.iterdir()) == ["plies-01.svg"]
+    assert "line 1: ratio" in result.stdout
+
+
+def test_schema_writes_both_forms(tmp_path: Path) -> None:
+    assert run("schema", "--out", tmp_path / "schema").returncode == 0
+    names = sorted(path.name for path in (tmp_path / "schema").iterdir())
+    assert names == ["stavebound.rnc", "stavebound.rng"]
+
+
+def test_explain_lists_all_codes_and_tells_one() -> None:
+    listed = run("explain").stdout
+    assert "X101" in listed
+    assert "E401" in listed
+    told = run("explain", "e401").stdout
+    assert "How to mend it" in told
+    wrong = run("explain", "E999")
+    assert wrong.returncode == 2
+    assert "E999" in wrong.stderr
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("check",),
+        ("build",),
+        ("build", "book.xml", "--paper", "A3"),
+        ("build", "book.xml", "--jobs", "0"),
+        ("build", "book.xml", "--out", "book.xml"),
+        ("engrave", "score.xml"),
+        ("print", "book.xml"),
+    ],
+)
+def test_wrong_use_has_its_own_exit_code(arguments: tuple[str, ...], tmp_path: Path) -> None:
+    assert run(*arguments, cwd=tmp_path).returncode == 2
+
+
+@pytest.mark.parametrize("command", ["new", "check", "build", "engrave", "schema", "explain"])
+def test_every_command_has_help(command: str) -> None:
+    result = run(command, "--help")
+    assert result.returncode == 0
+    assert "Usage" in result.stdout
+
+
+def test_a_missing_file_is_a_fault_of_the_source(tmp_path: Path) -> None:
+    result = run("check", "nowhere.xml", cwd=tmp_path)
+    assert result.returncode == 1
+    assert "nowhere.xml:1:1: error[X101]" in result.stderr
+
+
+@pytest.mark.parametrize("command", ["build", "engrave", "schema"])
+def test_a_place_that_cannot_be_written_to(command: str, book: Path) -> None:
+    blocked = book.parent / "out"
+    blocked.write_text("a file where a folder is wanted")
+    sources = {"build": [book], "engrave": [book.parent / "scores" / "plies.xml"], "schema": []}
+    out = blocked / "book.pdf" if command == "build" else blocked
+    result = run(command, *sources[command], "--out", out)
+    assert result.returncode == 2
+    assert "a file where a folder is wanted" in result.stderr
+
+
+def test_a_failure_of_our_own_is_told_in_a_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fails() -> None:
+        failure = RuntimeError("a wheel came off")
+        failure.add_note("The earlier book is now another.")
+        raise failure
+
+    monkeypatch.setattr(cli, "app", fails)
+    with pytest.raises(SystemExit) as left:
+        cli.main()
+    assert left.value.code == 3
+    told = capsys.readouterr().err
+    assert told == (
+        "stavebound failed: RuntimeError: a wheel came off\nThe earlier book is now another.\n"
+    )
