@@ -156,7 +156,7 @@ def test_a_score_given_to_build_is_the_wrong_kind(folder: Path, house: House) ->
 
 
 def test_a_character_that_no_face_has_is_found_before_layout(folder: Path, house: House) -> None:
-    replace(folder / "scores" / "plies.xml", 'step="demi-plié"', 'step="plié →"')
+    replace(folder / "scores" / "plies.xml", 'step="demi-plié"', 'step="plié ♩"')
     report = build(folder, house)
     assert {found.code for found in report.diagnostics} >= {"E403"}
 

@@ -61,5 +61,15 @@ def reach_out(body: Body, hand: HandPose) -> tuple[float, float] | None:
     return max(out - across, 0.0), out + across
 
 
+def reach_forward(body: Body, hand: HandPose) -> float | None:
+    """How far forward or back a hand can be at its height and so far out.
+
+    None where no hand of that height reaches so far out.
+    """
+    out, height, _ = shoulder_joint(body)
+    aside = hypot(hand.out - out, statures(body, hand.height) - height)
+    return None if aside > arm_length(body) else sqrt(arm_length(body) ** 2 - aside**2)
+
+
 def _measures(body: Body) -> dict[str, float]:
     return {row.name: row.value for row in body.measure}

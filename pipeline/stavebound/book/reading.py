@@ -6,6 +6,8 @@ picture for every row of the key.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from stavebound.book.common import READING, page
 from stavebound.book.key import key_groups, shown
 from stavebound.book.values import Edition, Piece, Sheet
@@ -16,8 +18,9 @@ from stavebound.score.pose import Posed
 from stavebound.score.state import fold
 from stavebound.svg.draw import draw
 
-# A position to explain the lines with.
+# A position to explain the lines with, and the height of its stave in millimetres.
 LABELLED = '<feet in="first"/><arms in="side"/>'
+LABELLED_HEIGHT = 18.0
 
 
 def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
@@ -27,7 +30,8 @@ def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
         for _, rows in groups
         for row in rows
     }
-    labelled = draw(shown(LABELLED, setting, edition.school, named=True), setting.faces)
+    large = replace(setting, style=replace(setting.style, stave_height=LABELLED_HEIGHT))
+    labelled = draw(shown(LABELLED, large, edition.school, named=True), setting.faces)
     html = page(
         edition,
         "reading.html",

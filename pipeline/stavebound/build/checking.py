@@ -13,7 +13,8 @@ from stavebound.book.papers import PAPERS, Paper
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
 from stavebound.build.values import House, Report
-from stavebound.check.rules import check_book, check_score, check_style
+from stavebound.check.books import check_book, check_style
+from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
 from stavebound.engrave.engraving import Engraved, engrave
@@ -49,6 +50,7 @@ def _check_file(path: Path, house: House) -> Report:
     if isinstance(loaded.content, Score):
         setting = setting_of((), house)
         faults += score_on_paper(loaded.content, None, PAPERS[DEFAULT_PAPER], setting).diagnostics
+        faults += check_lone_score(loaded.content, house.catalogue)
     elif isinstance(loaded.content, StyleSheet):
         faults += check_style(loaded.content, house.catalogue)
     return Report(faults, texts)
@@ -91,7 +93,8 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     if plan is None:
         return Outcome(None, project.diagnostics)
     for sheet in project.sheets:
-        faults += check_style(sheet, house.catalogue)
+        if sheet is not plan.style:
+            faults += check_style(sheet, house.catalogue)
     faults += check_book(plan, dict(project.scores), house.catalogue)
     faults += check_book_type(plan, house.faces)
     pieces: list[tuple[str, Piece]] = []

@@ -8,7 +8,7 @@ from fractions import Fraction
 from stavebound.check.phrasing import hints, listed
 from stavebound.check.subject import Subject
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.counts import Bar, Section, moment
+from stavebound.score.counts import Bar, Section, bar_length, moment
 from stavebound.score.lexical import at_text
 from stavebound.score.model import At, Music, SaidBar
 
@@ -18,12 +18,12 @@ def bars_begin_where_said(subject: Subject) -> Iterator[Diagnostic]:
     for section, bar in _said(subject):
         if id(bar) in strays and section.first <= bar.at.count <= section.last:
             begins = listed(_beginnings(section, subject))
-            where = f"bars begin here at {begins}" if begins else "no bar begins in this phrase"
+            where = f"Bars begin here at {begins}." if begins else "No bar begins in this phrase."
             yield Diagnostic(
                 "T306",
                 f"no bar begins at {at_text(bar.at)}",
                 bar.origin.of("at"),
-                (where, "say an irregular length on the bar that has it"),
+                (where, "Say an irregular length on the bar that has it."),
             )
 
 
@@ -36,7 +36,7 @@ def bars_said_once(subject: Subject) -> Iterator[Diagnostic]:
                 "T307",
                 f"the bar that begins at {at_text(bar.at)} is said a second time",
                 bar.origin.of("at"),
-                ("say all of one bar in one element",),
+                ("Say all of one bar in one element.",),
                 ((first.origin.of("at"), "the first time"),),
             )
 
@@ -48,7 +48,7 @@ def said_bars_say_something(subject: Subject) -> Iterator[Diagnostic]:
                 "T308",
                 "this bar says nothing of its own",
                 bar.origin.span,
-                ("give it counts, a metre or an id, or delete it: bars follow from the music",),
+                ("Give it counts, a metre or an id, or delete it: bars follow from the music.",),
             )
 
 
@@ -59,15 +59,18 @@ def last_bar_full(subject: Subject) -> Iterator[Diagnostic]:
         return
     last = bars[-1]
     found, due = last.end - last.start, last.due - last.start
-    borrowed = bars[0].end - bars[0].start if bars[0].number < 1 else Fraction(0)
+    borrowed = -subject.timeline.sections[0].start % bar_length(music)
     if found in (due, due - borrowed):
         return
-    expected = f"expected {due}" + (f", or {due - borrowed} after this upbeat" if borrowed else "")
+    beside = f", or {due - borrowed} after this upbeat" if borrowed else ""
     yield Diagnostic(
         "T309",
         f"the last bar has {found} of its {due} counts",
         subject.score.phrases[-1].origin.of("counts"),
-        hints(expected, "change the counts of the last phrase", _short_bar(last, subject)),
+        hints(
+            f"Expected {due}{beside}: change the counts of the last phrase.",
+            _short_bar(last, subject),
+        ),
     )
 
 
@@ -78,7 +81,7 @@ def one_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
             "T310",
             "counts-per-bar and bars-per-count contradict each other",
             music.origin.of("bars-per-count"),
-            ("keep bars-per-count where a count is longer than a bar, else counts-per-bar",),
+            ("Keep bars-per-count where a count is longer than a bar, else counts-per-bar.",),
             ((music.origin.of("counts-per-bar"), "the other one"),),
         )
 
@@ -91,8 +94,8 @@ def some_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
             f"it is not said how many counts a bar of {music.metre} has",
             music.origin.of("metre"),
             (
-                'write counts-per-bar="1" where a bar is one count, as in a waltz',
-                'write bars-per-count="2" where a count is two bars long',
+                'Write counts-per-bar="1" where a bar is one count, as in a waltz.',
+                'Write bars-per-count="2" where a count is two bars long.',
             ),
         )
 
@@ -102,7 +105,7 @@ def _short_bar(bar: Bar, subject: Subject) -> str | None:
     section, counts = subject.timeline.sections[-1], bar.end - bar.start
     if bar.start < section.start or counts.denominator > 1 or bar.said:
         return None
-    return f'or say that it is shorter: <bar at="{_at(bar.start, section)}" counts="{counts}"/>'
+    return f'Or say that it is shorter: <bar at="{_at(bar.start, section)}" counts="{counts}"/>.'
 
 
 def _has_bars(music: Music) -> bool:

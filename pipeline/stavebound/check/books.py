@@ -58,18 +58,20 @@ def _faults(
 
 def _printed(plan: BookPlan, scores: Mapping[str, Score]) -> tuple[Score, ...]:
     """The scores in the order of the book, each once."""
-    paths = {normpath(exercise.score): exercise.score for exercise in reversed(plan.exercises)}
-    return tuple(scores[path] for path in reversed(paths.values()) if path in scores)
+    first: dict[str, str] = {}
+    for exercise in plan.exercises:
+        first.setdefault(normpath(exercise.score), exercise.score)
+    return tuple(scores[path] for path in first.values() if path in scores)
 
 
 def _language_known(plan: BookPlan) -> Iterator[Diagnostic]:
     if plan.language not in languages():
         known = list(languages())
         yield Diagnostic(
-            "B510",
-            f'no table has the printed words in the language "{plan.language}"',
+            "B509",
+            f"no layout has its words in the language “{plan.language}”",
             plan.origin.of("language"),
-            hints(suggest(plan.language, known), f"expected {listed(known, 'or')}"),
+            hints(suggest(plan.language, known), f"Expected {listed(known, 'or')}."),
         )
 
 
@@ -80,8 +82,8 @@ def _exercises_once(plan: BookPlan) -> Iterator[Diagnostic]:
         if before is not exercise:
             yield Diagnostic(
                 "B505",
-                f'the book prints "{exercise.score}" already',
+                f"the book prints “{exercise.score}” already",
                 exercise.origin.of("score"),
-                ("list each exercise once; a text can refer to it by its number",),
+                ("List each exercise once; a text can refer to it by its number.",),
                 ((before.origin.of("score"), "the first time"),),
             )

@@ -27,7 +27,7 @@ def cautions_in_book(plan: BookPlan, score: Score, catalogue: Catalogue) -> Iter
     given = _given(plan) | _given(score)
     for about, (what, span) in asked(score, catalogue).items():
         if about not in given:
-            hint = f'write <caution about="{about}"/> in the score or in the book'
+            hint = f'Write <caution about="{about}"/> in the score or in the book.'
             yield Diagnostic("B501", f"{what} asks for the caution about {about}", span, (hint,))
 
 
@@ -40,7 +40,7 @@ def cautions_alone(score: Score, catalogue: Catalogue) -> Iterator[Diagnostic]:
                 "B501",
                 f"{what} asks for the caution about {about}",
                 span,
-                (f'write <caution about="{about}"/> here, or in the book that prints this score',),
+                (f'Write <caution about="{about}"/> here, or in the book that prints this score.',),
                 severity=Severity.WARNING,
             )
 
@@ -62,13 +62,13 @@ def _asking(score: Score, catalogue: Catalogue) -> Iterator[tuple[str, str, Span
     if score.pupils == "children":
         yield "children", "a class of children", score.origin.of("pupils")
     for about in _subjects(score.title, catalogue):
-        yield about, f'the title "{score.title}"', score.origin.of("title")
+        yield about, f"the title “{score.title}”", score.origin.of("title")
     for change in score.start.changes if score.start else ():
         yield from _on_point(change)
     for phrase in (score.upbeat, *score.phrases):
         for frame in phrase.frames if phrase else ():
             for about in _subjects(frame.step or "", catalogue):
-                yield about, f'the step "{frame.step}"', frame.origin.of("step")
+                yield about, f"the step “{frame.step}”", frame.origin.of("step")
             for change in frame.changes:
                 yield from _on_point(change)
 

@@ -41,8 +41,8 @@ def counts_in_their_phrase(subject: Subject) -> Iterator[Diagnostic]:
                 f"count {item.at.count} is outside its {name}",
                 item.origin.of("at"),
                 (
-                    f"the {name} has {counts}: expected {inside}",
-                    f"give the {name} more counts, or begin a phrase, which counts from 1 again",
+                    f"The {name} has {counts}: expected {inside}.",
+                    f"Give the {name} more counts, or begin a phrase, which counts from 1 again.",
                 ),
                 ((section.phrase.origin.of("counts"), f"the {name}'s counts are said here"),),
             )
@@ -56,7 +56,7 @@ def frames_in_order(subject: Subject) -> Iterator[Diagnostic]:
                 "T302",
                 f"the frame at {at_text(follower.frame.at)} stands after the frame at {where}",
                 follower.frame.origin.of("at"),
-                (f"frames stand in the order of time: put it before the one at {where}",),
+                (f"Frames stand in the order of time: put it before the one at {where}.",),
                 ((follower.last.origin.of("at"), f"the frame at {where}"),),
             )
 
@@ -68,7 +68,7 @@ def one_frame_a_moment(subject: Subject) -> Iterator[Diagnostic]:
                 "T303",
                 f"there is a frame at {at_text(follower.same.at)} already",
                 follower.frame.origin.of("at"),
-                ("write all that happens at one moment into one frame",),
+                ("Write all that happens at one moment into one frame.",),
                 ((follower.same.origin.of("at"), "the first frame at this moment"),),
             )
 
@@ -82,11 +82,11 @@ def syllables_of_the_division(subject: Subject) -> Iterator[Diagnostic]:
             division = section.division
             yield Diagnostic(
                 "T304",
-                f'a count divided into {division} has no "{syllable}"',
+                f"a count divided into {division} has no “{syllable}”",
                 item.origin.of("at"),
                 (
-                    f"{division} are counted {COUNTED[division]}",
-                    f"declare {declared} on the music, the phrase or the upbeat",
+                    f"{division.capitalize()} are counted “{COUNTED[division]}”.",
+                    f"Declare {declared} on the music, the phrase or the upbeat.",
                 ),
             )
 
@@ -100,7 +100,7 @@ def fractions_below_one(subject: Subject) -> Iterator[Diagnostic]:
                 "T305",
                 "the fraction of a count is a whole count or more",
                 item.origin.of("at"),
-                (f'this moment is written "{at_text(meant)}"',),
+                (f'This moment is written at="{at_text(meant)}".',),
             )
 
 

@@ -20,7 +20,7 @@ def feet_say_something(subject: Subject) -> Iterator[Diagnostic]:
                 "T341",
                 "these feet have neither a position nor a rise",
                 change.origin.span,
-                ('write in="first" and the like for a position, or on="half point" for a rise',),
+                ('Write in="first" and the like for a position, or on="half point" for a rise.',),
             )
 
 
@@ -32,7 +32,7 @@ def front_foot_said(subject: Subject) -> Iterator[Diagnostic]:
                 "T342",
                 f"in {change.position} one foot is in front, and it is not said which",
                 change.origin.of("in"),
-                ('write front="right" or front="left"',),
+                ('Write front="right" or front="left".',),
             )
 
 
@@ -45,7 +45,7 @@ def no_front_foot_side_by_side(subject: Subject) -> Iterator[Diagnostic]:
                 "T343",
                 f"front says nothing {where}",
                 change.origin.of("front"),
-                (f"delete front, or write a position that has it: {listed(crossed, 'or')}",),
+                (f"Delete front, or write a position that has it: {listed(crossed, 'or')}.",),
             )
 
 
@@ -56,7 +56,7 @@ def some_foot_to_rise_on(subject: Subject) -> Iterator[Diagnostic]:
                 "T344",
                 "no foot stands here that could have a rise",
                 change.origin.of("on"),
-                ('write the position too, such as in="first"',),
+                ('Write the position too, such as in="first".',),
             )
 
 
@@ -68,8 +68,8 @@ def foot_says_something(subject: Subject) -> Iterator[Diagnostic]:
                 f"it is not said what the {change.side} foot does",
                 change.origin.span,
                 (
-                    'a free foot has to and place, or to and raised: to="side" place="pointed"',
-                    'a foot that stands alone has on: on="whole foot"',
+                    'A free foot has to with place or raised, such as to="side" place="pointed".',
+                    'A foot that stands alone has on, such as on="whole foot".',
                 ),
             )
 
@@ -82,14 +82,14 @@ def free_foot_in_full(subject: Subject) -> Iterator[Diagnostic]:
                 "T346",
                 f"the {change.side} foot goes to the {change.way}, and it is not said how high",
                 change.origin.of("to"),
-                ('write place="pointed" and the like, or raised="45" and the like',),
+                ('Write place="pointed" and the like, or raised="45" and the like.',),
             )
         elif part and "to" not in part and change.rise is None:
             yield Diagnostic(
                 "T346",
                 f"it is not said to which way the {change.side} foot is free",
                 change.origin.of(*part),
-                ('write to="front", to="side" or to="back"',),
+                ('Write to="front", to="side" or to="back".',),
             )
 
 
@@ -98,9 +98,9 @@ def one_place_of_a_foot(subject: Subject) -> Iterator[Diagnostic]:
         if change.place is not None and change.raised is not None:
             yield Diagnostic(
                 "T347",
-                f'a foot raised to {change.raised}° cannot be at the place "{change.place}"',
+                f"a foot raised to {change.raised}° cannot be at the place “{change.place}”",
                 change.origin.of("raised"),
-                ("keep raised or place",),
+                ("Keep raised or place.",),
                 ((change.origin.of("place"), "the place"),),
             )
 
@@ -113,7 +113,7 @@ def free_or_standing(subject: Subject) -> Iterator[Diagnostic]:
                 "T348",
                 f"a foot that stands on its {change.rise} is not free",
                 change.origin.of("on"),
-                (f"delete on for a free foot, or {listed(part)} for one that stands",),
+                (f"Delete on for a free foot, or {listed(part)} for one that stands.",),
                 ((change.origin.of(*part), "here it is free"),),
             )
 
@@ -132,8 +132,8 @@ def foot_stands_alone(subject: Subject) -> Iterator[Diagnostic]:
                     f"the {change.side} foot stands alone here, and the {other} foot stands too",
                     change.origin.of("on"),
                     (
-                        'where both stand, write them together: <feet in="…" on="…"/>',
-                        f'else free the other: <foot side="{other}" to="…" place="…"/>',
+                        'Where both stand, write them together: <feet in="…" on="…"/>.',
+                        f'Else free the other: <foot side="{other}" to="…" place="…"/>.',
                     ),
                 )
 

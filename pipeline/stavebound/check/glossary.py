@@ -25,9 +25,9 @@ def terms_explained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnos
             known.add(fold_name(name))
             yield Diagnostic(
                 "B502",
-                f'the glossary has no entry "{name}"',
+                f"the glossary has no entry “{name}”",
                 run.origin.of("entry"),
-                hints(_meant(run, plan), f'add <entry term="{name}">…</entry> to the glossary'),
+                hints(_meant(run, plan), f'Add <entry term="{name}">…</entry> to the glossary.'),
             )
 
 
@@ -38,8 +38,8 @@ def entries_used(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic
         used |= _names(_marked(entry.words)) - {fold_name(entry.term)}
     for entry in plan.glossary:
         if fold_name(entry.term) not in used:
-            hint = f"mark the word where it is used: <term>{entry.term}</term>; or delete the entry"
-            message = f'the entry "{entry.term}" is never used in this book'
+            hint = f"Mark the word where it is used, <term>{entry.term}</term>, or delete this."
+            message = f"the entry “{entry.term}” is never used in this book"
             yield Diagnostic("B503", message, entry.origin.of("term"), (hint,))
 
 
@@ -50,9 +50,9 @@ def one_entry_a_word(plan: BookPlan) -> Iterator[Diagnostic]:
         if number != index:
             yield Diagnostic(
                 "B504",
-                f'the word "{term}" has an entry already',
+                f"the word “{term}” has an entry already",
                 entry.origin.of("term"),
-                ("put both meanings into one entry",),
+                ("Put both meanings into one entry.",),
                 ((plan.glossary[number].origin.of("term"), "the first entry"),),
             )
 
@@ -61,7 +61,7 @@ def _meant(run: Run, plan: BookPlan) -> str | None:
     near = nearest(entry_name(run), (entry.term for entry in plan.glossary))
     if near is None:
         return None
-    return f'did you mean "{near}"? where it is spelled otherwise, write <term entry="{near}">'
+    return f'Did you mean “{near}”? Where it is spelled otherwise, write <term entry="{near}">.'
 
 
 def _terms(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Run]:

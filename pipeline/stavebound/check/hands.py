@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from math import ceil, floor
+from math import ceil, trunc
 
-from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_out
+from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_forward, reach_out
 from stavebound.check.phrasing import hints, listed, number
 from stavebound.check.subject import Step, Subject
 from stavebound.diagnostics import Diagnostic
@@ -29,8 +29,8 @@ def hand_says_something(subject: Subject) -> Iterator[Diagnostic]:
                 f"the {change.side} hand has neither a name nor a place",
                 change.origin.span,
                 (
-                    'write in="…" for a shape with a name, or height, out and depth for a place',
-                    "leave the hand out where it stays as it is",
+                    'Write in="…" for a shape with a name, or height, out and depth for a place.',
+                    "Leave the hand out where it stays as it is.",
                 ),
             )
 
@@ -47,7 +47,7 @@ def place_in_full(subject: Subject) -> Iterator[Diagnostic]:
                 "T332",
                 f"the place of the {change.side} hand lacks its {listed(missing)}",
                 change.origin.span,
-                (f"nothing is held from before: write {listed(missing)} too, or a name",),
+                (f"Nothing is held from before: write {listed(missing)} too, or a name.",),
             )
 
 
@@ -59,11 +59,11 @@ def name_and_place_agree(subject: Subject) -> Iterator[Diagnostic]:
         if shape and apart:
             yield Diagnostic(
                 "T333",
-                f'this hand does not agree with "{change.name}" in {listed(apart)}',
+                f"this hand does not agree with “{change.name}” in {listed(apart)}",
                 change.origin.of(*apart),
                 (
                     _place(change.name or "", shape, catalogue),
-                    "leave out the name to write another place, or the numbers to keep the shape",
+                    "Leave out the name to write another place, or the numbers to keep the shape.",
                 ),
             )
 
@@ -80,28 +80,29 @@ def depth_and_forward_agree(subject: Subject) -> Iterator[Diagnostic]:
                 f"a hand that is {_depth_words(hand.depth)} cannot have forward {change.forward}",
                 change.origin.of("forward"),
                 (
-                    "forward is above 0 in front and below 0 behind, "
-                    f"and within {number(level)} either way where the hand is level",
+                    "Forward is above 0 in front, below 0 behind, "
+                    f"and at most {number(level)} either way where the hand is level.",
                 ),
             )
 
 
 def hand_in_reach(subject: Subject) -> Iterator[Diagnostic]:
-    body = subject.catalogue.body
+    catalogue, body = subject.catalogue, subject.catalogue.body
     for step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
         if hand is None or not hand_says(change) or _is_doubtful(step, change):
             continue
         if not in_reach(body, hand):
-            far, most = number(distance_to_hand(body, hand)), number(arm_length(body))
+            far, most = distance_to_hand(body, hand), arm_length(body)
             yield Diagnostic(
                 "T335",
-                f"the {change.side} hand is out of reach: {far} from its shoulder",
+                f"the {change.side} hand is out of reach",
                 change.origin.of("out", "height", "forward", "depth", "in"),
                 hints(
-                    f"an arm is {most} of the dancer's height long",
-                    _taken(change, hand),
-                    _reachable(hand, subject.catalogue),
+                    f"It is {far:.3f} of the dancer's height from its shoulder, "
+                    f"and an arm is {most:.3f} long.",
+                    _taken(change, hand, catalogue),
+                    _reachable(hand, catalogue),
                 ),
             )
 
@@ -142,9 +143,9 @@ def _place(name: str, shape: HandShape, catalogue: Catalogue) -> str:
     """Where a shape's hand is, in the dialect's words, and how far it may stray."""
     tolerance, across = catalogue.shapes.tolerance, catalogue.body.across.hand
     return (
-        f'"{name}" is height {_height_words(shape.height, catalogue)} '
+        f"“{name}” is height {_height_words(shape.height, catalogue)} "
         f"(give or take {number(tolerance.height)}), out {number(shape.out)} "
-        f"(give or take {number(tolerance.across / across.slope)}), depth {shape.depth}"
+        f"(give or take {number(tolerance.across / across.slope)}), depth {shape.depth}."
     )
 
 
@@ -165,20 +166,29 @@ def _depth_words(depth: Depth) -> str:
     return "in front" if depth is Depth.FRONT else str(depth)
 
 
-def _taken(change: HandChange, hand: HandPose) -> str | None:
-    """What stands for a distance forward that was not written."""
-    if change.forward is not None or change.depth is None:
+def _taken(change: HandChange, hand: HandPose, catalogue: Catalogue) -> str | None:
+    """What stands for a distance forward that was not written, and what could."""
+    most = reach_forward(catalogue.body, hand)
+    if change.forward is not None or hand.depth is Depth.LEVEL or not most:
         return None
-    return f"without forward, {number(hand.forward)} is taken for a hand {_depth_words(hand.depth)}"
+    sign = 1 if hand.depth is Depth.FRONT else -1
+    return (
+        f"Forward is taken as {number(hand.forward)}, since it is not written: "
+        f'write forward="{_rounded_in(sign * most)}" or nearer to the body.'
+    )
 
 
-def _reachable(hand: HandPose, catalogue: Catalogue) -> str:
-    """What could be reached instead."""
+def _reachable(hand: HandPose, catalogue: Catalogue) -> str | None:
+    """How far out it could be instead."""
     found = reach_out(catalogue.body, hand)
     if found is None:
-        return f"no arm reaches forward {number(hand.forward)} at this height"
-    least, most = found
+        return None
     return (
-        f"at this height and forward {number(hand.forward)} a hand can be "
-        f"{number(ceil(least * 100) / 100)} to {number(floor(most * 100) / 100)} out"
+        f"At this height and forward {number(hand.forward)}, out can be "
+        f"{number(ceil(found[0] * 100) / 100)} to {_rounded_in(found[1])}."
     )
+
+
+def _rounded_in(value: float) -> str:
+    """To two places and not beyond."""
+    return number(trunc(value * 100) / 100)

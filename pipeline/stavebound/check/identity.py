@@ -39,9 +39,9 @@ def _twice(identities: Iterable[Identity]) -> Iterator[Diagnostic]:
 def _used(identity: str, span: Span, first: Span) -> Diagnostic:
     return Diagnostic(
         "T363",
-        f'the identity "{identity}" is used already',
+        f"the identity “{identity}” is used already",
         span,
-        ("give each its own; what has been published keeps the one it has",),
+        ("Give each its own; what has been published keeps the one it has.",),
         ((first, "the first use"),),
     )
 

@@ -20,9 +20,9 @@ def school_known(name: str | None, span: Span, catalogue: Catalogue) -> Iterator
         schools = [row.name for row in catalogue.schools.school]
         yield Diagnostic(
             "T321",
-            f'no table has a school "{name}"',
+            f"there is no school “{name}” in the tables",
             span,
-            hints(suggest(name, schools), f"expected {listed(schools, 'or')}"),
+            hints(suggest(name, schools), f"Expected {listed(schools, 'or')}."),
         )
 
 
@@ -38,8 +38,8 @@ def arms_named(subject: Subject) -> Iterator[Diagnostic]:
             continue
         span = change.origin.of("in")
         if hand_shape(catalogue, school, change.name):
-            hint = f'write <hand side="right" in="{change.name}"/>, and the left hand likewise'
-            message = f'"{change.name}" is a shape of one arm, not of both'
+            hint = f'Write <hand side="right" in="{change.name}"/>, and the left hand likewise.'
+            message = f"“{change.name}” is a shape of one arm, not of both"
             yield Diagnostic("T324", message, span, (hint,))
         else:
             names = arms_names(catalogue, school)
@@ -57,9 +57,9 @@ def hand_named(subject: Subject) -> Iterator[Diagnostic]:
             yield _unknown(name, span, hand_names(catalogue, school), subject)
             continue
         one, other = (f'in="{_own(hand, school)}"' for hand in shape.hands)
-        message = f'"{name}" names two different arms ({shape.name}), and this is one hand'
-        hint = f"for this hand write {one} or {other}"
-        both = f'for both write <arms in="{name}" lead="…"/>'
+        message = f"“{name}” names two different arms, and this is one hand"
+        hint = f"For this hand write {one} or {other}."
+        both = f'For both write <arms in="{name}" lead="…"/>.'
         yield Diagnostic("T323", message, span, (hint, both))
 
 
@@ -69,9 +69,9 @@ def lead_where_arms_differ(subject: Subject) -> Iterator[Diagnostic]:
             first = shape.hands[0]
             yield Diagnostic(
                 "T325",
-                f'"{change.name}" has two different arms, and it is not said which is which',
+                f"“{change.name}” has two different arms, and it is not said which is which",
                 change.origin.of("in"),
-                (f'write lead="right" or lead="left" for the arm that is {first}',),
+                (f'Write lead="right" or lead="left" for the arm that is {first}.',),
             )
 
 
@@ -80,9 +80,9 @@ def no_lead_where_arms_are_alike(subject: Subject) -> Iterator[Diagnostic]:
         if shape and _alike(shape) and change.lead is not None:
             yield Diagnostic(
                 "T326",
-                f'lead says nothing here: both arms of "{change.name}" are {shape.hands[0]}',
+                f"lead says nothing here: both arms of “{change.name}” are {shape.hands[0]}",
                 change.origin.of("lead"),
-                ("delete lead, or name a shape whose arms differ",),
+                ("Delete lead, or name a shape whose arms differ.",),
             )
 
 
@@ -109,22 +109,19 @@ def _own(shape: str, school: School) -> str:
 
 def _unknown(name: str, span: Span, names: tuple[str, ...], subject: Subject) -> Diagnostic:
     school = subject.school
+    own = [each for each in names if each in school.arms.values()]
+    plain = [each for each in names if each not in own]
     return Diagnostic(
         "T322",
-        f'the {school.label} school has no arms "{name}"',
+        f"the {school.label} school has no arms “{name}”",
         span,
         hints(
             suggest(name, names),
             *_elsewhere(name, subject),
-            f"it has {listed(quoted(school.arms.values()))}",
-            f"every school's score may use the plain names {listed(quoted(_plain(names, school)))}",
+            f"It has {listed(quoted(own))}.",
+            f"Every score may use the plain names too: {listed(quoted(plain))}.",
         ),
     )
-
-
-def _plain(names: tuple[str, ...], school: School) -> list[str]:
-    own = set(school.arms.values())
-    return [name for name in names if name not in own]
 
 
 def _elsewhere(name: str, subject: Subject) -> Iterator[str]:
@@ -133,4 +130,4 @@ def _elsewhere(name: str, subject: Subject) -> Iterator[str]:
         for shape, own in other.arms.items():
             if own == name and other.name != subject.school.name:
                 here = subject.school.arms.get(shape, shape)
-                yield f'in the {other.label} school it names the arms {shape}, here "{here}"'
+                yield f"In the {other.label} school it names the arms {shape}: here “{here}”."

@@ -22,7 +22,7 @@ def listed(names: Iterable[str], link: str = "and") -> str:
 
 
 def quoted(names: Iterable[str]) -> list[str]:
-    return [f'"{name}"' for name in names]
+    return [f"“{name}”" for name in names]
 
 
 def hints(*parts: str | None) -> tuple[str, ...]:

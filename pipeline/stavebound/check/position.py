@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from stavebound.check.cautions import names_spring
 from stavebound.check.feet import foot_is_whole, standing
 from stavebound.check.hands import hand_says
-from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Step, Subject
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.model import ArmsChange, Change, FeetChange, FootChange, HandChange
@@ -17,6 +16,8 @@ from stavebound.score.state import BOTH, limbs
 LOW = "low rounded"
 """The shape that hints begin with."""
 
+PLURAL = {"hand": "hands", "foot": "feet", "knee": "knees"}
+
 
 def start_said(subject: Subject) -> Iterator[Diagnostic]:
     if subject.score.start is None:
@@ -24,7 +25,7 @@ def start_said(subject: Subject) -> Iterator[Diagnostic]:
             "T351",
             "the score has no starting position",
             subject.score.origin.span,
-            (f'write one before the phrases: <start><feet in="first"/>{_arms(subject)}</start>',),
+            (f'Write one before the phrases: <start><feet in="first"/>{_arms(subject)}</start>.',),
         )
 
 
@@ -34,20 +35,16 @@ def start_in_full(subject: Subject) -> Iterator[Diagnostic]:
     if start is None:
         return
     written = {limb for change in start.changes for limb in _own_limbs(change)}
-    feet = [f"the {side} foot" for side in BOTH if Limb("foot", side) not in written]
-    hands = [
-        f"the {side} hand"
-        for side in BOTH
-        if Limb("hand", side) not in written and side is not subject.score.barre
-    ]
-    for missing, example in ((feet, '<feet in="first"/>'), (hands, _arms(subject))):
+    feet = [Limb("foot", side) for side in BOTH]
+    hands = [Limb("hand", side) for side in BOTH if side is not subject.score.barre]
+    for wanted, example in ((feet, '<feet in="first"/>'), (hands, _arms(subject))):
+        missing = [limb for limb in wanted if limb not in written]
         if missing:
             yield Diagnostic(
                 "T352",
-                f"the starting position does not say where {listed(missing)} "
-                f"{'is' if len(missing) == 1 else 'are'}",
+                f"the starting position does not say where {_named(missing)}",
                 start.origin.span,
-                (f"write it there: {example} and the like",),
+                (f"Write it there: {example} and the like.",),
             )
 
 
@@ -57,12 +54,11 @@ def limbs_written_once(subject: Subject) -> Iterator[Diagnostic]:
         for change in moment.changes:
             twice = [limb for limb in _own_limbs(change) if limb in first]
             if twice:
-                named = listed(f"the {limb.side} {limb.kind}" for limb in twice)
                 yield Diagnostic(
                     "T353",
-                    f"{named} {'is' if len(twice) == 1 else 'are'} written twice at one moment",
+                    f"{_named(twice)} written twice at one moment",
                     change.origin.span,
-                    ("keep one of them; what passes in between has a frame of its own",),
+                    ("Keep one of them; what passes in between has a frame of its own.",),
                     ((first[twice[0]].origin.span, "the first time"),),
                 )
             first |= {limb: change for limb in _own_limbs(change) if limb not in first}
@@ -82,8 +78,8 @@ def somebody_bears_weight(subject: Subject) -> Iterator[Diagnostic]:
                 "neither foot bears weight here",
                 written[-1].origin.of("place", "raised"),
                 (
-                    'let one foot stand: <foot side="…" on="whole foot"/>',
-                    'where it is a spring, name it on this frame or next to it: step="sauté"',
+                    'Let one foot stand: <foot side="…" on="whole foot"/>.',
+                    'Where it is a spring, name it on this frame or the next: step="sauté".',
                 ),
             )
 
@@ -99,9 +95,15 @@ def only_what_changes(subject: Subject) -> Iterator[Diagnostic]:
                     "T355",
                     f"this changes nothing: {_held(step.change)} so already",
                     step.change.origin.span,
-                    ("write only what changes; what is not written is held",),
+                    ("Write only what changes; what is not written is held.",),
                     severity=Severity.WARNING,
                 )
+
+
+def _named(limbs_: Sequence[Limb]) -> str:
+    """Limbs of one kind with their verb: the left hand is, both feet are."""
+    limb = limbs_[0]
+    return f"both {PLURAL[limb.kind]} are" if len(limbs_) > 1 else f"the {limb.side} {limb.kind} is"
 
 
 def _arms(subject: Subject) -> str:
@@ -132,11 +134,12 @@ def _is_understood(step: Step, subject: Subject) -> bool:
     """Whether a pose that stays the same is meant to: not where a fault has kept it so."""
     match step.change:
         case ArmsChange():
-            return not step.doubtful
+            return not step.doubted | step.doubtful
         case HandChange(side):
-            return hand_says(step.change) and side not in step.doubtful
-        case FeetChange(position):
-            return position is not None or bool(standing(step.before.feet))
+            known = step.after.hands.of(side) and side not in step.doubted | step.doubtful
+            return hand_says(step.change) and bool(known)
+        case FeetChange(position, _, rise):
+            return bool(position) or (rise is not None and bool(standing(step.before.feet)))
         case FootChange():
             return foot_is_whole(step.change)
     return True
@@ -162,7 +165,4 @@ def _same_hand(before: HandPose | None, after: HandPose | None) -> bool:
 
 def _held(change: Change) -> str:
     written = _own_limbs(change)
-    if not written:
-        return "the rise is"
-    named = listed(f"the {limb.side} {limb.kind}" for limb in written)
-    return f"{named} {'is' if len(written) == 1 else 'are'}"
+    return _named(written) if written else "the rise is"

@@ -16,8 +16,8 @@ def distances_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnos
     for setting in style.distances:
         if setting.name not in names:
             yield Diagnostic(
-                "B507",
-                f'the engraving has no distance "{setting.name}"',
+                "B506",
+                f"the engraving has no distance “{setting.name}”",
                 setting.origin.of("of"),
                 hints(suggest(setting.name, names), _some_names(names)),
             )
@@ -29,10 +29,10 @@ def distances_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diag
         before = first.setdefault(setting.name, setting)
         if before is not setting:
             yield Diagnostic(
-                "B508",
-                f'the distance "{setting.name}" is set already',
+                "B507",
+                f"the distance “{setting.name}” is set already",
                 setting.origin.of("of"),
-                ("keep one of them",),
+                ("Keep one of them.",),
                 ((before.origin.of("of"), "the first time"),),
             )
 
@@ -45,10 +45,10 @@ def distances_sensible(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diag
         if usual * float(setting.spaces) < 0:
             side = "above 0" if usual > 0 else "below 0"
             yield Diagnostic(
-                "B509",
-                f'the distance "{setting.name}" cannot be {setting.spaces}',
+                "B508",
+                f"the distance “{setting.name}” cannot be {setting.spaces}",
                 setting.origin.of("spaces"),
-                (f"expected a number {side}: the usual one is {usual:g}",),
+                (f"Expected a number {side}: the usual one is {usual:g}.",),
             )
 
 
@@ -58,4 +58,4 @@ def _packaged(catalogue: Catalogue) -> dict[str, float]:
 
 def _some_names(names: dict[str, float]) -> str:
     """The table is long: where to read it rather than all of it."""
-    return f"it has {len(names)}: {', '.join(sorted(names)[:6])} and so on"
+    return f"There are {len(names)}, such as {', '.join(sorted(names)[:6])}."

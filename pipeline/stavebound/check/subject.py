@@ -24,11 +24,13 @@ Sides = frozenset[Side]
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A change, and the pose before and after it. `doubtful` are the hands that are not known."""
+    """A change, and the pose before and after it; `doubted` and `doubtful` are the hands
+    that are not known before and after."""
 
     change: Change
     before: Pose
     after: Pose
+    doubted: Sides
     doubtful: Sides
 
 
@@ -73,9 +75,9 @@ def _moments(
     for origin, event, changes in _written(score, timeline):
         before, steps = pose, []
         for change in changes:
-            doubtful = _doubts(change, doubtful, catalogue, school)
+            doubted, doubtful = doubtful, _doubts(change, doubtful, catalogue, school)
             after = apply(change, pose, catalogue, school)
-            steps.append(Step(change, pose, after, doubtful))
+            steps.append(Step(change, pose, after, doubted, doubtful))
             pose = after
         yield Moment(origin, event, tuple(steps), before, pose)
 

@@ -29,10 +29,10 @@ def _words(texts: Iterable[Text]) -> Iterator[Diagnostic]:
     for name, words, origin in texts:
         if not words and name not in MAY_BE_SILENT:
             where = f"the {name} of this frame" if name == "cue" else f"this {name}"
-            hint = "write them, or delete the element"
+            hint = "Write them, or delete the element."
             yield Diagnostic("T361", f"{where} has no words", origin.span, (hint,))
         for run in words:
             if not run.text and run.kind != "side":
-                hint = "put the words between its tags, or delete it"
+                hint = "Put the words between its tags, or delete it."
                 message = f"<{run.kind}> marks no words"
                 yield Diagnostic("T362", message, run.origin.span, (hint,))

@@ -13,26 +13,27 @@ from __future__ import annotations
 from collections.abc import Callable
 from math import inf
 
+Earliest = Callable[[int], int]
 LineCost = Callable[[int, int], float]
 PairCost = Callable[[int, int, int], float]
 
 
-def cast_off(count: int, line: LineCost, pair: PairCost) -> tuple[int, ...]:
-    """The ends of the lines. `line(i, j)` is the cost of bars i to j − 1 on one
+def cast_off(count: int, earliest: Earliest, line: LineCost, pair: PairCost) -> tuple[int, ...]:
+    """The ends of the lines. `earliest(j)` is the first bar with which a line that
+    ends before bar j could begin; `line(i, j)` the cost of bars i to j − 1 on one
     line, infinite where they do not fit; `pair(h, i, j)` what the lines h–i and
     i–j cost beside each other.
 
-    A longer line than one that does not fit does not fit either. ValueError
-    where no division fits.
+    ValueError where no division fits.
     """
     best: dict[tuple[int, int], float] = {}
     before: dict[tuple[int, int], int] = {}
     starts: dict[int, list[int]] = {0: []}
     for end in range(1, count + 1):
-        for start in range(end - 1, -1, -1):
+        for start in range(end - 1, earliest(end) - 1, -1):
             own = line(start, end)
             if own == inf:
-                break
+                continue
             cost, origin = _cheapest(start, end, starts.get(start, []), best, pair)
             if cost < inf:
                 best[start, end] = own + cost

@@ -18,25 +18,34 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stavebound.diagnostics import Diagnostic, Outcome
-from stavebound.engrave.gather import Cluster, cluster_box, ink_box
+from stavebound.engrave.gather import Cluster, ink_boxes
 from stavebound.engrave.style import Style
-from stavebound.geometry import Box
+from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 
 STEP = 0.01
-OUTWARD = (0.0, 0.08, 0.16, 0.24, 0.32)
-ON_LINE = 0.02
+# The last is what a hand's stroke needs to pass a raised foot's dot.
+OUTWARD = (0.0, 0.08, 0.16, 0.24, 0.32, 0.40)
+# A tenth of a millimetre at most, which no eye takes for off the line.
+ON_LINE = 0.03
 SAME_HEIGHT = 0.02
 
 
 @dataclass(frozen=True, slots=True)
 class Cleared:
-    """A cluster at its final place; `dx` and `dy` are how far it was moved, in spaces."""
+    """A cluster at its final place; `dx` and `dy` are how far it was moved, in spaces.
+
+    `boxes` are those of its signs, one each.
+    """
 
     cluster: Cluster
-    box: Box
+    boxes: tuple[Box, ...]
     dx: float
     dy: float
+
+    @property
+    def box(self) -> Box:
+        return union(self.boxes)
 
 
 def clear(
@@ -70,17 +79,17 @@ def _free_places(
         yield _unmoved(cluster, catalogue)
         return
     lines = len(catalogue.body.line)
-    for dx, dy in _shifts(style.distance("greatest shift")):
-        moved = cluster.moved(dx * cluster.outward, dy)
-        box = cluster_box(moved, catalogue)
+    ideal = ink_boxes(cluster, catalogue)
+    taken = [box.grown(style.sign_clearance) for other in placed for box in other.boxes]
+    for out, dy in _shifts(style.distance("greatest shift")):
+        dx = out * cluster.outward
+        boxes = tuple(box.moved(dx, dy) for box in ideal)
         if (
-            clears_lines(ink_box(moved.inks[0], catalogue), lines, style)
-            and not any(
-                box.grown(style.distance("sign clearance")).overlaps(other.box) for other in placed
-            )
+            clears_lines(boxes[0], lines, style)
+            and not any(box.overlaps(other) for box in boxes for other in taken)
             and all(_keeps_order(cluster, dy, other) for other in placed)
         ):
-            yield Cleared(moved, box, dx * cluster.outward, dy)
+            yield Cleared(cluster.moved(dx, dy), boxes, dx, dy)
 
 
 def _shifts(greatest: float) -> list[tuple[float, float]]:
@@ -99,11 +108,11 @@ def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
 
 
 def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:
-    return Cleared(cluster, cluster_box(cluster, catalogue), 0.0, 0.0)
+    return Cleared(cluster, ink_boxes(cluster, catalogue), 0.0, 0.0)
 
 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:
-    box = cluster_box(cluster, catalogue)
+    box = union(ink_boxes(cluster, catalogue))
     others = [other for other in placed if box.overlaps(other.box)]
     limb = cluster.limbs[0]
     what = f"the sign of the {limb.side} {limb.kind}"

@@ -12,7 +12,7 @@ into bars. A column stands wherever a frame, a whole count or a bar line does.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
@@ -70,6 +70,10 @@ class Column:
     def right(self) -> float:
         return max((cleared.box.right for cleared in self.signs), default=0.0)
 
+    @property
+    def top(self) -> float:
+        return max((cleared.box.top for cleared in self.signs), default=0.0)
+
 
 @dataclass(frozen=True, slots=True)
 class Measure:
@@ -77,6 +81,8 @@ class Measure:
 
     The first also holds the starting position and the upbeat. `lines` are the
     moments before which a bar line stands; the line at the end is the next bar's.
+    `number_room` is how far from a line's left edge its first axis stays for the
+    sake of the bar number there.
     """
 
     number: int
@@ -84,6 +90,7 @@ class Measure:
     lines: tuple[Fraction, ...]
     end: Fraction
     closes_phrase: bool
+    number_room: float = 0.0
 
 
 def measures(
@@ -114,7 +121,10 @@ def measures(
         if time not in frames and time >= min(first, Fraction(0))
     }
     ordered = (opening, *(columns[time] for time in sorted(columns)))
-    return Outcome(tuple(_in_bars(timeline, ordered)), tuple(faults))
+    first_bar, *others = _in_bars(timeline, ordered)
+    top = len(catalogue.body.line) - 1
+    rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)
+    return Outcome((first_bar, *rooms), tuple(faults))
 
 
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measure]:
@@ -137,6 +147,15 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measur
             end=bar.end,
             closes_phrase=bar.end in ends,
         )
+
+
+def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> float:
+    """Signs above the top line stand beside the bar number, and keep clear of it."""
+    column = measure.columns[0]
+    if column.top <= top:
+        return 0.0
+    width = faces.width(str(measure.number), style.size("bar number size"), "italic")
+    return width + style.distance("text gap") + column.left
 
 
 def _bare(

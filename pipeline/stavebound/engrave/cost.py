@@ -6,14 +6,16 @@ a table of named costs that can be added up and printed.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import accumulate
 from math import inf
 
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.columns import Measure
-from stavebound.engrave.space import Run, run
+from stavebound.engrave.space import Run, inner_gaps, run
 from stavebound.engrave.style import Style
 
 Costs = Mapping[str, float]
@@ -47,8 +49,8 @@ def cast_lines(
 
     @cache
     def line(start: int, end: int) -> Line:
-        gaps = run(bars[start:end], indents[start > 0], style)
         last = end == len(bars)
+        gaps = run(bars[start:end], indents[start > 0], last, style)
         ratio = gaps.ratio(width)
         ratio = min(ratio, 0.0) if last else ratio
         return Line(start, end, gaps, ratio, _line_costs(bars, start, end, ratio, style))
@@ -56,9 +58,24 @@ def cast_lines(
     def pair(first: int, middle: int, end: int) -> float:
         return sum(pair_costs(line(first, middle), line(middle, end), style).values())
 
-    ends = cast_off(len(bars), lambda start, end: line(start, end).total, pair)
+    first = _earliest(bars, width, style)
+    ends = cast_off(len(bars), first.__getitem__, lambda start, end: line(start, end).total, pair)
     starts = (0, *ends[:-1])
     return tuple(line(start, end) for start, end in zip(starts, ends, strict=True))
+
+
+def _earliest(bars: tuple[Measure, ...], width: float, style: Style) -> tuple[int, ...]:
+    """For every end of a line, the first bar with which it could begin.
+
+    With any bar before that one, the gaps between the axes alone are wider than
+    the line. What stands at its left edge may ask for less room in a longer line
+    than in a shorter one, so that a line's own width does not tell.
+    """
+    places = [0.0, *accumulate(gap.least for gap in inner_gaps(bars, style))]
+    first = [0, *accumulate(len(bar.columns) for bar in bars)]
+    starts = [places[index] for index in first[:-1]]
+    ends = [places[index - 1] for index in first[1:]]
+    return (0, *(min(bisect_left(starts, x - width), end) for end, x in enumerate(ends)))
 
 
 def pair_costs(above: Line, below: Line, style: Style) -> Costs:

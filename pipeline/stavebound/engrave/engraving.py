@@ -15,11 +15,15 @@ from stavebound.engrave.columns import Measure, measures
 from stavebound.engrave.cost import Line, cast_lines
 from stavebound.engrave.parts import Setting, names_width
 from stavebound.engrave.place import place
+from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline, time_line
 from stavebound.score.model import Score
 from stavebound.score.state import fold
 from stavebound.trade.tables import School
+
+# What the texts of a frame are called.
+LONG = {"counts": "count", "step": "step name", "cue": "cue"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +50,11 @@ def engrave(score: Score, school: School, width: float, setting: Setting) -> Out
         place(line, bars, indents[line.start > 0], bool(indents[line.start > 0]), setting)
         for line in lines
     )
-    faults = (*columns.diagnostics, *_too_wide(lines, bars, timeline, score))
+    faults = (
+        *columns.diagnostics,
+        *_too_wide(lines, bars, timeline, score),
+        *_too_long(bars, timeline, width / setting.style.space, setting.style),
+    )
     return Outcome(Engraved(systems, lines), faults)
 
 
@@ -73,3 +81,21 @@ def _too_wide(
                 (frame.frame.origin if frame else score.origin).span,
                 hints=("Give the bar fewer counts, choose a wider paper, or a smaller stave.",),
             )
+
+
+def _too_long(
+    bars: tuple[Measure, ...], timeline: Timeline, width: float, style: Style
+) -> Iterator[Diagnostic]:
+    """Texts that no line can hold."""
+    room = width - 2 * style.distance("text gap")
+    frames = {event.time: event.frame for event in timeline.events}
+    for column in (column for bar in bars for column in bar.columns):
+        for label in column.labels:
+            if label.width > room and column.time in frames:
+                yield Diagnostic(
+                    "E402",
+                    f"this {LONG[label.lane]} is wider than the page: it needs "
+                    f"{label.width:.1f} spaces and has {room:.1f}",
+                    frames[column.time].origin.of(label.lane),
+                    hints=("Shorten it, choose a wider paper, or a smaller stave.",),
+                )

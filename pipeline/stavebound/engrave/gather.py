@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stavebound.engrave.outline import sign_box
-from stavebound.geometry import Box, union
+from stavebound.geometry import Box
 from stavebound.score.model import Depth, Origin, Side, Way
 from stavebound.score.pose import Free, HandPose, Limb, Posed, Standing
 from stavebound.score.state import BOTH
@@ -63,8 +63,9 @@ def ink_box(ink: Ink, catalogue: Catalogue) -> Box:
     return sign_box(catalogue.sign(ink.sign), ink.mirrored).moved(ink.x, ink.y)
 
 
-def cluster_box(cluster: Cluster, catalogue: Catalogue) -> Box:
-    return union(ink_box(ink, catalogue) for ink in cluster.inks)
+def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
+    """The boxes of a cluster's signs, one each."""
+    return tuple(ink_box(ink, catalogue) for ink in cluster.inks)
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:

@@ -2,7 +2,8 @@
 
 In: columns on their axes. Out: placed texts. Counts stand in one row, centred
 on their axes; step names and cues take the first row in which they are free.
-A text that would leave the line's edges is moved inwards.
+A text that would leave the line's edges is moved inwards, and stands off them,
+as slanted letters lean out of their own width.
 
     cue                      rows upwards
     1   &   2                counts: one row
@@ -29,6 +30,9 @@ class Lane:
     grows: int
 
 
+# Texts that have just the room they need are free of each other.
+ROUNDING = 1e-6
+
 LANES = (Lane("counts", 1), Lane("cue", 1), Lane("step", -1))
 
 
@@ -52,12 +56,13 @@ def _text(
     ends: list[float],
     style: Style,
 ) -> PlacedText:
-    x = max(min(axis + label.left, edges[1] - label.width), edges[0])
-    row = _first_free(x, ends, style.distance("text gap"))
+    gap = style.distance("text gap")
+    x = max(min(axis + label.left, edges[1] - gap - label.width), edges[0] + gap)
+    row = _first_free(x, ends, gap)
     ends[row : row + 1] = [x + label.width]
     y = style.distance(f"{lane.name} lane") + lane.grows * row * style.distance("lane step")
     return PlacedText(lane.name, label.text, x, y, label.size, label.width, label.italic)
 
 
 def _first_free(x: float, ends: list[float], gap: float) -> int:
-    return next((row for row, end in enumerate(ends) if end + gap <= x), len(ends))
+    return next((row for row, end in enumerate(ends) if end + gap <= x + ROUNDING), len(ends))

@@ -20,6 +20,12 @@ from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
 
+# How far a slanted letter leans out of its own width, in em.
+LEAN = 0.2
+
+# The largest type, in spaces, whose descenders keep clear of the name below.
+FULL_NAMES = 1.0
+
 # A column and the x of its axis.
 OnAxis = tuple[Column, float]
 
@@ -37,13 +43,15 @@ def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""
     size = setting.style.size("line name size")
     widest = max(
-        setting.faces.width(_label(row), size, "italic") for row in setting.catalogue.body.line
+        setting.faces.width(_label(row, size), size, "italic")
+        for row in setting.catalogue.body.line
     )
     return widest + setting.style.distance("line names")
 
 
-def _label(row: BodyLine) -> str:
-    return row.label or row.name
+def _label(row: BodyLine, size: float) -> str:
+    """A line's name in full, or in short where the lines are close for the type."""
+    return row.label if row.label and size <= FULL_NAMES else row.name
 
 
 def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedSign]:
@@ -101,7 +109,7 @@ def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
     size = setting.style.size("line name size")
     drop = setting.faces.x_height(size, "italic") / 2
     for height, row in enumerate(setting.catalogue.body.line):
-        text = _label(row)
+        text = _label(row, size)
         width = setting.faces.width(text, size, "italic")
         x = indent - setting.style.distance("line names") - width
         yield PlacedText("line", text, x, height - drop, size, width, True)
@@ -126,7 +134,7 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
                 Box(
                     text.x,
                     text.y - faces.descent(text.size),
-                    text.x + text.width,
+                    text.x + text.width + LEAN * text.size * text.italic,
                     text.y + faces.cap_height(text.size),
                 )
                 for text in texts

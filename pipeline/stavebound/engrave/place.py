@@ -70,10 +70,11 @@ def _bar_lines(
     """A line before every bar but the line's first, one at the right edge; at the
     end of the score a thin and a heavy one."""
     thin, top = setting.style.distance("bar line"), len(setting.catalogue.body.line) - 1
+    apart = setting.style.distance("bar margin") + thin / 2
     moments = {time for bar in bars for time in bar.lines}
     for (a, ax), (b, bx) in pairwise(placed):
         if b.time in moments:
-            x = _between(ax + a.right, bx - b.left, setting.style.distance("bar margin"))
+            x = _between(ax + a.right, bx - b.left, apart)
             yield Rule("bar", x, 0, x, top, thin)
     heavy = setting.style.distance("final bar line") if final else thin
     yield Rule("bar", right - heavy / 2, 0, right - heavy / 2, top, heavy)
@@ -82,10 +83,11 @@ def _bar_lines(
         yield Rule("bar", x, 0, x, top, thin)
 
 
-def _between(left: float, right: float, margin: float) -> float:
-    """Where a bar line stands between two inks: nearer to what follows it."""
-    slack = max(right - left - 2 * margin, 0.0)
-    return right - margin - slack * AFTER_BAR_LINE
+def _between(left: float, right: float, apart: float) -> float:
+    """Where a bar line stands between two inks: nearer to what follows it, and no
+    nearer than `apart` to either."""
+    slack = max(right - left - 2 * apart, 0.0)
+    return right - apart - slack * AFTER_BAR_LINE
 
 
 def _bar_number(number: int, indent: float, setting: Setting) -> Iterator[PlacedText]:

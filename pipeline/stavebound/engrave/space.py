@@ -6,6 +6,8 @@ run's columns once it is set to a width.
 
     │←lead→╎←── gap ──→╎←─ gap ─│─→╎←tail→│
            a           b           c
+
+White by a bar line is measured from its edge.
 """
 
 from __future__ import annotations
@@ -64,18 +66,33 @@ class Run:
         return tuple(places)
 
 
-def run(measures: tuple[Measure, ...], indent: float, style: Style) -> Run:
-    """The gaps of a line that holds these bars; `indent` is kept free at its left."""
-    columns = [column for measure in measures for column in measure.columns]
-    lines = {time for measure in measures for time in measure.lines}
-    end = measures[-1].end
+def run(measures: tuple[Measure, ...], indent: float, final: bool, style: Style) -> Run:
+    """The gaps of a line that holds these bars; `indent` is kept free at its left.
+
+    `final`: the score ends with it.
+    """
     return Run(
         (
-            _lead(columns[0], indent, style),
-            *(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns)),
-            _tail(columns[-1], end, style),
+            _lead(measures[0], indent, style),
+            *inner_gaps(measures, style),
+            _tail(measures[-1], closing_width(final, style), style),
         )
     )
+
+
+def inner_gaps(measures: tuple[Measure, ...], style: Style) -> tuple[Gap, ...]:
+    """The gaps between the axes of these bars."""
+    columns = [column for measure in measures for column in measure.columns]
+    lines = {time for measure in measures for time in measure.lines}
+    return tuple(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns))
+
+
+def closing_width(final: bool, style: Style) -> float:
+    """How wide the bar line at a line's end is; at the end of the score it is a double one."""
+    thin = style.distance("bar line")
+    if not final:
+        return thin
+    return thin + style.distance("final bar gap") + style.distance("final bar line")
 
 
 def time_width(duration: Fraction, style: Style) -> float:
@@ -87,7 +104,7 @@ def time_width(duration: Fraction, style: Style) -> float:
 def _gap(a: Column, b: Column, bar_line: bool, style: Style) -> Gap:
     white = style.distance("frame gap")
     if bar_line:
-        white = max(white, 2 * style.distance("bar margin"))
+        white = max(white, 2 * style.distance("bar margin") + style.distance("bar line"))
     least = max(
         a.right + white + b.left,
         style.distance("least frame distance") if a.frame and b.frame else 0.0,
@@ -106,14 +123,17 @@ def _lane_room(a: Column, b: Column, style: Style) -> float:
     return right - left + style.distance("text gap")
 
 
-def _lead(column: Column, indent: float, style: Style) -> Gap:
-    room = indent + style.distance("bar margin") + max(column.left, _reach(column))
+def _lead(measure: Measure, indent: float, style: Style) -> Gap:
+    column = measure.columns[0]
+    margin = style.distance("bar margin") + max(column.left, _reach(column))
+    room = indent + max(margin, measure.number_room)
     return Gap(room, room, 0.0)
 
 
-def _tail(column: Column, end: Fraction, style: Style) -> Gap:
-    least = max(column.right, _reach(column)) + style.distance("bar margin")
-    room = time_width(end - column.time, style) / 2
+def _tail(measure: Measure, closing: float, style: Style) -> Gap:
+    column = measure.columns[-1]
+    least = max(column.right, _reach(column)) + style.distance("bar margin") + closing
+    room = time_width(measure.end - column.time, style) / 2
     return Gap(least, max(least, room), room / 2)
 
 

@@ -14,7 +14,9 @@ from stavebound.trade.tables import Engraving
 
 POINT = 25.4 / 72
 FINEST_LINE = 0.09
+# White in print, in millimetres: between a sign and a line, and between two signs.
 LEAST_WHITE = 0.2
+LEAST_APART = 0.22
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,11 @@ class Style:
     def line_clearance(self) -> float:
         """White between a sign and a stave line: the table's, and 0.2 mm in print."""
         return max(self.distances["line clearance"], LEAST_WHITE / self.space)
+
+    @property
+    def sign_clearance(self) -> float:
+        """White between two signs that do not touch: the table's, and 0.22 mm in print."""
+        return max(self.distances["sign clearance"], LEAST_APART / self.space)
 
 
 def resolve_style(engraving: Engraving, sheets: Iterable[StyleSheet]) -> Style:

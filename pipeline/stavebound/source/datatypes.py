@@ -77,16 +77,17 @@ def allows(datatype: Datatype, written: str) -> bool:
 # Most values stand in a file many times.
 @lru_cache(maxsize=4096)
 def _has_form(standard: str, pattern: str, written: str) -> bool:
-    element = etree.Element("value")
-    element.text = written
+    element = etree.Element("element")
+    element.set("attribute", written)
     return _grammar_of(standard, pattern).validate(element)
 
 
 @lru_cache(maxsize=256)
 def _grammar_of(standard: str, pattern: str) -> etree.RelaxNG:
-    """A grammar of one element whose text has the form. RelaxNGParseError where there is none."""
-    element = etree.Element(f"{{{RNG}}}element", name="value", datatypeLibrary=XSD)
-    data = etree.SubElement(element, f"{{{RNG}}}data", type=standard)
+    """A grammar of one attribute of the form. RelaxNGParseError where there is no such form."""
+    element = etree.Element(f"{{{RNG}}}element", name="element", datatypeLibrary=XSD)
+    attribute = etree.SubElement(element, f"{{{RNG}}}attribute", name="attribute")
+    data = etree.SubElement(attribute, f"{{{RNG}}}data", type=standard)
     if pattern:
         etree.SubElement(data, f"{{{RNG}}}param", name="pattern").text = pattern
     return etree.RelaxNG(element)

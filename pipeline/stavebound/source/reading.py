@@ -152,5 +152,5 @@ def _text(text: str, places: Places, event: Run, offset: int) -> Text:
 
 def _name_span(text: str, places: Places, offset: int) -> Span:
     """The name of the tag at the offset; where there is no tag, one character."""
-    name = tag_name(text, offset)
+    name = "" if text.startswith("<!", offset) else tag_name(text, offset)
     return places.span(offset + len("<"), len(name)) if name else places.span(offset)

@@ -1,0 +1,89 @@
+"""Sources in tests: from text to values, and the sound score that examples are set into."""
+
+from collections.abc import Mapping
+
+from stavebound.check.books import check_book, check_style
+from stavebound.check.scores import check_lone_score, check_score
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
+from stavebound.score.model import Score
+from stavebound.score.read import read_score
+from stavebound.source.document import SourceFile
+from stavebound.source.reading import parse_source
+from stavebound.source.rules import NAMESPACE
+from stavebound.source.schema import load_schema, schema_faults
+from stavebound.trade.catalogue import Catalogue
+
+Root = Score | BookPlan | StyleSheet
+
+# What stands round an example that is no whole file.
+MUSIC = '<music metre="2/4" counts-per-bar="2"/>'
+START = '<start><feet in="first"/><arms in="bras bas"/></start>'
+PHRASE = '<phrase counts="4"><frame at="1"><knees bend="half"/></frame></phrase>'
+CHANGES = {"arms", "hand", "feet", "foot", "knees", "knee", "cue"}
+
+
+class BrokenSourceError(Exception):
+    """A source that cannot be read, with what is wrong with it."""
+
+    def __init__(self, faults: tuple[Diagnostic, ...]) -> None:
+        super().__init__("; ".join(f"{fault.code} {fault.message}" for fault in faults))
+        self.faults = faults
+
+
+def source_of(text: str, shown: str = "example.xml") -> SourceFile:
+    """A source that the schema accepts."""
+    read = parse_source(text, shown)
+    if read.value is None:
+        raise BrokenSourceError(read.diagnostics)
+    if faults := schema_faults(read.value, load_schema()):
+        raise BrokenSourceError(faults)
+    return read.value
+
+
+def root_of(text: str, shown: str = "example.xml") -> Root:
+    root = source_of(text, shown).root
+    if root.name == "score":
+        return read_score(root)
+    return read_book(root) if root.name == "book" else read_style(root)
+
+
+def score_of(text: str, shown: str = "example.xml") -> Score:
+    root = root_of(text, shown)
+    assert isinstance(root, Score)
+    return root
+
+
+def whole(example: str) -> str:
+    """An example as a whole file: a sound score round what is less than one."""
+    names = _names(example)
+    if names <= CHANGES:
+        return whole(f'<frame at="1">{example}</frame>')
+    if names <= {"frame", "bar"}:
+        return whole(f'<phrase counts="4">{example}</phrase>')
+    if names & {"score", "book", "style"}:
+        return example
+    usual = {"music": MUSIC, "start": START, "phrase": PHRASE}
+    rest = "".join(text for name, text in usual.items() if name not in names)
+    return f'<score xmlns="{NAMESPACE}" title="An example" school="english">{rest}{example}</score>'
+
+
+def faults_of(root: Root, scores: Mapping[str, Score], catalogue: Catalogue) -> list[Diagnostic]:
+    """All that is said of a file and, where it is a book, of its scores."""
+    if isinstance(root, Score):
+        return [*_of_score(root, catalogue), *check_lone_score(root, catalogue)]
+    if isinstance(root, StyleSheet):
+        return list(check_style(root, catalogue))
+    alone = (fault for score in scores.values() for fault in _of_score(score, catalogue))
+    return [*check_book(root, scores, catalogue), *alone]
+
+
+def _of_score(score: Score, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
+    school = catalogue.school(score.school or "english") or catalogue.schools.school[0]
+    return check_score(score, catalogue, school)
+
+
+def _names(example: str) -> set[str]:
+    """The names of the elements that an example is made of; none where it is no XML by itself."""
+    read = parse_source(f'<example xmlns="{NAMESPACE}">{example}</example>', "example")
+    return {element.name for element in read.value.root.elements} if read.value else set()

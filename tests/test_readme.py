@@ -1,0 +1,54 @@
+"""What the README says can be run: its sources are sound, its pictures theirs, its words true."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from stavebound.book.papers import PAPERS
+from stavebound.build.checking import check_files
+from stavebound.build.engraving import engrave_file
+from stavebound.build.values import open_house
+from stavebound.cli import app
+from stavebound.render import render_text
+from tests.references import orphans, reference
+from tests.sources import whole
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+SOURCES = re.findall(r"```xml\n(.*?)```", README, re.DOTALL)
+PICTURES = [ROOT / path for path in re.findall(r"!\[.*?\]\((.*?)\)", README)]
+
+
+@pytest.mark.parametrize("index", range(len(SOURCES)))
+def test_each_source_is_sound_and_its_picture_is_its_own(
+    index: int, tmp_path: Path, update_references: bool
+) -> None:
+    score = tmp_path / "score.xml"
+    score.write_text(whole(SOURCES[index]), encoding="utf-8")
+    report, _ = engrave_file(score, tmp_path, PAPERS["A5"], None, open_house())
+    assert not report.diagnostics
+    (picture,) = report.written
+    reference(PICTURES[index], picture.read_text(encoding="utf-8"), update_references)
+
+
+def test_each_picture_has_a_source() -> None:
+    assert len(PICTURES) == len(SOURCES)
+    assert not orphans(ROOT / "books" / "guide", "*", PICTURES)
+
+
+def test_each_command_of_the_program_is_in_the_table_and_no_other() -> None:
+    told = set(re.findall(r"^\| `stavebound (\w+)", README, re.MULTILINE))
+    functions = (command.callback for command in app.registered_commands)
+    assert told == {function.__name__ for function in functions if function}
+
+
+def test_the_message_shown_is_the_one_that_is_given(tmp_path: Path) -> None:
+    (shown,) = re.findall(r"```text\n(.*?)```", README, re.DOTALL)
+    score = tmp_path / "plies.xml"
+    score.write_text(SOURCES[0].replace('in="second"', 'in="secnod"'), encoding="utf-8")
+    report = check_files([score], open_house())
+    told = render_text(report.diagnostics, report.texts).replace(str(score), "plies.xml")
+    assert told == shown.rstrip()
