@@ -17,18 +17,15 @@ from stavebound.engrave.style import resolve_style
 from stavebound.engrave.system import PlacedSign, PlacedText, Rule, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
-from stavebound.score.book import StyleSheet, read_style
+from stavebound.score.book import StyleSheet
 from stavebound.score.counts import time_line
 from stavebound.score.model import Score
 from stavebound.score.pose import Posed
-from stavebound.score.read import read_score
 from stavebound.score.state import fold
-from stavebound.source.document import Element
-from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
-from stavebound.source.schema import load_schema, schema_faults
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.tables import School
+from tests.sources import root_of, score_of
 
 CATALOGUE = load_catalogue()
 FACES = load_faces()
@@ -49,20 +46,15 @@ def school_of(score: Score) -> School:
     return school
 
 
-def root_of(text: str, shown: str) -> Element:
-    """The root element of a source that the schema accepts."""
-    parsed = parse_source(text, shown)
-    assert parsed.value is not None, parsed.diagnostics
-    assert schema_faults(parsed.value, load_schema()) == ()
-    return parsed.value.root
-
-
-def score_of(text: str, shown: str = "score.xml") -> Score:
-    return read_score(root_of(text, shown))
-
-
 def style_of(text: str, shown: str = "style.xml") -> StyleSheet:
-    return read_style(root_of(text, shown))
+    root = root_of(text, shown)
+    assert isinstance(root, StyleSheet)
+    return root
+
+
+def styled(inside: str) -> Setting:
+    """The setting of a house style with this inside."""
+    return setting_of(style_of(f'<style xmlns="{NAMESPACE}">{inside}</style>'))
 
 
 def small_score(inside: str, music: str = '<music metre="4/4" counts-per-bar="4"/>') -> Score:
@@ -95,12 +87,15 @@ def bars_of(score: Score, setting: Setting = SETTING) -> tuple[Measure, ...]:
     return found.value or ()
 
 
-def widest_bar(score: Score, setting: Setting = SETTING) -> float:
-    """The least width in millimetres on which every bar stands whole."""
-    wide = engrave(score, school_of(score), 1.0, setting).value
-    assert wide is not None
-    room = max(sum(gap.least for gap in line.run.gaps) for line in wide.lines)
-    return room * setting.style.space
+def least_width(score: Score, setting: Setting = SETTING) -> float:
+    """The least width in millimetres on which every bar stands whole and every text fits."""
+    style, bars = setting.style, bars_of(score, setting)
+    narrow = engrave(score, school_of(score), 1.0, setting).value
+    assert narrow is not None
+    room = max(sum(gap.least for gap in line.run.gaps) for line in narrow.lines)
+    labels = [label.width for bar in bars for column in bar.columns for label in column.labels]
+    longest = max(labels) + 2 * style.distance("text gap")
+    return max(room, longest) * style.space
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,108 +127,3 @@ def moments_of(line: Line, system: System, bars: Sequence[Measure]) -> tuple[Mom
         moments.append(Moment(column, axis, clusters))
     assert next(signs, None) is None
     return tuple(moments)
-
-
-@cache
-def _glyph_boxes(italic: bool) -> dict[str, Box | None]:
-    """The ink of every character in em, from the face's own outlines."""
-    with TTFont(FACES.face("italic" if italic else "normal").path) as font:
-        em, outlines = font["head"].unitsPerEm, font["glyf"]
-        return {
-            chr(code): _scaled(outlines[glyph], em) for code, glyph in font.getBestCmap().items()
-        }
-
-
-def _scaled(glyph: object, em: int) -> Box | None:
-    if getattr(glyph, "numberOfContours", 0) == 0:
-        return None
-    sides = (getattr(glyph, name) / em for name in ("xMin", "yMin", "xMax", "yMax"))
-    return Box(*sides)
-
-
-def glyph_boxes(text: PlacedText) -> tuple[Box, ...]:
-    """The ink of a text letter by letter, as the face draws it."""
-    style = "italic" if text.italic else "normal"
-    x, boxes = text.x, []
-    for letter in text.text:
-        if glyph := _glyph_boxes(text.italic)[letter]:
-            boxes.append(_at(glyph, text.size, x, text.y))
-        x += FACES.width(letter, text.size, style)
-    return tuple(boxes)
-
-
-def _at(glyph: Box, size: float, x: float, y: float) -> Box:
-    sides = (glyph.left, glyph.bottom, glyph.right, glyph.top)
-    return Box(*(side * size for side in sides)).moved(x, y)
-
-
-def ink_of(system: System) -> Iterator[tuple[str, Box]]:
-    """Everything that is printed, each with words that name it."""
-    for stave in system.staves:
-        for rule in stave.rules:
-            yield f"{rule.pen} line at {rule.x1:.2f}", rule.box
-        for sign in stave.signs:
-            yield f"{sign.sign} at {sign.x:.2f}, {sign.y:.2f}", sign.box
-        for axis in stave.axes:
-            for y in axis.dots:
-                yield f"centre dot at {axis.x:.2f}", dot_box(axis.x, y, system)
-    for text in system.texts:
-        yield f"{text.lane} “{text.text}”", union(glyph_boxes(text))
-
-
-def dot_box(x: float, y: float, system: System) -> Box:
-    return Box(x, y, x, y).grown(system.centre_dot / 2)
-
-
-def bar_lines(system: System) -> tuple[Rule, ...]:
-    """The bar lines from left to right."""
-    rules = (rule for stave in system.staves for rule in stave.rules if rule.pen == "bar")
-    return tuple(sorted(rules, key=lambda rule: rule.x1))
-
-
-def texts_in(system: System, lane: str) -> tuple[PlacedText, ...]:
-    return tuple(text for text in system.texts if text.lane == lane)
-
-
-def described(result: Engraved) -> str:
-    """The geometry in words: a line for each sign, text and rule, in spaces to two places.
-
-    Signs show by how much they were moved for clearance; a stave's five rules,
-    which differ in nothing but height, are one line, and so are an axis's dots.
-    """
-    return "\n".join(
-        text
-        for line, system in zip(result.lines, result.systems, strict=True)
-        for text in (*_of_line(line, system), *_of_system(system), "")
-    )
-
-
-def _of_line(line: Line, system: System) -> Iterator[str]:
-    costs = ", ".join(f"{name} {cost:.1f}" for name, cost in line.costs.items() if cost)
-    box = system.box
-    yield f"bars {system.bars[0]} to {system.bars[1]}, ratio {_two(line.ratio)}: {costs}"
-    yield f"box     {_two(box.left)} {_two(box.bottom)} to {_two(box.right)} {_two(box.top)}"
-
-
-def _of_system(system: System) -> Iterator[str]:
-    for stave in system.staves:
-        lines = [rule for rule in stave.rules if rule.pen == "stave"]
-        heights = " ".join(f"{rule.y1:g}" for rule in lines)
-        yield f"stave   {_two(lines[0].x1)} to {_two(lines[0].x2)} at {heights}"
-        for rule in bar_lines(system):
-            yield f"bar     {_two(rule.x1)} {_two(rule.y1)} to {_two(rule.y2)}, {_two(rule.width)}"
-        for axis in stave.axes:
-            yield f"axis    {_two(axis.x)}, {len(axis.dots)} dots"
-        for sign in stave.signs:
-            limbs = ", ".join(f"{limb.side} {limb.kind}" for limb in sign.limbs)
-            shift = f", moved {_two(sign.dx)} {_two(sign.dy)}" if sign.dx or sign.dy else ""
-            yield f"sign    {_two(sign.x)} {_two(sign.y)} {sign.sign} ({limbs}){shift}"
-    for text in system.texts:
-        slant = " italic" if text.italic else ""
-        size = f"{_two(text.size)}{slant}"
-        yield f"{text.lane:<7} {_two(text.x)} {_two(text.y)} “{text.text}” {size}"
-
-
-def _two(value: float) -> str:
-    """Two places, and never a minus before nought."""
-    return f"{round(value, 2) + 0.0:.2f}"

@@ -98,4 +98,4 @@ def test_a_wrong_namespace_is_shown_where_it_is_declared() -> None:
     (fault,) = parse_source('<score\n xmlns="urn:stavebound:9"/>', "a.xml").diagnostics
     assert fault.code == "X401"
     assert fault.span is not None
-    assert (fault.span.line, fault.span.column, fault.span.length) == (2, 9, 17)
+    assert (fault.span.line, fault.span.column, fault.span.length) == (2, 9, 16)

@@ -14,8 +14,9 @@ from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Origin, Score
 from stavebound.score.read import read_score
+from stavebound.source.decode import read_text
 from stavebound.source.document import Element
-from stavebound.source.reading import read_source
+from stavebound.source.reading import parse_source
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.suggest import suggest
 
@@ -54,13 +55,16 @@ class Project:
 
 def load(path: Path, shown: str) -> Loaded:
     """Read and validate one file of any kind."""
-    source = read_source(path, shown)
+    text = read_text(path, shown)
+    if text.value is None:
+        return Loaded(shown, "", None, text.diagnostics)
+    source = parse_source(text.value, shown)
     if source.value is None:
-        return Loaded(shown, "", None, source.diagnostics)
+        return Loaded(shown, text.value, None, source.diagnostics)
     faults = (*source.diagnostics, *schema_faults(source.value, load_schema()))
     root = source.value.root
     content = None if has_errors(faults) else READERS[root.name](root)
-    return Loaded(shown, source.value.text, content, faults)
+    return Loaded(shown, text.value, content, faults)
 
 
 def load_project(path: Path, shown: str) -> Project:

@@ -26,7 +26,7 @@ from stavebound.trade.catalogue import Catalogue
 STEP = 0.01
 # The last is what a hand's stroke needs to pass a raised foot's dot.
 OUTWARD = (0.0, 0.08, 0.16, 0.24, 0.32, 0.40)
-# A tenth of a millimetre at most, which no eye takes for off the line.
+# Too little for an eye to see that a sign is not quite on its line.
 ON_LINE = 0.03
 SAME_HEIGHT = 0.02
 

@@ -24,6 +24,7 @@ from stavebound.suggest import suggest
 _TAG = re.compile(f"<{NAME}")
 _END_TAG = re.compile(rf"</{NAME}[ \t\n]*>")
 _DECLARATION = re.compile(r"<!(DOCTYPE|ENTITY|ELEMENT|ATTLIST|NOTATION)", re.IGNORECASE)
+_NO_SPACE = re.compile(r"[^ \t\n]")
 _MARKUP = re.compile(r"[<&]|\]\]>|$", re.MULTILINE)
 # What else can stand between two tags: how it opens, how it closes, what it is called.
 _ASIDES = (
@@ -125,6 +126,10 @@ def _outside(text: str, places: Places, found: Placed) -> Diagnostic:
         message = "there is a second root element"
         hint = "A file has one root, and all else lies inside it."
         return Diagnostic("X207", message, _tag_span(text, places, at), (hint,))
+    return _text_outside(places, at)
+
+
+def _text_outside(places: Places, at: int) -> Diagnostic:
     message = "there is text outside the root element"
     return Diagnostic("X207", message, places.span(at), ("Move it inside, or delete it.",))
 
@@ -156,6 +161,9 @@ def _first_fault(text: str, places: Places, found: Placed) -> Diagnostic:
         step = _piece(text, places, at)
         if isinstance(step, Diagnostic):
             return step
+        stray = _NO_SPACE.search(text, at, step)
+        if not found.events and stray and text[at] != "<":
+            return _text_outside(places, stray.start())
         at = step
     hint = "Look at what stands just before this place."
     return _plain("X208", "this is not well-formed XML", places, found, hint)

@@ -1,0 +1,192 @@
+"""Scores as values: what is written reads back, and time adds up."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stavebound.check.scores import check_score
+from stavebound.diagnostics import has_errors
+from stavebound.score import lexical
+from stavebound.score.counts import time_line
+from stavebound.score.model import At, Height, Run, Score
+from stavebound.score.words import tidied
+from stavebound.score.write import write_score
+from stavebound.trade.catalogue import Catalogue
+from tests.sources import BrokenSourceError, root_of, score_of, whole
+from tests.strategies import ANY, PRINTED, Letters, scores
+
+CASES = sorted((Path(__file__).parent / "cases").rglob("*.xml"))
+
+
+def sound_scores() -> list[tuple[str, Score]]:
+    """The scores among all cases that the schema accepts."""
+    found = []
+    for path in CASES:
+        try:
+            root = root_of(path.read_text(encoding="utf-8"))
+        except (BrokenSourceError, UnicodeDecodeError):
+            continue
+        if isinstance(root, Score):
+            found.append((f"{path.parent.name}/{path.stem}", root))
+    return found
+
+
+SCORES = sound_scores()
+
+
+@pytest.mark.parametrize("score", [score for _, score in SCORES], ids=[name for name, _ in SCORES])
+def test_a_case_written_reads_back_as_it_was(score: Score) -> None:
+    written = write_score(score)
+    assert score_of(written) == score
+    assert write_score(score_of(written)) == written
+
+
+@pytest.mark.parametrize("letters", [PRINTED, ANY], ids=["printed", "any"])
+def test_random_scores_written_read_back_as_they_were(letters: Letters) -> None:
+    @settings(max_examples=60)
+    @given(scores(letters))
+    def read_back(score: Score) -> None:
+        assert score_of(write_score(score)) == score
+
+    read_back()
+
+
+@settings(max_examples=60)
+@given(scores())
+def test_random_scores_are_sound(catalogue: Catalogue, score: Score) -> None:
+    school = catalogue.school(score.school or "english")
+    assert school is not None
+    faults = check_score(score, catalogue, school)
+    assert not has_errors(faults), faults
+
+
+@settings(max_examples=60)
+@given(scores())
+def test_bars_follow_one_another_and_fill_the_score(score: Score) -> None:
+    line = time_line(score)
+    assert line.bars[0].start == line.sections[0].start
+    assert line.bars[-1].end == line.end
+    assert all(bar.start < bar.end <= bar.due for bar in line.bars)
+    assert all(one.end == two.start for one, two in zip(line.bars, line.bars[1:], strict=False))
+    assert [bar.number for bar in line.bars] == list(
+        range(line.bars[0].number, line.bars[0].number + len(line.bars))
+    )
+    assert sum(bar.number < 1 for bar in line.bars) == bool(score.upbeat)
+    times = [event.time for event in line.events]
+    assert times == sorted(set(times))
+    assert not line.strays
+
+
+def bars_of(example: str) -> list[tuple[int, Fraction, Fraction]]:
+    return [(bar.number, bar.start, bar.end) for bar in time_line(score_of(whole(example))).bars]
+
+
+def test_an_upbeat_comes_before_the_first_count() -> None:
+    bars = bars_of(
+        '<music metre="4/4" counts-per-bar="4"/>'
+        '<upbeat counts="5"><frame at="4"/></upbeat><phrase counts="7"><frame at="1"/></phrase>'
+    )
+    assert bars == [(-1, -5, -4), (0, -4, 0), (1, 0, 4), (2, 4, 7)]
+
+
+def test_a_count_may_have_several_bars() -> None:
+    bars = bars_of(
+        '<music metre="3/4" bars-per-count="2"/><phrase counts="1"><frame at="1"/></phrase>'
+    )
+    assert bars == [(1, 0, Fraction(1, 2)), (2, Fraction(1, 2), 1)]
+
+
+def test_an_irregular_bar_moves_those_after_it() -> None:
+    bars = bars_of(
+        '<music metre="4/4" counts-per-bar="4"/>'
+        '<phrase counts="8"><bar at="5" counts="2"/><frame at="1"/></phrase>'
+        '<phrase counts="8"><frame at="1"/></phrase>'
+    )
+    assert bars == [(1, 0, 4), (2, 4, 6), (3, 6, 10), (4, 10, 14), (5, 14, 16)]
+
+
+def times_of(example: str) -> list[Fraction]:
+    return [event.time for event in time_line(score_of(whole(example))).events]
+
+
+def test_moments_are_exact() -> None:
+    times = times_of(
+        '<music metre="2/4" counts-per-bar="2" divide="thirds"/>'
+        '<phrase counts="2"><frame at="1 and"/><frame at="1 a"/><frame at="2 5/12"/></phrase>'
+        '<phrase counts="2" divide="quarters">'
+        '<frame at="1 e"/><frame at="1 and"/><frame at="1 a"/></phrase>'
+    )
+    parts = [(0, 1, 3), (0, 2, 3), (1, 5, 12), (2, 1, 4), (2, 1, 2), (2, 3, 4)]
+    assert times == [count + Fraction(above, below) for count, above, below in parts]
+
+
+@pytest.mark.parametrize(
+    "text", ["1", "12 and", "3 a", "4 e", "2 1/3", "99 11/12", "1 5/3", "1 3/2", "1 2/2", "1 10/2"]
+)
+def test_a_moment_is_written_as_it_is_read(text: str) -> None:
+    written = lexical.at_text(lexical.at(text))
+    assert lexical.at(written) == lexical.at(text)
+    example = f'<phrase counts="99"><frame at="{written}"/></phrase>'
+    assert score_of(whole(example)).phrases[0].frames[0].at == lexical.at(text)
+
+
+def test_moments_without_a_part_or_with_a_whole_one() -> None:
+    assert lexical.at_text(At(3)) == "3"
+    assert lexical.at_text(At(3, fraction=Fraction(2))) == "3 4/2"
+
+
+@given(
+    st.sampled_from(["floor", "hip", "eyes"]),
+    st.integers(-999, 999).map(lambda n: Decimal(n).scaleb(-2)),
+)
+def test_heights_are_written_as_they_are_read(line: str, offset: Decimal) -> None:
+    height = Height(line, offset)
+    assert lexical.height(lexical.height_text(height)) == height
+
+
+def test_a_day_may_have_a_time_zone() -> None:
+    """XML Schema allows one; it says nothing of a score."""
+    for text in ("2026-03-02", "2026-03-02Z", "2026-03-02+01:00"):
+        score = score_of(whole("<knees bend='half'/>").replace("title", f'date="{text}" title'))
+        assert score.date == date(2026, 3, 2)
+
+
+def texts_of(words: str) -> list[tuple[str, str]]:
+    return [(run.kind, run.text) for run in score_of(whole(f"<aim>{words}</aim>")).prose[0].words]
+
+
+def test_white_space_is_folded_as_in_print() -> None:
+    assert texts_of(" a\n  b <term>c  d</term>\te ") == [
+        ("text", "a b "),
+        ("term", "c d"),
+        ("text", " e"),
+    ]
+    assert texts_of("a <!-- aside --> b") == [("text", "a b")]
+
+
+def test_white_space_inside_a_mark_parts_words() -> None:
+    assert texts_of("the<term> plié </term>of") == [
+        ("text", "the "),
+        ("term", "plié"),
+        ("text", " of"),
+    ]
+    assert texts_of("<term> plié</term> <emphasis>now </emphasis>") == [
+        ("term", "plié"),
+        ("text", " "),
+        ("emphasis", "now"),
+    ]
+
+
+def test_a_space_that_does_not_break_stays() -> None:
+    assert texts_of("« plié »") == [("text", "« plié »")]
+
+
+def test_tidied_runs_stay_as_they_are() -> None:
+    words = tidied([Run("text", " a "), Run("text", " b"), Run("side", "", "left")])
+    assert words == (Run("text", "a b"), Run("side", "", "left"))
+    assert tidied(words) == words
