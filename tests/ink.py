@@ -21,9 +21,7 @@ def _glyphs(italic: bool) -> dict[str, Box | None]:
     """The ink of every character in em, from the face's own outlines."""
     with TTFont(FACES.face("italic" if italic else "normal").path) as font:
         em, outlines = font["head"].unitsPerEm, font["glyf"]
-        return {
-            chr(code): _glyph(outlines[name], em) for code, name in font.getBestCmap().items()
-        }
+        return {chr(code): _glyph(outlines[name], em) for code, name in font.getBestCmap().items()}
 
 
 def _glyph(outline: object, em: int) -> Box | None:
@@ -49,7 +47,7 @@ def _at(glyph: Box, size: float, x: float, y: float) -> Box:
 
 
 def white(a: Box, b: Box) -> float:
-    """How far two boxes are apart across or up and down, whichever is more; below 0 they overlap."""
+    """How far two boxes are apart, across or up and down; below 0 they overlap."""
     across = max(a.left - b.right, b.left - a.right)
     upright = max(a.bottom - b.top, b.bottom - a.top)
     return max(across, upright)

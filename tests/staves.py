@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import islice
-
-from fontTools.ttLib import TTFont
 
 from stavebound.engrave.columns import Column, Measure, measures
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import resolve_style
-from stavebound.engrave.system import PlacedSign, PlacedText, Rule, System
+from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
 from stavebound.score.book import StyleSheet
@@ -74,9 +71,7 @@ def poses_of(score: Score) -> tuple[Posed, ...]:
     """The pose of the start and of every frame."""
     start = score.start.changes if score.start else ()
     events = time_line(score).events
-    return fold(
-        (start, *(event.frame.changes for event in events)), CATALOGUE, school_of(score)
-    )
+    return fold((start, *(event.frame.changes for event in events)), CATALOGUE, school_of(score))
 
 
 def bars_of(score: Score, setting: Setting = SETTING) -> tuple[Measure, ...]:
@@ -127,3 +122,27 @@ def moments_of(line: Line, system: System, bars: Sequence[Measure]) -> tuple[Mom
         moments.append(Moment(column, axis, clusters))
     assert next(signs, None) is None
     return tuple(moments)
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A score on paper, `width` spaces wide, with all that is needed to judge it."""
+
+    score: Score
+    setting: Setting
+    width: float
+    result: Engraved
+    bars: tuple[Measure, ...]
+
+    @property
+    def lines(self) -> tuple[tuple[System, tuple[Moment, ...]], ...]:
+        return tuple(
+            (system, moments_of(line, system, self.bars))
+            for line, system in zip(self.result.lines, self.result.systems, strict=True)
+        )
+
+
+def view(score: Score, width: float = MEASURE, setting: Setting = SETTING) -> View:
+    """The score on paper `width` millimetres wide, where nothing is found wrong with it."""
+    result = engraved(score, width, setting)
+    return View(score, setting, width / setting.style.space, result, bars_of(score, setting))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -13,17 +14,26 @@ from stavebound.score.lexical import at_text
 from stavebound.score.model import At, Music, SaidBar
 
 
+MOST_BEGINNINGS = 12
+"""Beginnings of bars named in one hint."""
+
+
 def bars_begin_where_said(subject: Subject) -> Iterator[Diagnostic]:
     strays = {id(bar) for bar in subject.timeline.strays}
+    starts = [bar.start for bar in subject.timeline.bars]
     for section, bar in _said(subject):
         if id(bar) in strays and section.first <= bar.at.count <= section.last:
-            begins = listed(_beginnings(section, subject))
-            where = f"Bars begin here at {begins}." if begins else "No bar begins in this phrase."
+            inside = starts[bisect_left(starts, section.start) : bisect_left(starts, section.end)]
+            begins = listed([_at(time, section) for time in inside[:MOST_BEGINNINGS]])
+            more = " and so on" if len(inside) > MOST_BEGINNINGS else ""
             yield Diagnostic(
                 "T306",
                 f"no bar begins at {at_text(bar.at)}",
                 bar.origin.of("at"),
-                (where, "Say an irregular length on the bar that has it."),
+                (
+                    f"Bars begin here at {begins}{more}." if begins else "No bar begins in this phrase.",
+                    "Say an irregular length on the bar that has it.",
+                ),
             )
 
 
@@ -116,12 +126,6 @@ def _said(subject: Subject) -> Iterator[tuple[Section, SaidBar]]:
     for section in subject.timeline.sections:
         for bar in section.phrase.bars:
             yield section, bar
-
-
-def _beginnings(section: Section, subject: Subject) -> Iterator[str]:
-    for bar in subject.timeline.bars:
-        if section.start <= bar.start < section.end:
-            yield _at(bar.start, section)
 
 
 def _at(time: Fraction, section: Section) -> str:

@@ -11,7 +11,7 @@ from stavebound.check.subject import Subject
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.counts import SYLLABLES, Section, moment
 from stavebound.score.lexical import at_text
-from stavebound.score.model import At, Division, Frame, SaidBar
+from stavebound.score.model import At, Division, Frame, SaidBar, Score
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +24,26 @@ class Follower:
     is_early: bool
 
 
+MOST_COUNTS = 10_000
+"""More than an hour of dancing."""
+
 COUNTED = {
     Division.HALVES: "1 and",
     Division.THIRDS: "1 and a",
     Division.QUARTERS: "1 e and a",
 }
+
+
+def too_long(score: Score) -> Iterator[Diagnostic]:
+    """Looked at before all else, as everything takes time by the number of counts."""
+    counts = sum(phrase.counts for phrase in score.phrases)
+    if counts > MOST_COUNTS:
+        yield Diagnostic(
+            "T312",
+            f"the score has {counts:,} counts, and none can have more than {MOST_COUNTS:,}",
+            score.origin.span,
+            ("Divide it: a score is one exercise, one dance or one section.",),
+        )
 
 
 def counts_in_their_phrase(subject: Subject) -> Iterator[Diagnostic]:

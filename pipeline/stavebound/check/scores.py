@@ -8,6 +8,7 @@ score with errors here cannot be engraved as it was meant.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from itertools import islice
 
 from stavebound.check import bars, cautions, counts, feet, hands, identity, names, position, words
 from stavebound.check.subject import Subject, subject_of
@@ -15,6 +16,9 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Score
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
+
+MOST_FAULTS = 1_000
+"""Faults looked for by one rule; a score with more of them is beyond reading."""
 
 Rule = Callable[[Subject], Iterable[Diagnostic]]
 
@@ -66,10 +70,12 @@ RULES_OF_NAMES: tuple[Rule, ...] = (
 
 def check_score(score: Score, catalogue: Catalogue, school: School) -> tuple[Diagnostic, ...]:
     """All faults of a score by itself; `school` reads its names."""
+    if too_long := tuple(counts.too_long(score)):
+        return too_long
     subject = subject_of(score, catalogue, school)
     known = score.school is None or catalogue.school(score.school) is not None
     rules = RULES + RULES_OF_NAMES if known else RULES
-    return in_order(fault for rule in rules for fault in rule(subject))
+    return in_order(fault for rule in rules for fault in islice(rule(subject), MOST_FAULTS))
 
 
 def check_lone_score(score: Score, catalogue: Catalogue) -> tuple[Diagnostic, ...]:

@@ -104,7 +104,7 @@ def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
     after = before + dy - other.dy
     if abs(before) <= SAME_HEIGHT:
         return True
-    return before * after > 0
+    return before * after > 0 and abs(after) > SAME_HEIGHT
 
 
 def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:

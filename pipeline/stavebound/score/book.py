@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from stavebound.score import lexical
 from stavebound.score.model import Origin, Prose, Words, origin_field
 from stavebound.score.read import all_of, given, only, read_prose, required
 from stavebound.score.words import origin_of, words_of
@@ -110,7 +109,7 @@ def read_book(root: Element) -> BookPlan:
     glossary = only(root, "glossary")
     return BookPlan(
         title=required(root, "title", str),
-        date=required(root, "date", lexical.day),
+        date=required(root, "date", date.fromisoformat),
         chapters=tuple(_chapter(child) for child in all_of(root, "chapter")),
         identity=given(root, "id", str),
         subtitle=given(root, "subtitle", str),

@@ -6,16 +6,10 @@ value, the one way to write it. `at(at_text(x)) == x` and so on for each pair.
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from stavebound.score.model import At, Height
-
-
-def day(text: str) -> date:
-    """A day; a time zone, which XML Schema allows behind it, says nothing of a score."""
-    return date.fromisoformat(text[: len("2026-03-02")])
 
 
 def at(text: str) -> At:

@@ -8,6 +8,7 @@ whether they make sense for `check`.
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from decimal import Decimal
 from typing import TypeVar
 
@@ -65,7 +66,7 @@ def read_score(root: Element) -> Score:
         school=given(root, "school", str),
         level=given(root, "level", str),
         status=given(root, "status", str),
-        date=given(root, "date", lexical.day),
+        date=given(root, "date", date.fromisoformat),
         pupils=given(root, "pupils", str),
         music=_music(music) if music else None,
         barre=required(barre, "hand", Side) if barre else None,

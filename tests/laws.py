@@ -1,0 +1,269 @@
+"""What holds of every engraved score, a function a law; each fails with an AssertionError.
+
+Distances are in spaces of the stave unless a name says millimetres.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain, combinations, pairwise
+
+from stavebound.engrave.system import PlacedSign, System
+from stavebound.score.counts import time_line
+from stavebound.svg.draw import draw
+from tests.ink import (
+    bar_lines,
+    dot_boxes,
+    glyph_boxes,
+    ink_of,
+    stave_lines,
+    texts_in,
+    white,
+)
+from tests.staves import FACES, Moment, View, engraved
+
+ROUNDING = 1e-6
+# A pixel of a page at 300 dots an inch, in spaces of a stave of 8 mm.
+PIXEL = 25.4 / 300 / 2
+FINEST_LINE_MM = 0.09
+LEAST_TYPE_MM = 6 * 25.4 / 72
+LEAST_WHITE_MM = 0.2
+LEAST_APART_MM = 0.22
+
+
+def ink_lies_inside(page: View) -> None:
+    for system in page.result.systems:
+        assert system.box.left >= -ROUNDING
+        assert system.box.right <= page.width + ROUNDING
+        for what, box in ink_of(system):
+            assert system.box.contains(box, ROUNDING), what
+
+
+def texts_keep_apart(page: View) -> None:
+    """Letter by letter, as a descender may hang into a gap of the row below."""
+    for system in page.result.systems:
+        inked = [(text, glyph_boxes(text)) for text in system.texts]
+        for (a, boxes), (b, others) in combinations(inked, 2):
+            apart = min(white(box, other) for box in boxes for other in others)
+            assert apart > 0, (a, b)
+
+
+def texts_keep_clear_of_signs(page: View) -> None:
+    least = page.setting.style.distance("sign clearance")
+    for system in page.result.systems:
+        for text in system.texts:
+            for sign in _signs(system):
+                near = min(white(box, sign.box) for box in glyph_boxes(text))
+                assert near >= least - ROUNDING, (text, sign)
+
+
+def texts_keep_off_the_stave(page: View) -> None:
+    for system in page.result.systems:
+        ruled = [rule.box for stave in system.staves for rule in stave.rules]
+        for text in system.texts:
+            for box in glyph_boxes(text):
+                assert not any(box.overlaps(rule) for rule in ruled), text
+
+
+def signs_keep_apart(page: View) -> None:
+    """Signs of different limbs, unless both are feet with weight, whose places are fixed."""
+    style = page.setting.style
+    least = max(style.distance("sign clearance"), LEAST_APART_MM / style.space)
+    for _, moments in page.lines:
+        for moment in moments:
+            for (a, fixed), (b, also_fixed) in combinations(_clusters(moment), 2):
+                if not (fixed and also_fixed):
+                    apart = min(white(one.box, other.box) for one in a for other in b)
+                    assert apart >= least - ROUNDING, (a, b)
+
+
+def signs_keep_off_the_lines(page: View) -> None:
+    """Centred on a line to within a pixel, or clear of all lines; feet with weight are fixed."""
+    style = page.setting.style
+    least = max(style.distance("line clearance"), LEAST_WHITE_MM / style.space)
+    for system, moments in page.lines:
+        for sign in (cluster[0] for at in moments for cluster, fixed in _clusters(at) if not fixed):
+            middle = (sign.box.bottom + sign.box.top) / 2
+            for rule in stave_lines(system):
+                on_it = abs(middle - rule.y1) <= PIXEL
+                assert on_it or white(sign.box, rule.box) >= least - ROUNDING, sign
+
+
+def order_of_heights_stays(page: View) -> None:
+    for _, moments in page.lines:
+        for moment in moments:
+            leading = [cluster[0] for cluster in moment.clusters]
+            for a, b in combinations(leading, 2):
+                before = (a.y - a.dy) - (b.y - b.dy)
+                if before > PIXEL:
+                    assert a.y > b.y + ROUNDING, (a, b)
+                if before < -PIXEL:
+                    assert b.y > a.y + ROUNDING, (a, b)
+
+
+def shifts_are_small_and_told(page: View) -> None:
+    """Feet with weight stay; what moves goes up, down or outward, and says how far."""
+    greatest = page.setting.style.distance("greatest shift")
+    for _, moments in page.lines:
+        for moment in moments:
+            for cluster, fixed in _clusters(moment):
+                for sign in cluster:
+                    assert abs(sign.dy) <= greatest + ROUNDING
+                    assert sign.dx * sign.limbs[0].side.sign >= 0
+                    assert abs(sign.dx) <= 0.4 + ROUNDING
+                    assert (sign.dx, sign.dy) == (0, 0) or not fixed
+
+
+def frames_keep_apart(page: View) -> None:
+    style = page.setting.style
+    for _, moments in page.lines:
+        frames = [moment for moment in moments if moment.column.frame]
+        for a, b in pairwise(frames):
+            assert b.axis - a.axis >= style.distance("least frame distance") - ROUNDING
+        inked = [box for moment in moments if (box := moment.box)]
+        for one, other in pairwise(inked):
+            assert other.left - one.right >= style.distance("frame gap") - ROUNDING
+
+
+def bar_lines_keep_apart(page: View) -> None:
+    margin = page.setting.style.distance("bar margin")
+    for system, moments in page.lines:
+        for rule in bar_lines(system):
+            for box in (box for moment in moments if (box := moment.box)):
+                assert white(rule.box, box) >= margin - ROUNDING, rule
+
+
+def bars_stay_whole(page: View) -> None:
+    numbers = [bar.number for bar in page.bars]
+    printed = [range(system.bars[0], system.bars[1] + 1) for system in page.result.systems]
+    assert list(chain.from_iterable(printed)) == numbers
+
+
+def lines_are_filled(page: View) -> None:
+    """All but the last end at the right edge; the last is never stretched."""
+    *others, last = page.result.systems
+    for system in others:
+        for rule in stave_lines(system):
+            assert abs(rule.x2 - page.width) < ROUNDING
+    assert page.result.lines[-1].ratio <= 0
+    assert all(rule.x2 <= page.width + ROUNDING for rule in stave_lines(last))
+
+
+def bar_lines_stand_where_bars_do(page: View) -> None:
+    """One between two bars, one at the right edge; a thin and a heavy one end the score.
+
+    An upbeat has a line at its end, and one wherever it crosses a bar.
+    """
+    style, timeline = page.setting.style, time_line(page.score)
+    upbeats = [bar for bar in timeline.bars if bar.number < 1]
+    for index, system in enumerate(page.result.systems):
+        first, last, ruled = index == 0, index == len(page.result.systems) - 1, bar_lines(system)
+        inside = system.bars[1] - system.bars[0] + (1 + max(len(upbeats) - 1, 0) if first else 0)
+        assert len(ruled) == inside + 1 + last
+        right = stave_lines(system)[0].x2
+        assert abs(ruled[-1].box.right - right) < ROUNDING
+        heavy = style.distance("final bar line" if last else "bar line")
+        assert ruled[-1].width == heavy
+        assert {rule.width for rule in ruled[:-1]} <= {style.distance("bar line")}
+        assert all((rule.y1, rule.y2) == (0, 4) for rule in ruled)
+
+
+def bar_numbers_begin_the_lines(page: View) -> None:
+    for index, system in enumerate(page.result.systems):
+        numbers = texts_in(system, "bar")
+        assert [text.text for text in numbers] == ([str(system.bars[0])] if index else [])
+        for text in numbers:
+            assert abs(text.x - stave_lines(system)[0].x1) < ROUNDING
+            assert min(box.bottom for box in glyph_boxes(text)) > 4 + page.setting.style.stave_line
+
+
+def counts_are_centred(page: View) -> None:
+    """Every count in one row, over its axis; the face's own widths say where its middle is."""
+    for system, moments in page.lines:
+        counted = [moment for moment in moments if moment.column.labels]
+        texts = texts_in(system, "counts")
+        assert len({text.y for text in texts}) <= 1
+        for text, moment in zip(texts, counted, strict=True):
+            middle = text.x + FACES.width(text.text, text.size) / 2
+            assert abs(middle - moment.axis) < ROUNDING, text
+
+
+def counts_are_complete(page: View) -> None:
+    """Every whole count of every phrase from the first frame on, and every frame's own moment."""
+    timeline = time_line(page.score)
+    first = min([event.time for event in timeline.events], default=0)
+    moments = {event.time: event.frame.at for event in timeline.events}
+    counts = {
+        section.start + index: str(section.first + index)
+        for section in timeline.sections
+        for index in range(section.phrase.counts)
+        if section.start + index >= min(first, 0)
+    }
+    expected = [
+        counts.get(time) if time in counts else moments[time].syllable or moments[time].fraction
+        for time in sorted(counts.keys() | moments.keys())
+    ]
+    printed = [text.text for system in page.result.systems for text in texts_in(system, "counts")]
+    assert len(printed) == len(expected)
+    for text, wanted in zip(printed, expected, strict=True):
+        assert text == {"and": "&"}.get(str(wanted), VULGAR.get(str(wanted), str(wanted)))
+
+
+VULGAR = {"1/2": "½", "1/4": "¼", "3/4": "¾"}
+
+
+def nothing_is_too_fine(page: View) -> None:
+    space = page.setting.style.space
+    for system in page.result.systems:
+        for stave in system.staves:
+            assert all(rule.width * space >= FINEST_LINE_MM - ROUNDING for rule in stave.rules)
+        for text in system.texts:
+            assert text.size * space >= LEAST_TYPE_MM - ROUNDING, text
+
+
+def centre_lines_keep_off_signs(page: View) -> None:
+    for system, moments in page.lines:
+        axes = [axis.x for stave in system.staves for axis in stave.axes]
+        frames = [moment.axis for moment in moments if moment.column.frame]
+        assert axes == (frames if page.setting.style.centre_line else [])
+        for box in dot_boxes(system):
+            assert not any(box.overlaps(sign.box) for sign in _signs(system))
+
+
+def a_second_engraving_is_the_same(page: View) -> None:
+    again = engraved(page.score, page.width * page.setting.style.space, page.setting)
+    first = [draw(system, FACES, "a line") for system in page.result.systems]
+    assert [draw(system, FACES, "a line") for system in again.systems] == first
+
+
+LAWS = (
+    ink_lies_inside,
+    texts_keep_apart,
+    texts_keep_clear_of_signs,
+    texts_keep_off_the_stave,
+    signs_keep_apart,
+    signs_keep_off_the_lines,
+    order_of_heights_stays,
+    shifts_are_small_and_told,
+    frames_keep_apart,
+    bar_lines_keep_apart,
+    bars_stay_whole,
+    lines_are_filled,
+    bar_lines_stand_where_bars_do,
+    bar_numbers_begin_the_lines,
+    counts_are_centred,
+    counts_are_complete,
+    nothing_is_too_fine,
+    centre_lines_keep_off_signs,
+    a_second_engraving_is_the_same,
+)
+
+
+def _signs(system: System) -> Iterator[PlacedSign]:
+    return (sign for stave in system.staves for sign in stave.signs)
+
+
+def _clusters(moment: Moment) -> list[tuple[tuple[PlacedSign, ...], bool]]:
+    """The signs that belong together, and whether their places are fixed."""
+    signs = zip(moment.clusters, moment.column.signs, strict=True)
+    return [(cluster, cleared.cluster.fixed) for cluster, cleared in signs]

@@ -1,0 +1,193 @@
+"""The rules as functions: what cases cannot say in a few lines."""
+
+from collections.abc import Callable
+from time import perf_counter
+
+import pytest
+
+from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_forward, reach_out
+from stavebound.check.books import check_book
+from stavebound.check.scores import check_lone_score, check_score
+from stavebound.diagnostics import Diagnostic, Severity
+from stavebound.score.book import BookPlan
+from stavebound.score.model import Depth
+from stavebound.score.pose import HandPose
+from stavebound.source.rules import NAMESPACE
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import HandShape
+from tests.sources import root_of, score_of, whole
+
+
+def hints_of(example: str, catalogue: Catalogue) -> list[str]:
+    score = score_of(whole(example))
+    faults = check_score(score, catalogue, catalogue.schools.school[0])
+    return [hint for fault in faults for hint in fault.hints]
+
+
+HINTS = {
+    "a near name": ('<arms in="bras bass"/>', "Did you mean “bras bas”?"),
+    "another school's name": (
+        '<arms in="preparatory"/>',
+        "In the Russian school it names the arms low rounded: here “bras bas”.",
+    ),
+    "the names there are": ('<arms in="sixth"/>', "It has “bras bas”, “demi-seconde”, “first”,"),
+    "the names of one arm": (
+        '<hand side="left" in="third"/>',
+        'For this hand write in="first" or in="second".',
+    ),
+    "where the shape is": (
+        '<hand side="left" in="second" height="eyes"/>',
+        "“second” is height shoulder-0.25 (give or take 0.15), out 0.50 (give or take 0.10), "
+        "depth level.",
+    ),
+    "how far out": (
+        '<hand side="left" height="shoulder" out="0.60" forward="0"/>',
+        "At this height and forward 0.00, out can be 0.00 to 0.56.",
+    ),
+    "how far forward": (
+        '<hand side="left" height="shoulder" out="0.50" depth="front"/>',
+        'Forward is taken as 0.30, since it is not written: write forward="0.23"',
+    ),
+    "another division": (
+        '<frame at="2 e"/>',
+        'Declare divide="quarters" (1 e and a) on the music, the phrase or the upbeat.',
+    ),
+    "where bars begin": (
+        '<phrase counts="4"><bar at="2" counts="1"/><frame at="1"/></phrase>',
+        "Bars begin here at 1 and 3.",
+    ),
+    "a shorter bar": (
+        '<phrase counts="3"><frame at="1"/></phrase>',
+        'Or say that it is shorter: <bar at="3" counts="1"/>.',
+    ),
+    "the same moment": ('<frame at="1 5/3"/>', 'This moment is written at="2 2/3".'),
+}
+
+
+@pytest.mark.parametrize(("example", "hint"), HINTS.values(), ids=HINTS)
+def test_hints_say_how_to_mend_it(example: str, hint: str, catalogue: Catalogue) -> None:
+    assert [found for found in hints_of(example, catalogue) if found.startswith(hint)] != []
+
+
+def test_what_the_hints_propose_is_sound(catalogue: Catalogue) -> None:
+    for change in (
+        '<hand side="left" height="shoulder" out="0.56" depth="level" forward="0"/>',
+        '<hand side="left" height="shoulder" out="0.50" depth="front" forward="0.23"/>',
+        '<hand side="left" in="second" height="shoulder-0.25" out="0.50" depth="level"/>',
+    ):
+        assert hints_of(change, catalogue) == []
+
+
+def test_a_caution_asked_of_a_lone_score_is_a_warning(catalogue: Catalogue) -> None:
+    score = score_of(whole('<frame at="1" step="Grands Jetés"/>'))
+    (fault,) = check_lone_score(score, catalogue)
+    assert (fault.code, fault.severity) == ("B501", Severity.WARNING)
+
+
+STEPS = {
+    "sauté": True,
+    "SAUTÉS": True,
+    "temps levés sautés": True,
+    "arabesque sautée": True,
+    "petit jeté": True,
+    "battement jeté": False,
+    "battements tendus jetés": False,
+    "demi-plié": False,
+    "jetons": False,
+    "port de bras": False,
+}
+
+
+@pytest.mark.parametrize(("step", "springs"), STEPS.items())
+def test_steps_that_ask_for_a_caution(step: str, springs: bool, catalogue: Catalogue) -> None:
+    score = score_of(whole(f'<frame at="1" step="{step}"/>'))
+    assert bool(check_lone_score(score, catalogue)) == springs
+
+
+# ---------------------------------------------------------------- reach
+
+# The share of an arm's length that each shape takes, as the notators who set
+# the table up worked it out; a rounded arm is shorter than a stretched one.
+SHARES = {
+    "hanging": 0.92,
+    "low rounded": 0.87,
+    "low and open in front": 0.91,
+    "half-open side": 0.88,
+    "front rounded": 0.86,
+    "side": 0.87,
+    "overhead rounded": 0.87,
+    "overhead open": 0.87,
+    "arabesque front, high": 0.96,
+    "arabesque front, low": 0.95,
+    "arabesque side": 0.95,
+    "arabesque back": 0.95,
+    "stretched up": 0.96,
+}
+
+
+def pose_of(row: HandShape) -> HandPose:
+    return HandPose(Depth(row.depth), row.height, row.out, row.forward)
+
+
+def test_every_shape_takes_its_share_of_the_arm(catalogue: Catalogue) -> None:
+    body = catalogue.body
+    shares = {
+        row.name: distance_to_hand(body, pose_of(row)) / arm_length(body)
+        for row in catalogue.shapes.hand
+    }
+    assert shares == {name: pytest.approx(share, abs=0.011) for name, share in SHARES.items()}
+
+
+def test_reach_ends_where_it_is_said_to_end(catalogue: Catalogue) -> None:
+    body, hand = catalogue.body, HandPose(Depth.FRONT, 2.5, 0.3, 0.2)
+    out, forward = reach_out(body, hand), reach_forward(body, hand)
+    assert out is not None
+    assert forward is not None
+    assert in_reach(body, HandPose(Depth.FRONT, 2.5, out[1], 0.2))
+    assert not in_reach(body, HandPose(Depth.FRONT, 2.5, out[1] + 0.001, 0.2))
+    assert in_reach(body, HandPose(Depth.FRONT, 2.5, 0.3, forward))
+    assert not in_reach(body, HandPose(Depth.FRONT, 2.5, 0.3, forward + 0.001))
+    assert reach_out(body, HandPose(Depth.FRONT, 0.0, 0.3, 0.2)) is None
+    assert reach_forward(body, HandPose(Depth.FRONT, 0.0, 0.3, 0.2)) is None
+
+
+# ---------------------------------------------------------------- size
+
+
+def quickly(check: Callable[[], tuple[Diagnostic, ...]]) -> tuple[Diagnostic, ...]:
+    before = perf_counter()
+    faults = check()
+    assert perf_counter() - before < 10
+    return faults
+
+
+def test_a_score_longer_than_any_is_refused_at_once(catalogue: Catalogue) -> None:
+    phrase = '<phrase counts="99"><frame at="1"/></phrase>'
+    text = whole('<music metre="2/4" bars-per-count="12"/>' + 102 * phrase)
+    score = score_of(text)
+    faults = quickly(lambda: check_score(score, catalogue, catalogue.schools.school[0]))
+    assert [fault.code for fault in faults] == ["T312"]
+
+
+def test_thousands_of_faults_are_found_in_seconds(catalogue: Catalogue) -> None:
+    frames = "".join(
+        f'<frame at="9 {1 + index % 11}/12"><arms in="name {index}"/><hand side="left"/></frame>'
+        for index in range(4_000)
+    )
+    bars = "".join(f'<bar at="{1 + index % 4} 1/7"/>' for index in range(900))
+    score = score_of(whole(f'<phrase counts="4">{bars}{frames}</phrase>'))
+    faults = quickly(lambda: check_score(score, catalogue, catalogue.schools.school[0]))
+    assert len({fault.code for fault in faults}) > 6
+
+
+def test_thousands_of_terms_are_looked_up_in_seconds(catalogue: Catalogue) -> None:
+    terms = "".join(f"<text><term>fondu {index} en l’air</term></text>" for index in range(4_000))
+    entries = "".join(f'<entry term="fondue {index} à terre">x</entry>' for index in range(4_000))
+    plan = root_of(
+        f'<book xmlns="{NAMESPACE}" title="Many" date="2026-03-02"><preface>{terms}</preface>'
+        f'<chapter title="One"><exercise score="a.xml"/></chapter>'
+        f"<glossary>{entries}</glossary></book>"
+    )
+    assert isinstance(plan, BookPlan)
+    faults = quickly(lambda: check_book(plan, {}, catalogue))
+    assert {fault.code for fault in faults} == {"B502", "B503"}

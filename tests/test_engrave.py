@@ -1,0 +1,164 @@
+"""Engraving: cases with references, laws that hold of every score, and faults at their line.
+
+A case is a score in cases/engrave, with a house style beside it where it needs
+one; its comment says what the reference must show.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from stavebound.diagnostics import has_errors
+from stavebound.engrave.engraving import engrave
+from stavebound.engrave.parts import Setting
+from stavebound.score.model import Score
+from tests.ink import described
+from tests.laws import LAWS
+from tests.references import orphans, reference
+from tests.sources import faults_of, score_of
+from tests.staves import (
+    CATALOGUE,
+    MEASURE,
+    SETTING,
+    View,
+    least_width,
+    school_of,
+    setting_of,
+    small_score,
+    style_of,
+    styled,
+    view,
+)
+from tests.strategies import scores
+
+FOLDER = Path(__file__).parent / "cases" / "engrave"
+STYLE = ".style.xml"
+CASES = sorted(path.stem for path in FOLDER.glob("*.xml") if not path.name.endswith(STYLE))
+Law = Callable[[View], None]
+
+
+@cache
+def score_in(case: str) -> Score:
+    return score_of((FOLDER / f"{case}.xml").read_text(encoding="utf-8"), f"{case}.xml")
+
+
+@cache
+def setting_in(case: str) -> Setting:
+    path = FOLDER / f"{case}{STYLE}"
+    return setting_of(style_of(path.read_text(encoding="utf-8"))) if path.exists() else SETTING
+
+
+@cache
+def page_of(case: str, narrow: bool) -> View:
+    """The case on A5 paper, or on the narrowest that holds its bars and texts."""
+    score, setting = score_in(case), setting_in(case)
+    width = least_width(score, setting) + 0.001 if narrow else MEASURE
+    return view(score, width, setting)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_case_is_sound_and_says_what_it_shows(case: str) -> None:
+    assert not has_errors(faults_of(score_in(case), {}, CATALOGUE))
+    _, comment, _ = (FOLDER / f"{case}.xml").read_text(encoding="utf-8").split("--", 2)
+    assert comment.split()[0].istitle()
+    assert comment.rstrip().endswith(".")
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_geometry_is_as_in_the_reference(case: str, update_references: bool) -> None:
+    text = described(page_of(case, False).result)
+    reference(FOLDER / f"{case}.txt", text, update_references)
+
+
+def test_no_reference_and_no_style_is_orphaned() -> None:
+    assert orphans(FOLDER, "*.txt", [FOLDER / f"{case}.txt" for case in CASES]) == []
+    assert orphans(FOLDER, f"*{STYLE}", [FOLDER / f"{case}{STYLE}" for case in CASES]) == []
+
+
+@pytest.mark.parametrize("law", LAWS, ids=lambda law: law.__name__)
+@pytest.mark.parametrize("case", CASES)
+def test_law_holds_at_the_page_and_the_narrowest_width(case: str, law: Law) -> None:
+    law(page_of(case, False))
+    law(page_of(case, True))
+
+
+@settings(max_examples=1200)
+@given(scores(), st.sampled_from([7, 9, 14]), st.sampled_from(["first", "every", "none"]))
+def test_laws_hold_of_random_scores(score: Score, height: int, names: str) -> None:
+    """What is too crowded to be placed is a fault; everything else obeys every law."""
+    setting = styled(f'<stave height="{height}" line-names="{names}"/>')
+    narrow = least_width(score, setting) + 0.001
+    faults = engrave(score, school_of(score), narrow, setting).diagnostics
+    assert {fault.code for fault in faults} <= {"E401"}
+    assume(not faults)
+    for width in (narrow, max(narrow, MEASURE)):
+        page = view(score, width, setting)
+        for law in LAWS:
+            law(page)
+
+
+CROWDED = """<start><feet in="first"/><arms in="side"/></start>
+<phrase counts="4">
+<frame at="1">
+  <foot side="right" to="side" place="knee"/>
+  <hand side="right" in="low and open in front"/>
+</frame>
+</phrase>"""
+
+
+def test_a_sign_that_cannot_be_placed_is_told_at_its_line() -> None:
+    score = small_score(CROWDED)
+    (fault,) = engrave(score, school_of(score), MEASURE, SETTING).diagnostics
+    assert fault.code == "E401"
+    assert "the right hand" in fault.message
+    assert "the right foot" in fault.message
+    assert fault.span is not None
+    assert (fault.span.line, fault.span.column) == (6, 4)
+    ((other, _),) = fault.related
+    assert other.line == 5
+    assert fault.hints
+
+
+WIDE = """<start><feet in="first"/><arms in="side"/></start>
+<phrase counts="8">
+<frame at="1"><knees bend="half"/></frame>
+<frame at="5"><knees bend="none"/></frame>
+<frame at="6" step="dégagé"><feet in="second"/></frame>
+<frame at="6 and"><arms in="front rounded"/></frame>
+<frame at="7 and"><arms in="side"/></frame>
+<frame at="8 and"><arms in="low rounded"/></frame>
+</phrase>"""
+
+
+def test_a_bar_that_is_wider_than_the_page_is_told_at_its_first_frame() -> None:
+    score = small_score(WIDE, '<music metre="4/4" counts-per-bar="4"/>')
+    narrow = least_width(score)
+    assert engrave(score, school_of(score), narrow + 0.001, SETTING).diagnostics == ()
+    (fault,) = engrave(score, school_of(score), narrow - 0.001, SETTING).diagnostics
+    assert fault.code == "E402"
+    assert fault.message.startswith("bar 2 is wider than the page")
+    assert fault.span is not None
+    assert (fault.span.line, fault.span.column) == (5, 2)
+
+
+def test_a_text_that_no_line_can_hold_is_told_at_its_attribute() -> None:
+    score = small_score(WIDE.replace("à la seconde", "à la seconde, en cloche" * 6))
+    (fault,) = engrave(score, school_of(score), MEASURE, SETTING).diagnostics
+    assert fault.code == "E402"
+    assert "step name" in fault.message
+    assert fault.span is not None
+    assert (fault.span.line, fault.span.column) == (6, len('<frame at="6" step="') + 1)
+
+
+def test_every_fault_of_a_score_is_told_in_one_run() -> None:
+    frame = CROWDED.partition('<frame at="1">')[2].partition("</frame>")[0]
+    again = f'<frame at="2"><feet in="first"/></frame><frame at="3">{frame}</frame></phrase>'
+    score = small_score(CROWDED.replace("</phrase>", again))
+    faults = engrave(score, school_of(score), MEASURE, SETTING).diagnostics
+    assert [fault.code for fault in faults] == ["E401", "E401"]
