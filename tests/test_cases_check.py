@@ -20,7 +20,7 @@ from tests.sources import faults_of, root_of, score_of
 FOLDER = Path(__file__).parent / "cases" / "check"
 CASES = sorted(FOLDER.glob("*.xml"))
 SCORES = sorted((FOLDER / "scores").glob("*.xml"))
-EXPECTATION = re.compile(r'<!-- (error|warning) ([A-Z][0-9]{3}) "([^"]+|.+)" -->')
+EXPECTATION = re.compile(r'<!-- (error|warning) ([A-Z][0-9]{3}) "([^"]+|.+?)" -->')
 COMMENT = re.compile(r"<!--(.*?)-->", re.DOTALL)
 
 Finding = tuple[str, int, str, str, str]

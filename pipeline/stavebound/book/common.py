@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Edition
-from stavebound.book.words import Reading, fold_name
+from stavebound.book.words import Reading
 from stavebound.score.model import Prose, Run, Words
+from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import labels
 

@@ -9,8 +9,9 @@ from collections.abc import Iterator, Mapping
 
 from stavebound.book.common import GLOSSARY, page, reading_of
 from stavebound.book.values import Edition, Sheet
-from stavebound.book.words import entry_anchor, fold_name, html_of, term_anchor
+from stavebound.book.words import entry_anchor, html_of, term_anchor
 from stavebound.score.book import Entry
+from stavebound.score.words import fold_name
 
 
 def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:

@@ -8,7 +8,6 @@ anchor of its own, from which the glossary's page numbers come.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -16,6 +15,7 @@ from markupsafe import Markup
 
 from stavebound.score.book import Entry
 from stavebound.score.model import Run, Words
+from stavebound.score.words import entry_name, fold_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +30,6 @@ class Reading:
     where: str
 
 
-def fold_name(text: str) -> str:
-    """A word as it is compared and sorted: small letters, no accents."""
-    plain = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(char for char in plain if not unicodedata.combining(char))
-
-
 def slug(text: str) -> str:
     """A word as a part of an anchor's name."""
     return re.sub(r"[^a-z0-9]+", "-", fold_name(text)).strip("-")
@@ -47,7 +41,7 @@ def html_of(words: Words, reading: Reading) -> Markup:
 
 def entry_of(run: Run, entries: Mapping[str, Entry]) -> Entry | None:
     """The glossary's entry of a marked term."""
-    return entries.get(fold_name(run.detail or run.text))
+    return entries.get(fold_name(entry_name(run)))
 
 
 def term_anchor(term: str) -> str:

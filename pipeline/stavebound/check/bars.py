@@ -1,9 +1,13 @@
-"""Bars: how many counts they have, where they begin, and that the last is full."""
+"""Bars: how many counts they have, where they begin, and that the last is full.
+
+In: a `Subject`. Out: diagnostics. Without music nothing is known of bars, and
+nothing is said of them.
+"""
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from stavebound.check.phrasing import hints, listed
@@ -12,7 +16,6 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.counts import Bar, Section, bar_length, moment
 from stavebound.score.lexical import at_text
 from stavebound.score.model import At, Music, SaidBar
-
 
 MOST_BEGINNINGS = 12
 """Beginnings of bars named in one hint."""
@@ -24,16 +27,11 @@ def bars_begin_where_said(subject: Subject) -> Iterator[Diagnostic]:
     for section, bar in _said(subject):
         if id(bar) in strays and section.first <= bar.at.count <= section.last:
             inside = starts[bisect_left(starts, section.start) : bisect_left(starts, section.end)]
-            begins = listed([_at(time, section) for time in inside[:MOST_BEGINNINGS]])
-            more = " and so on" if len(inside) > MOST_BEGINNINGS else ""
             yield Diagnostic(
                 "T306",
                 f"no bar begins at {at_text(bar.at)}",
                 bar.origin.of("at"),
-                (
-                    f"Bars begin here at {begins}{more}." if begins else "No bar begins in this phrase.",
-                    "Say an irregular length on the bar that has it.",
-                ),
+                (_beginnings(inside, section), "Say an irregular length on the bar that has it."),
             )
 
 
@@ -126,6 +124,13 @@ def _said(subject: Subject) -> Iterator[tuple[Section, SaidBar]]:
     for section in subject.timeline.sections:
         for bar in section.phrase.bars:
             yield section, bar
+
+
+def _beginnings(times: Sequence[Fraction], section: Section) -> str:
+    if not times:
+        return "No bar begins in this phrase."
+    named = listed(_at(time, section) for time in times[:MOST_BEGINNINGS])
+    return f"Bars begin here at {named}{' and so on' if len(times) > MOST_BEGINNINGS else ''}."
 
 
 def _at(time: Fraction, section: Section) -> str:

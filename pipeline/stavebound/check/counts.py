@@ -1,4 +1,8 @@
-"""Counts: every frame inside its phrase, in the order of time, on a syllable that there is."""
+"""Counts: every frame inside its phrase, in the order of time, on a syllable that there is.
+
+In: a `Subject`. Out: a diagnostic for each count, frame or bar that is at fault, at
+the place of its `at`.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Feet: what is written of them can be danced and is said in full."""
+"""Feet: what is written of them can be danced and is said in full.
+
+In: a `Subject`. Out: a diagnostic for each element that contradicts itself or the
+other foot.
+"""
 
 from __future__ import annotations
 

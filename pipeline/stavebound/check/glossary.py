@@ -1,6 +1,7 @@
 """The glossary: every marked term has its entry, and every entry is met somewhere.
 
-Words are compared as the glossary is sorted: without capitals and accents.
+In: a plan and its scores. Out: diagnostics. Words are compared as the glossary is
+sorted: without capitals and accents.
 """
 
 from __future__ import annotations
@@ -15,20 +16,23 @@ from stavebound.score.model import Run, Score, Words
 from stavebound.score.words import entry_name, fold_name
 from stavebound.suggest import nearest
 
+MOST_GUESSES = 50
+"""Terms for which a near entry is looked for: in a long glossary that takes time."""
+
 
 def terms_explained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
     """A term without an entry, once, where it stands first."""
-    known = {fold_name(entry.term) for entry in plan.glossary}
-    for run in _terms(plan, scores):
+    for index, run in enumerate(_unexplained(plan, scores)):
         name = entry_name(run)
-        if name and fold_name(name) not in known:
-            known.add(fold_name(name))
-            yield Diagnostic(
-                "B502",
-                f"the glossary has no entry “{name}”",
-                run.origin.of("entry"),
-                hints(_meant(run, plan), f'Add <entry term="{name}">…</entry> to the glossary.'),
-            )
+        yield Diagnostic(
+            "B502",
+            f"the glossary has no entry “{name}”",
+            run.origin.of("entry"),
+            hints(
+                _meant(name, plan) if index < MOST_GUESSES else None,
+                f'Add <entry term="{name}">…</entry> to the glossary.',
+            ),
+        )
 
 
 def entries_used(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
@@ -57,8 +61,17 @@ def one_entry_a_word(plan: BookPlan) -> Iterator[Diagnostic]:
             )
 
 
-def _meant(run: Run, plan: BookPlan) -> str | None:
-    near = nearest(entry_name(run), (entry.term for entry in plan.glossary))
+def _unexplained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Run]:
+    known = {fold_name(entry.term) for entry in plan.glossary}
+    for run in _terms(plan, scores):
+        name = fold_name(entry_name(run))
+        if name and name not in known:
+            known.add(name)
+            yield run
+
+
+def _meant(name: str, plan: BookPlan) -> str | None:
+    near = nearest(name, (entry.term for entry in plan.glossary))
     if near is None:
         return None
     return f'Did you mean “{near}”? Where it is spelled otherwise, write <term entry="{near}">.'

@@ -1,4 +1,8 @@
-"""Hands: a place that is said in full, agrees with its name, and can be reached."""
+"""Hands: a place that is said in full, agrees with its name, and can be reached.
+
+In: a `Subject`. Out: diagnostics. A hand that rests on a name which nobody knows is
+not judged.
+"""
 
 from __future__ import annotations
 

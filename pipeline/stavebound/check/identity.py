@@ -1,4 +1,8 @@
-"""Identities: each is used once, in a score and in all of a book."""
+"""Identities: each is used once, in a score and in all of a book.
+
+In: a `Subject`, or a plan and its scores. Out: a diagnostic for each use after the
+first, which it names.
+"""
 
 from __future__ import annotations
 

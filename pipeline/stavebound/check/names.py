@@ -1,4 +1,8 @@
-"""Names: schools that the tables have, and names of the arms that the school has."""
+"""Names: schools that the tables have, and names of the arms that the school has.
+
+In: a `Subject`. Out: a diagnostic for each name that cannot be read, with the names
+that could.
+"""
 
 from __future__ import annotations
 

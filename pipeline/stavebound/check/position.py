@@ -1,4 +1,7 @@
-"""The whole position: a start from which all follows, and frames that can be danced."""
+"""The whole position: a start from which all follows, and frames that can be danced.
+
+In: a `Subject`. Out: diagnostics for the start, and for moments as a whole.
+"""
 
 from __future__ import annotations
 

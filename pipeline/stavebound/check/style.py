@@ -1,4 +1,7 @@
-"""A house style: distances by names that there are, each once, on the right side of nought."""
+"""A house style: distances by names that there are, each once, on the right side of nought.
+
+In: a style and the catalogue. Out: diagnostics at the distances.
+"""
 
 from __future__ import annotations
 

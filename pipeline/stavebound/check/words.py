@@ -1,6 +1,6 @@
 """Words: no text without words, and no mark round nothing.
 
-The same for scores and books.
+In: a `Subject` or a plan. Out: diagnostics; the same for scores and books.
 """
 
 from __future__ import annotations
