@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 MOST_LINES = 60
+WIDEST = 160
 
 
 def reference(path: Path, text: str, update: bool) -> None:
@@ -45,4 +46,4 @@ def _state(path: Path, before: str | None) -> str:
 def _difference(before: str, after: str) -> str:
     lines = list(unified_diff(before.splitlines(), after.splitlines(), "reference", "now", n=1))
     more = [f"… and {len(lines) - MOST_LINES} lines more"] if len(lines) > MOST_LINES else []
-    return "\n".join(lines[:MOST_LINES] + more)
+    return "\n".join(line[:WIDEST] for line in lines[:MOST_LINES] + more)

@@ -161,6 +161,13 @@ def test_a_character_that_no_face_has_is_found_before_layout(folder: Path, house
     assert {found.code for found in report.diagnostics} >= {"E403"}
 
 
+def test_faults_of_the_book_do_not_hide_those_of_its_scores(folder: Path, house: House) -> None:
+    replace(folder / "book.xml", 'entry term="demi-plié"', 'entry term="tendu"')
+    replace(folder / "scores" / "plies.xml", 'in="second"', 'in="secnod"')
+    found = {diagnostic.code for diagnostic in build(folder, house).diagnostics}
+    assert {code[0] for code in found} == {"B", "T"}
+
+
 def test_what_passes_check_builds(folder: Path, house: House) -> None:
     assert not check_files([folder / "book.xml"], house).failed
     assert not build(folder, house).failed

@@ -42,12 +42,12 @@ WAIST = 0.605
 HIP_TO_POINTED_TOE = 0.606
 
 ARM = 0.186 + 0.146 + 0.108
-# How much of the arm's length each shape reaches out, as the trade's table of
-# the hands gives it. A rounded arm reaches to .91 at most, a stretched one from .95.
+# How much of the arm's length each shape reaches out, worked out by hand from its
+# place: a rounded arm reaches to .91 at most, a stretched one from .95 (from memory).
 SHARES = {
     "hanging": 0.92,
     "low rounded": 0.87,
-    "low and open in front": 0.91,
+    "low and open in front": 0.88,
     "half-open side": 0.88,
     "front rounded": 0.86,
     "side": 0.87,
@@ -163,11 +163,14 @@ def test_hanging_fingers_end_between_knee_and_hip() -> None:
 
 @pytest.mark.parametrize("angle", [65, 90, 105, 120, 135, 180])
 def test_a_straight_leg_is_as_high_as_geometry_has_it(angle: int) -> None:
-    """From the hip, the toe of a straight leg is .606·cos of its angle from the vertical lower."""
+    """From the hip, the toe of a straight leg is .606·cos of its angle from the vertical lower.
+
+    Drawn within a tenth of a space of that: at 120° it is set right on the shoulder line.
+    """
     (row,) = (row for row in CATALOGUE.feet.free.place if row.name == str(angle))
     toe = HANDBOOK["hip"] - HIP_TO_POINTED_TOE * cos(radians(angle))
     assert row.level == row.front
-    assert row.level == pytest.approx(spaces(BODY, toe), abs=0.06)
+    assert row.level == pytest.approx(spaces(BODY, toe), abs=0.1)
 
 
 def test_a_low_leg_is_drawn_higher_than_geometry_has_it() -> None:

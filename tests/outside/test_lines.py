@@ -112,13 +112,14 @@ def own_line(
 
     def line(start: int, end: int) -> tuple[float, float]:
         last, alone = end == len(bars), end - start == 1
-        ratio = run(bars[start:end], indents[0 if start == 0 else 1], last, STYLE).ratio(width)
+        # A bar that does not fit even alone counts as squeezed ten times over at most.
+        gaps = run(bars[start:end], indents[0 if start == 0 else 1], last, STYLE)
+        ratio = max(gaps.ratio(width), -10)
         ratio = min(ratio, 0) if last else ratio
         if ratio < -1 and not alone:
             return ratio, inf
         cost = STYLE.cost("line")
         cost += STYLE.cost("stretch") * ratio**3 if ratio > 0 else 0
-        # A bar that does not fit even alone counts as squeezed ten times over.
         tight = 10 if ratio < -1 else -min(ratio, 0)
         cost += STYLE.cost("squeeze") * tight**3
         cost += 0 if bars[end - 1].closes_phrase else STYLE.cost("inside a phrase")

@@ -97,15 +97,14 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
             faults += check_style(sheet, house.catalogue)
     faults += check_book(plan, dict(project.scores), house.catalogue)
     faults += check_book_type(plan, house.faces)
+    setting = setting_of(project.sheets, house)
     pieces: list[tuple[str, Piece]] = []
-    if not has_errors(faults):
-        setting = setting_of(project.sheets, house)
-        for number, (path, score) in enumerate(project.scores, 1):
-            engraved = score_on_paper(score, plan.school, paper, setting)
-            faults += engraved.diagnostics
-            school = school_of(score.school, plan.school, setting)
-            if engraved.value and school:
-                pieces.append((path, Piece(number, score, school, engraved.value.systems)))
+    for number, (path, score) in enumerate(project.scores, 1):
+        engraved = score_on_paper(score, plan.school, paper, setting)
+        faults += engraved.diagnostics
+        school = school_of(score.school, plan.school, setting)
+        if engraved.value and school:
+            pieces.append((path, Piece(number, score, school, engraved.value.systems)))
     school = house.catalogue.school(plan.school or DEFAULT_SCHOOL)
     if has_errors(faults) or school is None:
         return Outcome(None, tuple(faults))

@@ -51,7 +51,7 @@ def cast_lines(
     def line(start: int, end: int) -> Line:
         last = end == len(bars)
         gaps = run(bars[start:end], indents[start > 0], last, style)
-        ratio = gaps.ratio(width)
+        ratio = max(gaps.ratio(width), -TOO_TIGHT)
         ratio = min(ratio, 0.0) if last else ratio
         return Line(start, end, gaps, ratio, _line_costs(bars, start, end, ratio, style))
 

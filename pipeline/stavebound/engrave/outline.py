@@ -38,6 +38,7 @@ def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     figures = (
         *(_stroke(*stroke) for stroke in sign.strokes),
         *(_disc(*disc) for disc in sign.discs),
+        *(edge for ring in sign.rings for edge in _ring(*ring)),
         *(_curve(*curve) for curve in sign.curves),
     )
     return tuple(_mirror(figure) for figure in figures) if mirrored else figures
@@ -67,6 +68,12 @@ def _disc(x: float, y: float, diameter: float) -> Figure:
         (-r, -k), (-k, -r), (0, -r), (k, -r), (r, -k), (r, 0),
     )  # fmt: skip
     return Figure(tuple(Point(x + px, y + py) for px, py in ring), curved=True)
+
+
+def _ring(x: float, y: float, diameter: float, width: float) -> tuple[Figure, Figure]:
+    """A disc and, running the other way round, the hole in it."""
+    hole = _disc(x, y, diameter - 2 * width)
+    return _disc(x, y, diameter), Figure(tuple(reversed(hole.points)), curved=True)
 
 
 def _curve(

@@ -30,9 +30,9 @@ class Gap:
     stretch: float
 
     def at(self, ratio: float) -> float:
-        """The gap in a line of this ratio; −1 is the tightest."""
+        """The gap in a line of this ratio; −1 is the tightest, and no ratio makes it tighter."""
         if ratio < 0:
-            return self.natural + ratio * (self.natural - self.least)
+            return self.natural + max(ratio, -1.0) * (self.natural - self.least)
         return self.natural + ratio * self.stretch
 
 

@@ -23,13 +23,13 @@ def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
     elif limb.kind == "hand" and (hand := pose.hands.of(limb.side)):
         yield f"hand {hand.depth}"
     elif limb.kind == "foot" and (foot := pose.feet.of(limb.side)):
-        yield from _of_foot(foot, pose.feet.of(limb.side.other))
+        yield from _of_foot(foot)
 
 
-def _of_foot(foot: FootPose, other: FootPose | None) -> Iterator[str]:
+def _of_foot(foot: FootPose) -> Iterator[str]:
     if isinstance(foot, Free):
         yield f"free {foot.way}"
         yield "free raised" if foot.place.isdecimal() else f"free {foot.place}"
         return
     yield f"rise {foot.rise}"
-    yield f"feet {foot.position}" if foot.position and not isinstance(other, Free) else "foot alone"
+    yield f"feet {foot.position}" if foot.position else "foot alone"

@@ -150,10 +150,18 @@ def _rise(pose: Pose) -> Rise:
 def _foot(change: FootChange, pose: Pose) -> Sided[Standing | Free | None]:
     place = str(change.raised) if change.raised else change.place
     if change.way and place:
-        return pose.feet.changed(change.side, Free(change.way, place))
+        return _freed(change.side, Free(change.way, place), pose)
     held = pose.feet.of(change.side)
     if change.rise and isinstance(held, Standing):
         return pose.feet.changed(change.side, replace(held, rise=change.rise))
     if change.rise:
         return pose.feet.changed(change.side, Standing(change.rise))
     return pose.feet
+
+
+def _freed(side: Side, foot: Free, pose: Pose) -> Sided[Standing | Free | None]:
+    """One foot free; the other, where it stands, stands alone from then on."""
+    feet, other = pose.feet.changed(side, foot), pose.feet.of(side.other)
+    if isinstance(other, Standing):
+        feet = feet.changed(side.other, Standing(other.rise))
+    return feet

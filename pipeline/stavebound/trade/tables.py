@@ -177,6 +177,7 @@ class Sign(Row):
     source: str
     strokes: tuple[tuple[float, float, float, float, float], ...] = ()
     discs: tuple[tuple[float, float, float], ...] = ()
+    rings: tuple[tuple[float, float, float, float], ...] = ()
     curves: tuple[tuple[float, float, float, float, float, float, float, float, float], ...] = ()
 
 
