@@ -169,3 +169,25 @@ def test_a_failure_of_our_own_is_told_in_a_line(
     assert told == (
         "stavebound failed: RuntimeError: a wheel came off\nThe earlier book is now another.\n"
     )
+
+
+@pytest.mark.parametrize(
+    ("terminal", "seconds", "told"),
+    [
+        (True, 2.0, "… pressed chapter-1\n"),
+        (True, 0.5, ""),
+        (False, 2.0, ""),
+    ],
+)
+def test_progress_is_told_on_a_terminal_after_a_second(
+    terminal: bool,
+    seconds: float,
+    told: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    clock = iter((0.0, seconds))
+    monkeypatch.setattr("stavebound.cli.time.monotonic", lambda: next(clock))
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: terminal)
+    cli.progress()("pressed chapter-1")
+    assert capsys.readouterr().err == told

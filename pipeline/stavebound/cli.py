@@ -122,7 +122,7 @@ def build(
     if target.suffix.lower() != ".pdf" or target.is_dir():
         raise _wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
     _must_hold(target.parent)
-    tell = _progress()
+    tell = progress()
     report = build_book(book, target, paper.value if paper else None, jobs, open_house(), tell)
     _finish(report, form, f"wrote {target}")
 
@@ -244,7 +244,7 @@ def _quoted(path: Path) -> str:
     return f'"{text}"' if " " in text else text
 
 
-def _progress() -> Callable[[str], None]:
+def progress() -> Callable[[str], None]:
     """Tells what is being done, on a terminal, once the work has taken a second."""
     start = time.monotonic()
 
