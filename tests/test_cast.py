@@ -11,10 +11,21 @@ from hypothesis import strategies as st
 
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.cost import Line, cast_lines, pair_costs
+from stavebound.engrave.engraving import engrave
 from stavebound.engrave.space import Gap, Run, closing_width, time_width
+from stavebound.geometry import union
 from stavebound.score.model import Score
-from tests.ink import bar_lines, stave_lines, texts_in
-from tests.staves import MEASURE, SETTING, bars_of, engraved, least_width, small_score, styled
+from tests.ink import bar_lines, glyph_boxes, stave_lines, texts_in
+from tests.staves import (
+    MEASURE,
+    SETTING,
+    bars_of,
+    engraved,
+    least_width,
+    school_of,
+    small_score,
+    styled,
+)
 
 STYLE = SETTING.style
 WALTZ = '<music metre="3/4" counts-per-bar="1"/>'
@@ -172,6 +183,19 @@ def test_a_line_of_its_own_may_need_more_room_than_a_longer_one() -> None:
     assert (line.start, line.end) == (0, 3)
 
 
+def test_a_bar_that_cannot_give_is_a_fault_and_not_a_failure() -> None:
+    """Between two that fit; its own gaps have nothing to be squeezed."""
+    arms, long = '<arms in="side"/></frame>', 'step="battement dégagé en cloche"'
+    frames = f'<frame at="1">{arms}<frame at="2" {long}>{arms}<frame at="3">{arms}'
+    start = '<start><feet in="first"/><arms in="side"/></start>'
+    score = small_score(f'{start}<phrase counts="3">{frames}</phrase>', WALTZ)
+    outcome = engrave(score, school_of(score), 10 * STYLE.space, PLAIN)
+    assert {fault.code for fault in outcome.diagnostics} == {"E402"}
+    assert outcome.value is not None
+    assert [line.end for line in outcome.value.lines] == [1, 2, 3]
+    assert [line.ratio < -1 for line in outcome.value.lines] == [False, True, False]
+
+
 def test_no_division_where_nothing_fits() -> None:
     with pytest.raises(ValueError, match="no division"):
         cast_off(3, lambda end: 0, lambda start, end: inf, lambda h, i, j: 0.0)
@@ -199,6 +223,14 @@ def test_a_frame_at_the_very_end_keeps_its_distance_from_the_final_line() -> Non
     (system,) = engraved(score, MEASURE, PLAIN).systems
     right = max(sign.box.right for sign in system.staves[0].signs)
     assert bar_lines(system)[-2].box.left - right >= STYLE.distance("bar margin") - 1e-9
+
+
+def test_there_is_air_above_and_below_the_ink() -> None:
+    (system,) = engraved(phrases(3), MEASURE, PLAIN).systems
+    lowest = min(sign.box.bottom for sign in system.staves[0].signs)
+    assert system.box.bottom == pytest.approx(lowest - STYLE.distance("overhang"))
+    highest = max(union(glyph_boxes(text)).top for text in system.texts)
+    assert system.box.top >= highest + STYLE.distance("overhang") / 2
 
 
 @pytest.mark.parametrize(("names", "named"), [("none", 0), ("first", 1), ("every", 3)])

@@ -19,7 +19,7 @@ from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.score.model import Score
 from tests.ink import described
-from tests.laws import LAWS
+from tests.laws import LAWS, order_of_heights_stays
 from tests.references import orphans, reference
 from tests.sources import faults_of, score_of
 from tests.staves import (
@@ -101,6 +101,17 @@ def test_laws_hold_of_random_scores(score: Score, height: int, names: str) -> No
         page = view(score, width, setting)
         for law in LAWS:
             law(page)
+
+
+def test_a_hand_just_under_a_foot_stays_under_it() -> None:
+    """Nearer to each other than the lines leave room for, and moved by a line both of them."""
+    frame = '<arms in="low and open in front"/><foot side="right" to="front" raised="90"/>'
+    start = '<start><feet in="first"/><arms in="side"/></start>'
+    score = small_score(f'{start}<phrase counts="1"><frame at="1">{frame}</frame></phrase>')
+    page = view(score, MEASURE, styled('<stave height="7"/>'))
+    moved = {sign.limbs[0].kind for sign in page.result.systems[0].staves[0].signs if sign.dy}
+    assert moved == {"foot", "hand"}
+    order_of_heights_stays(page)
 
 
 CROWDED = """<start><feet in="first"/><arms in="side"/></start>

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from stavebound.engrave.outline import Figure, outline, sign_box
 from stavebound.engrave.system import Axis, PlacedText, Rule, Stave, System
-from stavebound.geometry import Box, Point, bounds
+from stavebound.geometry import Box, bounds
 from stavebound.svg.draw import draw
 from stavebound.svg.numbers import number
 from tests.staves import CATALOGUE, FACES
@@ -146,7 +146,8 @@ signs = pytest.mark.parametrize("name", sorted(CATALOGUE.signs))
 def test_a_sign_is_closed_figures_inside_its_box(name: str) -> None:
     sign = CATALOGUE.sign(name)
     figures = outline(sign)
-    assert len(figures) == len(sign.strokes) + len(sign.discs) + len(sign.curves) > 0
+    drawn = len(sign.strokes) + len(sign.discs) + 2 * len(sign.rings) + len(sign.curves)
+    assert len(figures) == drawn > 0
     assert sign_box(sign) == bounds(point for figure in figures for point in figure.points)
     for figure in figures:
         if figure.curved:
@@ -166,8 +167,8 @@ def test_a_mirrored_sign_is_the_sign_turned_over(name: str) -> None:
 def test_no_part_of_a_sign_is_finer_than_print_allows(name: str) -> None:
     """0.09 mm on the smallest stave, whose spaces are 1.75 mm."""
     sign = CATALOGUE.sign(name)
-    widths = [stroke[-1] for stroke in sign.strokes] + [curve[-1] for curve in sign.curves]
-    assert min([*widths, *(disc[-1] for disc in sign.discs)]) * 7 / 4 >= 0.09
+    parts = (*sign.strokes, *sign.discs, *sign.rings, *sign.curves)
+    assert min(part[-1] for part in parts) * 7 / 4 >= 0.09
 
 
 @signs
@@ -182,12 +183,23 @@ def test_a_sign_is_small_and_sits_round_its_own_centre(name: str) -> None:
 def test_a_disc_is_round_to_a_thousandth_of_its_size() -> None:
     """Points along its cubics are as far from the centre as its radius."""
     (figure,) = outline(CATALOGUE.sign("behind"))
-    assert isinstance(figure, Figure)
     for index in range(0, len(figure.points) - 1, 3):
-        a, b, c, d = figure.points[index : index + 4]
-        for step in range(11):
-            t = step / 10
+        cubic = figure.points[index : index + 4]
+        for t in (step / 10 for step in range(11)):
             shares = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-            x = sum(share * point.x for share, point in zip(shares, (a, b, c, d), strict=True))
-            y = sum(share * point.y for share, point in zip(shares, (a, b, c, d), strict=True))
-            assert Point(x, y).x ** 2 + y**2 == pytest.approx(0.15**2, rel=0.001)
+            x = sum(share * point.x for share, point in zip(shares, cubic, strict=True))
+            y = sum(share * point.y for share, point in zip(shares, cubic, strict=True))
+            assert x * x + y * y == pytest.approx(0.15**2, rel=0.001)
+
+
+def test_the_hole_of_a_ring_runs_against_its_rim() -> None:
+    """So that a reader who fills by winding, as SVG does unless told otherwise, leaves it open."""
+    rim, hole = outline(CATALOGUE.sign("straight again"))
+    assert area(rim) * area(hole) < 0
+    assert abs(area(hole)) < abs(area(rim))
+
+
+def area(figure: Figure) -> float:
+    """Of the polygon through the points, with the sign of its sense."""
+    around = zip(figure.points, (*figure.points[1:], figure.points[0]), strict=True)
+    return sum(a.x * b.y - b.x * a.y for a, b in around) / 2

@@ -7,7 +7,7 @@ anchor of its own, from which the glossary's page numbers come.
 
 from __future__ import annotations
 
-import re
+import string
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -31,8 +31,9 @@ class Reading:
 
 
 def slug(text: str) -> str:
-    """A word as a part of an anchor's name."""
-    return re.sub(r"[^a-z0-9]+", "-", fold_name(text)).strip("-")
+    """A word or a path as a part of an anchor's name; different texts give different names."""
+    kept = string.ascii_letters + string.digits + "-"
+    return "".join(char if char in kept else f"_{ord(char):x}_" for char in text)
 
 
 def html_of(words: Words, reading: Reading) -> Markup:

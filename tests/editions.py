@@ -1,0 +1,42 @@
+"""Small books for the tests, engraved and ready to be made into pages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from stavebound.book.values import Edition, Piece
+from stavebound.engrave.parts import Setting
+from stavebound.score.book import BookPlan
+from stavebound.source.rules import NAMESPACE
+from tests.sources import root_of, score_of, whole
+from tests.staves import CATALOGUE, MEASURE, SETTING, engraved, school_of
+
+
+def edition(
+    inside: str, scores: Mapping[str, str], attributes: str = "", setting: Setting = SETTING
+) -> Edition:
+    """A book with this inside. `scores`: path → what stands in the score, in the dialect."""
+    text = (
+        f'<book xmlns="{NAMESPACE}" title="A small book" date="2026-03-02" {attributes}>'
+        f"\n{inside}\n</book>"
+    )
+    plan = root_of(text, "book.xml")
+    assert isinstance(plan, BookPlan)
+    school = CATALOGUE.school(plan.school or "english")
+    assert school is not None
+    return Edition(plan, tuple(_pieces(plan, scores, setting)), school)
+
+
+def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list[tuple[str, Piece]]:
+    pieces = []
+    for number, exercise in enumerate(plan.exercises, 1):
+        score = score_of(whole(scores[exercise.score]), exercise.score)
+        systems = engraved(score, MEASURE, setting).systems
+        pieces.append((exercise.score, Piece(number, score, school_of(score), systems)))
+    return pieces
+
+
+def one_chapter(*paths: str) -> str:
+    """A chapter of these scores."""
+    exercises = "".join(f'<exercise score="{path}"/>' for path in paths)
+    return f'<chapter id="one" title="At the barre">{exercises}</chapter>'

@@ -1,0 +1,375 @@
+"""Pages of a book as HTML: references, anchors, headings, languages, and safe words."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from jinja2 import TemplateError, UndefinedError
+
+from stavebound.book.common import page_css
+from stavebound.book.exercise import chapter_sheets
+from stavebound.book.front import front_sheet
+from stavebound.book.glossary import glossary_sheet, page_references
+from stavebound.book.papers import PAPERS, Paper
+from stavebound.book.reading import reading_sheet
+from stavebound.book.templates import render
+from stavebound.book.values import Edition, Sheet
+from stavebound.book.words import Reading, html_of, slug, term_anchor
+from stavebound.score.book import BookPlan, Entry
+from stavebound.score.model import Run
+from stavebound.score.words import fold_name
+from stavebound.wording.labels import labels
+from tests.editions import edition, one_chapter
+from tests.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
+from tests.staves import SETTING
+from tests.strategies import PRINTED
+
+PLIE = Entry("demi-plié", (Run("text", "Half bend."),), "fr", "duh-mee plee-AY")
+BARRE = Entry("barre", (Run("text", "A rail."),))
+READING = Reading({fold_name(entry.term): entry for entry in (PLIE, BARRE)}, labels("en"), "here")
+
+SCORE = """
+<music metre="3/4" counts-per-bar="1" tempo="44" introduction="4">A broad &amp; slow waltz</music>
+<barre hand="left"/>
+<start><feet in="first"/><arms in="bras bas"/></start>
+<phrase counts="8"><frame at="1" step="plié"><knees bend="half"/></frame></phrase>
+<aim>An even <term>demi-plié</term>.</aim>
+<preparation>At the <term>barre</term>, <side is="left"/> hand on it.</preparation>
+<quality>Slow &lt;and&gt; even.</quality><quality>Round.</quality>
+<fault>Heels <emphasis>up</emphasis>; from <foreign language="fr">plier</foreign>.</fault>
+<variant title="Faster">In half the time.</variant>
+<caution about="springs"/>
+<source by="T. Wrenfold" dated="2026"/>
+"""
+BOOK = """
+<imprint><text>Made of A &amp; B.</text></imprint>
+<preface><text>Begin at the <term>barre</term>.</text></preface>
+<caution about="supervision"/><caution about="children">Small ones first.</caution>
+<chapter title="At the &lt;barre&gt;">
+  <text>Both hands know the <term entry="demi-plié">pliés</term>.</text>
+  <exercise score="one.xml"/><exercise score="two.xml"/>
+</chapter>
+<chapter title="In the centre"><exercise score="three.xml"/></chapter>
+<glossary>
+  <entry term="Fondu">Melted.</entry>
+  <entry term="élevé" language="fr" said="ay-luh-VAY">A rise. See <term>demi-plié</term>.</entry>
+  <entry term="demi-plié" language="fr" said="duh-mee plee-AY">Half bend.</entry>
+  <entry term="barre">A rail &amp; a friend.</entry>
+</glossary>
+<rights>Free to copy.</rights>
+"""
+
+
+class Everywhere(dict[str, str]):
+    """Every anchor on page 7, for sheets whose numbers do not matter."""
+
+    def __missing__(self, anchor: str) -> str:
+        return "7"
+
+
+def small_book() -> Edition:
+    scores = {"one.xml": SCORE, "two.xml": SCORE, "three.xml": SCORE}
+    return edition(BOOK, scores, 'subtitle="Three &lt;slow&gt; exercises" author="T. Wrenfold"')
+
+
+def sheets_of(book: Edition) -> tuple[Sheet, ...]:
+    return (
+        front_sheet(book, SETTING, Everywhere()),
+        reading_sheet(book, SETTING),
+        *chapter_sheets(book, SETTING),
+        glossary_sheet(book, {}),
+    )
+
+
+SHEETS = sheets_of(small_book())
+every_sheet = pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.key)
+
+
+# ---------------------------------------------------------------- page references
+
+
+def numbered(*pages: str, entry: Entry = PLIE) -> dict[str, str]:
+    """An anchor of the entry on each of these pages, in this order."""
+    start = term_anchor(entry.term)
+    return {f"{start}here.{index}.1": page for index, page in enumerate(pages, 1)}
+
+
+@pytest.mark.parametrize(
+    ("pages", "printed"),
+    [
+        ((), []),
+        (("4",), ["4"]),
+        (("4", "4", "4"), ["4"]),
+        (("4", "6"), ["4", "6"]),
+        (("4", "5"), ["4–5"]),
+        (("9", "10", "11", "13"), ["9–11", "13"]),
+        (("13", "3", "12", "4"), ["3–4", "12–13"]),
+        (("v", "1", "2"), ["v", "1–2"]),
+        (("2", "i", "1"), ["i", "1–2"]),
+        (("iv", "v"), ["iv", "v"]),
+    ],
+)
+def test_pages_are_in_order_without_repeats_and_neighbours_joined(
+    pages: tuple[str, ...], printed: list[str]
+) -> None:
+    """Roman ones first and never joined."""
+    assert [number for number, _ in page_references(PLIE, numbered(*pages))] == printed
+
+
+def test_a_reference_leads_to_the_first_place_on_its_first_page() -> None:
+    found = page_references(PLIE, numbered("6", "5", "5", "9"))
+    assert found == (("5–6", "term.demi-pli_e9_.here.2.1"), ("9", "term.demi-pli_e9_.here.4.1"))
+
+
+def test_a_word_is_not_found_where_a_longer_one_stands() -> None:
+    numbers = numbered("3", entry=Entry("barre au sol", ())) | {"entry.barre": "8"}
+    assert page_references(BARRE, numbers | numbered("5", entry=BARRE)) == (
+        ("5", "term.barre.here.1.1"),
+    )
+
+
+@given(st.lists(st.integers(1, 40).map(str), max_size=12))
+def test_the_printed_ranges_name_the_pages_and_no_others(pages: list[str]) -> None:
+    named: list[int] = []
+    for text, _ in page_references(PLIE, numbered(*pages)):
+        first, _, last = text.partition("–")
+        named += range(int(first), int(last or first) + 1)
+    assert named == sorted({int(page) for page in pages})
+
+
+# ---------------------------------------------------------------- words
+
+
+def test_words_are_safe_in_html() -> None:
+    words = (Run("text", "<b>&"), Run("emphasis", "<i>"), Run("foreign", "<u>", "fr"))
+    html = html_of(words, READING)
+    assert html == '&lt;b&gt;&amp;<em>&lt;i&gt;</em><i lang="fr">&lt;u&gt;</i>'
+
+
+@given(st.text(PRINTED, max_size=40), st.sampled_from(["text", "emphasis", "foreign", "term"]))
+def test_any_text_reads_back_from_its_html(text: str, kind: str) -> None:
+    html = html_of((Run(kind, text, "fr" if kind == "foreign" else None),), READING)
+    assert tree_of(str(html)).text == text
+
+
+def test_a_term_links_to_its_entry_and_can_be_found_again() -> None:
+    html = str(html_of((Run("term", "Demi-Plié"), Run("term", "pliés", "demi-plié")), READING))
+    first, second = tree_of(html).all("a")
+    assert first.text == "Demi-Plié"
+    assert first.attributes["href"] == second.attributes["href"] == "stavebound:entry.demi-pli_e9_"
+    assert first.attributes["id"].startswith("term.demi-pli_e9_.here.")
+    (french,) = first.all("i")
+    assert french.attributes == {"lang": "fr"}
+
+
+def test_a_term_without_an_entry_is_plain_and_a_side_is_named() -> None:
+    words = (Run("term", "pas de chat"), Run("text", ", "), Run("side", "", "left"))
+    assert str(html_of(words, READING)) == "pas de chat, left"
+
+
+@pytest.mark.parametrize(
+    ("text", "made"),
+    [
+        ("demi-plié", "demi-pli_e9_"),
+        ("pas de chat", "pas_20_de_20_chat"),
+        ("scores/a.xml", "scores_2f_a_2e_xml"),
+    ],
+)
+def test_a_slug_has_letters_figures_and_hyphens(text: str, made: str) -> None:
+    assert slug(text) == made
+
+
+def test_words_that_are_nearly_alike_have_anchors_of_their_own() -> None:
+    alike = ("pas de chat", "pas-de-chat", "pas_de_chat", "pas_20_de", "a/b.xml", "a-b.xml")
+    assert len({slug(text) for text in alike}) == len(alike)
+
+
+# ---------------------------------------------------------------- templates
+
+
+def test_a_value_that_a_template_lacks_is_an_error() -> None:
+    with pytest.raises(UndefinedError):
+        render("syllabus", "glossary.html", anchor="glossary")
+
+
+def test_a_template_that_is_not_there_is_an_error() -> None:
+    with pytest.raises(TemplateError):
+        render("syllabus", "nowhere.html")
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=lambda paper: paper.name)
+def test_the_style_sheet_is_of_its_paper(paper: Paper) -> None:
+    css = page_css(small_book(), paper)
+    assert f"{paper.width}mm {paper.height}mm" in css
+    assert "{{" not in css
+    assert css.count("{") == css.count("}")
+    assert paper.measure == paper.width - paper.inside - paper.outside
+    assert paper.inside > paper.outside
+
+
+# ---------------------------------------------------------------- sheets
+
+
+@every_sheet
+def test_tags_nest_and_headings_go_down_a_step_at_a_time(sheet: Sheet) -> None:
+    levels = headings_of(sheet.html)
+    assert levels[0] == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+    for heading in tree_of(sheet.html).all(*HEADINGS):
+        assert heading.text.strip()
+
+
+@every_sheet
+def test_a_sheet_says_its_language_and_its_titles(sheet: Sheet) -> None:
+    (html,) = (tag for tag in tree_of(sheet.html).children if not isinstance(tag, str))
+    assert html.attributes["lang"] == "en-GB"
+    (title,), (body,) = html.all("title"), html.all("body")
+    assert title.text == "A small book"
+    assert body.attributes["data-chapter"]
+
+
+@every_sheet
+def test_every_image_is_there_and_has_words_that_stand_for_it(sheet: Sheet) -> None:
+    for image in tree_of(sheet.html).all("img"):
+        assert image.attributes["alt"].strip()
+        assert image.attributes["src"].startswith("stave:")
+    named = [name.replace("%20", " ") for name in images_of(sheet.html)]
+    assert named == [name for name, _ in sheet.images]
+    assert len(set(named)) == len(named)
+
+
+def test_every_link_has_an_anchor_and_no_anchor_stands_twice() -> None:
+    anchors = [anchor for sheet in SHEETS for anchor in anchors_of(sheet.html)]
+    links = [link for sheet in SHEETS for link in links_of(sheet.html)]
+    assert len(set(anchors)) == len(anchors)
+    assert set(links) <= set(anchors)
+    assert {"chapter-1", "chapter-2", "exercise-3", "reading", "glossary"} <= set(links)
+
+
+def test_french_is_marked_wherever_it_stands() -> None:
+    """Terms in running text, entries of the glossary, and foreign words."""
+    found = {
+        mark.text
+        for sheet in SHEETS
+        for mark in tree_of(sheet.html).all("i")
+        if mark.attributes.get("lang") == "fr"
+    }
+    assert found == {"demi-plié", "pliés", "plier", "élevé"}
+
+
+def test_the_title_page_has_the_plan_s_own_words() -> None:
+    (title, imprint, *_) = tree_of(SHEETS[0].html).all("section")
+    assert [part.text for part in title.all("h1", "p")] == [
+        "A small book",
+        "Three <slow> exercises",
+        "T. Wrenfold",
+    ]
+    assert [part.text for part in imprint.all("p")] == ["Made of A & B.", "Free to copy."]
+
+
+def test_cautions_are_the_usual_ones_and_the_book_s_own() -> None:
+    sections = tree_of(SHEETS[0].html).all("section")
+    (cautions,) = (tag for tag in sections if "cautions" in tag.attributes["class"])
+    texts = [part.text for part in cautions.all("p")]
+    usual = {row.about: row for row in SETTING.catalogue.cautions.caution}
+    assert texts == [
+        *(row.text for row in usual.values() if row.always),
+        "Small ones first.",
+    ]
+
+
+def test_contents_list_every_part_with_its_number() -> None:
+    numbers = {"reading": "1", "chapter-1": "3", "exercise-1": "3", "exercise-2": "5"}
+    numbers |= {"chapter-2": "9", "exercise-3": "9", "glossary": "11"}
+    sheet = front_sheet(small_book(), SETTING, numbers)
+    rows = [
+        (link.attributes["href"].removeprefix("stavebound:"), link.text)
+        for link in tree_of(sheet.html).all("a")
+        if link.attributes.get("class") != "term"
+    ]
+    assert [anchor for anchor, _ in rows] == [
+        *("reading", "chapter-1", "exercise-1", "exercise-2"),
+        *("chapter-2", "exercise-3", "glossary"),
+    ]
+    for anchor, text in rows:
+        assert text.endswith(numbers[anchor])
+    assert "At the <barre>" in rows[1][1]
+
+
+def test_contents_without_a_number_are_an_error() -> None:
+    with pytest.raises(UndefinedError):
+        front_sheet(small_book(), SETTING, {"reading": "1"})
+
+
+def test_an_exercise_has_its_parts_in_order() -> None:
+    exercise, *_ = tree_of(SHEETS[2].html).all("section")
+    text = exercise.text
+    parts = [
+        "An even demi-plié.", "3/4; one count to a bar; 44 counts a minute", "A broad & slow waltz",
+        "left hand on it", "Feet in first; arms in bras bas; the left hand on the barre.",
+        "Slow <and> even.", "Heels up; from plier.", "Faster", "In half the time.",
+        "Springs are danced on a sprung floor", "T. Wrenfold, 2026",
+    ]  # fmt: skip
+    places = [text.index(part) for part in parts]
+    assert places == sorted(places)
+    (qualities, faults) = exercise.all("ul")
+    assert [len(list(group.all("li"))) for group in (qualities, faults)] == [2, 1]
+
+
+def test_every_line_of_music_is_a_figure_and_its_words_name_its_bars() -> None:
+    book = small_book()
+    for sheet, numbers in zip(chapter_sheets(book, SETTING), ((1, 2), (3,)), strict=True):
+        pieces = [piece for _, piece in book.pieces if piece.number in numbers]
+        wanted = [
+            f"Stave, bars {system.bars[0]}–{system.bars[1]}"
+            for piece in pieces
+            for system in piece.systems
+        ]
+        figures = list(tree_of(sheet.html).all("figure"))
+        assert [figure.attributes["alt"] for tag in figures for figure in tag.all("img")] == wanted
+
+
+def test_the_glossary_is_in_order_whatever_the_accents_and_tells_pages() -> None:
+    numbers = {"term.demi-pli_e9_.one_2e_xml.6.1": "5", "term.demi-pli_e9_.front.2.1": "v"}
+    sheet = glossary_sheet(small_book(), numbers)
+    terms, texts = tree_of(sheet.html).all("dt"), tree_of(sheet.html).all("dd")
+    assert [term.text for term in terms] == [
+        "barre",
+        "demi-plié (duh-mee plee-AY)",
+        "élevé (ay-luh-VAY)",
+        "Fondu",
+    ]
+    assert [text.text for text in texts] == [
+        "A rail & a friend.",
+        "Half bend. pages v, 5",
+        "A rise. See demi-plié.",
+        "Melted.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("pages", "said"), [(("5",), "page 5"), (("5", "6"), "pages 5–6"), (("2", "5"), "pages 2, 5")]
+)
+def test_one_page_is_a_page_and_more_are_pages(pages: tuple[str, ...], said: str) -> None:
+    book = small_book()
+    sheet = glossary_sheet(book, numbered(*pages))
+    assert [tag.text for tag in tree_of(sheet.html).all("span") if tag.text.startswith("page")] == [
+        said
+    ]
+
+
+def test_a_book_needs_no_glossary_no_preface_and_no_imprint() -> None:
+    book = edition(one_chapter("one.xml"), {"one.xml": SCORE})
+    assert isinstance(book.plan, BookPlan)
+    assert book.plan.date == date(2026, 3, 2)
+    sheet = front_sheet(book, SETTING, Everywhere())
+    assert "glossary" not in links_of(sheet.html)
+    assert not any(
+        "preface" in tag.attributes.get("class", "") for tag in tree_of(sheet.html).all()
+    )
+    (chapter,) = chapter_sheets(book, SETTING)
+    assert links_of(chapter.html) == []

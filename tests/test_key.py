@@ -1,0 +1,167 @@
+"""The key: a row for every way of writing, a true picture for every row, and no row unused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import groupby, product
+from urllib.parse import unquote
+
+import pytest
+
+from stavebound.book.key import key_groups, posed_in, shown
+from stavebound.book.reading import reading_sheet, used_features
+from stavebound.engrave.gather import gather
+from stavebound.score.features import features
+from stavebound.score.model import Bend, Depth, Rise, Side, Way, unwritten
+from stavebound.score.pose import FootPose, Free, HandPose, Limb, Pose, Posed, Sided, Standing
+from stavebound.score.state import BOTH
+from stavebound.trade.tables import KeyRow
+from tests.editions import edition, one_chapter
+from tests.pages import images_of, tree_of
+from tests.staves import CATALOGUE, FACES, SETTING, styled
+
+ROWS = CATALOGUE.key.row
+ENGLISH = CATALOGUE.schools.school[0]
+SCHOOLS = CATALOGUE.schools.school
+
+every_row = pytest.mark.parametrize("row", ROWS, ids=lambda row: row.feature)
+
+
+# ---------------------------------------------------------------- completeness
+
+
+def all_feet() -> Iterator[FootPose]:
+    for rise in Rise:
+        yield Standing(rise)
+        for row in CATALOGUE.feet.position:
+            yield from (Standing(rise, row.name, front) for front in (None, *Side))
+    for way, place in product(Way, CATALOGUE.feet.free.place):
+        yield Free(way, place.name)
+
+
+def all_poses() -> Iterator[Pose]:
+    """Every pair of feet, every pair of hands by depth, every pair of knees."""
+    feet = tuple(all_feet())
+    for right, left in product(feet, feet):
+        yield Pose(feet=Sided(right, left))
+    hands = (None, *(HandPose(depth, 2.0, 0.3, 0.0) for depth in Depth))
+    for right_hand, left_hand in product(hands, hands):
+        yield Pose(hands=Sided(right_hand, left_hand))
+    for right_knee, left_knee in product(Bend, Bend):
+        yield Pose(knees=Sided(right_knee, left_knee))
+
+
+def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:
+    everything = tuple(
+        (Limb(kind, side), unwritten()) for kind in ("hand", "foot", "knee") for side in BOTH
+    )
+    found = {name for pose in all_poses() for name in features(Posed(pose, everything))}
+    assert found == {row.feature for row in ROWS}
+
+
+def test_what_is_held_has_no_features() -> None:
+    """A reader need not know the signs of what is not written."""
+    pose = Pose(feet=Sided(Standing(Rise.WHOLE, "first"), Standing(Rise.WHOLE, "first")))
+    assert features(Posed(pose)) == frozenset()
+    knee = ((Limb("knee", Side.LEFT), unwritten()),)
+    assert features(Posed(pose, knee)) == {"knee none"}
+
+
+def test_every_sign_that_is_ever_drawn_is_shown_by_some_row() -> None:
+    everything = tuple(
+        (Limb(kind, side), unwritten()) for kind in ("hand", "foot", "knee") for side in BOTH
+    )
+    drawn = {
+        ink.sign
+        for pose in all_poses()
+        for cluster in gather(Posed(pose, everything), CATALOGUE)
+        for ink in cluster.inks
+    }
+    pictured = {
+        sign.sign for row in ROWS for sign in shown(row.show, SETTING, ENGLISH).staves[0].signs
+    }
+    assert drawn == pictured == set(CATALOGUE.signs)
+
+
+def test_a_feature_is_explained_once_and_groups_hold_together() -> None:
+    names = [row.feature for row in ROWS]
+    assert len(set(names)) == len(names)
+    groups = [group for group, _ in groupby(ROWS, key=lambda row: row.group)]
+    assert len(set(groups)) == len(groups)
+    meanings = [row.meaning for row in ROWS]
+    assert len(set(meanings)) == len(meanings)
+
+
+# ---------------------------------------------------------------- pictures
+
+
+@every_row
+@pytest.mark.parametrize("height", [7, 9, 14, 18])
+def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
+    system = shown(row.show, styled(f'<stave height="{height}"/>'), ENGLISH)
+    assert system.staves[0].signs
+    assert system.texts == ()
+
+
+@every_row
+def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
+    for school in SCHOOLS:
+        assert row.feature in features(posed_in(row.show, CATALOGUE, school))
+        assert shown(row.show, SETTING, school) == shown(row.show, SETTING, ENGLISH)
+
+
+@every_row
+def test_the_words_of_a_row_can_be_printed(row: KeyRow) -> None:
+    assert FACES.missing(row.group + row.meaning) == ()
+
+
+def test_pictures_of_a_group_differ_unless_they_tell_of_one_thing_twice() -> None:
+    """First is shown once as a position and once for its rise; nothing else is shown twice."""
+    looks: dict[object, list[str]] = {}
+    for row in ROWS:
+        signs = shown(row.show, SETTING, ENGLISH).staves[0].signs
+        looks.setdefault(tuple((sign.sign, sign.box) for sign in signs), []).append(row.feature)
+    twice = [names for names in looks.values() if len(names) > 1]
+    assert twice == [["feet first", "rise whole foot"]]
+
+
+def test_what_cannot_be_drawn_is_an_error_of_ours() -> None:
+    with pytest.raises(ValueError, match="not well formed"):
+        posed_in("<feet", CATALOGUE, ENGLISH)
+    crowded = '<foot side="right" to="side" place="knee"/><hand side="right" in="demi-bras"/>'
+    with pytest.raises(ValueError, match="cannot be drawn"):
+        shown(crowded, SETTING, ENGLISH)
+
+
+# ---------------------------------------------------------------- the key of a book
+
+
+def test_a_key_lists_what_is_used_and_no_more() -> None:
+    used = frozenset({"knee half", "hand front", "feet first"})
+    groups = key_groups(used, CATALOGUE)
+    assert [group for group, _ in groups] == ["Hands", "Feet with weight", "Knees"]
+    assert {row.feature for _, rows in groups for row in rows} == used
+    assert key_groups(frozenset(), CATALOGUE) == ()
+
+
+def test_a_feature_without_a_row_is_an_error_of_ours() -> None:
+    with pytest.raises(KeyError, match="no row for hand sideways"):
+        key_groups(frozenset({"hand front", "hand sideways"}), CATALOGUE)
+
+
+def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
+    start = '<start><feet in="fifth" front="left"/><arms in="bras bas"/></start>'
+    one = f'{start}<phrase counts="4"><frame at="1"><knees bend="half"/></frame></phrase>'
+    foot = '<foot side="right" to="back" raised="45"/><hand side="left" in="second"/>'
+    two = f'{start}<phrase counts="4"><frame at="2">{foot}</frame></phrase>'
+    book = edition(one_chapter("one.xml", "two.xml"), {"one.xml": one, "two.xml": two})
+    used = {"feet fifth", "rise whole foot", "hand front", "hand level"}
+    used |= {"knee half", "free back", "free raised"}
+    assert used_features(book, SETTING) == used
+    sheet = reading_sheet(book, SETTING)
+    names = [name for name, _ in sheet.images]
+    in_order = [row.feature for row in ROWS if row.feature in used]
+    assert names == ["labelled", *in_order]
+    assert [unquote(name) for name in images_of(sheet.html)] == names
+    listed = [item.text for item in tree_of(sheet.html).all("li")]
+    assert listed == [row.meaning for row in ROWS if row.feature in used]
