@@ -1,8 +1,9 @@
 # make book   the demonstration book, into build/syllabus.pdf
 # make test   every check
-# Both make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
+# make bench  a hundred thousand random frames, engraved and read back (some minutes)
+# All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
-.PHONY: book test environment libraries lock clean
+.PHONY: book test bench environment libraries lock clean
 
 book: environment
 	@mkdir -p build
@@ -14,6 +15,9 @@ test: environment
 	.venv/bin/mypy
 	.venv/bin/lint-imports
 	.venv/bin/python -m pytest -n auto
+
+bench: environment
+	.venv/bin/python -m tests.bench.read_frames
 
 environment: libraries .venv/installed
 

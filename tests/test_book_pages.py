@@ -36,7 +36,7 @@ SCORE = """
 <music metre="3/4" counts-per-bar="1" tempo="44" introduction="4">A broad &amp; slow waltz</music>
 <barre hand="left"/>
 <start><feet in="first"/><arms in="bras bas"/></start>
-<phrase counts="8"><frame at="1" step="plié"><knees bend="half"/></frame></phrase>
+<phrase counts="8"><frame at="1" step="fondu"><knees bend="half"/></frame></phrase>
 <aim>An even <term>demi-plié</term>.</aim>
 <preparation>At the <term>barre</term>, <side is="left"/> hand on it.</preparation>
 <quality>Slow &lt;and&gt; even.</quality><quality>Round.</quality>
@@ -345,21 +345,35 @@ def test_the_glossary_is_in_order_whatever_the_accents_and_tells_pages() -> None
     ]
     assert [text.text for text in texts] == [
         "A rail & a friend.",
-        "Half bend. pages v, 5",
+        "Half bend.\u00a0\u00a0v, 5",
         "A rise. See demi-plié.",
         "Melted.",
     ]
 
 
 @pytest.mark.parametrize(
-    ("pages", "said"), [(("5",), "page 5"), (("5", "6"), "pages 5–6"), (("2", "5"), "pages 2, 5")]
+    ("pages", "said"), [(("5",), "5"), (("5", "6"), "5–6"), (("2", "5"), "2, 5")]
 )
-def test_one_page_is_a_page_and_more_are_pages(pages: tuple[str, ...], said: str) -> None:
+def test_pages_stand_in_figures_after_an_entry(pages: tuple[str, ...], said: str) -> None:
+    sheet = glossary_sheet(small_book(), numbered(*pages))
+    spans = tree_of(sheet.html).all("span")
+    assert [tag.text for tag in spans if tag.attributes.get("class") == "pages"] == [said]
+
+
+def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
     book = small_book()
-    sheet = glossary_sheet(book, numbered(*pages))
-    assert [tag.text for tag in tree_of(sheet.html).all("span") if tag.text.startswith("page")] == [
-        said
-    ]
+    html = "".join(sheet.html for sheet in chapter_sheets(book, SETTING))
+    steps = {
+        text.text
+        for _, piece in book.pieces
+        for system in piece.systems
+        for text in system.texts
+        if text.lane == "step"
+    }
+    used = [entry for entry in book.plan.glossary if entry.term.casefold() in steps]
+    assert used
+    for entry in used:
+        assert f'<span id="{term_anchor(entry.term)}' in html
 
 
 def test_a_book_needs_no_glossary_no_preface_and_no_imprint() -> None:

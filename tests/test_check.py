@@ -27,7 +27,7 @@ HINTS = {
     "a near name": ('<arms in="bras bass"/>', "Did you mean “bras bas”?"),
     "another school's name": (
         '<arms in="preparatory"/>',
-        "In the Russian school it names the arms low rounded: here “bras bas”.",
+        "The Russian school's “preparatory” is “bras bas” for the English school.",
     ),
     "the names there are": ('<arms in="sixth"/>', "It has “bras bas”, “demi-seconde”, “first”,"),
     "the names of one arm": (
@@ -171,5 +171,6 @@ def test_thousands_of_terms_are_looked_up_in_seconds(catalogue: Catalogue) -> No
         f"<glossary>{entries}</glossary></book>"
     )
     assert isinstance(plan, BookPlan)
-    faults = quickly(lambda: check_book(plan, {}, catalogue))
+    score = score_of(whole("<aim>Anything.</aim>"))
+    faults = quickly(lambda: check_book(plan, {"a.xml": score}, catalogue))
     assert {fault.code for fault in faults} == {"B502", "B503"}

@@ -20,8 +20,8 @@ from tests.staves import FACES, MEASURE, SETTING, school_of
 
 TESTS = Path(__file__).parent
 PIPELINE = TESTS.parent / "pipeline" / "stavebound"
-LITERAL = re.compile(r'"([XSTEB][1-9][0-9]{2})"')
-EXPECTED = re.compile(r"<!-- (?:error|warning) ([XSTEB][1-9][0-9]{2}) ")
+LITERAL = re.compile(r'"([XSTEBR][1-9][0-9]{2})"')
+EXPECTED = re.compile(r"<!-- (?:error|warning) ([XSTEBR][1-9][0-9]{2}) ")
 CODES = load_codes()
 
 # Faults of a book's files, which no file shows by itself.

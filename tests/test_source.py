@@ -148,7 +148,7 @@ def test_every_fault_says_how_to_mend_it(path: Path) -> None:
 
 HINTS = {
     '<aim/><phrase counts="1"><fram at="1"/></phrase>': "Did you mean “frame”?",
-    '<knees bend="half"/>': "It belongs into <start> or <frame>.",
+    '<knees bend="half"/>': "It belongs in <start> or <frame>.",
     '<barre hand="left" counts="1"/>': "counts is an attribute of <upbeat>, <phrase> or <bar>.",
     '<barre hand="lefft"/>': "Did you mean “left”?",
     '<barre hand="up"/>': "Expected one of: right, left.",

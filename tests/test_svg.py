@@ -175,7 +175,7 @@ def test_no_part_of_a_sign_is_finer_than_print_allows(name: str) -> None:
 def test_a_sign_is_small_and_sits_round_its_own_centre(name: str) -> None:
     box = sign_box(CATALOGUE.sign(name))
     assert max(box.width, box.height) <= 0.8
-    if name not in ("hook", "tail"):
+    if name not in ("hook", "tail", "touch"):
         assert box.left == pytest.approx(-box.right)
         assert box.bottom == pytest.approx(-box.top)
 

@@ -7,6 +7,7 @@ Findings go to standard error, what was asked for to standard output.
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import time
 from collections.abc import Callable
@@ -18,9 +19,10 @@ import typer
 
 from stavebound import __version__
 from stavebound.book.papers import PAPERS
-from stavebound.build.books import build_book
+from stavebound.build.books import OutIsSourceError, build_book
 from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
+from stavebound.build.reading import read_back
 from stavebound.build.starting import start_book
 from stavebound.build.values import Report, open_house
 from stavebound.build.writing import write_whole
@@ -73,7 +75,9 @@ def _main(
 
 @app.command()
 def new(
-    folder: Annotated[Path, typer.Argument(help="A folder that is empty or not there yet.")],
+    folder: Annotated[
+        Path, typer.Argument(readable=False, help="A folder that is empty or not there yet.")
+    ],
 ) -> None:
     """Begin a small book that builds and shows how: book.xml, style.xml and a score."""
     try:
@@ -89,24 +93,29 @@ def new(
 
 @app.command()
 def check(
-    files: Annotated[list[Path], typer.Argument(help="Scores, books or styles.")],
+    files: Annotated[list[Path], typer.Argument(readable=False, help="Scores, books or styles.")],
     form: FormatOption = Format.TEXT,
 ) -> None:
     """Check files through all the stages they go through. What passes builds.
 
     A score is set to the width of A5; a book to its own paper, with all its scores.
     """
-    _finish(check_files(files, open_house()), form, "No faults found.")
+    report = check_files(files, open_house())
+    warnings = len(report.diagnostics)
+    done = f"No errors; warnings: {warnings}." if warnings else "No faults found."
+    _finish(report, form, done)
 
 
 @app.command()
 def build(
-    book: Annotated[Path, typer.Argument(help="The book's XML file.")],
+    book: Annotated[Path, typer.Argument(readable=False, help="The book's XML file.")],
     out: Annotated[
-        Path | None, typer.Option(help="The PDF to write; else beside the book's file.")
+        Path | None,
+        typer.Option(readable=False, help="The PDF to write; else beside the book's file."),
     ] = None,
     paper: Annotated[
-        PaperName | None, typer.Option(help="The paper; else the book's own, else A5.")
+        PaperName | None,
+        typer.Option(case_sensitive=False, help="The paper; else the book's own, else A5."),
     ] = None,
     jobs: Annotated[
         int, typer.Option(min=1, max=64, help="How many processes lay out chapters.")
@@ -119,22 +128,28 @@ def build(
     earlier PDF of that name is given another name.
     """
     target = out or book.with_suffix(".pdf")
-    if target.suffix.lower() != ".pdf" or target.is_dir():
+    if target.is_dir():
+        raise _wrong_use(f"{target} is a folder. Name the PDF in it: {target / 'book.pdf'}.")
+    if target.suffix.lower() != ".pdf":
         raise _wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
     _must_hold(target.parent)
     tell = progress()
-    report = build_book(book, target, paper.value if paper else None, jobs, open_house(), tell)
+    try:
+        report = build_book(book, target, paper.value if paper else None, jobs, open_house(), tell)
+    except OutIsSourceError as error:
+        raise _wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")
 
 
 @app.command()
 def engrave(
-    score: Annotated[Path, typer.Argument(help="The score's XML file.")],
-    out: Annotated[Path, typer.Option(help="The folder for the SVG files.")],
+    score: Annotated[Path, typer.Argument(readable=False, help="The score's XML file.")],
+    out: Annotated[Path, typer.Option(readable=False, help="The folder for the SVG files.")],
     paper: Annotated[
-        PaperName, typer.Option(help="The paper whose measure the lines have.")
+        PaperName,
+        typer.Option(case_sensitive=False, help="The paper whose measure the lines have."),
     ] = PaperName.A5,
-    style: Annotated[Path | None, typer.Option(help="A style file.")] = None,
+    style: Annotated[Path | None, typer.Option(readable=False, help="A style file.")] = None,
     costs: Annotated[bool, typer.Option(help="Print what each line costs, by name.")] = False,
     form: FormatOption = Format.TEXT,
 ) -> None:
@@ -149,8 +164,21 @@ def engrave(
 
 
 @app.command()
+def readback(
+    files: Annotated[
+        list[Path],
+        typer.Argument(readable=False, help="The SVG files of a score's lines, in their order."),
+    ],
+    form: FormatOption = Format.TEXT,
+) -> None:
+    """Read engraved lines back: print as XML what their ink says."""
+    report, text = read_back(files, open_house())
+    _finish(report, form, (text or "").rstrip())
+
+
+@app.command()
 def schema(
-    out: Annotated[Path, typer.Option(help="The folder for the schema's files.")],
+    out: Annotated[Path, typer.Option(readable=False, help="The folder for the schema's files.")],
 ) -> None:
     """Write the RELAX NG schema in both its forms, for XML editors."""
     _must_hold(out)
@@ -183,9 +211,11 @@ def explain(
 
 def main() -> None:
     """Run the command line; a failure of our own is told in one line."""
+    signal.signal(signal.SIGINT, _stop)
+    signal.signal(signal.SIGTERM, _stop)
     try:
         app()
-    except KeyboardInterrupt:
+    except _StoppedError:
         _say("Stopped. Nothing was written.")
         sys.exit(STOPPED)
     except BrokenPipeError:
@@ -196,6 +226,14 @@ def main() -> None:
         for note in getattr(error, "__notes__", ()):
             _say(note)
         sys.exit(OWN_FAILURE)
+
+
+class _StoppedError(BaseException):
+    """Ctrl-C, or the wish of the system that we end; not caught by what lies between."""
+
+
+def _stop(number: int, frame: object) -> None:
+    raise _StoppedError
 
 
 def _explained(code: Code) -> str:
@@ -211,7 +249,8 @@ def _finish(report: Report, form: Format, done: str) -> None:
     if form is Format.JSON:
         typer.echo(render_json(report.diagnostics))
     elif report.diagnostics:
-        colour = sys.stderr.isatty() and "NO_COLOR" not in os.environ
+        dumb = "NO_COLOR" in os.environ or os.environ.get("TERM") == "dumb"
+        colour = sys.stderr.isatty() and not dumb
         typer.echo(render_text(report.diagnostics, report.texts, colour), err=True)
     for note in report.notes:
         _say(note)
@@ -227,7 +266,7 @@ def _must_hold(folder: Path) -> None:
     if not there.is_dir():
         raise _wrong_use(f"{there} is a file where a folder is wanted.")
     if not os.access(there, os.W_OK):
-        raise _wrong_use(f"{there} cannot be written to.")
+        raise _wrong_use(f"The folder {there.absolute()} cannot be written to.")
 
 
 def _wrong_use(message: str) -> typer.Exit:

@@ -3,7 +3,7 @@
 In: the packaged table codes.toml. Out: frozen values. Always holds: a code is
 one letter for its room and three figures, and never changes its meaning once
 released. X is for files and their XML, S for the schema, T for the rules of
-the trade, E for the engraving, B for the book and the press.
+the trade, E for the engraving, B for the book and the press, R for reading back.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ ROOMS: Mapping[str, str] = MappingProxyType(
         "T": "the rules of the trade",
         "E": "the engraving",
         "B": "the book and the press",
+        "R": "reading the ink back",
     }
 )
 

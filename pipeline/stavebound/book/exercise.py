@@ -18,10 +18,12 @@ from stavebound.book.common import (
     words_of_layout,
 )
 from stavebound.book.values import Edition, Piece, Sheet
-from stavebound.book.words import Reading, html_of, slug
+from stavebound.book.words import Reading, html_of, slug, term_anchor
 from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
 from stavebound.score.book import Chapter, Exercise, Paragraph
 from stavebound.score.model import Prose
+from stavebound.score.words import fold_name
 from stavebound.svg.draw import draw
 from stavebound.wording.sentences import music_facts, start_words
 
@@ -33,10 +35,12 @@ LISTED = ("quality", "fault")
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of music on a page: its image and the text that stands for it."""
+    """A line of music on a page: its image, the text that stands for it, and an
+    anchor for each word of the glossary that stands under it."""
 
     name: str
     alt: str
+    anchors: tuple[str, ...]
 
 
 def chapter_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
@@ -81,11 +85,23 @@ def _exercise(
         "start": start_words(score, piece.school, edition.school, setting.catalogue),
         "before": list(_groups(piece, BEFORE, reading, setting)),
         "lines": [
-            Line(f"{piece.number}-{index}", f"{words['bars']} {system.bars[0]}–{system.bars[1]}")
+            Line(
+                f"{piece.number}-{index}",
+                f"{words['bars']} {system.bars[0]}–{system.bars[1]}",
+                tuple(_step_anchors(system, index, reading)),
+            )
             for index, system in enumerate(piece.systems)
         ],
         "after": list(_groups(piece, AFTER, reading, setting)),
     }
+
+
+def _step_anchors(system: System, index: int, reading: Reading) -> Iterator[str]:
+    """An anchor for each entry of the glossary whose word is a step's name in this line."""
+    steps = dict.fromkeys(fold_name(text.text) for text in system.texts if text.lane == "step")
+    for step in steps:
+        if entry := reading.entries.get(step):
+            yield f"{term_anchor(entry.term)}{reading.where}.line.{index}"
 
 
 def _groups(

@@ -1,21 +1,26 @@
 """The key: the ways of writing that a book uses, each with a picture, and no others.
 
 In: the features found in the book's scores. Out: the table's rows for them, in
-its order, each with the position that shows it.
+its order, each with the position that shows it; pictures are proved like staves.
 """
 
 from __future__ import annotations
 
 from itertools import groupby
 
+from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import picture
 from stavebound.engrave.system import System
+from stavebound.readback.expected import Written, WrittenLine
+from stavebound.readback.prove import prove
+from stavebound.readback.read import reading_key
 from stavebound.score.pose import Posed
 from stavebound.score.read import read_position
 from stavebound.score.state import fold
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
+from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import KeyRow, School
 
@@ -40,6 +45,22 @@ def shown(position: str, setting: Setting, school: School, named: bool = False) 
     if drawn.value is None or drawn.diagnostics:
         raise ValueError(f"cannot be drawn: {position}")
     return drawn.value
+
+
+def drawn(position: str, setting: Setting, school: School, named: bool = False) -> str:
+    """The picture as SVG, read back. ValueError where it does not say what is written."""
+    system, posed = (
+        shown(position, setting, school, named),
+        posed_in(position, setting.catalogue, school),
+    )
+    svg, span = draw(system, setting.faces), Span(position, 1, 1)
+    shifts = tuple(
+        (limb, (sign.dx, sign.dy)) for sign in system.staves[0].signs for limb in sign.limbs
+    )
+    written = WrittenLine((Written(None, posed, shifts, 0, span),), 0, False, span)
+    if faults := prove(svg, written, reading_key(setting.catalogue), setting.faces):
+        raise ValueError(f"{position}: {faults[0].message}")
+    return svg
 
 
 def posed_in(position: str, catalogue: Catalogue, school: School) -> Posed:

@@ -9,29 +9,30 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stavebound.book.common import READING, page
-from stavebound.book.key import key_groups, shown
+from stavebound.book.key import drawn, key_groups
 from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
 from stavebound.score.features import features
 from stavebound.score.pose import Posed
 from stavebound.score.state import fold
-from stavebound.svg.draw import draw
 
-# A position to explain the lines with, and the height of its stave in millimetres.
+# A position to explain the lines with.
 LABELLED = '<feet in="first"/><arms in="side"/>'
+# Heights of staves in millimetres, whatever the book's own: of the one with the
+# lines' names, and of the key's, small enough for a page of them.
 LABELLED_HEIGHT = 18.0
+KEY_HEIGHT = 7.0
 
 
 def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
     pictures = {
-        row.feature: draw(shown(row.show, setting, edition.school), setting.faces)
+        row.feature: drawn(row.show, _sized(setting, KEY_HEIGHT), edition.school)
         for _, rows in groups
         for row in rows
     }
-    large = replace(setting, style=replace(setting.style, stave_height=LABELLED_HEIGHT))
-    labelled = draw(shown(LABELLED, large, edition.school, named=True), setting.faces)
+    labelled = drawn(LABELLED, _sized(setting, LABELLED_HEIGHT), edition.school, named=True)
     html = page(
         edition,
         "reading.html",
@@ -40,6 +41,10 @@ def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
         centre_line=setting.style.centre_line,
     )
     return Sheet(READING, html, (("labelled", labelled), *pictures.items()), "arabic")
+
+
+def _sized(setting: Setting, height: float) -> Setting:
+    return replace(setting, style=replace(setting.style, stave_height=height))
 
 
 def used_features(edition: Edition, setting: Setting) -> frozenset[str]:

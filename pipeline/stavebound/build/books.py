@@ -32,12 +32,18 @@ from stavebound.wording.labels import labels
 Tell = Callable[[str], None]
 
 
+class OutIsSourceError(Exception):
+    """The place for the PDF is that of a file from which the book is made."""
+
+
 def build_book(
     path: Path, out: Path, paper: str | None, jobs: int, house: House, tell: Tell
 ) -> Report:
     """Build a book. Where that fails, an earlier book at `out` is set aside, and said so."""
     tell("reading and checking")
     project = load_project(path, str(path))
+    if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
+        raise OutIsSourceError(str(out))
     sheet = paper_of(project.plan, paper)
     edition = edition_of(project, sheet, house)
     texts = dict(project.texts)

@@ -12,6 +12,7 @@ from pathlib import Path
 from stavebound.book.papers import PAPERS, Paper
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
+from stavebound.build.proving import prove_score
 from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_style
 from stavebound.check.scores import check_lone_score, check_score
@@ -74,7 +75,7 @@ def school_of(name: str | None, fallback: str | None, setting: Setting) -> Schoo
 def score_on_paper(
     score: Score, fallback: str | None, paper: Paper, setting: Setting
 ) -> Outcome[Engraved]:
-    """A score through rules, type and engraving; no engraving where the rules find errors."""
+    """A score through rules, type, engraving and proof; the last two only without errors."""
     school = school_of(score.school, fallback, setting)
     reader = school or setting.catalogue.schools.school[0]
     faults = (
@@ -84,7 +85,10 @@ def score_on_paper(
     if has_errors(faults) or school is None:
         return Outcome(None, faults)
     engraved = engrave(score, school, paper.measure, setting)
-    return Outcome(engraved.value, (*faults, *engraved.diagnostics))
+    faults += engraved.diagnostics
+    if engraved.value and not has_errors(faults):
+        faults += prove_score(engraved.value, score, setting)
+    return Outcome(engraved.value, faults)
 
 
 def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]:

@@ -140,7 +140,7 @@ def _missing(name: str, span: Span, folder: Path) -> Diagnostic:
         "B601",
         f"there is no file “{name}” in the book's folder",
         span,
-        hints=(near,) if near else ("The path is counted from the book's own file.",),
+        hints=(near,) if near else ("The path is relative to the folder of the book's own file.",),
     )
 
 

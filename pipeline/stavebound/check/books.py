@@ -32,7 +32,11 @@ def check_book(
     plan: BookPlan, scores: Mapping[str, Score], catalogue: Catalogue
 ) -> tuple[Diagnostic, ...]:
     """All faults of a book as a whole; the packaged style is its own unless it has one."""
-    return in_order(_faults(plan, _printed(plan, scores), catalogue))
+    complete = all(exercise.score in scores for exercise in plan.exercises)
+    faults = _faults(plan, _printed(plan, scores), catalogue)
+    # A word may be used in the very score that could not be read.
+    unused = entries_used(plan, _printed(plan, scores)) if complete else ()
+    return in_order((*faults, *unused))
 
 
 def check_style(style: StyleSheet, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
@@ -48,7 +52,6 @@ def _faults(
     yield from books_words(plan)
     yield from books_identities(plan, scores)
     yield from terms_explained(plan, scores)
-    yield from entries_used(plan, scores)
     yield from one_entry_a_word(plan)
     for score in scores:
         yield from cautions_in_book(plan, score, catalogue)

@@ -120,8 +120,7 @@ def _unknown(name: str, span: Span, names: tuple[str, ...], subject: Subject) ->
         f"the {school.label} school has no arms “{name}”",
         span,
         hints(
-            suggest(name, names),
-            *_elsewhere(name, subject),
+            *(tuple(_elsewhere(name, subject)) or (suggest(name, names),)),
             f"It has {listed(quoted(own))}.",
             f"Every score may use the plain names too: {listed(quoted(plain))}.",
         ),
@@ -134,4 +133,7 @@ def _elsewhere(name: str, subject: Subject) -> Iterator[str]:
         for shape, own in other.arms.items():
             if own == name and other.name != subject.school.name:
                 here = subject.school.arms.get(shape, shape)
-                yield f"In the {other.label} school it names the arms {shape}: here “{here}”."
+                yield (
+                    f"The {other.label} school's “{name}” is “{here}” for the "
+                    f"{subject.school.label} school."
+                )

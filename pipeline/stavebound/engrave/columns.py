@@ -34,7 +34,10 @@ VULGAR = {
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis)."""
+    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis).
+
+    `words` are its words with their widths, and `blank` the width between two.
+    """
 
     lane: str
     text: str
@@ -42,6 +45,8 @@ class Label:
     width: float
     italic: bool = False
     align: str = "middle"
+    words: tuple[tuple[str, float], ...] = ()
+    blank: float = 0.0
 
     @property
     def left(self) -> float:
@@ -55,7 +60,8 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """What stands at one moment. `left` and `right` are how far its signs reach."""
+    """What stands at one moment. `left` and `right` are how far its signs reach from its
+    axis, which is part of it: no bar line parts a sign from its count."""
 
     time: Fraction
     frame: bool
@@ -64,11 +70,11 @@ class Column:
 
     @property
     def left(self) -> float:
-        return max((-cleared.box.left for cleared in self.signs), default=0.0)
+        return max((0.0, *(-cleared.box.left for cleared in self.signs)))
 
     @property
     def right(self) -> float:
-        return max((cleared.box.right for cleared in self.signs), default=0.0)
+        return max((0.0, *(cleared.box.right for cleared in self.signs)))
 
     @property
     def top(self) -> float:
@@ -179,8 +185,17 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
     for lane, text in texts.items():
         if text:
             size = style.size(f"{lane} size")
-            width = faces.width(text, size, "italic")
-            yield Label(lane, text, size, width, True, "middle" if lane == "step" else "start")
+            words = tuple((word, faces.width(word, size, "italic")) for word in text.split(" "))
+            yield Label(
+                lane=lane,
+                text=text,
+                size=size,
+                width=faces.width(text, size, "italic"),
+                italic=True,
+                align="middle" if lane == "step" else "start",
+                words=words,
+                blank=faces.width(" ", size, "italic"),
+            )
 
 
 def _count(at: At, style: Style, faces: Faces) -> Label:

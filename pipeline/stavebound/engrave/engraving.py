@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.columns import Measure, measures
@@ -19,6 +20,7 @@ from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline, time_line
 from stavebound.score.model import Score
+from stavebound.score.pose import Posed
 from stavebound.score.state import fold
 from stavebound.trade.tables import School
 
@@ -28,10 +30,16 @@ LONG = {"counts": "count", "step": "step name", "cue": "cue"}
 
 @dataclass(frozen=True, slots=True)
 class Engraved:
-    """A score on paper: a system a line, and what each line cost."""
+    """A score on paper: a system a line, and what each line cost.
+
+    `bars` are those that the lines are made of, `poses` the pose at every frame's
+    moment, the start's first: what the ink must say.
+    """
 
     systems: tuple[System, ...]
     lines: tuple[Line, ...]
+    bars: tuple[Measure, ...]
+    poses: tuple[tuple[Fraction, Posed], ...]
 
 
 def engrave(score: Score, school: School, width: float, setting: Setting) -> Outcome[Engraved]:
@@ -50,12 +58,14 @@ def engrave(score: Score, school: School, width: float, setting: Setting) -> Out
         place(line, bars, indents[line.start > 0], bool(indents[line.start > 0]), setting)
         for line in lines
     )
+    times = (*(bar.columns[0].time for bar in bars[:1]), *(event.time for event in timeline.events))
     faults = (
         *columns.diagnostics,
-        *_too_wide(lines, bars, timeline, score),
+        *_too_wide(lines, bars, timeline, score, width / setting.style.space),
         *_too_long(bars, timeline, width / setting.style.space, setting.style),
     )
-    return Outcome(Engraved(systems, lines), faults)
+    posed = tuple(zip(times, poses, strict=False))
+    return Outcome(Engraved(systems, lines, bars, posed), faults)
 
 
 def _indents(setting: Setting) -> tuple[float, float]:
@@ -67,7 +77,11 @@ def _indents(setting: Setting) -> tuple[float, float]:
 
 
 def _too_wide(
-    lines: tuple[Line, ...], bars: tuple[Measure, ...], timeline: Timeline, score: Score
+    lines: tuple[Line, ...],
+    bars: tuple[Measure, ...],
+    timeline: Timeline,
+    score: Score,
+    width: float,
 ) -> Iterator[Diagnostic]:
     for line in lines:
         if line.ratio < -1:
@@ -75,9 +89,11 @@ def _too_wide(
             inside = (event for event in timeline.events if event.time >= bar.columns[0].time)
             frame = next(inside, None)
             room = sum(gap.least for gap in line.run.gaps)
+            with_upbeat = " with its upbeat" if bar.number == 1 and score.upbeat else ""
             yield Diagnostic(
                 "E402",
-                f"bar {bar.number} is wider than the page: it needs {room:.1f} spaces",
+                f"bar {bar.number}{with_upbeat} is wider than the page: it needs {room:.1f} "
+                f"spaces of the stave, and a line has {width:.1f}",
                 (frame.frame.origin if frame else score.origin).span,
                 hints=("Give the bar fewer counts, choose a wider paper, or a smaller stave.",),
             )
@@ -91,11 +107,12 @@ def _too_long(
     frames = {event.time: event.frame for event in timeline.events}
     for column in (column for bar in bars for column in bar.columns):
         for label in column.labels:
-            if label.width > room and column.time in frames:
+            least = label.width if label.align == "middle" else max(w for _, w in label.words)
+            if least > room and column.time in frames:
                 yield Diagnostic(
                     "E402",
                     f"this {LONG[label.lane]} is wider than the page: it needs "
-                    f"{label.width:.1f} spaces and has {room:.1f}",
+                    f"{least:.1f} spaces and has {room:.1f}",
                     frames[column.time].origin.of(label.lane),
                     hints=("Shorten it, choose a wider paper, or a smaller stave.",),
                 )

@@ -143,7 +143,7 @@ def _placed(row: Placed, side: Side, y: float) -> Ink:
 
 
 def _free(side: Side, foot: Free, catalogue: Catalogue) -> Iterator[Ink]:
-    """The foot's sign, then what goes with it: hook, tail, bent knee."""
+    """The foot's sign, then what goes with it: hook, mark of touch, tail, bent knee."""
     table = catalogue.feet
     place = {row.name: row for row in table.free.place}[foot.place]
     sign = FREE_SIGN[foot.way]
@@ -152,6 +152,8 @@ def _free(side: Side, foot: Free, catalogue: Catalogue) -> Iterator[Ink]:
     yield Ink(sign, x, y)
     if place.hook:
         yield Ink("hook", x + side.sign * table.hook[sign], y, mirrored=left)
+    if place.touch:
+        yield Ink("touch", x - side.sign * table.touch[sign], y, mirrored=left)
     if y >= table.tail.above:
         dx, dy = table.tail.at[sign]
         yield Ink("tail", x + side.sign * dx, y + dy, mirrored=left)

@@ -15,7 +15,7 @@ as slanted letters lean out of their own width.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stavebound.engrave.columns import Column, Label
 from stavebound.engrave.style import Style
@@ -45,7 +45,7 @@ def in_rows(
         for column, axis in placed:
             for label in column.labels:
                 if label.lane == lane.name:
-                    yield _text(label, lane, axis, edges, ends, style)
+                    yield from _text(label, lane, axis, edges, ends, style)
 
 
 def _text(
@@ -55,14 +55,37 @@ def _text(
     edges: tuple[float, float],
     ends: list[float],
     style: Style,
-) -> PlacedText:
+) -> Iterator[PlacedText]:
+    """A text in the first rows that are free; one that begins at its axis is broken
+    into several where the line ends before it does."""
     gap = style.distance("text gap")
-    x = max(min(axis + label.left, edges[1] - gap - label.width), edges[0] + gap)
-    row = _first_free(x, ends, gap)
-    ends[row : row + 1] = [x + label.width]
-    y = style.distance(f"{lane.name} lane") + lane.grows * row * style.distance("lane step")
-    return PlacedText(lane.name, label.text, x, y, label.size, label.width, label.italic)
+    lines = broken(label, edges[1] - gap - axis) if label.align == "start" else (label,)
+    widest = max(line.width for line in lines)
+    x = max(min(axis + label.left, edges[1] - gap - widest), edges[0] + gap)
+    first = _first_free(x, ends, gap, len(lines))
+    ends += [edges[0]] * (first + len(lines) - len(ends))
+    for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
+        ends[row] = x + line.width
+        y = style.distance(f"{lane.name} lane") + lane.grows * row * style.distance("lane step")
+        yield PlacedText(lane.name, line.text, x, y, label.size, line.width, label.italic)
 
 
-def _first_free(x: float, ends: list[float], gap: float) -> int:
-    return next((row for row, end in enumerate(ends) if end + gap <= x + ROUNDING), len(ends))
+def broken(label: Label, room: float) -> tuple[Label, ...]:
+    """A text in lines no wider than the room, or than its widest word."""
+    lines: list[tuple[str, float]] = []
+    for word, width in label.words:
+        if lines and lines[-1][1] + label.blank + width <= room + ROUNDING:
+            text, before = lines[-1]
+            lines[-1] = f"{text} {word}", before + label.blank + width
+        else:
+            lines.append((word, width))
+    return tuple(replace(label, text=text, width=width) for text, width in lines)
+
+
+def _first_free(x: float, ends: list[float], gap: float, rows: int) -> int:
+    """The first of so many rows next to each other in which nothing reaches x."""
+    taken = [row for row, end in enumerate(ends) if end + gap > x + ROUNDING]
+    for first in range(len(ends)):
+        if not any(first <= row < first + rows for row in taken):
+            return first
+    return len(ends)

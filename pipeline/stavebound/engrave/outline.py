@@ -2,7 +2,8 @@
 
 In: a row of the sign table. Out: polygons and rings of cubic curves round the
 sign's own centre, in spaces, y upwards; and the box round them. A mirrored
-sign has its x turned over.
+sign has its x turned over. All outlines run clockwise and holes the other way,
+so that where two of them overlap there is ink.
 
     a stroke  x1,y1 ════════ x2,y2      width across
 """
@@ -51,7 +52,9 @@ def sign_box(sign: Sign, mirrored: bool = False) -> Box:
 
 
 def _mirror(figure: Figure) -> Figure:
-    return Figure(tuple(Point(-point.x, point.y) for point in figure.points), figure.curved)
+    """Turned over, and back to front, so that it runs the same way round."""
+    turned = tuple(Point(-point.x, point.y) for point in reversed(figure.points))
+    return Figure(turned, figure.curved)
 
 
 def _stroke(x1: float, y1: float, x2: float, y2: float, width: float) -> Figure:
@@ -64,8 +67,8 @@ def _disc(x: float, y: float, diameter: float) -> Figure:
     r = diameter / 2
     k = r * QUARTER
     ring = (
-        (r, 0), (r, k), (k, r), (0, r), (-k, r), (-r, k), (-r, 0),
-        (-r, -k), (-k, -r), (0, -r), (k, -r), (r, -k), (r, 0),
+        (r, 0), (r, -k), (k, -r), (0, -r), (-k, -r), (-r, -k), (-r, 0),
+        (-r, k), (-k, r), (0, r), (k, r), (r, k), (r, 0),
     )  # fmt: skip
     return Figure(tuple(Point(x + px, y + py) for px, py in ring), curved=True)
 

@@ -24,6 +24,8 @@ from stavebound.engrave.system import PlacedText, Rule, Stave, System
 
 # How much of the spare room by a bar line goes between it and what follows.
 AFTER_BAR_LINE = 0.35
+# And no more than this, in spaces, so that first counts stand alike.
+MOST_AFTER_BAR_LINE = 0.30
 
 
 def place(
@@ -87,7 +89,7 @@ def _between(left: float, right: float, apart: float) -> float:
     """Where a bar line stands between two inks: nearer to what follows it, and no
     nearer than `apart` to either."""
     slack = max(right - left - 2 * apart, 0.0)
-    return right - apart - slack * AFTER_BAR_LINE
+    return right - apart - min(slack * AFTER_BAR_LINE, MOST_AFTER_BAR_LINE)
 
 
 def _bar_number(number: int, indent: float, setting: Setting) -> Iterator[PlacedText]:

@@ -7,7 +7,8 @@ run's columns once it is set to a width.
     │←lead→╎←── gap ──→╎←─ gap ─│─→╎←tail→│
            a           b           c
 
-White by a bar line is measured from its edge.
+White by a bar line is measured from its edge. Where no bar line stands between
+two axes, no sign crosses their middle: a sign belongs to the axis it is nearest.
 """
 
 from __future__ import annotations
@@ -107,6 +108,7 @@ def _gap(a: Column, b: Column, bar_line: bool, style: Style) -> Gap:
         white = max(white, 2 * style.distance("bar margin") + style.distance("bar line"))
     least = max(
         a.right + white + b.left,
+        0.0 if bar_line else 2 * max(a.right, b.left),
         style.distance("least frame distance") if a.frame and b.frame else 0.0,
         _lane_room(a, b, style),
     )
@@ -115,12 +117,15 @@ def _gap(a: Column, b: Column, bar_line: bool, style: Style) -> Gap:
 
 
 def _lane_room(a: Column, b: Column, style: Style) -> float:
-    """What the counts of two neighbours need; other lanes have rows to give way into."""
-    right = max((label.right for label in a.labels if label.lane == "counts"), default=None)
-    left = min((label.left for label in b.labels if label.lane == "counts"), default=None)
-    if right is None or left is None:
-        return 0.0
-    return right - left + style.distance("text gap")
+    """What the counts, and the step names, of two neighbours need; cues have rows to
+    give way into, and so have step names that are further apart."""
+    rooms = (
+        before.right - after.left + style.distance("text gap")
+        for before in a.labels
+        for after in b.labels
+        if before.lane == after.lane and before.align == "middle"
+    )
+    return max(rooms, default=0.0)
 
 
 def _lead(measure: Measure, indent: float, style: Style) -> Gap:
@@ -132,9 +137,16 @@ def _lead(measure: Measure, indent: float, style: Style) -> Gap:
 
 def _tail(measure: Measure, closing: float, style: Style) -> Gap:
     column = measure.columns[-1]
-    least = max(column.right, _reach(column)) + style.distance("bar margin") + closing
+    texts = max(_reach(column), _widest_word(column))
+    least = max(column.right, texts) + style.distance("bar margin") + closing
     room = time_width(measure.end - column.time, style) / 2
     return Gap(least, max(least, room), room / 2)
+
+
+def _widest_word(column: Column) -> float:
+    """How far the widest word of a text that begins at the axis reaches."""
+    words = (width for label in column.labels if label.align == "start" for _, width in label.words)
+    return max(words, default=0.0)
 
 
 def _reach(column: Column) -> float:

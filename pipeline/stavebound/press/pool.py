@@ -12,12 +12,14 @@ import gc
 import importlib
 import multiprocessing
 import os
+import pickle
 import signal
 import tempfile
 import threading
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
 from pathlib import Path
 
 from stavebound.faces import Faces
@@ -72,8 +74,7 @@ def _in_pool(
             jobs, multiprocessing.get_context(method), _start_worker, (scratch,)
         )
         try:
-            futures = [executor.submit(_press, chapter, faces) for chapter in chapters]
-            return _gathered(chapters, futures, tell)
+            return _gathered(_submitted(executor, chapters, faces, Path(scratch)), tell)
         except BrokenProcessPool:
             raise PressError("a worker of the press died; the machine may lack memory") from None
         except BaseException:
@@ -84,16 +85,38 @@ def _in_pool(
             executor.shutdown(cancel_futures=True)
 
 
-def _gathered(
-    chapters: Sequence[Chapter],
-    futures: Sequence[Future[Pressed]],
-    tell: Callable[[str], None],
-) -> tuple[Pressed, ...]:
-    keys = {future: chapter.key for future, chapter in zip(futures, chapters, strict=True)}
-    for future in as_completed(futures):
+@dataclass(frozen=True, slots=True)
+class _Order:
+    """A chapter on its way through a worker, and the file in which it comes back."""
+
+    key: str
+    done: Path
+    future: Future[None]
+
+
+def _submitted(
+    executor: ProcessPoolExecutor, chapters: Sequence[Chapter], faces: Faces, scratch: Path
+) -> tuple[_Order, ...]:
+    """Chapters travel as files: a pipe that a dead worker leaves half read would block."""
+    orders = []
+    for number, chapter in enumerate(chapters):
+        given, done = scratch / f"{number}.chapter", scratch / f"{number}.pressed"
+        given.write_bytes(pickle.dumps((chapter, faces)))
+        orders.append(_Order(chapter.key, done, executor.submit(_press_file, given, done)))
+    return tuple(orders)
+
+
+def _press_file(given: Path, done: Path) -> None:
+    chapter, faces = pickle.loads(given.read_bytes())
+    done.write_bytes(pickle.dumps(_press(chapter, faces)))
+
+
+def _gathered(orders: Sequence[_Order], tell: Callable[[str], None]) -> tuple[Pressed, ...]:
+    keys = {order.future: order.key for order in orders}
+    for future in as_completed(keys):
         future.result()
         tell(keys[future])
-    return tuple(future.result() for future in futures)
+    return tuple(pickle.loads(order.done.read_bytes()) for order in orders)
 
 
 def _start_method() -> str:

@@ -115,7 +115,7 @@ def _decoded(data: bytes, shown: str) -> Outcome[str]:
 def _not_utf8(data: bytes, at: int, shown: str) -> Outcome[str]:
     before = data[:at].decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
     span = places_of(shown, before + "?").span(len(before))
-    message = f"the byte {data[at]:02X} is no UTF-8 at this place"
+    message = f"the byte {data[at]:02X} is not UTF-8"
     guess = data[at : at + 1].decode("cp1252", "ignore")
     hints = (
         (f"In Windows-1252 it would be “{guess}”.", _SAVE_AS_UTF8) if guess else (_SAVE_AS_UTF8,)

@@ -209,5 +209,5 @@ def _check_tag(event: Start, bindings: int) -> None:
     for index, value in enumerate(attributes[1::2]):
         if len(value) > LONGEST_ATTRIBUTE:
             message = f"this value is longer than {LONGEST_ATTRIBUTE:,} characters"
-            hint = "Shorten it; running text belongs into elements."
+            hint = "Shorten it; running text belongs in elements."
             raise _RefusedError("X305", at, message, hint, index)

@@ -129,7 +129,7 @@ def _misplaced(child: Element, rule: ElementRule, schema: Schema) -> Diagnostic:
     may = f"<{rule.name}> may hold {_any_of(known) if known else 'no elements'}."
     if holders:
         message = f"<{child.name}> cannot stand in <{rule.name}>"
-        hint = f"It belongs into {_any_of(holders)}."
+        hint = f"It belongs in {_any_of(holders)}."
         return Diagnostic("S103", message, child.span, (hint, may))
     if schema.named(child.name):
         message = f"<{child.name}> cannot stand in <{rule.name}>"

@@ -59,7 +59,8 @@ def _by_pen(system: System) -> Iterator[tuple[Figure, ...]]:
                 own = [_dot(axis.x, y, system.centre_dot) for axis in stave.axes for y in axis.dots]
             else:
                 own = [_bar(rule) for rule in stave.rules if rule.pen == pen]
-            figures += [figure.moved(0.0, stave.floor) for figure in own]
+            rises = stave.floor != 0.0
+            figures += [figure.moved(0.0, stave.floor) for figure in own] if rises else own
         yield tuple(figures)
 
 

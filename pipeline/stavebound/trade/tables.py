@@ -143,6 +143,7 @@ class FreePlace(Row):
     front: float
     side: float
     hook: bool = False
+    touch: bool = False
     bend: Mapping[str, float] | None = None
 
 
@@ -164,6 +165,7 @@ class Feet(Row):
     alone: Placed
     free: Free
     hook: Mapping[str, float]
+    touch: Mapping[str, float]
     tail: Tail
     knee: Mapping[str, Placed]
 

@@ -1,0 +1,95 @@
+"""Proving: no stave leaves the tool before its ink was read back.
+
+In: an engraved score. Out: diagnostics where the ink of a line says something
+else than was written, or could be read in two ways. The reader sees the SVG
+alone; what it must find comes from the score.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stavebound.diagnostics import Diagnostic, Span
+from stavebound.engrave.columns import Column, Measure
+from stavebound.engrave.cost import Line
+from stavebound.engrave.engraving import Engraved
+from stavebound.engrave.parts import Setting
+from stavebound.readback.expected import Written, WrittenLine
+from stavebound.readback.prove import prove
+from stavebound.readback.read import reading_key
+from stavebound.score.counts import time_line
+from stavebound.score.model import Score
+from stavebound.score.pose import Limb, Pose, Posed
+from stavebound.svg.draw import draw
+
+NOTHING = Posed(Pose())
+
+
+def prove_score(engraved: Engraved, score: Score, setting: Setting) -> tuple[Diagnostic, ...]:
+    """Every line of the score, drawn and read back."""
+    key = reading_key(setting.catalogue)
+    found: list[Diagnostic] = []
+    for system, written in zip(engraved.systems, written_lines(engraved, score), strict=True):
+        found += prove(draw(system, setting.faces), written, key, setting.faces)
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Source:
+    """What the score says at each moment, and where."""
+
+    poses: Mapping[Fraction, Posed]
+    spans: Mapping[Fraction, Span]
+    start: Span
+    whole: Span
+
+
+def written_lines(engraved: Engraved, score: Score) -> tuple[WrittenLine, ...]:
+    """What was written in every line; moments that have no ink are not there."""
+    source = _Source(
+        dict(engraved.poses),
+        {event.time: event.frame.origin.span for event in time_line(score).events},
+        score.start.origin.span if score.start else score.origin.span,
+        score.origin.span,
+    )
+    return tuple(_line(line, engraved, source) for line in engraved.lines)
+
+
+def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
+    own = engraved.bars[line.start : line.end]
+    ruled = {time for bar in own for time in bar.lines}
+    first = own[0].columns[0].time
+    bars = 1 + sum(first < column.time and column.time in ruled for column in _columns(own))
+    final = line.end == len(engraved.bars)
+    return WrittenLine(tuple(_moments(own, ruled, source)), bars, final, source.whole)
+
+
+def _columns(bars: Iterable[Measure]) -> Iterator[Column]:
+    return (column for bar in bars for column in bar.columns)
+
+
+def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) -> Iterator[Written]:
+    span, bar = source.start, 0
+    for index, column in enumerate(_columns(own)):
+        bar += index > 0 and column.time in ruled
+        if column.signs or column.labels:
+            span = source.spans.get(column.time, span)
+            posed = source.poses.get(column.time, NOTHING) if column.frame else NOTHING
+            yield _moment(column, posed, bar, span)
+
+
+def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
+    texts = {label.lane: label.text for label in column.labels}
+    return Written(
+        texts.get("counts"), posed, _shifts(column), bar, span, texts.get("step"), texts.get("cue")
+    )
+
+
+def _shifts(column: Column) -> tuple[tuple[Limb, tuple[float, float]], ...]:
+    return tuple(
+        (limb, (cleared.dx, cleared.dy))
+        for cleared in column.signs
+        for limb in cleared.cluster.limbs
+    )

@@ -1,0 +1,42 @@
+"""Reading back: the SVG files of a score's lines to what is written in them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from stavebound.build.values import House, Report
+from stavebound.diagnostics import Diagnostic, Span
+from stavebound.readback.read import CODES, read_svg, reading_key
+from stavebound.readback.values import Fault, Reading
+from stavebound.readback.xml import score_xml
+from stavebound.source.decode import read_text
+
+TITLE = "Read back from the drawing"
+
+
+def read_back(paths: Sequence[Path], house: House) -> tuple[Report, str | None]:
+    """The lines of one score, in the order of their files, as XML; None where a file
+    cannot be read without a doubt."""
+    key = reading_key(house.catalogue)
+    faults: list[Diagnostic] = []
+    readings: list[Reading] = []
+    texts: dict[str, str] = {}
+    for path in paths:
+        text = read_text(path, str(path))
+        faults += text.diagnostics
+        if text.value is None:
+            continue
+        texts[str(path)] = text.value
+        outcome = read_svg(text.value, str(path), key, house.faces)
+        faults += outcome.diagnostics
+        if outcome.value:
+            faults += (_told(fault, path) for fault in outcome.value.faults)
+            readings.append(outcome.value)
+    report = Report(tuple(faults), texts)
+    return report, None if report.failed else score_xml(readings, TITLE)
+
+
+def _told(fault: Fault, path: Path) -> Diagnostic:
+    where = f"{fault.x:.2f} spaces from the left and {fault.y:.2f} above the floor line"
+    return Diagnostic(CODES[fault.kind], f"{fault.message} ({where})", Span(str(path), 1, 1))

@@ -1,0 +1,25 @@
+"""Readback: from the ink of a stave to what was written, and the proof that the two agree.
+
+In: an SVG in the grammar that `svg/draw.py` states, or figures and texts from
+anywhere else (`Page`). Out: a `Reading`, frame by frame, or faults. Geometry
+alone is read: stave lines, strokes, dots, rings, curves, text. Nothing here
+knows the engraver or the table it draws from; where ink can be read in two ways
+that is said, and nothing is guessed.
+
+    parse     SVG text            → Page: outlines and texts, in millimetres
+    stave     Page                → Stave: five lines, a space, bar lines; the rest
+    shapes    outlines            → shapes: straight strokes, discs, rings, bands, spots
+    signs     shapes              → signs with their marks, by the rows of shapes.toml
+    moments   counts, signs       → axes, and the signs of each
+    limbs     signs of one moment → limbs: all claims that cover every sign just once
+    read      the whole chain     → Reading
+    prove     Reading, `Written`  → diagnostics where the two disagree
+
+**To add a sign**: give shapes.toml a row [[shape]] for every form that is new;
+a row [[sign]] for a sign that stands by itself, from one shape or several, or a
+row [[mark]] for what is attached to other signs; then a small function in
+`limbs.py` (a row of CLAIMS) that says which limb such a sign may be at a place,
+and the value it claims in `values.py`, with its line in `xml.py` and in
+`expected.py`. A claim never looks at what the others claim: if two fit, the
+proof reports two readings.
+"""

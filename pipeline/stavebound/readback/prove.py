@@ -1,0 +1,128 @@
+"""Prove: the ink of a line says what was written, and nothing else.
+
+In: the SVG of a line, and what was written in it, moment by moment. Out: a
+diagnostic for everything that cannot be read, that can be read in two ways, or
+that says something else, each at its place in the source.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+
+from stavebound.diagnostics import Diagnostic, Span
+from stavebound.faces import Faces
+from stavebound.readback.expected import Written, WrittenLine, expected
+from stavebound.readback.limbs import Key
+from stavebound.readback.read import CODES, read_svg
+from stavebound.readback.values import Fault, Frame, FreeRead, HandRead, KneeRead, LimbRead, Reading
+from stavebound.readback.xml import limb_xml
+from stavebound.score.pose import Limb
+
+HINT = "Nothing that is printed may say something else than the source: this is a fault of a table."
+
+
+def prove(svg: str, written: WrittenLine, key: Key, faces: Faces) -> tuple[Diagnostic, ...]:
+    """No diagnostics where all is as written."""
+    outcome = read_svg(svg, "", key, faces)
+    if outcome.value is None:
+        return tuple(
+            Diagnostic(
+                fault.code, f"the line drawn for this cannot be read: {fault.message}", written.span
+            )
+            for fault in outcome.diagnostics
+        )
+    reading = outcome.value
+    faults = tuple(_unreadable(fault, reading, written) for fault in reading.faults)
+    return faults or tuple(_disagreements(reading, written, key))
+
+
+def _unreadable(fault: Fault, reading: Reading, written: WrittenLine) -> Diagnostic:
+    axes = [frame.axis for frame in reading.frames]
+    near = min(range(len(axes)), key=lambda i: abs(axes[i] - fault.x), default=0)
+    span = written.moments[near].span if near < len(written.moments) else written.span
+    return Diagnostic(CODES[fault.kind], f"in the ink of this: {fault.message}", span, (HINT,))
+
+
+def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator[Diagnostic]:
+    read = [frame.count or "the start" for frame in reading.frames]
+    wanted = [moment.count or "the start" for moment in written.moments]
+    if read != wanted:
+        same = (a == b for a, b in zip(read, wanted, strict=False))
+        at = next((i for i, alike in enumerate(same) if not alike), len(wanted))
+        span = written.moments[at].span if at < len(wanted) else written.span
+        yield _says(span, f"the moments {' '.join(read)}", " ".join(wanted))
+        return
+    for frame, moment in zip(reading.frames, written.moments, strict=True):
+        yield from _limbs(frame, moment, key)
+        if frame.bar != moment.bar:
+            yield _says(moment.span, f"{frame.bar} bar lines before this", str(moment.bar))
+    if (reading.bars, reading.final) != (written.bars, written.final):
+        ends = [
+            f"{bars} bars{', the end' if final else ''}"
+            for bars, final in ((reading.bars, reading.final), (written.bars, written.final))
+        ]
+        yield _says(written.span, *ends)
+    yield from _words(reading, written)
+
+
+def _says(span: Span, ink: str, source: str) -> Diagnostic:
+    return Diagnostic("R201", f"the ink says {ink}, and the source {source}", span, (HINT,))
+
+
+def _limbs(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
+    wanted = {limb: one for one in expected(moment, key.catalogue) for limb in one.limbs}
+    found = {limb: one for one in frame.limbs for limb in one.limbs}
+    told: set[tuple[LimbRead | None, LimbRead | None]] = set()
+    for limb in dict.fromkeys((*wanted, *found)):
+        pair = found.get(limb), wanted.get(limb)
+        if not _agree(*pair, key) and pair not in told:
+            told.add(pair)
+            yield _says(_span(moment, limb), *(_told(one, limb) for one in pair))
+
+
+def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
+    if isinstance(found, HandRead) and isinstance(wanted, HandRead):
+        near, slope = key.table.tolerance.place, key.catalogue.body.across.hand.slope
+        return (
+            (found.side, found.depth) == (wanted.side, wanted.depth)
+            and abs(found.height - wanted.height) <= near
+            and abs(found.out - wanted.out) <= near / slope
+        )
+    if isinstance(found, FreeRead | KneeRead) and isinstance(wanted, FreeRead | KneeRead):
+        near = key.table.tolerance.place
+        apart = (abs(a - b) for a, b in zip(found.at, wanted.at, strict=True))
+        return replace(found, at=wanted.at) == wanted and max(apart) <= near
+    return found == wanted
+
+
+def _told(one: LimbRead | None, limb: Limb) -> str:
+    if one is None:
+        return f"nothing of the {limb.side} {limb.kind}"
+    if isinstance(one, FreeRead | KneeRead):
+        return f"{limb_xml(one)} at {one.at[0]:.2f}, {one.at[1]:.2f}"
+    return limb_xml(one)
+
+
+def _span(moment: Written, limb: Limb) -> Span:
+    origin = moment.posed.origin(limb)
+    return origin.span if origin else moment.span
+
+
+def _words(reading: Reading, written: WrittenLine) -> Iterator[Diagnostic]:
+    """Words stand at their frames; those that were moved inwards only on their line."""
+    loose = Counter((lane, word) for lane, text in reading.loose for word in text.split(" "))
+    for frame, moment in zip(reading.frames, written.moments, strict=True):
+        for lane, read, own in (("step", frame.step, moment.step), ("cue", frame.cue, moment.cue)):
+            words = Counter((lane, word) for word in own.split(" ")) if own else Counter()
+            if read is None and words <= loose:
+                loose -= words
+            elif own != read:
+                yield _says(moment.span, f"the {lane} {_quoted(read)}", _quoted(own))
+    for lane, word in loose:
+        yield _says(written.span, f"{_quoted(word)} in the {lane}s", "no such word")
+
+
+def _quoted(text: str | None) -> str:
+    return f"“{text}”" if text else "none"

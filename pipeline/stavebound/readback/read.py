@@ -1,0 +1,148 @@
+"""Read: the whole chain, from the ink of a line to what is written in it.
+
+In: SVG text, or a `Page`, and the key to go by. Out: a `Reading`. What cannot
+be read, or can be read in two ways, stands among its faults.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import cache
+
+from stavebound.diagnostics import Diagnostic, Outcome, Span
+from stavebound.faces import Faces
+from stavebound.readback.limbs import Key, Signs, key_of, readings
+from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
+from stavebound.readback.parse import parse_svg
+from stavebound.readback.shapes import named
+from stavebound.readback.signs import find_signs
+from stavebound.readback.stave import Stave, find_stave
+from stavebound.readback.table import load_table
+from stavebound.readback.texts import Lanes, lanes
+from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
+from stavebound.trade.catalogue import Catalogue
+
+# The code of every kind of fault.
+CODES = {"shape": "R103", "unread": "R104", "text": "R105", "twofold": "R106"}
+# In spaces.
+NEAR = 0.02
+# Words that begin or stand on an axis are off it by no more than rounding.
+AXIS = 0.004
+# The two lines that end a score stand closer than any two bars.
+FINAL_GAP = 0.6
+
+
+def reading_key(catalogue: Catalogue) -> Key:
+    return key_of(catalogue, load_table())
+
+
+def read_svg(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[Reading]:
+    """The line in an SVG; `shown` names the file in faults."""
+    page = parse_svg(svg, shown)
+    if page.value is None:
+        return Outcome(None, page.diagnostics)
+    reading = read_page(page.value, key, faces)
+    if reading is None:
+        what = "there is no stave here: five level lines of one length, evenly spaced"
+        return Outcome(None, (Diagnostic("R102", what, Span(shown, 1, 1)),))
+    return Outcome(reading)
+
+
+def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
+    """What is written on a page with one stave; None where there is none."""
+    stave = find_stave(page)
+    if stave is None:
+        return None
+    shapes = [shape for shape in stave.shapes if shape.kind != "spot"]
+    signs, faults = find_signs(named(shapes, key.table), key.table)
+    words = lanes(stave, faces)
+    counts = counts_in(words.counts, faces)
+    found = list(faults)
+    found += (_no_count(count) for count in counts if not is_count(count.text))
+    found += (_no_words(text) for text in words.strange)
+
+    @cache
+    def reads(of: Signs) -> tuple[tuple[LimbRead, ...], ...]:
+        return readings(of, key)
+
+    first = words.number is None
+    ways = moments(stave, signs, counts, first, key, lambda of: len(reads(of)) > 0)
+    if len(ways) > 1:
+        start = ways[0][0]
+        found.append(
+            Fault("twofold", "a starting position that could stand on two axes", start.axis, 0)
+        )
+    frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
+    found += _stray_spots(stave.shapes, frames)
+    frames, loose = _with_words(frames, words, stave, key, faces)
+    bars, final = _bars(stave)
+    return Reading(tuple(frames), bars, final, words.number, loose, tuple(found))
+
+
+def _frame(moment: Moment, reads: tuple[tuple[LimbRead, ...], ...], faults: list[Fault]) -> Frame:
+    at = f"at {moment.count}" if moment.count else "at the start"
+    if len(reads) != 1:
+        names = ", ".join(sorted(sign.name for sign in moment.signs))
+        kind = "twofold" if reads else "unread"
+        what = "can be read in two ways" if reads else "cannot be read as limbs"
+        faults.append(Fault(kind, f"the signs {at} ({names}) {what}", moment.axis, 0.0))
+    return Frame(moment.axis, moment.count, moment.bar, reads[0] if len(reads) == 1 else ())
+
+
+def _no_count(count: Count) -> Fault:
+    return Fault("text", f"“{count.text}” among the counts is no count", count.axis, 5.0)
+
+
+def _no_words(text: Text) -> Fault:
+    what = f"the text “{text.letters}” stands where no text of a stave does"
+    return Fault("text", what, text.xs[0], text.y)
+
+
+def _stray_spots(shapes: Iterable[Shape], frames: list[Frame]) -> list[Fault]:
+    """Dots of a centre line where no frame is."""
+    places = sorted({round(shape.x, 2) for shape in shapes if shape.kind == "spot"})
+    axes = [frame.axis for frame in frames]
+    return [
+        Fault("text", "a centre line that belongs to no count", x, 2.0)
+        for x in places
+        if not any(abs(x - axis) <= NEAR for axis in axes)
+    ]
+
+
+def _bars(stave: Stave) -> tuple[int, bool]:
+    """How many bars end here; and whether the line ends the score."""
+    if len(stave.bars) < 2:
+        return len(stave.bars), False
+    (before, thin), (last, heavy) = stave.bars[-2:]
+    final = last - before < FINAL_GAP and heavy > thin
+    return len(stave.bars) - final, final
+
+
+def _with_words(
+    frames: list[Frame], words: Lanes, stave: Stave, key: Key, faces: Faces
+) -> tuple[list[Frame], tuple[tuple[str, str], ...]]:
+    """Steps are centred on their axes and cues begin there, unless moved inwards."""
+    loose: list[tuple[str, str]] = []
+    found = list(frames)
+    for text in words.steps:
+        width = faces.width(text.letters, text.size, "italic")
+        edge = key.table.text.edge
+        moved = text.xs[0] <= edge or text.xs[0] + width >= stave.right - edge
+        index = None if moved else _frame_at(text.xs[0] + width / 2, found)
+        if index is None:
+            loose.append(("step", text.letters))
+        else:
+            found[index] = replace(found[index], step=text.letters)
+    for x, lines in words.cues:
+        index = _frame_at(x, found)
+        if index is None:
+            loose.append(("cue", lines))
+        else:
+            found[index] = replace(found[index], cue=lines)
+    return found, tuple(loose)
+
+
+def _frame_at(x: float, frames: list[Frame]) -> int | None:
+    here = [index for index, frame in enumerate(frames) if abs(frame.axis - x) <= AXIS]
+    return here[0] if len(here) == 1 else None

@@ -1,0 +1,154 @@
+"""Shapes: what form an outline has.
+
+In: an outline, in millimetres, y downwards. Out: a `Shape` in spaces, y upwards,
+with the row of the table that it fits.
+
+    stroke ▬ ╱    four right-angled corners
+    disc ●        four cubics, as wide as high
+    ring ○        a disc in the middle of another that runs the other way: a hole
+    band (        two sides of one curve, everywhere the same width apart
+    spot ·        eight corners round a middle: a dot of the learner's centre line
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from math import atan2, cos, degrees, hypot, radians, sin
+
+from stavebound.readback.table import ShapeRow, Table
+from stavebound.readback.values import Outline, Shape, Spot
+
+# A share of the form's own size that rounding may change.
+UNEVEN = 0.03
+# In spaces.
+ROUNDING = 0.01
+
+
+def shape_of(outline: Outline, space: float, floor: float) -> Shape:
+    """`floor` is the height of the floor line on the page, `space` a space, in millimetres."""
+    points = [(x / space, (floor - y) / space) for x, y in outline.points]
+    if outline.curved:
+        return _disc(points)
+    if len(points) == 4:
+        return _stroke(points)
+    if len(points) == 8:
+        return _spot(points)
+    if len(points) % 2 == 0:
+        return _band(points)
+    return _strange(points)
+
+
+def named(shapes: Iterable[Shape], table: Table) -> tuple[Shape, ...]:
+    """The shapes with their names, discs and their holes joined to rings."""
+    rows: dict[str, list[ShapeRow]] = {}
+    for row in table.shape:
+        rows.setdefault(row.kind, []).append(row)
+    joined = _rings(list(shapes))
+    return tuple(_named(shape, rows.get(shape.kind, []), table) for shape in joined)
+
+
+def _named(shape: Shape, rows: list[ShapeRow], table: Table) -> Shape:
+    for row in rows:
+        for turned in (1, -1):
+            if _fits(shape, row, turned, table):
+                return replace(shape, name=row.name, turned=turned)
+    return shape
+
+
+def _fits(shape: Shape, row: ShapeRow, turned: int, table: Table) -> bool:
+    limit = table.tolerance
+    angle = row.angle if turned == 1 else (180 - row.angle) % 180
+    bulge = row.bulge if turned == 1 or row.angle == 0 else -row.bulge
+    apart = abs(shape.angle - angle)
+    return (
+        abs(shape.length - row.length) <= limit.length
+        and abs(shape.width - row.width) <= limit.width
+        and abs(shape.bulge - bulge) <= limit.width
+        and min(apart, 180 - apart) <= limit.angle
+    )
+
+
+def _rings(shapes: list[Shape]) -> list[Shape]:
+    """A disc in the middle of another that runs the other way is the hole of a ring."""
+    discs = sorted((shape for shape in shapes if shape.kind == "disc"), key=lambda disc: disc.x)
+    found = [shape for shape in shapes if shape.kind != "disc"]
+    while discs:
+        one, *discs = discs
+        other = next((disc for disc in discs if _are_ring(one, disc)), None)
+        if other is None:
+            found.append(replace(one, turned=1))
+            continue
+        discs.remove(other)
+        wide, narrow = max(one.length, other.length), min(one.length, other.length)
+        found.append(replace(one, kind="ring", length=wide, width=(wide - narrow) / 2, turned=1))
+    return found
+
+
+def _are_ring(one: Shape, other: Shape) -> bool:
+    near = hypot(one.x - other.x, one.y - other.y) <= ROUNDING
+    return near and one.turned != other.turned and one.length != other.length
+
+
+def _strange(points: list[Spot]) -> Shape:
+    x, y = _middle(points)
+    return Shape("strange", x, y, 0.0)
+
+
+def _middle(points: list[Spot]) -> Spot:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+
+
+def _stroke(points: list[Spot]) -> Shape:
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = points
+    ux, uy, vx, vy = bx - ax, by - ay, cx - bx, cy - by
+    one, other = hypot(ux, uy), hypot(vx, vy)
+    even = hypot(ax - bx + cx - dx, ay - by + cy - dy) <= ROUNDING
+    square = abs(ux * vx + uy * vy) <= max(one, other) * ROUNDING / 2
+    if not (even and square):
+        return _strange(points)
+    if one < other:
+        one, other, ux, uy = other, one, vx, vy
+    angle = degrees(atan2(uy, ux)) % 180
+    x, y = (ax + cx) / 2, (ay + cy) / 2
+    return Shape("stroke", x, y, one, other, 0.0 if angle > 179.5 else angle)
+
+
+def _disc(points: list[Spot]) -> Shape:
+    """Four cubics round a middle; `turned` is the way they run."""
+    if len(points) != 13:
+        return _strange(points)
+    x, y = _middle(points)
+    ends = [points[i] for i in (0, 3, 6, 9)]
+    radii = [hypot(px - x, py - y) for px, py in ends]
+    radius = sum(radii) / 4
+    if max(radii) - min(radii) > ROUNDING or radius <= 0:
+        return _strange(points)
+    (ax, ay), (bx, by) = ends[0], ends[1]
+    runs = (ax - x) * (by - y) - (ay - y) * (bx - x)
+    return Shape("disc", x, y, 2 * radius, turned=1 if runs > 0 else -1)
+
+
+def _spot(points: list[Spot]) -> Shape:
+    x, y = _middle(points)
+    radii = [hypot(px - x, py - y) for px, py in points]
+    if max(radii) - min(radii) > ROUNDING:
+        return _band(points)
+    return Shape("spot", x, y, 2 * max(radii))
+
+
+def _band(points: list[Spot]) -> Shape:
+    half = len(points) // 2
+    pairs = list(zip(points[:half], reversed(points[half:]), strict=True))
+    widths = [hypot(ax - bx, ay - by) for (ax, ay), (bx, by) in pairs]
+    width = sum(widths) / half
+    if max(widths) - min(widths) > max(ROUNDING / 2, UNEVEN * width):
+        return _strange(points)
+    line = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in pairs]
+    (x1, y1), (x2, y2), (mx, my) = line[0], line[-1], line[half // 2]
+    angle = degrees(atan2(y2 - y1, x2 - x1)) % 180
+    angle = 0.0 if angle > 179.5 else angle
+    x, y, turn = (x1 + x2) / 2, (y1 + y2) / 2, radians(angle)
+    bulge = (mx - x) * sin(turn) - (my - y) * cos(turn)
+    return Shape("band", x, y, hypot(x2 - x1, y2 - y1), width, angle, bulge)

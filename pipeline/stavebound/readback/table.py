@@ -1,0 +1,95 @@
+"""The reader's own table of shapes and signs, as validated rows.
+
+In: shapes.toml. Out: a frozen `Table`. A row with an unknown or missing field
+is refused by pydantic with the field's name.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from typing import Literal
+
+from stavebound.trade.tables import Row
+
+Offset = tuple[float, float]
+
+
+class Tolerance(Row):
+    """How far ink may be from its row: spaces, and degrees."""
+
+    length: float
+    width: float
+    angle: float
+    place: float
+    description: str
+
+
+class Moved(Row):
+    """How far a sign may have been moved for clearance, in spaces."""
+
+    up: float
+    out: float
+    description: str
+
+
+class HandZone(Row):
+    lowest: float
+    description: str
+
+
+class TextZone(Row):
+    edge: float
+    description: str
+
+
+class ShapeRow(Row):
+    """A form of ink; what a kind has no use for is nought."""
+
+    name: str
+    kind: Literal["stroke", "disc", "ring", "band"]
+    description: str
+    length: float
+    width: float = 0.0
+    angle: float = 0.0
+    bulge: float = 0.0
+
+
+class Part(Row):
+    shape: str
+    at: Offset = (0.0, 0.0)
+
+
+class SignRow(Row):
+    name: str
+    description: str
+    parts: tuple[Part, ...]
+
+
+class MarkRow(Row):
+    """A shape attached to other signs: where, by the sign's name."""
+
+    name: str
+    description: str
+    shape: str
+    at: Mapping[str, Offset]
+
+
+class Table(Row):
+    tolerance: Tolerance
+    moved: Moved
+    foot: Moved
+    hand: HandZone
+    text: TextZone
+    shape: tuple[ShapeRow, ...]
+    sign: tuple[SignRow, ...]
+    mark: tuple[MarkRow, ...]
+
+
+@cache
+def load_table() -> Table:
+    """The packaged table. pydantic's ValidationError where it is malformed."""
+    text = files("stavebound.readback").joinpath("shapes.toml").read_text(encoding="utf-8")
+    return Table.model_validate(tomllib.loads(text))

@@ -1,0 +1,93 @@
+"""Texts: which is a count, a step's name, a cue, a line's name, the bar's number.
+
+In: the texts of a line, in spaces. Out: the same, told apart by where they
+stand and how they slant.
+
+              cue            slanted, above the counts
+           1   &   2         upright, above the stave
+    floor  ═══════════       slanted, left of the stave: names of the lines
+    12     (bar number)      slanted, just above the top line at its left end
+            plié             slanted, below the stave
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from stavebound.faces import Faces
+from stavebound.readback.stave import LINES, Stave
+from stavebound.readback.values import Text
+
+# In spaces above the top line: a bar number stands lower than any count or cue.
+NUMBER_RISE = 0.8
+ROUNDING = 0.02
+SAME = 0.002
+
+
+@dataclass(frozen=True, slots=True)
+class Lanes:
+    """A cue is where it begins, and its lines from the top put together."""
+
+    counts: tuple[Text, ...]
+    steps: tuple[Text, ...]
+    cues: tuple[tuple[float, str], ...]
+    number: int | None
+    strange: tuple[Text, ...]
+
+
+def lanes(stave: Stave, faces: Faces) -> Lanes:
+    found: dict[str, list[Text]] = {}
+    for text in stave.texts:
+        style = "italic" if text.italic else "normal"
+        lane = "strange" if faces.missing(text.letters, style) else _lane(text, stave)
+        found.setdefault(lane, []).append(text)
+    numbers = found.get("number", [])
+    number = int(numbers[0].letters) if len(numbers) == 1 else None
+    strange = (*found.get("strange", ()), *(numbers if len(numbers) > 1 else ()))
+    return Lanes(
+        tuple(found.get("counts", ())),
+        _rows(found.get("step", ())),
+        _joined(found.get("cue", ())),
+        number,
+        strange,
+    )
+
+
+def _rows(texts: Iterable[Text]) -> tuple[Text, ...]:
+    return tuple(sorted(texts, key=lambda text: text.xs[0]))
+
+
+def _joined(texts: Iterable[Text]) -> tuple[tuple[float, str], ...]:
+    """Lines that begin at the same place are those of one cue."""
+    found: list[tuple[float, str]] = []
+    for text in sorted(texts, key=lambda text: (round(text.xs[0], 2), -text.y)):
+        x = text.xs[0]
+        if found and abs(found[-1][0] - x) <= SAME:
+            x, lines = found.pop()
+            found.append((x, f"{lines} {text.letters}"))
+        else:
+            found.append((x, text.letters))
+    return tuple(found)
+
+
+def _lane(text: Text, stave: Stave) -> str:
+    top = LINES - 1
+    if not text.italic:
+        counted = text.y > top and len(text.xs) == len(text.letters)
+        return "counts" if counted else "strange"
+    if text.y < 0 and text.xs[0] >= 0 and not _beside(text, stave):
+        return "step"
+    if _beside(text, stave):
+        return "line"
+    if text.y <= top:
+        return "strange"
+    at_edge = abs(text.xs[0] - stave.left) <= ROUNDING
+    if at_edge and text.y - top < NUMBER_RISE and text.letters.isdecimal():
+        return "number"
+    return "cue"
+
+
+def _beside(text: Text, stave: Stave) -> bool:
+    """Left of the stave, at the height of one of its lines."""
+    return text.xs[0] < stave.left - ROUNDING and -0.5 <= text.y <= LINES - 1

@@ -1,0 +1,187 @@
+"""What the reader works with: ink, signs, and what they are read as.
+
+Ink of a `Page` is in millimetres, y downwards, as on paper; everything after
+it is in spaces, y upwards from the floor line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from stavebound.score.model import Bend, Depth, Rise, Side, Way
+from stavebound.score.pose import Limb
+
+Spot = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """A closed figure. `curved`: after the start the points come in threes, a cubic each."""
+
+    points: tuple[Spot, ...]
+    curved: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Letters on one baseline: `xs` has one place, or one for every letter."""
+
+    letters: str
+    xs: tuple[float, ...]
+    y: float
+    size: float
+    italic: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    outlines: tuple[Outline, ...]
+    texts: tuple[Text, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A form of ink round its middle; see shapes.toml for what the lengths mean.
+
+    `name` is its row in the table, None where it fits none; `turned` is −1
+    where it fits the row turned over.
+    """
+
+    kind: str
+    x: float
+    y: float
+    length: float
+    width: float = 0.0
+    angle: float = 0.0
+    bulge: float = 0.0
+    name: str | None = None
+    turned: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something attached to a sign; `way` is the side it is on: 1 right, −1 left, 0 neither."""
+
+    name: str
+    way: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A sign of the table at its place: x from the line's left edge, or from an axis."""
+
+    name: str
+    x: float
+    y: float
+    marks: tuple[Mark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HandRead:
+    """Height in spaces on the body's lines, out in statures."""
+
+    side: Side
+    depth: Depth
+    height: float
+    out: float
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("hand", self.side),)
+
+
+@dataclass(frozen=True, slots=True)
+class FeetRead:
+    """Both feet standing; `front` is None where neither is in front."""
+
+    position: str
+    front: Side | None
+    rise: Rise
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("foot", Side.RIGHT), Limb("foot", Side.LEFT))
+
+
+@dataclass(frozen=True, slots=True)
+class FootRead:
+    """One foot standing, drawn by itself."""
+
+    side: Side
+    rise: Rise
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("foot", self.side),)
+
+
+@dataclass(frozen=True, slots=True)
+class FreeRead:
+    """A foot without weight; `place` is a row of the table of free places, `at` where
+    its sign stands: out from the axis towards its side, and up, in spaces."""
+
+    side: Side
+    way: Way
+    place: str
+    at: Spot
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("foot", self.side),)
+
+
+@dataclass(frozen=True, slots=True)
+class KneeRead:
+    """`at`: where its sign stands, out from the axis and up, in spaces."""
+
+    side: Side
+    bend: Bend
+    at: Spot
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("knee", self.side),)
+
+
+LimbRead = HandRead | FeetRead | FootRead | FreeRead | KneeRead
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What cannot be read, at x, y.
+
+    kind: shape (ink that is no sign), unread (signs that are no limbs), text
+    (no count, or a text out of place), twofold (can be read in two ways).
+    """
+
+    kind: str
+    message: str
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """One moment: its count (None for the starting position), the bar it stands in
+    (how many bar lines are to the left of it), and what is written there."""
+
+    axis: float
+    count: str | None
+    bar: int
+    limbs: tuple[LimbRead, ...] = ()
+    step: str | None = None
+    cue: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A line of a score. `bars` counts its bar lines, the last of which ends it;
+    `final`: it ends the score. `loose` are words that were moved inwards at an
+    edge, so that they do not tell whose they are: lane and text."""
+
+    frames: tuple[Frame, ...]
+    bars: int
+    final: bool
+    number: int | None = None
+    loose: tuple[tuple[str, str], ...] = ()
+    faults: tuple[Fault, ...] = field(default=())

@@ -1,0 +1,144 @@
+"""XML: what was read, in the plain form of the dialect: sides and places as numbers.
+
+In: limbs, or the readings of a score's lines. Out: text in the dialect. What ink
+does not hold is not there: titles, music, names of the arms, how far forward a
+hand is, by how much a sign was moved. How a count is divided is not in the ink
+either: the coarsest division that has the syllables is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from html import escape
+from itertools import chain
+
+from stavebound.readback.values import (
+    FeetRead,
+    FootRead,
+    Frame,
+    FreeRead,
+    HandRead,
+    KneeRead,
+    LimbRead,
+    Reading,
+)
+from stavebound.source.rules import NAMESPACE
+
+LINES = ("floor", "knee", "waist", "shoulder", "head")
+SYLLABLE = {"&": "and", "a": "a", "e": "e"}
+VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
+DIVISION = (("e", "quarters"), ("a", "thirds"))
+
+
+def limb_xml(read: LimbRead) -> str:
+    """The element that writes this limb."""
+    match read:
+        case HandRead(side, depth, height, out):
+            place = f'height="{height_text(height)}" out="{out:.2f}"'
+            return f'<hand side="{side}" {place} depth="{depth}"/>'
+        case FeetRead(position, front, rise):
+            first = f' front="{front}"' if front else ""
+            return f'<feet in="{position}"{first} on="{rise}"/>'
+        case FootRead(side, rise):
+            return f'<foot side="{side}" on="{rise}"/>'
+        case FreeRead(side, way, place, _):
+            kind = "raised" if place.isdecimal() else "place"
+            return f'<foot side="{side}" to="{way}" {kind}="{place}"/>'
+        case KneeRead(side, bend, _):
+            return f'<knee side="{side}" bend="{bend}"/>'
+
+
+def height_text(height: float) -> str:
+    """A height as the nearest line of the stave, and spaces above or below it."""
+    line = min(max(round(height), 0), len(LINES) - 1)
+    offset = f"{height - line:+.2f}"
+    return LINES[line] if float(offset) == 0 else f"{LINES[line]}{offset}"
+
+
+@dataclass(slots=True)
+class _Section:
+    """A phrase, or the upbeat, while it is put together."""
+
+    first: int
+    last: int
+    frames: list[tuple[str, Frame]] = field(default_factory=list)
+    bars: list[tuple[str, int]] = field(default_factory=list)
+    syllables: set[str] = field(default_factory=set)
+
+    def add(self, frame: Frame, begins_bar: bool) -> None:
+        count = frame.count or ""
+        if count.isdecimal():
+            self.last, at = int(count), count
+        elif count in SYLLABLE:
+            self.syllables.add(count)
+            at = f"{self.last} {SYLLABLE[count]}"
+        else:
+            at = f"{self.last} {VULGAR.get(count, count)}"
+        if begins_bar and count.isdecimal():
+            self.bars.append((at, 0))
+        if self.bars and count.isdecimal():
+            begin, counts = self.bars[-1]
+            self.bars[-1] = begin, counts + 1
+        self.frames.append((at, frame))
+
+
+def score_xml(readings: Sequence[Reading], title: str) -> str:
+    """The lines of one score, in their order, as one source."""
+    frames = _one_line(readings)
+    start = [frame for frame in frames if frame.count is None]
+    counted = [frame for frame in frames if frame.count is not None]
+    upbeat = bool(counted) and counted[0].bar == 0 and readings[0].number is None
+    sections = _sections(counted)
+    lines = [f'<score xmlns="{NAMESPACE}" title="{escape(title)}">']
+    for frame in start:
+        lines += ["  <start>", *(f"    {limb_xml(limb)}" for limb in frame.limbs), "  </start>"]
+    for index, section in enumerate(sections):
+        lines += _section("upbeat" if upbeat and index == 0 else "phrase", section)
+    for lane, text in chain.from_iterable(reading.loose for reading in readings):
+        lines.append(f"  <!-- {lane} near an edge: {_in_comment(text)} -->")
+    return "\n".join((*lines, "</score>", ""))
+
+
+def _one_line(readings: Iterable[Reading]) -> list[Frame]:
+    """All frames, their bars counted on from line to line."""
+    found: list[Frame] = []
+    before = 0
+    for reading in readings:
+        found += (replace(frame, bar=frame.bar + before) for frame in reading.frames)
+        before += reading.bars
+    return found
+
+
+def _sections(frames: list[Frame]) -> list[_Section]:
+    """A phrase begins where the counts begin anew."""
+    found: list[_Section] = []
+    bar = 0
+    for frame in frames:
+        count = int(frame.count) if frame.count and frame.count.isdecimal() else None
+        if not found or (count is not None and count <= found[-1].last):
+            found.append(_Section(count or 1, 0))
+        found[-1].add(frame, frame.bar != bar)
+        bar = frame.bar
+    return found
+
+
+def _section(name: str, section: _Section) -> Iterator[str]:
+    division = next((value for key, value in DIVISION if key in section.syllables), None)
+    divided = f' divide="{division}"' if division else ""
+    yield f'  <{name} counts="{section.last - section.first + 1}"{divided}>'
+    if name == "phrase":
+        yield from (f'    <bar at="{at}" counts="{counts}"/>' for at, counts in section.bars)
+    for at, frame in section.frames:
+        if frame.limbs or frame.step or frame.cue:
+            step = f' step="{escape(frame.step)}"' if frame.step else ""
+            yield f'    <frame at="{at}"{step}>'
+            yield from (f"      {limb_xml(limb)}" for limb in frame.limbs)
+            if frame.cue:
+                yield f"      <cue>{escape(frame.cue, quote=False)}</cue>"
+            yield "    </frame>"
+    yield f"  </{name}>"
+
+
+def _in_comment(text: str) -> str:
+    return text.replace("--", "- -")
