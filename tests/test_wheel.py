@@ -57,7 +57,9 @@ def programs(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     # A path in a .pth file is searched last, and the .pth files at that path are not obeyed:
     # the checkout's editable install stays out of sight.
     (packages / "needed.pth").write_text(sysconfig.get_path("purelib") + "\n", encoding="utf-8")
-    (packages / "sitecustomize.py").write_text(NO_NETWORK, encoding="utf-8")
+    # Not sitecustomize: some systems' Python has one of its own, which comes first.
+    (packages / "no_network.py").write_text(NO_NETWORK, encoding="utf-8")
+    (packages / "no_network.pth").write_text("import no_network\n", encoding="utf-8")
     return programs
 
 
