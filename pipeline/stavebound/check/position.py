@@ -106,7 +106,7 @@ def only_what_changes(subject: Subject) -> Iterator[Diagnostic]:
 def _named(limbs_: Sequence[Limb]) -> str:
     """Limbs of one kind with their verb: the left hand is, both feet are."""
     limb = limbs_[0]
-    return f"both {PLURAL[limb.kind]} are" if len(limbs_) > 1 else f"the {limb.side} {limb.kind} is"
+    return f"both {PLURAL[limb.kind]} are" if len(limbs_) > 1 else f"the {limb} is"
 
 
 def _arms(subject: Subject) -> str:

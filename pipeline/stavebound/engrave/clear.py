@@ -115,7 +115,7 @@ def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> D
     box = union(ink_boxes(cluster, catalogue))
     others = [other for other in placed if box.overlaps(other.box)]
     limb = cluster.limbs[0]
-    what = f"the sign of the {limb.side} {limb.kind}"
+    what = f"the sign of the {limb}"
     near = f" of the {_named(others[0])}" if others else ""
     return Diagnostic(
         "E401",
@@ -127,5 +127,4 @@ def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> D
 
 
 def _named(cleared: Cleared) -> str:
-    limb = cleared.cluster.limbs[0]
-    return f"{limb.side} {limb.kind}"
+    return str(cleared.cluster.limbs[0])

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box
-from stavebound.score.model import Depth, Origin, Side, Way
-from stavebound.score.pose import Free, HandPose, Limb, Posed, Standing
+from stavebound.score.model import Depth, Origin, Part, Side, Way
+from stavebound.score.pose import STRAIGHT, Attitude, Free, HandPose, Limb, Posed, Standing
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import FeetPosition, FreePlace, Placed
@@ -52,7 +52,8 @@ class Cluster:
 
     @property
     def outward(self) -> int:
-        return self.limbs[0].side.sign
+        side = self.limbs[0].side
+        return side.sign if side else 0
 
     def moved(self, dx: float, dy: float) -> Cluster:
         inks = tuple(ink.moved(dx, dy) for ink in self.inks)
@@ -69,12 +70,41 @@ def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
-    """What is written at this moment: feet first, then knees, then hands."""
+    """What is written at this moment: feet first, then knees, the centre line, then hands."""
     return (
         *_feet(posed, catalogue),
         *_knees(posed, catalogue),
+        *_centre(posed, catalogue),
         *_hands(posed, catalogue),
     )
+
+
+def _centre(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    """Head, body and hips, each on the axis, its signs side by side."""
+    for row in catalogue.centre.part:
+        limb = Limb(row.name)
+        origin = posed.origin(limb)
+        if origin:
+            signs = tuple(_attitude(posed.pose.attitude(Part(row.name))))
+            left = -catalogue.centre.step * (len(signs) - 1) / 2
+            inks = tuple(
+                Ink(sign, left + index * catalogue.centre.step, row.y, mirrored)
+                for index, (sign, mirrored) in enumerate(signs)
+            )
+            yield Cluster(inks, (limb,), origin)
+
+
+def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
+    """The signs of an attitude, each with whether it is mirrored to the left."""
+    for name, lean in (("tilt", attitude.tilt), ("turn", attitude.turn)):
+        if lean:
+            yield f"{name} {lean.amount}", lean.direction == "left"
+    if attitude.bend:
+        to, amount = attitude.bend.direction, attitude.bend.amount
+        ahead = f" {to}" if to in ("front", "back") else ""
+        yield f"bend{ahead} {amount}", to == "left"
+    if attitude == STRAIGHT:
+        yield "straight again", False
 
 
 def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.score.pose import FootPose, Free, Limb, Posed
+from stavebound.score.model import Part
+from stavebound.score.pose import STRAIGHT, Attitude, FootPose, Free, Limb, Posed
 
 
 def features(posed: Posed) -> frozenset[str]:
@@ -18,12 +19,24 @@ def features(posed: Posed) -> frozenset[str]:
 
 def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
     pose = posed.pose
-    if limb.kind == "knee":
+    if limb.side is None:
+        yield from _of_part(limb.kind, pose.attitude(Part(limb.kind)))
+    elif limb.kind == "knee":
         yield f"knee {pose.knees.of(limb.side)}"
     elif limb.kind == "hand" and (hand := pose.hands.of(limb.side)):
         yield f"hand {hand.depth}"
     elif limb.kind == "foot" and (foot := pose.feet.of(limb.side)):
         yield from _of_foot(foot)
+
+
+def _of_part(part: str, attitude: Attitude) -> Iterator[str]:
+    leans = {"tilt": attitude.tilt, "turn": attitude.turn}
+    yield from (f"{part} {name}" for name, lean in leans.items() if lean)
+    if attitude.bend:
+        to = attitude.bend.direction
+        yield f"{part} bend {to if to in ('front', 'back') else 'side'}"
+    if attitude == STRAIGHT:
+        yield f"{part} straight"
 
 
 def _of_foot(foot: FootPose) -> Iterator[str]:

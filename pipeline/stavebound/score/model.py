@@ -178,7 +178,43 @@ class KneesChange:
     origin: Origin = origin_field()
 
 
-Change = ArmsChange | HandChange | FeetChange | FootChange | KneesChange
+class Part(StrEnum):
+    """The parts on the body's centre line, from the top."""
+
+    HEAD = "head"
+    BODY = "body"
+    HIPS = "hips"
+
+
+@dataclass(frozen=True, slots=True)
+class Lean:
+    """A direction (left, right, front or back) and an amount from 1 to 3; of a
+    turn, how many eighths of a circle."""
+
+    direction: str
+    amount: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class CentreChange:
+    """The whole attitude of the head, the body or the hips; None is straight."""
+
+    part: Part
+    tilt: Lean | None = None
+    turn: Lean | None = None
+    bend: Lean | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Return:
+    """A part that comes back to straight."""
+
+    part: Part
+    origin: Origin = origin_field()
+
+
+Change = ArmsChange | HandChange | FeetChange | FootChange | KneesChange | CentreChange | Return
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from stavebound.score.model import Bend, Depth, Origin, Rise, Side, Way
+from stavebound.score.model import Bend, Depth, Lean, Origin, Part, Rise, Side, Way
 
 T = TypeVar("T")
 
@@ -62,20 +62,41 @@ FootPose = Standing | Free
 
 
 @dataclass(frozen=True, slots=True)
+class Attitude:
+    """How the head, the body or the hips are held; None is straight."""
+
+    tilt: Lean | None = None
+    turn: Lean | None = None
+    bend: Lean | None = None
+
+
+STRAIGHT = Attitude()
+
+
+@dataclass(frozen=True, slots=True)
 class Pose:
     """None where nothing has been written yet."""
 
     hands: Sided[HandPose | None] = Sided(None, None)
     feet: Sided[FootPose | None] = Sided(None, None)
     knees: Sided[Bend] = Sided(Bend.NONE, Bend.NONE)
+    head: Attitude = STRAIGHT
+    body: Attitude = STRAIGHT
+    hips: Attitude = STRAIGHT
+
+    def attitude(self, part: Part) -> Attitude:
+        return {Part.HEAD: self.head, Part.BODY: self.body, Part.HIPS: self.hips}[part]
 
 
 @dataclass(frozen=True, slots=True)
 class Limb:
-    """kind: hand, foot or knee."""
+    """kind: hand, foot or knee with a side; head, body or hips without."""
 
     kind: str
-    side: Side
+    side: Side | None = None
+
+    def __str__(self) -> str:
+        return f"{self.side} {self.kind}" if self.side else self.kind
 
 
 @dataclass(frozen=True, slots=True)

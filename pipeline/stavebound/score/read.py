@@ -16,6 +16,7 @@ from stavebound.score import lexical
 from stavebound.score.model import (
     ArmsChange,
     Bend,
+    CentreChange,
     Change,
     Depth,
     Division,
@@ -25,9 +26,11 @@ from stavebound.score.model import (
     HandChange,
     KneesChange,
     Music,
+    Part,
     Phrase,
     Position,
     Prose,
+    Return,
     Rise,
     SaidBar,
     Score,
@@ -216,6 +219,20 @@ def _knees(element: Element) -> KneesChange:
     )
 
 
+def _centre(element: Element) -> CentreChange:
+    return CentreChange(
+        part=Part(element.name),
+        tilt=given(element, "tilt", lexical.lean),
+        turn=given(element, "turn", lexical.lean),
+        bend=given(element, "bend", lexical.lean),
+        origin=origin_of(element),
+    )
+
+
+def _return(element: Element) -> Return:
+    return Return(required(element, "of", Part), origin_of(element))
+
+
 CHANGES: dict[str, Callable[[Element], Change]] = {
     "arms": _arms,
     "hand": _hand,
@@ -223,4 +240,8 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "foot": _foot,
     "knees": _knees,
     "knee": _knees,
+    "head": _centre,
+    "body": _centre,
+    "hips": _centre,
+    "return": _return,
 }

@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from stavebound.score.model import (
     ArmsChange,
+    CentreChange,
     Change,
     Depth,
     FeetChange,
@@ -20,10 +21,22 @@ from stavebound.score.model import (
     HandChange,
     Height,
     KneesChange,
+    Part,
+    Return,
     Rise,
     Side,
 )
-from stavebound.score.pose import Free, HandPose, Limb, Pose, Posed, Sided, Standing
+from stavebound.score.pose import (
+    STRAIGHT,
+    Attitude,
+    Free,
+    HandPose,
+    Limb,
+    Pose,
+    Posed,
+    Sided,
+    Standing,
+)
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape
 from stavebound.trade.scale import line_height
@@ -62,6 +75,8 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
             return (Limb("foot", side),)
         case KneesChange(_, side):
             return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
+        case CentreChange(part) | Return(part):
+            return (Limb(part),)
 
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
@@ -81,6 +96,20 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             for each in BOTH:
                 knees = knees.changed(each, bend) if side in (None, each) else knees
             return replace(pose, knees=knees)
+        case CentreChange(part, tilt, turn, bent):
+            return _held(pose, part, Attitude(tilt, turn, bent))
+        case Return(part):
+            return _held(pose, part, STRAIGHT)
+
+
+def _held(pose: Pose, part: Part, attitude: Attitude) -> Pose:
+    match part:
+        case Part.HEAD:
+            return replace(pose, head=attitude)
+        case Part.BODY:
+            return replace(pose, body=attitude)
+        case Part.HIPS:
+            return replace(pose, hips=attitude)
 
 
 def height_value(height: Height, catalogue: Catalogue) -> float:

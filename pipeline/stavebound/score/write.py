@@ -11,6 +11,7 @@ from lxml import etree
 from stavebound.score import lexical
 from stavebound.score.model import (
     ArmsChange,
+    CentreChange,
     Change,
     FeetChange,
     FootChange,
@@ -19,6 +20,7 @@ from stavebound.score.model import (
     KneesChange,
     Music,
     Phrase,
+    Return,
     SaidBar,
     Score,
     Words,
@@ -141,6 +143,12 @@ def _change(parent: etree._Element, change: Change) -> None:
         case KneesChange(bend, side):
             name = "knee" if side else "knees"
             _child(parent, name, {"side": side, "bend": bend})
+        case CentreChange(part, tilt, turn, bent):
+            leans = {"tilt": tilt, "turn": turn, "bend": bent}
+            written = {key: lexical.lean_text(lean) for key, lean in leans.items() if lean}
+            _child(parent, part, dict(written))
+        case Return(part):
+            _child(parent, "return", {"of": part})
 
 
 def _words(element: etree._Element, words: Words) -> None:

@@ -16,6 +16,7 @@ from typing import TypeVar
 from stavebound.trade.tables import (
     Body,
     Cautions,
+    Centre,
     Engraving,
     Feet,
     Key,
@@ -25,6 +26,18 @@ from stavebound.trade.tables import (
     Shapes,
     Sign,
     Signs,
+)
+
+TABLES = (
+    "body",
+    "shapes",
+    "schools",
+    "feet",
+    "centre",
+    "signs",
+    "engraving",
+    "cautions",
+    "key",
 )
 
 R = TypeVar("R", bound=Row)
@@ -38,6 +51,7 @@ class Catalogue:
     shapes: Shapes
     schools: Schools
     feet: Feet
+    centre: Centre
     signs: Mapping[str, Sign]
     engraving: Engraving
     cautions: Cautions
@@ -57,7 +71,7 @@ def load_catalogue() -> Catalogue:
     folder = files("stavebound.trade")
     texts = {
         name: folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
-        for name in ("body", "shapes", "schools", "feet", "signs", "engraving", "cautions", "key")
+        for name in TABLES
     }
 
     def table(name: str, model: type[R]) -> R:
@@ -68,6 +82,7 @@ def load_catalogue() -> Catalogue:
         shapes=table("shapes", Shapes),
         schools=table("schools", Schools),
         feet=table("feet", Feet),
+        centre=table("centre", Centre),
         signs={row.name: row for row in table("signs", Signs).sign},
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),

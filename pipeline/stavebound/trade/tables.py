@@ -168,6 +168,21 @@ class Feet(Row):
     knee: Mapping[str, Placed]
 
 
+class CentrePart(Row):
+    """Where the signs of a part on the centre line stand: y in spaces."""
+
+    name: str
+    description: str
+    y: float
+
+
+class Centre(Row):
+    """`step` is the distance between signs of one part, in spaces."""
+
+    step: float
+    part: tuple[CentrePart, ...]
+
+
 class Sign(Row):
     """A sign's drawing in spaces round its own centre, y upwards."""
 
