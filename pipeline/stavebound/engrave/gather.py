@@ -15,12 +15,24 @@ from dataclasses import dataclass
 
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box
-from stavebound.score.model import Depth, Origin, Part, Side, Way
-from stavebound.score.pose import STRAIGHT, Attitude, Free, HandPose, Limb, Posed, Standing
+from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Way
+from stavebound.score.pose import (
+    STRAIGHT,
+    Attitude,
+    FootPose,
+    Free,
+    HandPose,
+    Joint,
+    Limb,
+    Posed,
+    Sided,
+    Standing,
+)
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import FeetPosition, FreePlace, Placed
+from stavebound.trade.tables import FeetPosition, FreePlace, Marks, Placed, Scale
 
+DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
 FREE_SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
 
 
@@ -70,10 +82,10 @@ def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
-    """What is written at this moment: feet first, then knees, the centre line, then hands."""
+    """What is written at this moment: feet first, then joints, the centre line, then hands."""
     return (
         *_feet(posed, catalogue),
-        *_knees(posed, catalogue),
+        *_joints(posed, catalogue),
         *_centre(posed, catalogue),
         *_hands(posed, catalogue),
     )
@@ -112,22 +124,57 @@ def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         limb = Limb("hand", side)
         origin, hand = posed.origin(limb), posed.pose.hands.of(side)
         if origin and hand:
-            yield Cluster((_hand(side, hand, catalogue),), (limb,), origin)
+            sign = _hand(side, hand, catalogue)
+            inks = (sign, *_marks(side, hand, sign, catalogue.marks))
+            yield Cluster(inks, (limb,), origin)
 
 
 def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Ink:
     across = catalogue.body.across.hand
-    sign = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}[hand.depth]
-    return Ink(sign, side.sign * (across.base + across.slope * hand.out), hand.height)
+    return Ink(DEPTH_SIGN[hand.depth], side.sign * hand_x(hand.out, across), hand.height)
 
 
-def _knees(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
-    for side in BOTH:
-        limb = Limb("knee", side)
-        origin = posed.origin(limb)
-        if origin:
-            row = catalogue.feet.knee[posed.pose.knees.of(side)]
-            yield Cluster((_placed(row, side, row.y or 0.0),), (limb,), origin)
+def hand_x(out: float, across: Scale) -> float:
+    """How far from the axis, towards its own side, a hand's sign stands, in spaces."""
+    return (across.base if out >= 0 else -across.base) + across.slope * out
+
+
+def _marks(side: Side, hand: HandPose, sign: Ink, marks: Marks) -> Iterator[Ink]:
+    """What stands by a hand's sign: a tick across it, the arm's line, the palm."""
+    left, beside = side is Side.LEFT, marks.beside[sign.sign]
+    if hand.out < 0:
+        dx, dy = marks.across[sign.sign]
+        yield Ink("across", sign.x + dx, sign.y + dy)
+    if hand.arm:
+        yield Ink(f"arm {hand.arm}", sign.x + side.sign * beside, sign.y, left)
+    if hand.palm is Palm.IN:
+        yield Ink("palm aside", sign.x - side.sign * beside, sign.y, not left)
+    elif hand.palm is Palm.OUT:
+        away = beside + (marks.step if hand.arm else 0.0)
+        yield Ink("palm aside", sign.x + side.sign * away, sign.y, left)
+    elif hand.palm:
+        way = 1 if hand.palm is Palm.UP else -1
+        yield Ink(f"palm {hand.palm}", sign.x, sign.y + way * marks.over[sign.sign])
+
+
+def _joints(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    """Knees, then elbows."""
+    for kind, joints in (("knee", posed.pose.knees), ("elbow", posed.pose.elbows)):
+        for side in BOTH:
+            limb = Limb(kind, side)
+            origin = posed.origin(limb)
+            if origin:
+                yield Cluster((_joint(kind, side, joints.of(side), catalogue),), (limb,), origin)
+
+
+def _joint(kind: str, side: Side, joint: Joint, catalogue: Catalogue) -> Ink:
+    row = catalogue.feet.joint[kind][joint.bend]
+    plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
+    across = catalogue.body.across.hand
+    x = row.x if joint.out is None else hand_x(joint.out, across)
+    y = (row.y or 0.0) if joint.height is None else joint.height
+    sign = row.sign if plain else f"{row.sign} {joint.depth}"
+    return Ink(sign, side.sign * x, y, mirrored=side is Side.LEFT)
 
 
 def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -140,7 +187,9 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
     if len(standing) == 2 and standing[0][1].position == standing[1][1].position:
         _, foot, origin = standing[0]
         limbs = tuple(Limb("foot", side) for side in BOTH)
-        yield Cluster(_pair(foot, catalogue), limbs, origin, fixed=True)
+        inks = _pair(foot, catalogue)
+        inks += tuple(_weight(posed.pose.feet, inks, catalogue))
+        yield Cluster(inks, limbs, origin, fixed=True)
     else:
         for side, foot, origin in standing:
             alone = catalogue.feet.alone
@@ -149,6 +198,17 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
     for side, free, origin in written:
         if isinstance(free, Free):
             yield Cluster(tuple(_free(side, free, catalogue)), (Limb("foot", side),), origin)
+
+
+def _weight(
+    feet: Sided[FootPose | None], inks: tuple[Ink, ...], catalogue: Catalogue
+) -> Iterator[Ink]:
+    """A dot under the foot that bears the weight where the other is on the floor without."""
+    for side in BOTH:
+        other = feet.of(side.other)
+        if isinstance(other, Standing) and not other.bears:
+            sign = next(ink for ink in inks if ink.mirrored is (side is Side.LEFT))
+            yield Ink("weight", sign.x, sign.y - catalogue.marks.under)
 
 
 def _pair(foot: Standing, catalogue: Catalogue) -> tuple[Ink, ...]:

@@ -20,6 +20,7 @@ from stavebound.trade.tables import (
     Engraving,
     Feet,
     Key,
+    Marks,
     Row,
     School,
     Schools,
@@ -34,6 +35,7 @@ TABLES = (
     "schools",
     "feet",
     "centre",
+    "marks",
     "signs",
     "engraving",
     "cautions",
@@ -52,6 +54,7 @@ class Catalogue:
     schools: Schools
     feet: Feet
     centre: Centre
+    marks: Marks
     signs: Mapping[str, Sign]
     engraving: Engraving
     cautions: Cautions
@@ -69,10 +72,7 @@ class Catalogue:
 def load_catalogue() -> Catalogue:
     """Read the packaged tables. pydantic's ValidationError where one is malformed."""
     folder = files("stavebound.trade")
-    texts = {
-        name: folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
-        for name in TABLES
-    }
+    texts = {name: folder.joinpath(f"{name}.toml").read_text(encoding="utf-8") for name in TABLES}
 
     def table(name: str, model: type[R]) -> R:
         return model.model_validate(tomllib.loads(texts[name]))
@@ -83,6 +83,7 @@ def load_catalogue() -> Catalogue:
         schools=table("schools", Schools),
         feet=table("feet", Feet),
         centre=table("centre", Centre),
+        marks=table("marks", Marks),
         signs={row.name: row for row in table("signs", Signs).sign},
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),

@@ -165,7 +165,22 @@ class Feet(Row):
     free: Free
     hook: Mapping[str, float]
     tail: Tail
-    knee: Mapping[str, Placed]
+    joint: Mapping[str, Mapping[str, Placed]]
+
+
+class Marks(Row):
+    """Where marks stand from the sign they belong to, by that sign, in spaces.
+
+    `across`: x and y of the tick of a crossed limb; `beside` and `over`: how far
+    aside and above or below; `step`: from one mark beside to the next; `under`:
+    how far under a foot's sign the weight dot is.
+    """
+
+    across: Mapping[str, tuple[float, float]]
+    beside: Mapping[str, float]
+    over: Mapping[str, float]
+    step: float
+    under: float
 
 
 class CentrePart(Row):
