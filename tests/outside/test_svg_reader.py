@@ -168,8 +168,8 @@ def test_every_count_begins_where_the_engraver_put_it(case: str) -> None:
         root = ET.fromstring(draw(system, FACES))
         found = set()
         for element in root.findall(f"{NAMESPACE}text"):
-            for letter, x in zip(element.text or "", element.attrib["x"].split(), strict=False):
-                found.add((letter, round(float(x), 2)))
+            for letter, place in zip(element.text or "", element.attrib["x"].split(), strict=False):
+                found.add((letter, round(float(place), 2)))
         for text in system.texts:
             x = (text.x - system.box.left) * system.space
             near = {(text.text[0], round(x + step / 100, 2)) for step in (-1, 0, 1)}

@@ -98,12 +98,16 @@ def _centre(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         origin = posed.origin(limb)
         if origin:
             signs = tuple(_attitude(posed.pose.attitude(Part(row.name))))
-            left = -catalogue.centre.step * (len(signs) - 1) / 2
-            inks = tuple(
-                Ink(sign, left + index * catalogue.centre.step, row.y, mirrored)
-                for index, (sign, mirrored) in enumerate(signs)
-            )
-            yield Cluster(inks, (limb,), origin)
+            yield Cluster(tuple(_abreast(signs, row.y, catalogue)), (limb,), origin)
+
+
+def _abreast(signs: tuple[tuple[str, bool], ...], y: float, catalogue: Catalogue) -> Iterator[Ink]:
+    """Signs side by side, the whole of them round the axis."""
+    widths = [sign_box(catalogue.sign(name)).width for name, _ in signs]
+    left = -(sum(widths) + catalogue.centre.gap * (len(signs) - 1)) / 2
+    for (name, mirrored), width in zip(signs, widths, strict=True):
+        yield Ink(name, left + width / 2, y, mirrored)
+        left += width + catalogue.centre.gap
 
 
 def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
@@ -144,17 +148,15 @@ def _marks(side: Side, hand: HandPose, sign: Ink, marks: Marks) -> Iterator[Ink]
     left, beside = side is Side.LEFT, marks.beside[sign.sign]
     if hand.out < 0:
         dx, dy = marks.across[sign.sign]
-        yield Ink("across", sign.x + dx, sign.y + dy)
+        yield Ink("across", sign.x + side.sign * dx, sign.y + dy)
     if hand.arm:
         yield Ink(f"arm {hand.arm}", sign.x + side.sign * beside, sign.y, left)
-    if hand.palm is Palm.IN:
-        yield Ink("palm aside", sign.x - side.sign * beside, sign.y, not left)
-    elif hand.palm is Palm.OUT:
-        away = beside + (marks.step if hand.arm else 0.0)
-        yield Ink("palm aside", sign.x + side.sign * away, sign.y, left)
-    elif hand.palm:
-        way = 1 if hand.palm is Palm.UP else -1
-        yield Ink(f"palm {hand.palm}", sign.x, sign.y + way * marks.over[sign.sign])
+        beside += marks.step
+    if hand.palm:
+        aside = hand.palm in (Palm.IN, Palm.OUT)
+        turned = aside and left is (hand.palm is Palm.OUT)
+        cup = "palm aside" if aside else f"palm {hand.palm}"
+        yield Ink(cup, sign.x + side.sign * beside, sign.y, turned)
 
 
 def _joints(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -164,17 +166,37 @@ def _joints(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
             limb = Limb(kind, side)
             origin = posed.origin(limb)
             if origin:
-                yield Cluster((_joint(kind, side, joints.of(side), catalogue),), (limb,), origin)
+                usual = _usual(kind, joints.of(side), posed.pose.feet.of(side), catalogue)
+                inks = tuple(_joint(kind, side, joints.of(side), usual, catalogue))
+                yield Cluster(inks, (limb,), origin)
 
 
-def _joint(kind: str, side: Side, joint: Joint, catalogue: Catalogue) -> Ink:
+def _usual(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue) -> Placed:
+    """Where a joint is whose place is not written: of a foot at the other knee, where its
+    knee has to be."""
     row = catalogue.feet.joint[kind][joint.bend]
+    bend = _place_of(foot, catalogue).bend if kind == "knee" and isinstance(foot, Free) else None
+    return Placed(sign=row.sign, x=bend["x"], y=bend["y"]) if bend else row
+
+
+def _joint(
+    kind: str, side: Side, joint: Joint, usual: Placed, catalogue: Catalogue
+) -> Iterator[Ink]:
     plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
-    across = catalogue.body.across.hand
-    x = row.x if joint.out is None else hand_x(joint.out, across)
-    y = (row.y or 0.0) if joint.height is None else joint.height
-    sign = row.sign if plain else f"{row.sign} {joint.depth}"
-    return Ink(sign, side.sign * x, y, mirrored=side is Side.LEFT)
+    x = usual.x if joint.out is None else hand_x(joint.out, catalogue.body.across.hand)
+    y = (usual.y or 0.0) if joint.height is None else joint.height
+    sign = usual.sign if plain else f"{usual.sign} {joint.depth}"
+    ink = Ink(sign, side.sign * x, y, mirrored=side is Side.LEFT)
+    yield ink
+    if kind == "knee" and joint.bend is not Bend.NONE:
+        yield from _tail(side, ink, catalogue.feet.tail.knee, catalogue)
+
+
+def _tail(side: Side, ink: Ink, above: float, catalogue: Catalogue) -> Iterator[Ink]:
+    """The tail of a leg's sign that could be taken for an arm's."""
+    if ink.y >= above:
+        dx, dy = catalogue.feet.tail.at[ink.sign]
+        yield Ink("tail", ink.x + side.sign * dx, ink.y + dy, mirrored=side is Side.LEFT)
 
 
 def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -188,7 +210,7 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         _, foot, origin = standing[0]
         limbs = tuple(Limb("foot", side) for side in BOTH)
         inks = _pair(foot, catalogue)
-        inks += tuple(_weight(posed.pose.feet, inks, catalogue))
+        inks += tuple(_weight(posed.pose.feet, foot, catalogue))
         yield Cluster(inks, limbs, origin, fixed=True)
     else:
         for side, foot, origin in standing:
@@ -197,30 +219,32 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
             yield Cluster((ink,), (Limb("foot", side),), origin, fixed=True)
     for side, free, origin in written:
         if isinstance(free, Free):
-            yield Cluster(tuple(_free(side, free, catalogue)), (Limb("foot", side),), origin)
+            yield Cluster(tuple(_free(side, free, posed, catalogue)), (Limb("foot", side),), origin)
 
 
-def _weight(
-    feet: Sided[FootPose | None], inks: tuple[Ink, ...], catalogue: Catalogue
-) -> Iterator[Ink]:
+def _weight(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Iterator[Ink]:
     """A dot under the foot that bears the weight where the other is on the floor without."""
-    for side in BOTH:
+    for row, side in _sides(foot, catalogue):
         other = feet.of(side.other)
         if isinstance(other, Standing) and not other.bears:
-            sign = next(ink for ink in inks if ink.mirrored is (side is Side.LEFT))
-            yield Ink("weight", sign.x, sign.y - catalogue.marks.under)
+            x = row.x if row.weight is None else row.weight
+            yield Ink("weight", side.sign * x, catalogue.marks.weight)
 
 
 def _pair(foot: Standing, catalogue: Catalogue) -> tuple[Ink, ...]:
-    position = {row.name: row for row in catalogue.feet.position}[foot.position or "first"]
     rise = catalogue.feet.rise[foot.rise]
     return tuple(
         _placed(row, side, rise.front if row.sign == "front" else rise.level)
-        for row, side in _sides(position, foot.front or Side.RIGHT)
+        for row, side in _sides(foot, catalogue)
     )
 
 
-def _sides(position: FeetPosition, front: Side) -> Iterator[tuple[Placed, Side]]:
+def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]]:
+    """The rows of a position's signs, each with the side of its foot."""
+    position: FeetPosition = {row.name: row for row in catalogue.feet.position}[
+        foot.position or "first"
+    ]
+    front = foot.front or Side.RIGHT
     if position.right:
         yield from ((position.right, side) for side in BOTH)
     if position.front and position.behind:
@@ -232,21 +256,25 @@ def _placed(row: Placed, side: Side, y: float) -> Ink:
     return Ink(row.sign, side.sign * row.x, y, mirrored=side is Side.LEFT)
 
 
-def _free(side: Side, foot: Free, catalogue: Catalogue) -> Iterator[Ink]:
-    """The foot's sign, then what goes with it: hook, tail, bent knee."""
-    table = catalogue.feet
-    place = {row.name: row for row in table.free.place}[foot.place]
+def _free(side: Side, foot: Free, posed: Posed, catalogue: Catalogue) -> Iterator[Ink]:
+    """The foot's sign, then what goes with it: hook, contact, tail, bent knee."""
+    table, place = catalogue.feet, _place_of(foot, catalogue)
     sign = FREE_SIGN[foot.way]
     x, y = _free_place(side, foot.way, place, table.free.before)
-    left = side is Side.LEFT
-    yield Ink(sign, x, y)
+    left, ink = side is Side.LEFT, Ink(sign, x, y)
+    yield ink
     if place.hook:
         yield Ink("hook", x + side.sign * table.hook[sign], y, mirrored=left)
-    if y >= table.tail.above:
-        dx, dy = table.tail.at[sign]
-        yield Ink("tail", x + side.sign * dx, y + dy, mirrored=left)
-    if place.bend:
-        yield Ink("half bend", side.sign * place.bend["x"], place.bend["y"], mirrored=left)
+    if place.contact:
+        yield Ink("contact", x - side.sign * table.contact[sign], y, mirrored=left)
+    yield from _tail(side, ink, table.tail.above, catalogue)
+    if place.bend and not posed.origin(Limb("knee", side)):
+        bent = Placed(sign="half bend", x=place.bend["x"], y=place.bend["y"])
+        yield from _joint("knee", side, Joint(Bend.HALF), bent, catalogue)
+
+
+def _place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
+    return {row.name: row for row in catalogue.feet.free.place}[foot.place]
 
 
 def _free_place(side: Side, way: Way, place: FreePlace, before: float) -> tuple[float, float]:

@@ -149,10 +149,16 @@ def hand_pose(
         height=height_value(change.height, catalogue) if change.height else start.height,
         out=float(change.out) if change.out is not None else start.out,
         forward=_forward(change, start, depth, catalogue),
-        shape=shape.name if shape else None,
+        shape=shape.name if shape else (None if _moves(change) else start.shape),
         palm=change.palm,
         arm=change.arm,
     )
+
+
+def _moves(change: HandChange) -> bool:
+    """Whether some of a place is written, and not only the palm or the arm."""
+    places = (change.height, change.out, change.depth, change.forward)
+    return any(value is not None for value in places)
 
 
 def _forward(change: HandChange, start: HandPose, depth: Depth, catalogue: Catalogue) -> float:

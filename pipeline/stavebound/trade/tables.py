@@ -69,6 +69,14 @@ class Tolerance(Row):
     source: str
 
 
+class ArmLines(Row):
+    """Shares of the arm's length: up to `rounded` it can be rounded, from `stretched` stretched."""
+
+    rounded: float
+    stretched: float
+    source: str
+
+
 class HandShape(Row):
     """A hand's place: height in spaces on the body's lines, out and forward in statures."""
 
@@ -91,6 +99,7 @@ class Shapes(Row):
     """`forward` is the default by depth, in statures."""
 
     tolerance: Tolerance
+    line: ArmLines
     forward: Mapping[str, float]
     hand: tuple[HandShape, ...]
     arms: tuple[ArmsShape, ...]
@@ -109,11 +118,15 @@ class Schools(Row):
 
 
 class Placed(Row):
-    """A sign at x (towards its own side) and y, in spaces; y may follow from the rise."""
+    """A sign at x (towards its own side) and y, in spaces; y may follow from the rise.
+
+    `weight` is the x of its weight dot, where that is not under the sign's centre.
+    """
 
     sign: str
     x: float
     y: float | None = None
+    weight: float | None = None
 
 
 class Rise(Row):
@@ -143,6 +156,7 @@ class FreePlace(Row):
     front: float
     side: float
     hook: bool = False
+    contact: bool = False
     bend: Mapping[str, float] | None = None
 
 
@@ -152,9 +166,11 @@ class Free(Row):
 
 
 class Tail(Row):
-    """From `above` a foot has a tail; `at` is its place from the centre of the foot's sign."""
+    """From `above` a foot has a tail, from `knee` a bent knee; `at` is its place from
+    the centre of the sign."""
 
     above: float = Field(alias="from")
+    knee: float
     at: Mapping[str, tuple[float, float]]
 
 
@@ -164,6 +180,7 @@ class Feet(Row):
     alone: Placed
     free: Free
     hook: Mapping[str, float]
+    contact: Mapping[str, float]
     tail: Tail
     joint: Mapping[str, Mapping[str, Placed]]
 
@@ -171,30 +188,34 @@ class Feet(Row):
 class Marks(Row):
     """Where marks stand from the sign they belong to, by that sign, in spaces.
 
-    `across`: x and y of the tick of a crossed limb; `beside` and `over`: how far
-    aside and above or below; `step`: from one mark beside to the next; `under`:
-    how far under a foot's sign the weight dot is.
+    `across`: x and y of the tick of a crossed limb; `beside`: how far outward;
+    `step`: from one mark beside to the next; `weight`: the height of the dot
+    under a supporting foot; `off_the_lines`: the marks that keep clear of lines.
     """
 
     across: Mapping[str, tuple[float, float]]
     beside: Mapping[str, float]
-    over: Mapping[str, float]
     step: float
-    under: float
+    weight: float
+    off_the_lines: tuple[str, ...] = Field(alias="off-the-lines")
 
 
 class CentrePart(Row):
-    """Where the signs of a part on the centre line stand: y in spaces."""
+    """Where the signs of a part on the centre line stand: y in spaces.
+
+    `turn` is how many eighths of a circle the part turns at most.
+    """
 
     name: str
     description: str
     y: float
+    turn: int
 
 
 class Centre(Row):
-    """`step` is the distance between signs of one part, in spaces."""
+    """`gap` is the white between signs of one part, in spaces."""
 
-    step: float
+    gap: float
     part: tuple[CentrePart, ...]
 
 
