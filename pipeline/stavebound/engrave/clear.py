@@ -78,14 +78,15 @@ def _free_places(
     if cluster.fixed:
         yield _unmoved(cluster, catalogue)
         return
-    lines = len(catalogue.body.line)
+    lines, marks = len(catalogue.body.line), catalogue.marks.off_the_lines
+    off = [index for index, ink in enumerate(cluster.inks) if not index or ink.sign in marks]
     ideal = ink_boxes(cluster, catalogue)
     taken = [box.grown(style.sign_clearance) for other in placed for box in other.boxes]
     for out, dy in _shifts(style.distance("greatest shift")):
         dx = out * cluster.outward
         boxes = tuple(box.moved(dx, dy) for box in ideal)
         if (
-            clears_lines(boxes[0], lines, style)
+            all(clears_lines(boxes[index], lines, style) for index in off)
             and not any(box.overlaps(other) for box in boxes for other in taken)
             and all(_keeps_order(cluster, dy, other) for other in placed)
         ):
@@ -115,7 +116,7 @@ def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> D
     box = union(ink_boxes(cluster, catalogue))
     others = [other for other in placed if box.overlaps(other.box)]
     limb = cluster.limbs[0]
-    what = f"the sign of the {limb.side} {limb.kind}"
+    what = f"the sign of the {limb}"
     near = f" of the {_named(others[0])}" if others else ""
     return Diagnostic(
         "E401",
@@ -127,5 +128,4 @@ def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> D
 
 
 def _named(cleared: Cleared) -> str:
-    limb = cleared.cluster.limbs[0]
-    return f"{limb.side} {limb.kind}"
+    return str(cleared.cluster.limbs[0])
