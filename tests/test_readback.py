@@ -25,18 +25,22 @@ from stavebound.engrave.parts import Setting
 from stavebound.readback.limbs import readings
 from stavebound.readback.prove import prove
 from stavebound.readback.read import read_svg
-from stavebound.readback.values import FreeRead, HandRead, KneeRead, Mark, Sign
+from stavebound.readback.values import FreeRead, HandRead, JointRead, Mark, Sign
 from stavebound.readback.xml import height_text, limb_xml, score_xml
 from stavebound.score.model import (
     ArmsChange,
+    CentreChange,
     Change,
     FeetChange,
     KneesChange,
+    Lean,
     Phrase,
     Position,
+    Return,
     Score,
     Side,
     Way,
+    Weight,
 )
 from stavebound.svg.draw import draw
 from stavebound.trade.tables import Sign as Drawing
@@ -106,7 +110,7 @@ def test_what_is_read_is_what_stands_there() -> None:
     (hand,) = two.limbs
     assert isinstance(hand, HandRead)
     assert (hand.depth, height_text(hand.height)) == ("behind", "waist+0.30")
-    assert [str(limb.bend) for limb in four.limbs if isinstance(limb, KneeRead)] == ["full"]
+    assert [str(limb.bend) for limb in four.limbs if isinstance(limb, JointRead)] == ["full"]
 
 
 SETTINGS = {
@@ -132,6 +136,9 @@ def test_random_scores_read_back_as_written(
             assert prove_score(outcome.value, one, setting) == ()
 
 
+MIRROR = {"right": "left", "left": "right"}
+
+
 def mirrored(score: Score) -> Score:
     """The other side: right and left exchanged."""
 
@@ -154,10 +161,27 @@ def other_side(change: Change) -> Change:
     if isinstance(change, ArmsChange):
         return replace(change, lead=change.lead and change.lead.other)
     if isinstance(change, FeetChange):
-        return replace(change, front=change.front and change.front.other)
+        return replace(
+            change,
+            front=change.front and change.front.other,
+            weight=change.weight and (Weight(MIRROR.get(change.weight, change.weight))),
+        )
     if isinstance(change, KneesChange):
         return replace(change, side=change.side and change.side.other)
+    if isinstance(change, CentreChange):
+        return replace(
+            change,
+            tilt=_other_way(change.tilt),
+            turn=_other_way(change.turn),
+            bend=_other_way(change.bend),
+        )
+    if isinstance(change, Return):
+        return change
     return replace(change, side=change.side.other)
+
+
+def _other_way(lean: Lean | None) -> Lean | None:
+    return lean and replace(lean, direction=MIRROR.get(lean.direction, lean.direction))
 
 
 # ---------------------------------------------------------------- XML

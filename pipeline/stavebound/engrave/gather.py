@@ -54,7 +54,8 @@ class Cluster:
     """Signs that move together; the first of them is the sign that counts for clearance.
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
-    have three places of their own); `outward` is the side to which it gives way.
+    have three places of their own); `outward` is the side to which it gives way,
+    away from the axis.
     """
 
     inks: tuple[Ink, ...]
@@ -65,7 +66,10 @@ class Cluster:
     @property
     def outward(self) -> int:
         side = self.limbs[0].side
-        return side.sign if side else 0
+        if side is None:
+            return 0
+        crossed = self.inks[0].x * side.sign < 0
+        return -side.sign if crossed else side.sign
 
     def moved(self, dx: float, dy: float) -> Cluster:
         inks = tuple(ink.moved(dx, dy) for ink in self.inks)
@@ -206,7 +210,7 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         if (origin := posed.origin(Limb("foot", side))) and (foot := posed.pose.feet.of(side))
     ]
     standing = [(side, foot, at) for side, foot, at in written if isinstance(foot, Standing)]
-    if len(standing) == 2 and standing[0][1].position == standing[1][1].position:
+    if len(standing) == 2 and standing[0][1].beside(standing[1][1]):
         _, foot, origin = standing[0]
         limbs = tuple(Limb("foot", side) for side in BOTH)
         inks = _pair(foot, catalogue)

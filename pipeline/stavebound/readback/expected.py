@@ -19,11 +19,12 @@ from stavebound.readback.values import (
     FootRead,
     FreeRead,
     HandRead,
-    KneeRead,
+    JointRead,
     LimbRead,
+    PartRead,
 )
-from stavebound.score.model import Side, Way
-from stavebound.score.pose import Free, Limb, Posed, Standing
+from stavebound.score.model import Bend, Depth, Part, Side, Way, Weight
+from stavebound.score.pose import Free, Joint, Limb, Posed, Standing
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 
@@ -64,7 +65,8 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
     shifts = dict(written.shifts)
     return (
         *_feet(written.posed, shifts, catalogue),
-        *_knees(written.posed, shifts, catalogue),
+        *_joints(written.posed, shifts, catalogue),
+        *_parts(written.posed),
         *_hands(written.posed, shifts, catalogue),
     )
 
@@ -72,8 +74,9 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
 def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRead]:
     feet = {side: posed.pose.feet.of(side) for side in BOTH if posed.origin(Limb("foot", side))}
     right, left = feet.get(Side.RIGHT), feet.get(Side.LEFT)
-    if isinstance(right, Standing) and right == left:
-        yield FeetRead(right.position or BESIDE, right.front, right.rise)
+    if isinstance(right, Standing) and isinstance(left, Standing) and right.beside(left):
+        weight = _weight(right, left)
+        yield FeetRead(right.position or BESIDE, right.front, right.rise, weight)
         return
     table = catalogue.feet.free
     places = {row.name: row for row in table.place}
@@ -84,28 +87,62 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
             row = places[foot.place]
             x = row.side if foot.way is Way.SIDE else table.before
             y = row.front if foot.way is Way.FRONT else row.level
-            at = _shifted(x, y, Limb("foot", side), shifts)
+            at = _shifted(x, y, Limb("foot", side), side, shifts)
             yield FreeRead(side, foot.way, foot.place, at)
 
 
-def _knees(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRead]:
+def _weight(right: Standing, left: Standing) -> Weight:
+    if right.bears and left.bears:
+        return Weight.BOTH
+    return Weight.RIGHT if right.bears else Weight.LEFT
+
+
+def _joints(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[JointRead]:
+    """Also a knee that is bent by where its foot is: its sign moves with the foot's."""
+    places = {row.name: row for row in catalogue.feet.free.place}
     for side in BOTH:
-        limb, bend = Limb("knee", side), posed.pose.knees.of(side)
-        if posed.origin(limb):
-            row = catalogue.feet.knee[bend]
-            yield KneeRead(side, bend, _shifted(row.x, row.y or 0.0, limb, shifts))
+        foot, knee = posed.pose.feet.of(side), Limb("knee", side)
+        bent = places[foot.place].bend if isinstance(foot, Free) else None
+        usual = (bent["x"], bent["y"]) if bent else None
+        if posed.origin(knee):
+            yield _joint(knee, side, posed.pose.knees.of(side), usual, shifts, catalogue)
+        elif usual and posed.origin(Limb("foot", side)):
+            shift = {knee: shifts.get(Limb("foot", side), (0.0, 0.0))}
+            yield _joint(knee, side, Joint(Bend.HALF), usual, shift, catalogue)
+        elbow = Limb("elbow", side)
+        if posed.origin(elbow):
+            yield _joint(elbow, side, posed.pose.elbows.of(side), None, shifts, catalogue)
 
 
-def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRead]:
-    across = catalogue.body.across.hand
+def _joint(
+    limb: Limb, side: Side, joint: Joint, usual: Shift | None, shifts: Shifts, catalogue: Catalogue
+) -> JointRead:
+    row, across = catalogue.feet.joint[limb.kind][joint.bend], catalogue.body.across.hand
+    x, y = usual or (row.x, row.y or 0.0)
+    if joint.out is not None:
+        x = (across.base if joint.out >= 0 else -across.base) + across.slope * joint.out
+    if joint.height is not None:
+        y = joint.height
+    depth = Depth.LEVEL if joint.bend is Bend.NONE else joint.depth
+    return JointRead(limb.kind, side, joint.bend, depth, _shifted(x, y, limb, side, shifts))
+
+
+def _parts(posed: Posed) -> Iterator[PartRead]:
+    for part in Part:
+        if posed.origin(Limb(part)):
+            yield PartRead(part, posed.pose.attitude(part))
+
+
+def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandRead]:
+    slope = catalogue.body.across.hand.slope
     for side in BOTH:
         limb, hand = Limb("hand", side), posed.pose.hands.of(side)
         if hand and posed.origin(limb):
-            out, height = _shifted(hand.out * across.slope, hand.height, limb, shifts)
-            yield HandRead(side, hand.depth, height, out / across.slope)
+            out, height = _shifted(hand.out * slope, hand.height, limb, side, shifts)
+            yield HandRead(side, hand.depth, height, out / slope, hand.palm, hand.arm)
 
 
-def _shifted(x: float, y: float, limb: Limb, shifts: Shifts) -> tuple[float, float]:
+def _shifted(x: float, y: float, limb: Limb, side: Side, shifts: Shifts) -> tuple[float, float]:
     """A place out from the axis and up, and as much further as the sign was moved."""
     dx, dy = shifts.get(limb, (0.0, 0.0))
-    return x + limb.side.sign * dx, y + dy
+    return x + side.sign * dx, y + dy

@@ -10,8 +10,8 @@ CLAIMS makes claims by the trade's tables of places, without regard to the other
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from stavebound.readback.table import Table
 from stavebound.readback.values import (
@@ -19,12 +19,24 @@ from stavebound.readback.values import (
     FootRead,
     FreeRead,
     HandRead,
-    KneeRead,
+    JointRead,
     LimbRead,
+    PartRead,
     Sign,
 )
-from stavebound.score.model import Bend, Depth, Rise, Side, Way
-from stavebound.score.pose import Limb
+from stavebound.score.model import (
+    ArmLine,
+    Bend,
+    Depth,
+    Lean,
+    Palm,
+    Part,
+    Rise,
+    Side,
+    Way,
+    Weight,
+)
+from stavebound.score.pose import Attitude, Limb
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Feet, FreePlace
 
@@ -52,7 +64,9 @@ class Key:
 
 
 def key_of(catalogue: Catalogue, table: Table) -> Key:
-    return Key(catalogue, table, tuple(_drawn(catalogue.feet)))
+    plain = tuple(_drawn(catalogue.feet))
+    weighted = (each for pattern in plain for each in _weighted(pattern, catalogue))
+    return Key(catalogue, table, (*plain, *weighted))
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +98,9 @@ def _covers(
 
 
 def _order(read: LimbRead) -> tuple[int, int]:
-    kinds = ("foot", "knee", "hand")
+    kinds = ("foot", "knee", "elbow", *Part, "hand")
     limb = read.limbs[0]
-    return kinds.index(limb.kind), -limb.side.sign
+    return kinds.index(limb.kind), -limb.side.sign if limb.side else 0
 
 
 def _near(a: float, b: float, key: Key) -> bool:
@@ -150,18 +164,31 @@ def _drawn(feet: Feet) -> Iterator[Pattern]:
                     yield Pattern(FeetRead(position.name, side, Rise(name)), pair)
 
 
+def _weighted(pattern: Pattern, catalogue: Catalogue) -> Iterator[Pattern]:
+    """The same position with the weight on one foot: a dot under its sign."""
+    row = {row.name: row for row in catalogue.feet.position}[pattern.read.position]
+    front = pattern.read.front
+    for side in Side:
+        foot = row.right or (row.front if side is front else row.behind)
+        if foot:
+            x = foot.x if foot.weight is None else foot.weight
+            dot = ("weight", side.sign * x, catalogue.marks.weight)
+            read = replace(pattern.read, weight=Weight(side.value))
+            yield Pattern(read, (*pattern.signs, dot))
+
+
 # ---------------------------------------------------------------- the free leg
 
 
 def free(signs: Signs, key: Key) -> Iterator[Claim]:
-    """A dash, stroke or dot at one of the table's places, with what belongs to it there."""
+    """A dash, stroke or dot at one of the table's places, with its marks there; a bent knee is a sign of its own."""
     for number, sign in enumerate(signs):
         if sign.name in WAYS:
             for place in key.catalogue.feet.free.place:
-                yield from _free(number, sign, place, signs, key)
+                yield from _free(number, sign, place, key)
 
 
-def _free(number: int, sign: Sign, place: FreePlace, signs: Signs, key: Key) -> Iterator[Claim]:
+def _free(number: int, sign: Sign, place: FreePlace, key: Key) -> Iterator[Claim]:
     side, way, feet = _side(sign), WAYS[sign.name], key.catalogue.feet
     x = place.side if way is Way.SIDE else feet.free.before
     y = place.front if way is Way.FRONT else place.level
@@ -176,13 +203,7 @@ def _free(number: int, sign: Sign, place: FreePlace, signs: Signs, key: Key) -> 
         return
     if any(mark.way not in (0, side.sign) for mark in sign.marks):
         return
-    bent: list[int] = []
-    if place.bend:
-        dx, dy = place.bend["x"] - x, place.bend["y"] - y
-        bent = _at(signs, "half bend", sign.x + side.sign * dx, sign.y + dy, key)
-        if not bent:
-            return
-    yield Claim(frozenset({number, *bent}), FreeRead(side, way, place.name, (abs(sign.x), sign.y)))
+    yield Claim(frozenset({number}), FreeRead(side, way, place.name, (abs(sign.x), sign.y)))
 
 
 def _moved_to(dx: float, dy: float, key: Key) -> bool:
@@ -191,29 +212,159 @@ def _moved_to(dx: float, dy: float, key: Key) -> bool:
     return -slack <= dx <= limit.out + slack and abs(dy) <= limit.up + slack
 
 
-# ---------------------------------------------------------------- knees and hands
+# ---------------------------------------------------------------- knees and elbows
 
 
-def knees(signs: Signs, key: Key) -> Iterator[Claim]:
+JOINTS = {
+    f"{bend} bend{depth}": (Bend(bend), Depth(depth.strip() or "level"))
+    for bend in ("half", "full")
+    for depth in ("", " front", " behind")
+}
+
+
+def joints(signs: Signs, key: Key) -> Iterator[Claim]:
+    """A bent joint wherever it is: a knee with a tail, or low; else an elbow."""
+    for number, sign in enumerate(signs):
+        if sign.name in JOINTS:
+            kind = _kind(sign, key)
+            if kind:
+                bend, depth = JOINTS[sign.name]
+                yield _joint(number, kind, bend, depth, sign)
+
+
+def _kind(sign: Sign, key: Key) -> str | None:
+    table = key.table
+    side = _side(sign).sign
+    if not sign.marks:
+        return "elbow" if sign.y >= table.elbow.lowest - table.tolerance.place else "knee"
+    raised = sign.y >= key.catalogue.feet.tail.knee - table.moved.up - table.tolerance.place
+    tails = [mark.name for mark in sign.marks] == ["tail"]
+    return "knee" if raised and tails and sign.marks[0].way in (0, side) else None
+
+
+def straight(signs: Signs, key: Key) -> Iterator[Claim]:
+    """A ring off the axis, near a joint's usual place."""
     limit, slack = key.table.moved, key.table.tolerance.place
     for number, sign in enumerate(signs):
-        for bend, row in key.catalogue.feet.knee.items():
+        for kind, rows in key.catalogue.feet.joint.items():
+            row = rows[Bend.NONE]
             dx, dy = abs(sign.x) - row.x, sign.y - (row.y or 0.0)
             here = -slack <= dx <= limit.out + slack and abs(dy) <= limit.up + slack
             if sign.name == row.sign and not sign.marks and here:
-                yield Claim(
-                    frozenset({number}), KneeRead(_side(sign), Bend(bend), (abs(sign.x), sign.y))
-                )
+                yield _joint(number, kind, Bend.NONE, Depth.LEVEL, sign)
+
+
+def _joint(number: int, kind: str, bend: Bend, depth: Depth, sign: Sign) -> Claim:
+    read = JointRead(kind, _side(sign), bend, depth, (abs(sign.x), sign.y))
+    return Claim(frozenset({number}), read)
+
+
+# ---------------------------------------------------------------- head, body and hips
+
+
+def centre(signs: Signs, key: Key) -> Iterator[Claim]:
+    """Signs abreast round the axis, in the middle of a part's space: tilt, turn, bend."""
+    wide = {row.name: row.wide for row in key.table.sign if row.wide}
+    limit = key.table.moved.up + key.table.tolerance.place
+    for row in key.catalogue.centre.part:
+        own = [
+            (sign.x, number)
+            for number, sign in enumerate(signs)
+            if sign.name in wide and abs(sign.y - row.y) <= limit and not sign.marks
+        ]
+        group = [
+            number
+            for x, number in sorted(own)
+            if signs[number].name != "straight again" or _near(x, 0.0, key)
+        ]
+        attitude = _attitude([signs[number] for number in group])
+        if group and attitude and _abreast([signs[number] for number in group], wide, key):
+            yield Claim(frozenset(group), PartRead(Part(row.name), attitude))
+
+
+def _abreast(group: list[Sign], wide: Mapping[str, float], key: Key) -> bool:
+    gap = key.table.centre.gap
+    left = -(sum(wide[sign.name] for sign in group) + gap * (len(group) - 1)) / 2
+    for sign in group:
+        middle = left + wide[sign.name] / 2
+        if not (_near(sign.x, middle, key) and _near(sign.y, group[0].y, key)):
+            return False
+        left += wide[sign.name] + gap
+    return True
+
+
+def _attitude(group: list[Sign]) -> Attitude | None:
+    """None where the signs are not in their order, or one is there twice."""
+    if [sign.name for sign in group] == ["straight again"]:
+        return Attitude()
+    leans: dict[str, Lean] = {}
+    for sign in group:
+        name, *to, amount = sign.name.split(" ")
+        if name in leans or not amount.isdecimal():
+            return None
+        sideways = "right" if sign.turned > 0 else "left"
+        leans[name] = Lean(to[0] if to else sideways, int(amount))
+    in_order = [name for name in ("tilt", "turn", "bend") if name in leans] == list(leans)
+    return Attitude(leans.get("tilt"), leans.get("turn"), leans.get("bend")) if in_order else None
+
+
+# ---------------------------------------------------------------- hands
 
 
 def hands(signs: Signs, key: Key) -> Iterator[Claim]:
-    across, slack = key.catalogue.body.across.hand, key.table.tolerance.place
+    """A dash, stroke or dot, with a tick where it is across, and with the marks beside it."""
     for number, sign in enumerate(signs):
-        out = (abs(sign.x) - across.base) / across.slope
-        free_of_marks = sign.name in DEPTHS and not sign.marks
-        if free_of_marks and sign.y >= key.table.hand.lowest and out >= -slack:
-            read = HandRead(_side(sign), DEPTHS[sign.name], sign.y, max(out, 0.0))
-            yield Claim(frozenset({number}), read)
+        if sign.name in DEPTHS and not sign.marks and sign.y >= key.table.hand.lowest:
+            for side in Side:
+                yield from _hand(number, side, signs, key)
 
 
-CLAIMS: tuple[Callable[[Signs, Key], Iterator[Claim]], ...] = (standing, free, knees, hands)
+def _hand(number: int, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
+    sign, marks = signs[number], key.catalogue.marks
+    scale, crossed = key.catalogue.body.across.hand, side is not _side(sign)
+    out = side.sign * sign.x / scale.slope
+    out += (scale.base if crossed else -scale.base) / scale.slope
+    if out * (-1 if crossed else 1) < -key.table.tolerance.place:
+        return
+    dx, dy = marks.across[sign.name]
+    ticks = _at(signs, "across", sign.x + side.sign * dx, sign.y + dy, key) if crossed else []
+    if crossed and not ticks:
+        return
+    beside = marks.beside[sign.name]
+    for arm, line in ((None, ()), *_arm(sign, side, beside, signs, key)):
+        at = beside + (marks.step if arm else 0.0)
+        for palm, cup in ((None, ()), *_palm(sign, side, at, signs, key)):
+            read = HandRead(
+                side, DEPTHS[sign.name], sign.y, out if crossed else max(out, 0.0), palm, arm
+            )
+            yield Claim(frozenset({number, *ticks, *line, *cup}), read)
+
+
+def _arm(
+    sign: Sign, side: Side, beside: float, signs: Signs, key: Key
+) -> Iterator[tuple[ArmLine, tuple[int, ...]]]:
+    for arm in ArmLine:
+        for number in _at(signs, f"arm {arm}", sign.x + side.sign * beside, sign.y, key):
+            if arm is ArmLine.STRETCHED or signs[number].turned == side.sign:
+                yield arm, (number,)
+
+
+def _palm(
+    sign: Sign, side: Side, beside: float, signs: Signs, key: Key
+) -> Iterator[tuple[Palm, tuple[int, ...]]]:
+    x = sign.x + side.sign * beside
+    for number in _at(signs, "palm aside", x, sign.y, key):
+        yield (Palm.OUT if signs[number].turned == side.sign else Palm.IN), (number,)
+    for palm in (Palm.UP, Palm.DOWN):
+        for number in _at(signs, f"palm {palm}", x, sign.y, key):
+            yield palm, (number,)
+
+
+CLAIMS: tuple[Callable[[Signs, Key], Iterator[Claim]], ...] = (
+    standing,
+    free,
+    joints,
+    straight,
+    centre,
+    hands,
+)

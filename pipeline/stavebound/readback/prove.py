@@ -16,7 +16,15 @@ from stavebound.faces import Faces
 from stavebound.readback.expected import Written, WrittenLine, expected
 from stavebound.readback.limbs import Key
 from stavebound.readback.read import CODES, read_svg
-from stavebound.readback.values import Fault, Frame, FreeRead, HandRead, KneeRead, LimbRead, Reading
+from stavebound.readback.values import (
+    Fault,
+    Frame,
+    FreeRead,
+    HandRead,
+    JointRead,
+    LimbRead,
+    Reading,
+)
 from stavebound.readback.xml import limb_xml
 from stavebound.score.pose import Limb
 
@@ -86,11 +94,11 @@ def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
     if isinstance(found, HandRead) and isinstance(wanted, HandRead):
         near, slope = key.table.tolerance.place, key.catalogue.body.across.hand.slope
         return (
-            (found.side, found.depth) == (wanted.side, wanted.depth)
+            replace(found, height=wanted.height, out=wanted.out) == wanted
             and abs(found.height - wanted.height) <= near
             and abs(found.out - wanted.out) <= near / slope
         )
-    if isinstance(found, FreeRead | KneeRead) and isinstance(wanted, FreeRead | KneeRead):
+    if isinstance(found, FreeRead | JointRead) and isinstance(wanted, FreeRead | JointRead):
         near = key.table.tolerance.place
         apart = (abs(a - b) for a, b in zip(found.at, wanted.at, strict=True))
         return replace(found, at=wanted.at) == wanted and max(apart) <= near
@@ -99,8 +107,8 @@ def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
 
 def _told(one: LimbRead | None, limb: Limb) -> str:
     if one is None:
-        return f"nothing of the {limb.side} {limb.kind}"
-    if isinstance(one, FreeRead | KneeRead):
+        return f"nothing of the {limb}"
+    if isinstance(one, FreeRead | JointRead):
         return f"{limb_xml(one)} at {one.at[0]:.2f}, {one.at[1]:.2f}"
     return limb_xml(one)
 

@@ -49,23 +49,30 @@ def named(shapes: Iterable[Shape], table: Table) -> tuple[Shape, ...]:
 
 
 def _named(shape: Shape, rows: list[ShapeRow], table: Table) -> Shape:
-    for row in rows:
-        for turned in (1, -1):
-            if _fits(shape, row, turned, table):
-                return replace(shape, name=row.name, turned=turned)
-    return shape
+    """By the row that it fits best."""
+    fits = [
+        (misfit, index, turned)
+        for index, row in enumerate(rows)
+        for turned in (1, -1)
+        if (misfit := _misfit(shape, row, turned, table)) <= 1
+    ]
+    if not fits:
+        return shape
+    _, index, turned = min(fits, key=lambda fit: (fit[0], fit[1], -fit[2]))
+    return replace(shape, name=rows[index].name, turned=turned)
 
 
-def _fits(shape: Shape, row: ShapeRow, turned: int, table: Table) -> bool:
+def _misfit(shape: Shape, row: ShapeRow, turned: int, table: Table) -> float:
+    """How far the form is from the row: the greatest share of a tolerance."""
     limit = table.tolerance
     angle = row.angle if turned == 1 else (180 - row.angle) % 180
     bulge = row.bulge if turned == 1 or row.angle == 0 else -row.bulge
     apart = abs(shape.angle - angle)
-    return (
-        abs(shape.length - row.length) <= limit.length
-        and abs(shape.width - row.width) <= limit.width
-        and abs(shape.bulge - bulge) <= limit.width
-        and min(apart, 180 - apart) <= limit.angle
+    return max(
+        abs(shape.length - row.length) / limit.length,
+        abs(shape.width - row.width) / limit.width,
+        abs(shape.bulge - bulge) / limit.width,
+        min(apart, 180 - apart) / limit.angle,
     )
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from stavebound.readback.table import MarkRow, Part, SignRow, Table
+from stavebound.readback.table import MarkRow, SignRow, Table
 from stavebound.readback.values import Fault, Mark, Shape, Sign
 
 # How a shape is called where it fits no row.
@@ -47,30 +47,38 @@ def find_signs(shapes: Iterable[Shape], table: Table) -> tuple[tuple[Sign, ...],
 
 def _of_row(row: SignRow, by_name: By, table: Table) -> list[Sign]:
     """Every sign of the row; its shapes are taken out of `by_name`."""
-    first, *others = row.parts
     found = []
-    for shape in list(by_name.get(first.shape, ())):
-        parts = _parts(shape, others, by_name, table)
-        if parts is None:
-            continue
-        for part in (shape, *parts):
-            by_name[part.name or ""].remove(part)
-        found.append(Sign(row.name, shape.x, shape.y))
+    for way in (1, -1):
+        for shape in list(by_name.get(row.parts[0].shape, ())):
+            x, y = shape.x - way * row.parts[0].at[0], shape.y - row.parts[0].at[1]
+            parts = _parts(x, y, way, row, by_name, table)
+            if parts and shape in by_name[row.parts[0].shape]:
+                for part in parts:
+                    by_name[part.name or ""].remove(part)
+                found.append(Sign(row.name, x, y, turned=way))
     return found
 
 
-def _parts(shape: Shape, others: list[Part], by_name: By, table: Table) -> list[Shape] | None:
-    """The other parts round a first one; None where they are not all there."""
-    for way in (1, -1):
-        found = [
-            other
-            for part in others
-            for other in by_name.get(part.shape, ())
-            if _is_at(other, shape.x + way * part.at[0], shape.y + part.at[1], table)
-        ]
-        if len(found) == len(others):
-            return found
-    return None
+def _parts(
+    x: float, y: float, way: int, row: SignRow, by_name: By, table: Table
+) -> list[Shape] | None:
+    """The shapes of a sign at x, y; None where they are not all there."""
+    found = [
+        other
+        for part in row.parts
+        for other in by_name.get(part.shape, ())
+        if _is_at(other, x + way * part.at[0], y + part.at[1], table)
+        and (other.turned == way * part.turned or not _one_sided(other, table))
+    ]
+    return found if len(found) == len(row.parts) else None
+
+
+def _one_sided(shape: Shape, table: Table) -> bool:
+    """Whether the form turned over is another."""
+    limit = table.tolerance
+    if abs(shape.angle - 90) <= limit.angle:
+        return abs(shape.bulge) > limit.width
+    return min(shape.angle, 180 - shape.angle) > limit.angle
 
 
 def _marked(

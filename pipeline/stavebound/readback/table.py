@@ -40,6 +40,11 @@ class HandZone(Row):
     description: str
 
 
+class Gap(Row):
+    gap: float
+    description: str
+
+
 class TextZone(Row):
     edge: float
     description: str
@@ -60,12 +65,16 @@ class ShapeRow(Row):
 class Part(Row):
     shape: str
     at: Offset = (0.0, 0.0)
+    turned: Literal[1, -1] = 1
 
 
 class SignRow(Row):
+    """`wide` is the room it takes beside others of one part of the body."""
+
     name: str
     description: str
     parts: tuple[Part, ...]
+    wide: float = 0.0
 
 
 class MarkRow(Row):
@@ -82,6 +91,8 @@ class Table(Row):
     moved: Moved
     foot: Moved
     hand: HandZone
+    elbow: HandZone
+    centre: Gap
     text: TextZone
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]

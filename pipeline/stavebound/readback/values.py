@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from stavebound.score.model import Bend, Depth, Rise, Side, Way
-from stavebound.score.pose import Limb
+from stavebound.score.model import ArmLine, Bend, Depth, Palm, Part, Rise, Side, Way, Weight
+from stavebound.score.pose import Attitude, Limb
 
 Spot = tuple[float, float]
 
@@ -68,22 +68,28 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A sign of the table at its place: x from the line's left edge, or from an axis."""
+    """A sign of the table at its place: x from the line's left edge, or from an axis.
+
+    `turned` is −1 where it is turned over to the left.
+    """
 
     name: str
     x: float
     y: float
     marks: tuple[Mark, ...] = ()
+    turned: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class HandRead:
-    """Height in spaces on the body's lines, out in statures."""
+    """Height in spaces on the body's lines, out in statures, negative across the centre."""
 
     side: Side
     depth: Depth
     height: float
     out: float
+    palm: Palm | None = None
+    arm: ArmLine | None = None
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -97,6 +103,7 @@ class FeetRead:
     position: str
     front: Side | None
     rise: Rise
+    weight: Weight = Weight.BOTH
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -131,19 +138,34 @@ class FreeRead:
 
 
 @dataclass(frozen=True, slots=True)
-class KneeRead:
-    """`at`: where its sign stands, out from the axis and up, in spaces."""
+class JointRead:
+    """A knee or an elbow (`kind`). `at`: where its sign stands, out from the axis and
+    up, in spaces."""
 
+    kind: str
     side: Side
     bend: Bend
+    depth: Depth
     at: Spot
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("knee", self.side),)
+        return (Limb(self.kind, self.side),)
 
 
-LimbRead = HandRead | FeetRead | FootRead | FreeRead | KneeRead
+@dataclass(frozen=True, slots=True)
+class PartRead:
+    """Head, body or hips."""
+
+    part: Part
+    attitude: Attitude
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb(self.part),)
+
+
+LimbRead = HandRead | FeetRead | FootRead | FreeRead | JointRead | PartRead
 
 
 @dataclass(frozen=True, slots=True)

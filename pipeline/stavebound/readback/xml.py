@@ -19,11 +19,16 @@ from stavebound.readback.values import (
     Frame,
     FreeRead,
     HandRead,
-    KneeRead,
+    JointRead,
     LimbRead,
+    PartRead,
     Reading,
 )
+from stavebound.score.lexical import lean_text
+from stavebound.score.model import Bend, Weight
+from stavebound.score.pose import STRAIGHT
 from stavebound.source.rules import NAMESPACE
+from stavebound.trade.catalogue import load_catalogue
 
 LINES = ("floor", "knee", "waist", "shoulder", "head")
 SYLLABLE = {"&": "and", "a": "a", "e": "e"}
@@ -34,19 +39,42 @@ DIVISION = (("e", "quarters"), ("a", "thirds"))
 def limb_xml(read: LimbRead) -> str:
     """The element that writes this limb."""
     match read:
-        case HandRead(side, depth, height, out):
-            place = f'height="{height_text(height)}" out="{out:.2f}"'
-            return f'<hand side="{side}" {place} depth="{depth}"/>'
-        case FeetRead(position, front, rise):
+        case HandRead():
+            return _hand(read)
+        case FeetRead(position, front, rise, weight):
             first = f' front="{front}"' if front else ""
-            return f'<feet in="{position}"{first} on="{rise}"/>'
+            on = "" if weight is Weight.BOTH else f' weight="{weight}"'
+            return f'<feet in="{position}"{first} on="{rise}"{on}/>'
         case FootRead(side, rise):
             return f'<foot side="{side}" on="{rise}"/>'
         case FreeRead(side, way, place, _):
             kind = "raised" if place.isdecimal() else "place"
             return f'<foot side="{side}" to="{way}" {kind}="{place}"/>'
-        case KneeRead(side, bend, _):
-            return f'<knee side="{side}" bend="{bend}"/>'
+        case JointRead():
+            return _joint(read)
+        case PartRead(part, attitude):
+            if attitude == STRAIGHT:
+                return f'<return of="{part}"/>'
+            leans = {"tilt": attitude.tilt, "turn": attitude.turn, "bend": attitude.bend}
+            said = (f' {name}="{lean_text(lean)}"' for name, lean in leans.items() if lean)
+            return f"<{part}{''.join(said)}/>"
+
+
+def _hand(read: HandRead) -> str:
+    place = f'height="{height_text(read.height)}" out="{read.out:.2f}"'
+    marks = {"palm": read.palm, "arm": read.arm}
+    said = "".join(f' {name}="{value}"' for name, value in marks.items() if value)
+    return f'<hand side="{read.side}" {place} depth="{read.depth}"{said}/>'
+
+
+def _joint(read: JointRead) -> str:
+    """A straight joint has no place of its own; `out` is on the scale of the hands."""
+    head = f'<{read.kind} side="{read.side}" bend="{read.bend}"'
+    if read.bend is Bend.NONE:
+        return f"{head}/>"
+    across = load_catalogue().body.across.hand
+    out = max((read.at[0] - across.base) / across.slope, 0.0)
+    return f'{head} depth="{read.depth}" height="{height_text(read.at[1])}" out="{out:.2f}"/>'
 
 
 def height_text(height: float) -> str:

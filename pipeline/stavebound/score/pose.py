@@ -79,6 +79,11 @@ class Standing:
     front: Side | None = None
     bears: bool = True
 
+    def beside(self, other: Standing) -> bool:
+        """Whether the two feet stand alike, whichever bears the weight."""
+        own = (self.rise, self.position, self.front)
+        return own == (other.rise, other.position, other.front)
+
 
 @dataclass(frozen=True, slots=True)
 class Free:
