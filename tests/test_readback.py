@@ -216,17 +216,22 @@ def test_heights_are_told_from_the_nearest_line() -> None:
 
 EVERY_SIGN = """<start><feet in="fifth" front="right"/><arms in="side"/></start>
 <phrase counts="12">
-<frame at="1"><feet in="fourth" front="left"/><arms in="front rounded"/></frame>
-<frame at="2"><feet in="first"/><hand side="left" in="arabesque back"/></frame>
-<frame at="3"><knees bend="half"/></frame>
-<frame at="4"><knee side="left" bend="full"/></frame>
-<frame at="5"><knees bend="none"/></frame>
-<frame at="6"><foot side="right" to="front" place="pointed"/></frame>
-<frame at="7"><foot side="right" to="back" place="ankle"/></frame>
-<frame at="8"><foot side="right" to="side" raised="90"/></frame>
-<frame at="9"><foot side="right" to="back" raised="90"/></frame>
-<frame at="10"><foot side="right" to="side" place="knee"/></frame>
-<frame at="11"><feet in="third" front="left"/></frame>
+<frame at="1"><feet in="fourth" front="left"/><arms in="front rounded"/><elbow side="left" bend="half" depth="behind"/></frame>
+<frame at="2"><feet in="first"/><elbow side="left" bend="full" depth="behind"/>\
+<hand side="left" in="arabesque back"/></frame>
+<frame at="3"><knees bend="half"/><head tilt="right"/><body tilt="left 2"/><hips tilt="right 3"/></frame>
+<frame at="4"><knee side="left" bend="full"/><head turn="right"/><body turn="left 2"/></frame>
+<frame at="5"><knees bend="none"/><head bend="right"/><body turn="right 3"/><hips bend="left 2"/></frame>
+<frame at="6"><foot side="right" to="front" place="pointed"/><body bend="front"/><hips bend="front 2"/></frame>
+<frame at="7"><foot side="right" to="back" place="ankle"/><head bend="front 3"/><body bend="left 3"/></frame>
+<frame at="8"><foot side="right" to="side" raised="90"/><body bend="back"/><hips bend="back 2"/></frame>
+<frame at="9"><foot side="right" to="back" raised="90"/><elbow side="right" bend="half" depth="front"/><head bend="back 3"/></frame>
+<frame at="10"><foot side="right" to="side" place="knee"/><elbow side="right" bend="full" depth="front"/></frame>
+<frame at="11"><feet in="third" front="left" weight="left"/>\
+<hand side="right" in="side" arm="stretched" palm="up"/>\
+<hand side="left" in="side" arm="rounded" palm="down"/></frame>
+<frame at="12"><hand side="left" in="side" palm="in"/>\
+<hand side="right" height="waist" out="-0.12" depth="front"/></frame>
 </phrase>"""
 NAMES = sorted(CATALOGUE.signs)
 KINDS = ("strokes", "discs", "rings", "curves")
@@ -489,7 +494,9 @@ def _one_count(match: re.Match[str]) -> str:
 def test_the_proof_finds_what_was_not_drawn() -> None:
     score = small_score(EVERY_SIGN)
     page = engraved(score)
-    other = small_score(EVERY_SIGN.replace('bend="full"', 'bend="half"').replace("fourth", "fifth"))
+    other = small_score(
+        EVERY_SIGN.replace('bend="full"/>', 'bend="half"/>').replace("fourth", "fifth")
+    )
     told = [
         fault
         for system, written in zip(page.systems, written_lines(engraved(other), other), strict=True)

@@ -181,7 +181,10 @@ def _weighted(pattern: Pattern, catalogue: Catalogue) -> Iterator[Pattern]:
 
 
 def free(signs: Signs, key: Key) -> Iterator[Claim]:
-    """A dash, stroke or dot at one of the table's places, with its marks there; a bent knee is a sign of its own."""
+    """A dash, stroke or dot at one of the table's places, with its marks there.
+
+    A bent knee is a sign of its own.
+    """
     for number, sign in enumerate(signs):
         if sign.name in WAYS:
             for place in key.catalogue.feet.free.place:
