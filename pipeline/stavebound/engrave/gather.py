@@ -54,7 +54,8 @@ class Cluster:
     """Signs that move together; the first of them is the sign that counts for clearance.
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
-    have three places of their own); `outward` is the side to which it gives way.
+    have three places of their own); `outward` is the side to which it gives way,
+    0 for a sign on the centre line, which gives way to either.
     """
 
     inks: tuple[Ink, ...]
@@ -82,12 +83,13 @@ def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
-    """What is written at this moment: feet first, then joints, the centre line, then hands."""
+    """What is written at this moment: feet first, then joints, hands and the centre line,
+    whose signs can give way to all others."""
     return (
         *_feet(posed, catalogue),
         *_joints(posed, catalogue),
-        *_centre(posed, catalogue),
         *_hands(posed, catalogue),
+        *_centre(posed, catalogue),
     )
 
 
@@ -120,7 +122,7 @@ def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
         ahead = f" {to}" if to in ("front", "back") else ""
         yield f"bend{ahead} {amount}", to == "left"
     if attitude == STRAIGHT:
-        yield "straight again", False
+        yield "upright again", False
 
 
 def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
