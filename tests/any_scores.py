@@ -6,12 +6,15 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from stavebound.score.model import (
+    ArmLine,
     ArmsChange,
     At,
     Bend,
+    CentreChange,
     Change,
     Depth,
     Division,
+    ElbowChange,
     FeetChange,
     FootChange,
     Frame,
@@ -19,26 +22,23 @@ from stavebound.score.model import (
     Height,
     KneesChange,
     Music,
+    Palm,
+    Part,
     Phrase,
     Position,
+    Return,
     Rise,
     SaidBar,
     Score,
     Side,
     Way,
+    Weight,
 )
 from stavebound.trade.naming import arms_names
-from tests.strategies import (
-    ANGLES,
-    CATALOGUE,
-    IDENTITIES,
-    LINES,
-    PLACES,
-    PRINTED,
-    all_prose,
-    hundredths,
-    lines,
-)
+from tests.changes import ANGLES, CATALOGUE, LINES, PLACES, SIDEWAYS, hundredths, leans
+from tests.strategies import IDENTITIES, PRINTED, all_prose, lines
+
+ALL_WAYS = [*SIDEWAYS, "front", "back"]
 
 
 def any_changes() -> st.SearchStrategy[Change]:
@@ -49,6 +49,9 @@ def any_changes() -> st.SearchStrategy[Change]:
     names = st.sampled_from(shapes) | lines()
     positions_ = st.sampled_from([row.name for row in CATALOGUE.feet.position])
     heights = st.builds(Height, st.sampled_from(LINES), hundredths(-999, 999))
+    outs, depths = st.none() | hundredths(0, 60), st.sampled_from(Depth)
+    bends, weights = st.sampled_from(Bend), st.none() | st.sampled_from(Weight)
+    parts, sideways = st.sampled_from(Part), st.none() | leans(SIDEWAYS)
     return st.one_of(
         st.builds(ArmsChange, names, st.none() | sides),
         st.builds(
@@ -56,9 +59,11 @@ def any_changes() -> st.SearchStrategy[Change]:
             sides,
             st.none() | names,
             st.none() | heights,
-            st.none() | hundredths(0, 60),
-            st.none() | st.sampled_from(Depth),
             st.none() | hundredths(-60, 60),
+            st.none() | depths,
+            st.none() | hundredths(-60, 60),
+            st.none() | st.sampled_from(Palm),
+            st.none() | st.sampled_from(ArmLine),
         ),
         st.builds(
             FootChange,
@@ -68,8 +73,12 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.none() | st.sampled_from(ANGLES),
             rises,
         ),
-        st.builds(FeetChange, st.none() | positions_, st.none() | sides, rises),
-        st.builds(KneesChange, st.sampled_from(Bend), st.none() | sides),
+        st.builds(FeetChange, st.none() | positions_, st.none() | sides, rises, weights),
+        st.builds(KneesChange, bends),
+        st.builds(KneesChange, bends, sides, st.none() | depths, st.none() | heights, outs),
+        st.builds(ElbowChange, bends, sides, st.none() | depths, st.none() | heights, outs),
+        st.builds(CentreChange, parts, sideways, sideways, st.none() | leans(ALL_WAYS)),
+        st.builds(Return, parts),
     )
 
 
@@ -87,16 +96,22 @@ def any_moments() -> st.SearchStrategy[At]:
 def any_positions(draw: st.DrawFn) -> tuple[Change, ...]:
     """Changes of which the schema allows each kind once, where it does."""
     found = draw(st.lists(any_changes(), max_size=6))
-    whole = (ArmsChange, FeetChange)
+    kinds = [_kind(change) for change in found]
     return tuple(
         change
         for index, change in enumerate(found)
-        if (
-            not isinstance(change, whole)
-            and not (isinstance(change, KneesChange) and change.side is None)
-        )
-        or type(change) not in {type(other) for other in found[:index]}
+        if kinds[index] is None or kinds[index] not in kinds[:index]
     )
+
+
+def _kind(change: Change) -> object:
+    """What may stand there once; None where the schema allows several."""
+    match change:
+        case ArmsChange() | FeetChange() | KneesChange(side=None):
+            return type(change)
+        case CentreChange(part):
+            return part
+    return None
 
 
 def any_phrases() -> st.SearchStrategy[Phrase]:

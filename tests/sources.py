@@ -20,7 +20,10 @@ Root = Score | BookPlan | StyleSheet
 MUSIC = '<music metre="2/4" counts-per-bar="2"/>'
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'
 PHRASE = '<phrase counts="4"><frame at="1"><knees bend="half"/></frame></phrase>'
-CHANGES = {"arms", "hand", "feet", "foot", "knees", "knee", "cue"}
+ARMS = {"arms", "hand", "elbow"}
+LEGS = {"feet", "foot", "knees", "knee"}
+CENTRE = {"head", "body", "hips", "return"}
+CHANGES = ARMS | LEGS | CENTRE | {"cue"}
 
 
 class BrokenSourceError(Exception):

@@ -10,48 +10,32 @@ import string
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from stavebound.body.reach import in_reach
 from stavebound.score.counts import SYLLABLES
 from stavebound.score.model import (
-    ArmsChange,
     At,
-    Bend,
     Change,
-    Depth,
     Division,
-    FeetChange,
-    FootChange,
     Frame,
-    HandChange,
-    Height,
-    KneesChange,
     Music,
     Phrase,
-    Position,
     Prose,
-    Rise,
     Run,
     SaidBar,
     Score,
     Side,
-    Way,
     Words,
 )
-from stavebound.score.pose import Free, Pose, Standing
+from stavebound.score.pose import Free, Pose
 from stavebound.score.read import PROSE
-from stavebound.score.state import BOTH, apply
+from stavebound.score.state import apply
 from stavebound.score.words import tidied
 from stavebound.source.datatypes import collapsed
-from stavebound.trade.catalogue import load_catalogue
-from stavebound.trade.naming import arms_names, arms_shape, hand_names
 from stavebound.trade.tables import School
-
-CATALOGUE = load_catalogue()
+from tests.changes import CATALOGUE, changes, starts
 
 Letters = st.SearchStrategy[str]
 
@@ -62,10 +46,6 @@ ANY: Letters = st.characters(exclude_categories=("Cs", "Cc"), exclude_characters
 
 ONCE = {"aim", "preparation", "finish", "times", "rights"}
 ABOUT = [row.about for row in CATALOGUE.cautions.caution]
-PLACES = ["pointed", "off the floor", "ankle", "knee"]
-ANGLES = [45, 65, 90, 105, 120, 135, 180]
-CROSSED = [row.name for row in CATALOGUE.feet.position if row.front]
-LINES = ["floor", "knee", "hip", "waist", "shoulder", "eyes", "head"]
 IDENTITIES = st.from_regex(r"[A-Za-z][A-Za-z0-9-]{0,20}", fullmatch=True)
 
 
@@ -117,126 +97,6 @@ def all_prose(draw: st.DrawFn, letters: Letters) -> tuple[Prose, ...]:
     several = [kind for kind in kinds if kind not in ONCE]
     kinds = sorted({*kinds} & ONCE) + several
     return tuple(draw(proses(kind, letters)) for kind in sorted(kinds, key=PROSE.index))
-
-
-# ---------------------------------------------------------------- limbs
-
-
-def positions() -> st.SearchStrategy[FeetChange]:
-    """Both feet in a position."""
-    names = st.sampled_from([row.name for row in CATALOGUE.feet.position])
-    rises = st.none() | st.sampled_from(Rise)
-    return st.builds(
-        lambda name, front, rise: FeetChange(name, front if name in CROSSED else None, rise),
-        names,
-        st.sampled_from(Side),
-        rises,
-    )
-
-
-@st.composite
-def free_feet(draw: st.DrawFn, side: Side) -> FootChange:
-    way = draw(st.sampled_from(Way))
-    if draw(st.booleans()):
-        return FootChange(side, way, raised=draw(st.sampled_from(ANGLES)))
-    return FootChange(side, way, draw(st.sampled_from(PLACES)))
-
-
-@st.composite
-def feet(draw: st.DrawFn, pose: Pose) -> list[Change]:
-    """What the feet may do: stand together, rise where they are, or one of them is free."""
-    does = draw(st.sampled_from(["position", "rise", "free"]))
-    if does == "position":
-        return [draw(positions())]
-    if does == "rise":
-        return [FeetChange(rise=draw(st.sampled_from(Rise)))]
-    side = draw(st.sampled_from(Side))
-    changes: list[Change] = [draw(free_feet(side))]
-    if not isinstance(pose.feet.of(side.other), Standing) or draw(st.booleans()):
-        changes.append(FootChange(side.other, rise=draw(st.sampled_from(Rise))))
-    return changes
-
-
-@st.composite
-def arms(draw: st.DrawFn, school: School) -> ArmsChange:
-    name = draw(st.sampled_from(arms_names(CATALOGUE, school)))
-    shape = arms_shape(CATALOGUE, school, name)
-    differ = shape is not None and shape.hands[0] != shape.hands[1]
-    return ArmsChange(name, draw(st.sampled_from(Side)) if differ else None)
-
-
-def hundredths(least: int, most: int) -> st.SearchStrategy[Decimal]:
-    return st.integers(least, most).map(lambda number: Decimal(number).scaleb(-2))
-
-
-@st.composite
-def places(draw: st.DrawFn, side: Side) -> HandChange:
-    """A place near one of the shapes', of which some may be left to what is held."""
-    row = draw(st.sampled_from(CATALOGUE.shapes.hand))
-    depth = Depth(row.depth)
-    line = draw(st.sampled_from(LINES))
-    stray = draw(hundredths(-99, 99))
-    return HandChange(
-        side,
-        height=draw(st.none() | st.just(Height(line, stray))),
-        out=draw(hundredths(0, 60)),
-        depth=draw(st.none() | st.just(depth)),
-        forward=draw(st.none() | st.just(Decimal(str(row.forward)))),
-    )
-
-
-@st.composite
-def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Change]:
-    """One hand by its name, or by a place that it can reach."""
-    named = HandChange(side, draw(st.sampled_from(hand_names(CATALOGUE, school))))
-    placed = draw(places(side))
-    after = apply(placed, pose, CATALOGUE, school).hands.of(side)
-    if after is None or not in_reach(CATALOGUE.body, after) or draw(st.booleans()):
-        return [named]
-    fits = {
-        Depth.FRONT: after.forward > 0,
-        Depth.BEHIND: after.forward < 0,
-        Depth.LEVEL: abs(after.forward) <= CATALOGUE.shapes.tolerance.forward,
-    }
-    return [placed] if fits[after.depth] else [named]
-
-
-@st.composite
-def knees(draw: st.DrawFn) -> list[Change]:
-    if draw(st.booleans()):
-        return [KneesChange(draw(st.sampled_from(Bend)))]
-    sides = draw(st.lists(st.sampled_from(BOTH), min_size=1, max_size=2, unique=True))
-    return [KneesChange(draw(st.sampled_from(Bend)), side) for side in sides]
-
-
-@st.composite
-def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
-    """What one frame may write."""
-    kinds = draw(st.lists(st.sampled_from(["arms", "right", "left", "feet", "knees"]), unique=True))
-    found: list[Change] = []
-    if "arms" in kinds:
-        found.append(draw(arms(school)))
-    else:
-        for side in BOTH:
-            found += draw(hands(side, school, pose)) if side in kinds else []
-    found += draw(feet(pose)) if "feet" in kinds else []
-    found += draw(knees()) if "knees" in kinds else []
-    return tuple(draw(st.permutations(found)))
-
-
-@st.composite
-def starts(draw: st.DrawFn, school: School) -> Position:
-    if draw(st.booleans()):
-        standing: list[Change] = [draw(positions())]
-    else:
-        side = draw(st.sampled_from(Side))
-        standing = [FootChange(side, rise=draw(st.sampled_from(Rise))), draw(free_feet(side.other))]
-    names = hand_names(CATALOGUE, school)
-    if draw(st.booleans()):
-        held: list[Change] = [draw(arms(school))]
-    else:
-        held = [HandChange(side, draw(st.sampled_from(names))) for side in BOTH]
-    return Position(tuple(draw(st.permutations(standing + held))))
 
 
 # ---------------------------------------------------------------- time

@@ -41,7 +41,7 @@ HINTS = {
     ),
     "how far out": (
         '<hand side="left" height="shoulder" out="0.60" forward="0"/>',
-        "At this height and forward 0.00, out can be 0.00 to 0.56.",
+        "At this height and forward 0.00, out can be -0.31 to 0.56.",
     ),
     "how far forward": (
         '<hand side="left" height="shoulder" out="0.50" depth="front"/>',

@@ -13,7 +13,17 @@ from stavebound.book.reading import reading_sheet, used_features
 from stavebound.engrave.gather import gather
 from stavebound.score.features import features
 from stavebound.score.model import Bend, Depth, Rise, Side, Way, unwritten
-from stavebound.score.pose import FootPose, Free, HandPose, Limb, Pose, Posed, Sided, Standing
+from stavebound.score.pose import (
+    FootPose,
+    Free,
+    HandPose,
+    Joint,
+    Limb,
+    Pose,
+    Posed,
+    Sided,
+    Standing,
+)
 from stavebound.score.state import BOTH
 from stavebound.trade.tables import KeyRow
 from tests.editions import edition, one_chapter
@@ -48,7 +58,7 @@ def all_poses() -> Iterator[Pose]:
     for right_hand, left_hand in product(hands, hands):
         yield Pose(hands=Sided(right_hand, left_hand))
     for right_knee, left_knee in product(Bend, Bend):
-        yield Pose(knees=Sided(right_knee, left_knee))
+        yield Pose(knees=Sided(Joint(right_knee), Joint(left_knee)))
 
 
 def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:

@@ -31,6 +31,8 @@ from stavebound.score.model import (
     ArmsChange,
     Change,
     FeetChange,
+    FootChange,
+    HandChange,
     KneesChange,
     Phrase,
     Position,
@@ -157,6 +159,7 @@ def other_side(change: Change) -> Change:
         return replace(change, front=change.front and change.front.other)
     if isinstance(change, KneesChange):
         return replace(change, side=change.side and change.side.other)
+    assert isinstance(change, HandChange | FootChange)
     return replace(change, side=change.side.other)
 
 

@@ -39,6 +39,7 @@ HANDBOOK = {
 }
 # Not in the figure.
 WAIST = 0.605
+HALF_HIP_WIDTH = 0.052
 HIP_TO_POINTED_TOE = 0.606
 
 ARM = 0.186 + 0.146 + 0.108
@@ -65,7 +66,10 @@ heights = st.floats(-1, 6)
 
 
 def test_the_measures_are_the_handbook_s() -> None:
-    assert {row.name: row.value for row in BODY.measure} == HANDBOOK | {"waist": WAIST}
+    assert {row.name: row.value for row in BODY.measure} == HANDBOOK | {
+        "waist": WAIST,
+        "half hip width": HALF_HIP_WIDTH,
+    }
     for row in BODY.measure:
         assert ("Drillis" in row.source) == (row.name in HANDBOOK)
 

@@ -49,7 +49,8 @@ def in_reach(body: Body, hand: HandPose) -> bool:
 
 
 def reach_out(body: Body, hand: HandPose) -> tuple[float, float] | None:
-    """The least and the most a hand can be out at its height and so far forward.
+    """The least and the most a hand can be out at its height and so far forward; below 0 it
+    is across the centre line.
 
     None where no hand of that height reaches so far forward.
     """
@@ -58,7 +59,22 @@ def reach_out(body: Body, hand: HandPose) -> tuple[float, float] | None:
     if aside > arm_length(body):
         return None
     across = sqrt(arm_length(body) ** 2 - aside**2)
-    return max(out - across, 0.0), out + across
+    return out - across, out + across
+
+
+def elbow_to_tips(body: Body) -> float:
+    """Forearm and hand in one line."""
+    return measure(body, "forearm") + measure(body, "hand")
+
+
+def measure(body: Body, name: str) -> float:
+    """A height or length of the body table, in statures. KeyError where it has none."""
+    return _measures(body)[name]
+
+
+def share_of_reach(body: Body, hand: HandPose) -> float:
+    """How far the finger tips are from the joint of the shoulder, 1 for a stretched arm."""
+    return distance_to_hand(body, hand) / arm_length(body)
 
 
 def reach_forward(body: Body, hand: HandPose) -> float | None:

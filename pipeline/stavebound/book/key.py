@@ -12,7 +12,7 @@ from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import picture
 from stavebound.engrave.system import System
-from stavebound.readback.expected import Written, WrittenLine
+from stavebound.readback.expected import Written, WrittenLine, is_readable
 from stavebound.readback.prove import prove
 from stavebound.readback.read import reading_key
 from stavebound.score.pose import Posed
@@ -58,7 +58,9 @@ def drawn(position: str, setting: Setting, school: School, named: bool = False) 
         (limb, (sign.dx, sign.dy)) for sign in system.staves[0].signs for limb in sign.limbs
     )
     written = WrittenLine((Written(None, posed, shifts, 0, span),), 0, False, span)
-    if faults := prove(svg, written, reading_key(setting.catalogue), setting.faces):
+    key = reading_key(setting.catalogue)
+    faults = prove(svg, written, key, setting.faces) if is_readable(posed) else ()
+    if faults:
         raise ValueError(f"{position}: {faults[0].message}")
     return svg
 

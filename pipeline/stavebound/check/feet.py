@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Step, Subject
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.model import FeetChange, FootChange, Side
+from stavebound.score.model import FeetChange, FootChange, Side, Weight
 from stavebound.score.pose import FootPose, Sided, Standing
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
@@ -19,7 +19,8 @@ from stavebound.trade.catalogue import Catalogue
 
 def feet_say_something(subject: Subject) -> Iterator[Diagnostic]:
     for _, change in _feet(subject):
-        if change.position is None and change.rise is None and change.front is None:
+        said = (change.position, change.rise, change.front, change.weight)
+        if all(value is None for value in said):
             yield Diagnostic(
                 "T341",
                 "these feet have neither a position nor a rise",
@@ -62,6 +63,31 @@ def some_foot_to_rise_on(subject: Subject) -> Iterator[Diagnostic]:
                 change.origin.of("on"),
                 ('Write the position too, such as in="first".',),
             )
+
+
+def weight_of_two_feet(subject: Subject) -> Iterator[Diagnostic]:
+    """Only where both feet stand can it be asked which of them bears the weight."""
+    for moment in subject.moments:
+        for change in moment.changes:
+            if not isinstance(change, FeetChange) or change.weight is None:
+                continue
+            sides = standing(moment.after.feet)
+            if len(sides) < 2:
+                yield Diagnostic(
+                    "T350",
+                    _weight_words(change.weight, sides),
+                    change.origin.of("weight"),
+                    ('Delete weight, or write where both feet stand, such as in="fourth".',),
+                )
+
+
+def _weight_words(weight: Weight, sides: tuple[Side, ...]) -> str:
+    if not sides:
+        return "no foot stands here that could bear the weight"
+    stands, free = sides[0], sides[0].other
+    if weight.on(free):
+        return f"the {free} foot cannot bear weight: it does not stand"
+    return f"the {stands} foot stands alone and bears the weight in any case"
 
 
 def foot_says_something(subject: Subject) -> Iterator[Diagnostic]:

@@ -44,7 +44,7 @@ def place_in_full(subject: Subject) -> Iterator[Diagnostic]:
     for step, change in _hands(subject):
         if change.name or step.before.hands.of(change.side) or _is_doubtful(step, change):
             continue
-        if hand_says(change) and (change.height is None or change.out is None):
+        if hand_goes(change) and (change.height is None or change.out is None):
             wanted = {"height": change.height, "out": change.out}
             missing = [name for name, value in wanted.items() if value is None]
             yield Diagnostic(
@@ -94,7 +94,7 @@ def hand_in_reach(subject: Subject) -> Iterator[Diagnostic]:
     catalogue, body = subject.catalogue, subject.catalogue.body
     for step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
-        if hand is None or not hand_says(change) or _is_doubtful(step, change):
+        if hand is None or not hand_goes(change) or _is_doubtful(step, change):
             continue
         if not in_reach(body, hand):
             far, most = distance_to_hand(body, hand), arm_length(body)
@@ -111,11 +111,16 @@ def hand_in_reach(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def hand_says(change: HandChange) -> bool:
+def hand_goes(change: HandChange) -> bool:
     """Whether the hand has a name, or some of a place."""
     return bool(change.name) or any(
         value is not None for value in (change.height, change.out, change.depth, change.forward)
     )
+
+
+def hand_says(change: HandChange) -> bool:
+    """Whether anything is said of the hand: where it goes, its palm, the line of its arm."""
+    return hand_goes(change) or change.palm is not None or change.arm is not None
 
 
 def _hands(subject: Subject) -> Iterator[tuple[Step, HandChange]]:

@@ -6,20 +6,29 @@ In: a `Subject`. Out: diagnostics for the start, and for moments as a whole.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from stavebound.check.cautions import names_spring
 from stavebound.check.feet import foot_is_whole, standing
 from stavebound.check.hands import hand_says
+from stavebound.check.parts import part_says
 from stavebound.check.subject import Moment, Step, Subject
 from stavebound.diagnostics import Diagnostic, Severity
-from stavebound.score.model import ArmsChange, Change, FeetChange, FootChange, HandChange
+from stavebound.score.model import (
+    ArmsChange,
+    CentreChange,
+    Change,
+    FeetChange,
+    FootChange,
+    HandChange,
+)
 from stavebound.score.pose import Free, HandPose, Limb, Pose
 from stavebound.score.state import BOTH, limbs
 
 LOW = "low rounded"
 """The shape that hints begin with."""
 
-PLURAL = {"hand": "hands", "foot": "feet", "knee": "knees"}
+PLURAL = {"hand": "hands", "foot": "feet", "knee": "knees", "elbow": "elbows"}
 
 
 def start_said(subject: Subject) -> Iterator[Diagnostic]:
@@ -106,7 +115,7 @@ def only_what_changes(subject: Subject) -> Iterator[Diagnostic]:
 def _named(limbs_: Sequence[Limb]) -> str:
     """Limbs of one kind with their verb: the left hand is, both feet are."""
     limb = limbs_[0]
-    return f"both {PLURAL[limb.kind]} are" if len(limbs_) > 1 else f"the {limb.side} {limb.kind} is"
+    return f"both {PLURAL[limb.kind]} are" if len(limbs_) > 1 else f"the {limb} is"
 
 
 def _arms(subject: Subject) -> str:
@@ -141,29 +150,28 @@ def _is_understood(step: Step, subject: Subject) -> bool:
         case HandChange(side):
             known = step.after.hands.of(side) and side not in step.doubted | step.doubtful
             return hand_says(step.change) and bool(known)
-        case FeetChange(position, _, rise):
-            return bool(position) or (rise is not None and bool(standing(step.before.feet)))
+        case FeetChange(position, _, rise, weight):
+            stand = standing(step.before.feet)
+            rises = rise is not None and bool(stand) and weight is None
+            return bool(position) or rises or (weight is not None and len(stand) == len(BOTH))
         case FootChange():
             return foot_is_whole(step.change)
+        case CentreChange():
+            return part_says(step.change)
     return True
 
 
 def _is_same(step: Step) -> bool:
     before, after = step.before, step.after
     hands = all(_same_hand(before.hands.of(side), after.hands.of(side)) for side in BOTH)
-    return hands and before.feet == after.feet and before.knees == after.knees
+    return hands and replace(before, hands=after.hands) == after
 
 
 def _same_hand(before: HandPose | None, after: HandPose | None) -> bool:
-    """Whether two hands are at one place, by whatever name."""
+    """Whether two hands are alike at one place, by whatever name."""
     if before is None or after is None:
         return before is after
-    return (before.depth, before.height, before.out, before.forward) == (
-        after.depth,
-        after.height,
-        after.out,
-        after.forward,
-    )
+    return replace(before, shape=after.shape) == after
 
 
 def _held(change: Change) -> str:

@@ -10,7 +10,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from itertools import islice
 
-from stavebound.check import bars, cautions, counts, feet, hands, identity, names, position, words
+from stavebound.check import (
+    arms,
+    bars,
+    cautions,
+    counts,
+    feet,
+    hands,
+    identity,
+    joints,
+    names,
+    parts,
+    position,
+    words,
+)
 from stavebound.check.subject import Subject, subject_of
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Score
@@ -37,6 +50,8 @@ RULES: tuple[Rule, ...] = (
     names.scores_school,
     hands.hand_says_something,
     hands.place_in_full,
+    arms.marks_of_a_known_hand,
+    arms.no_stretched_arm_with_a_bent_elbow,
     feet.feet_say_something,
     feet.front_foot_said,
     feet.no_front_foot_side_by_side,
@@ -46,6 +61,13 @@ RULES: tuple[Rule, ...] = (
     feet.one_place_of_a_foot,
     feet.free_or_standing,
     feet.foot_stands_alone,
+    feet.weight_of_two_feet,
+    joints.no_place_of_a_straight_joint,
+    joints.elbow_in_reach,
+    joints.knee_in_reach,
+    joints.knee_of_a_foot_at_the_leg,
+    parts.part_says_something,
+    parts.turned_no_further_than_it_goes,
     position.start_said,
     position.start_in_full,
     position.limbs_written_once,
@@ -64,6 +86,9 @@ RULES_OF_NAMES: tuple[Rule, ...] = (
     hands.name_and_place_agree,
     hands.depth_and_forward_agree,
     hands.hand_in_reach,
+    arms.line_of_the_arm_in_reach,
+    arms.no_bent_elbow_at_full_reach,
+    joints.hand_within_reach_of_its_elbow,
     position.only_what_changes,
 )
 

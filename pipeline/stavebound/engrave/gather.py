@@ -15,12 +15,24 @@ from dataclasses import dataclass
 
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box
-from stavebound.score.model import Depth, Origin, Side, Way
-from stavebound.score.pose import Free, HandPose, Limb, Posed, Standing
+from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Way
+from stavebound.score.pose import (
+    STRAIGHT,
+    Attitude,
+    FootPose,
+    Free,
+    HandPose,
+    Joint,
+    Limb,
+    Posed,
+    Sided,
+    Standing,
+)
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import FeetPosition, FreePlace, Placed
+from stavebound.trade.tables import FeetPosition, FreePlace, Marks, Placed, Scale
 
+DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
 FREE_SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
 
 
@@ -42,7 +54,8 @@ class Cluster:
     """Signs that move together; the first of them is the sign that counts for clearance.
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
-    have three places of their own); `outward` is the side to which it gives way.
+    have three places of their own); `outward` is the side to which it gives way,
+    0 for a sign on the centre line, which gives way to either.
     """
 
     inks: tuple[Ink, ...]
@@ -52,7 +65,8 @@ class Cluster:
 
     @property
     def outward(self) -> int:
-        return self.limbs[0].side.sign
+        side = self.limbs[0].side
+        return side.sign if side else 0
 
     def moved(self, dx: float, dy: float) -> Cluster:
         inks = tuple(ink.moved(dx, dy) for ink in self.inks)
@@ -69,12 +83,46 @@ def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
-    """What is written at this moment: feet first, then knees, then hands."""
+    """What is written at this moment: feet first, then joints, hands and the centre line,
+    whose signs can give way to all others."""
     return (
         *_feet(posed, catalogue),
-        *_knees(posed, catalogue),
+        *_joints(posed, catalogue),
         *_hands(posed, catalogue),
+        *_centre(posed, catalogue),
     )
+
+
+def _centre(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    """Head, body and hips, each on the axis, its signs side by side."""
+    for row in catalogue.centre.part:
+        limb = Limb(row.name)
+        origin = posed.origin(limb)
+        if origin:
+            signs = tuple(_attitude(posed.pose.attitude(Part(row.name))))
+            yield Cluster(tuple(_abreast(signs, row.y, catalogue)), (limb,), origin)
+
+
+def _abreast(signs: tuple[tuple[str, bool], ...], y: float, catalogue: Catalogue) -> Iterator[Ink]:
+    """Signs side by side, the whole of them round the axis."""
+    widths = [sign_box(catalogue.sign(name)).width for name, _ in signs]
+    left = -(sum(widths) + catalogue.centre.gap * (len(signs) - 1)) / 2
+    for (name, mirrored), width in zip(signs, widths, strict=True):
+        yield Ink(name, left + width / 2, y, mirrored)
+        left += width + catalogue.centre.gap
+
+
+def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
+    """The signs of an attitude, each with whether it is mirrored to the left."""
+    for name, lean in (("tilt", attitude.tilt), ("turn", attitude.turn)):
+        if lean:
+            yield f"{name} {lean.amount}", lean.direction == "left"
+    if attitude.bend:
+        to, amount = attitude.bend.direction, attitude.bend.amount
+        ahead = f" {to}" if to in ("front", "back") else ""
+        yield f"bend{ahead} {amount}", to == "left"
+    if attitude == STRAIGHT:
+        yield "upright again", False
 
 
 def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -82,22 +130,75 @@ def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         limb = Limb("hand", side)
         origin, hand = posed.origin(limb), posed.pose.hands.of(side)
         if origin and hand:
-            yield Cluster((_hand(side, hand, catalogue),), (limb,), origin)
+            sign = _hand(side, hand, catalogue)
+            inks = (sign, *_marks(side, hand, sign, catalogue.marks))
+            yield Cluster(inks, (limb,), origin)
 
 
 def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Ink:
     across = catalogue.body.across.hand
-    sign = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}[hand.depth]
-    return Ink(sign, side.sign * (across.base + across.slope * hand.out), hand.height)
+    return Ink(DEPTH_SIGN[hand.depth], side.sign * hand_x(hand.out, across), hand.height)
 
 
-def _knees(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
-    for side in BOTH:
-        limb = Limb("knee", side)
-        origin = posed.origin(limb)
-        if origin:
-            row = catalogue.feet.knee[posed.pose.knees.of(side)]
-            yield Cluster((_placed(row, side, row.y or 0.0),), (limb,), origin)
+def hand_x(out: float, across: Scale) -> float:
+    """How far from the axis, towards its own side, a hand's sign stands, in spaces."""
+    return (across.base if out >= 0 else -across.base) + across.slope * out
+
+
+def _marks(side: Side, hand: HandPose, sign: Ink, marks: Marks) -> Iterator[Ink]:
+    """What stands by a hand's sign: a tick across it, the arm's line, the palm."""
+    left, beside = side is Side.LEFT, marks.beside[sign.sign]
+    if hand.out < 0:
+        dx, dy = marks.across[sign.sign]
+        yield Ink("across", sign.x + side.sign * dx, sign.y + dy)
+    if hand.arm:
+        yield Ink(f"arm {hand.arm}", sign.x + side.sign * beside, sign.y, left)
+        beside += marks.step
+    if hand.palm:
+        aside = hand.palm in (Palm.IN, Palm.OUT)
+        turned = aside and left is (hand.palm is Palm.OUT)
+        cup = "palm aside" if aside else f"palm {hand.palm}"
+        yield Ink(cup, sign.x + side.sign * beside, sign.y, turned)
+
+
+def _joints(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    """Knees, then elbows."""
+    for kind, joints in (("knee", posed.pose.knees), ("elbow", posed.pose.elbows)):
+        for side in BOTH:
+            limb = Limb(kind, side)
+            origin = posed.origin(limb)
+            if origin:
+                usual = _usual(kind, joints.of(side), posed.pose.feet.of(side), catalogue)
+                inks = tuple(_joint(kind, side, joints.of(side), usual, catalogue))
+                yield Cluster(inks, (limb,), origin)
+
+
+def _usual(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue) -> Placed:
+    """Where a joint is whose place is not written: of a foot at the other knee, where its
+    knee has to be."""
+    row = catalogue.feet.joint[kind][joint.bend]
+    bend = _place_of(foot, catalogue).bend if kind == "knee" and isinstance(foot, Free) else None
+    return Placed(sign=row.sign, x=bend["x"], y=bend["y"]) if bend else row
+
+
+def _joint(
+    kind: str, side: Side, joint: Joint, usual: Placed, catalogue: Catalogue
+) -> Iterator[Ink]:
+    plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
+    x = usual.x if joint.out is None else hand_x(joint.out, catalogue.body.across.hand)
+    y = (usual.y or 0.0) if joint.height is None else joint.height
+    sign = usual.sign if plain else f"{usual.sign} {joint.depth}"
+    ink = Ink(sign, side.sign * x, y, mirrored=side is Side.LEFT)
+    yield ink
+    if kind == "knee" and joint.bend is not Bend.NONE:
+        yield from _tail(side, ink, catalogue.feet.tail.knee, catalogue)
+
+
+def _tail(side: Side, ink: Ink, above: float, catalogue: Catalogue) -> Iterator[Ink]:
+    """The tail of a leg's sign that could be taken for an arm's."""
+    if ink.y >= above:
+        dx, dy = catalogue.feet.tail.at[ink.sign]
+        yield Ink("tail", ink.x + side.sign * dx, ink.y + dy, mirrored=side is Side.LEFT)
 
 
 def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -110,7 +211,9 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
     if len(standing) == 2 and standing[0][1].position == standing[1][1].position:
         _, foot, origin = standing[0]
         limbs = tuple(Limb("foot", side) for side in BOTH)
-        yield Cluster(_pair(foot, catalogue), limbs, origin, fixed=True)
+        inks = _pair(foot, catalogue)
+        inks += tuple(_weight(posed.pose.feet, foot, catalogue))
+        yield Cluster(inks, limbs, origin, fixed=True)
     else:
         for side, foot, origin in standing:
             alone = catalogue.feet.alone
@@ -118,19 +221,32 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
             yield Cluster((ink,), (Limb("foot", side),), origin, fixed=True)
     for side, free, origin in written:
         if isinstance(free, Free):
-            yield Cluster(tuple(_free(side, free, catalogue)), (Limb("foot", side),), origin)
+            yield Cluster(tuple(_free(side, free, posed, catalogue)), (Limb("foot", side),), origin)
+
+
+def _weight(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Iterator[Ink]:
+    """A dot under the foot that bears the weight where the other is on the floor without."""
+    for row, side in _sides(foot, catalogue):
+        other = feet.of(side.other)
+        if isinstance(other, Standing) and not other.bears:
+            x = row.x if row.weight is None else row.weight
+            yield Ink("weight", side.sign * x, catalogue.marks.weight)
 
 
 def _pair(foot: Standing, catalogue: Catalogue) -> tuple[Ink, ...]:
-    position = {row.name: row for row in catalogue.feet.position}[foot.position or "first"]
     rise = catalogue.feet.rise[foot.rise]
     return tuple(
         _placed(row, side, rise.front if row.sign == "front" else rise.level)
-        for row, side in _sides(position, foot.front or Side.RIGHT)
+        for row, side in _sides(foot, catalogue)
     )
 
 
-def _sides(position: FeetPosition, front: Side) -> Iterator[tuple[Placed, Side]]:
+def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]]:
+    """The rows of a position's signs, each with the side of its foot."""
+    position: FeetPosition = {row.name: row for row in catalogue.feet.position}[
+        foot.position or "first"
+    ]
+    front = foot.front or Side.RIGHT
     if position.right:
         yield from ((position.right, side) for side in BOTH)
     if position.front and position.behind:
@@ -142,23 +258,25 @@ def _placed(row: Placed, side: Side, y: float) -> Ink:
     return Ink(row.sign, side.sign * row.x, y, mirrored=side is Side.LEFT)
 
 
-def _free(side: Side, foot: Free, catalogue: Catalogue) -> Iterator[Ink]:
+def _free(side: Side, foot: Free, posed: Posed, catalogue: Catalogue) -> Iterator[Ink]:
     """The foot's sign, then what goes with it: hook, mark of touch, tail, bent knee."""
-    table = catalogue.feet
-    place = {row.name: row for row in table.free.place}[foot.place]
+    table, place = catalogue.feet, _place_of(foot, catalogue)
     sign = FREE_SIGN[foot.way]
     x, y = _free_place(side, foot.way, place, table.free.before)
-    left = side is Side.LEFT
-    yield Ink(sign, x, y)
+    left, ink = side is Side.LEFT, Ink(sign, x, y)
+    yield ink
     if place.hook:
         yield Ink("hook", x + side.sign * table.hook[sign], y, mirrored=left)
     if place.touch:
         yield Ink("touch", x - side.sign * table.touch[sign], y, mirrored=left)
-    if y >= table.tail.above:
-        dx, dy = table.tail.at[sign]
-        yield Ink("tail", x + side.sign * dx, y + dy, mirrored=left)
-    if place.bend:
-        yield Ink("half bend", side.sign * place.bend["x"], place.bend["y"], mirrored=left)
+    yield from _tail(side, ink, table.tail.above, catalogue)
+    if place.bend and not posed.origin(Limb("knee", side)):
+        bent = Placed(sign="half bend", x=place.bend["x"], y=place.bend["y"])
+        yield from _joint("knee", side, Joint(Bend.HALF), bent, catalogue)
+
+
+def _place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
+    return {row.name: row for row in catalogue.feet.free.place}[foot.place]
 
 
 def _free_place(side: Side, way: Way, place: FreePlace, before: float) -> tuple[float, float]:

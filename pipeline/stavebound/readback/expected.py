@@ -23,7 +23,7 @@ from stavebound.readback.values import (
     LimbRead,
 )
 from stavebound.score.model import Side, Way
-from stavebound.score.pose import Free, Limb, Posed, Standing
+from stavebound.score.pose import Free, Joint, Limb, Pose, Posed, Standing
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 
@@ -88,11 +88,33 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
             yield FreeRead(side, foot.way, foot.place, at)
 
 
+def is_readable(posed: Posed) -> bool:
+    """Whether the reader knows every sign that this writes. It does not know yet the
+    signs of head, body, hips and elbows, joints out of their usual place or plane,
+    palms, lines of the arm, limbs across and the weight on one foot of two."""
+    pose = posed.pose
+    return all(_is_readable(limb, pose) for limb, _ in posed.written)
+
+
+def _is_readable(limb: Limb, pose: Pose) -> bool:
+    if limb.side is None or limb.kind == "elbow":
+        return False
+    if limb.kind == "knee":
+        knee, foot = pose.knees.of(limb.side), pose.feet.of(limb.side)
+        drawn_by_the_foot = isinstance(foot, Free) and foot.place == "knee"
+        return knee == Joint(knee.bend) and not drawn_by_the_foot
+    if limb.kind == "hand":
+        hand = pose.hands.of(limb.side)
+        return hand is None or (hand.out >= 0 and not hand.palm and not hand.arm)
+    feet = (pose.feet.right, pose.feet.left)
+    return all(foot.bears for foot in feet if isinstance(foot, Standing))
+
+
 def _knees(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRead]:
     for side in BOTH:
-        limb, bend = Limb("knee", side), posed.pose.knees.of(side)
+        limb, bend = Limb("knee", side), posed.pose.knees.of(side).bend
         if posed.origin(limb):
-            row = catalogue.feet.knee[bend]
+            row = catalogue.feet.joint["knee"][bend]
             yield KneeRead(side, bend, _shifted(row.x, row.y or 0.0, limb, shifts))
 
 
@@ -108,4 +130,4 @@ def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbR
 def _shifted(x: float, y: float, limb: Limb, shifts: Shifts) -> tuple[float, float]:
     """A place out from the axis and up, and as much further as the sign was moved."""
     dx, dy = shifts.get(limb, (0.0, 0.0))
-    return x + limb.side.sign * dx, y + dy
+    return x + (limb.side.sign if limb.side else 0) * dx, y + dy

@@ -86,7 +86,7 @@ def _covers(
 def _order(read: LimbRead) -> tuple[int, int]:
     kinds = ("foot", "knee", "hand")
     limb = read.limbs[0]
-    return kinds.index(limb.kind), -limb.side.sign
+    return kinds.index(limb.kind), -limb.side.sign if limb.side else 0
 
 
 def _near(a: float, b: float, key: Key) -> bool:
@@ -122,11 +122,16 @@ def standing(signs: Signs, key: Key) -> Iterator[Claim]:
                     yield Claim(frozenset({number}), FootRead(own, Rise(rise)))
 
 
-def _at(signs: Signs, name: str, x: float, y: float, key: Key) -> list[int]:
+def _at(
+    signs: Signs, name: str, x: float, y: float, key: Key, marks: frozenset[str] = frozenset()
+) -> list[int]:
     return [
         number
         for number, sign in enumerate(signs)
-        if sign.name == name and not sign.marks and _near(sign.x, x, key) and _near(sign.y, y, key)
+        if sign.name == name
+        and {mark.name for mark in sign.marks} == marks
+        and _near(sign.x, x, key)
+        and _near(sign.y, y, key)
     ]
 
 
@@ -179,7 +184,8 @@ def _free(number: int, sign: Sign, place: FreePlace, signs: Signs, key: Key) -> 
     bent: list[int] = []
     if place.bend:
         dx, dy = place.bend["x"] - x, place.bend["y"] - y
-        bent = _at(signs, "half bend", sign.x + side.sign * dx, sign.y + dy, key)
+        tailed = frozenset({"tail"} if place.bend["y"] >= feet.tail.knee else ())
+        bent = _at(signs, "half bend", sign.x + side.sign * dx, sign.y + dy, key, tailed)
         if not bent:
             return
     yield Claim(frozenset({number, *bent}), FreeRead(side, way, place.name, (abs(sign.x), sign.y)))
@@ -197,7 +203,7 @@ def _moved_to(dx: float, dy: float, key: Key) -> bool:
 def knees(signs: Signs, key: Key) -> Iterator[Claim]:
     limit, slack = key.table.moved, key.table.tolerance.place
     for number, sign in enumerate(signs):
-        for bend, row in key.catalogue.feet.knee.items():
+        for bend, row in key.catalogue.feet.joint["knee"].items():
             dx, dy = abs(sign.x) - row.x, sign.y - (row.y or 0.0)
             here = -slack <= dx <= limit.out + slack and abs(dy) <= limit.up + slack
             if sign.name == row.sign and not sign.marks and here:

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.score.pose import FootPose, Free, Limb, Posed
+from stavebound.score.model import Bend, Depth, Part
+from stavebound.score.pose import STRAIGHT, Attitude, FootPose, Free, HandPose, Joint, Limb, Posed
 
 
 def features(posed: Posed) -> frozenset[str]:
@@ -18,12 +19,41 @@ def features(posed: Posed) -> frozenset[str]:
 
 def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
     pose = posed.pose
-    if limb.kind == "knee":
-        yield f"knee {pose.knees.of(limb.side)}"
+    if limb.side is None:
+        yield from _of_part(limb.kind, pose.attitude(Part(limb.kind)))
+    elif limb.kind == "knee":
+        yield from _of_joint("knee", pose.knees.of(limb.side))
+    elif limb.kind == "elbow":
+        yield from _of_joint("elbow", pose.elbows.of(limb.side))
     elif limb.kind == "hand" and (hand := pose.hands.of(limb.side)):
-        yield f"hand {hand.depth}"
+        yield from _of_hand(hand)
     elif limb.kind == "foot" and (foot := pose.feet.of(limb.side)):
         yield from _of_foot(foot)
+
+
+def _of_hand(hand: HandPose) -> Iterator[str]:
+    yield f"hand {hand.depth}"
+    if hand.palm:
+        yield f"palm {hand.palm}"
+    if hand.arm:
+        yield f"arm {hand.arm}"
+    if hand.out < 0:
+        yield "hand across"
+
+
+def _of_joint(kind: str, joint: Joint) -> Iterator[str]:
+    plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
+    yield f"{kind} {joint.bend}" if plain else f"{kind} {joint.bend} {joint.depth}"
+
+
+def _of_part(part: str, attitude: Attitude) -> Iterator[str]:
+    leans = {"tilt": attitude.tilt, "turn": attitude.turn}
+    yield from (f"{part} {name}" for name, lean in leans.items() if lean)
+    if attitude.bend:
+        to = attitude.bend.direction
+        yield f"{part} bend {to if to in ('front', 'back') else 'side'}"
+    if attitude == STRAIGHT:
+        yield f"{part} straight"
 
 
 def _of_foot(foot: FootPose) -> Iterator[str]:
@@ -32,4 +62,6 @@ def _of_foot(foot: FootPose) -> Iterator[str]:
         yield "free raised" if foot.place.isdecimal() else f"free {foot.place}"
         return
     yield f"rise {foot.rise}"
+    if not foot.bears:
+        yield "weight on one foot"
     yield f"feet {foot.position}" if foot.position else "foot alone"

@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from stavebound.score.model import At, Height
+from stavebound.score.model import At, Height, Lean
 
 
 def at(text: str) -> At:
@@ -28,6 +28,15 @@ def _fraction_text(value: Fraction) -> str:
     """A fraction as the schema wants it: always with a denominator, which is never 1."""
     scale = 2 if value.denominator == 1 else 1
     return f"{value.numerator * scale}/{value.denominator * scale}"
+
+
+def lean(text: str) -> Lean:
+    direction, _, amount = text.partition(" ")
+    return Lean(direction, int(amount or 1))
+
+
+def lean_text(value: Lean) -> str:
+    return value.direction + (f" {value.amount}" if value.amount > 1 else "")
 
 
 def height(text: str) -> Height:

@@ -48,6 +48,29 @@ class Rise(StrEnum):
     POINT = "point"
 
 
+class Weight(StrEnum):
+    """Which foot bears the weight where both are on the floor."""
+
+    BOTH = "both"
+    RIGHT = "right"
+    LEFT = "left"
+
+    def on(self, side: Side) -> bool:
+        return self is Weight.BOTH or self.value == side.value
+
+
+class Palm(StrEnum):
+    UP = "up"
+    DOWN = "down"
+    IN = "in"
+    OUT = "out"
+
+
+class ArmLine(StrEnum):
+    STRETCHED = "stretched"
+    ROUNDED = "rounded"
+
+
 class Bend(StrEnum):
     NONE = "none"
     HALF = "half"
@@ -138,7 +161,11 @@ class ArmsChange:
 
 @dataclass(frozen=True, slots=True)
 class HandChange:
-    """One hand, by name, by place, or both; out and forward in statures."""
+    """One hand, by name, by place, or both; out and forward in statures.
+
+    `palm` and `arm` are departures from the usual; a hand written anew has only
+    those that are written with it.
+    """
 
     side: Side
     name: str | None = None
@@ -146,14 +173,19 @@ class HandChange:
     out: Decimal | None = None
     depth: Depth | None = None
     forward: Decimal | None = None
+    palm: Palm | None = None
+    arm: ArmLine | None = None
     origin: Origin = origin_field()
 
 
 @dataclass(frozen=True, slots=True)
 class FeetChange:
+    """Both feet on the floor. Without `weight` both bear it in a new position, else as before."""
+
     position: str | None = None
     front: Side | None = None
     rise: Rise | None = None
+    weight: Weight | None = None
     origin: Origin = origin_field()
 
 
@@ -171,14 +203,74 @@ class FootChange:
 
 @dataclass(frozen=True, slots=True)
 class KneesChange:
-    """Both knees, or the one on `side`."""
+    """Both knees, or the one on `side`; where it is, where that is not the usual place."""
 
     bend: Bend
     side: Side | None = None
+    depth: Depth | None = None
+    height: Height | None = None
+    out: Decimal | None = None
     origin: Origin = origin_field()
 
 
-Change = ArmsChange | HandChange | FeetChange | FootChange | KneesChange
+@dataclass(frozen=True, slots=True)
+class ElbowChange:
+    """One elbow: how far it is bent, and where it is (out in statures)."""
+
+    bend: Bend
+    side: Side
+    depth: Depth | None = None
+    height: Height | None = None
+    out: Decimal | None = None
+    origin: Origin = origin_field()
+
+
+class Part(StrEnum):
+    """The parts on the body's centre line, from the top."""
+
+    HEAD = "head"
+    BODY = "body"
+    HIPS = "hips"
+
+
+@dataclass(frozen=True, slots=True)
+class Lean:
+    """A direction (left, right, front or back) and an amount from 1 to 3; of a
+    turn, how many eighths of a circle."""
+
+    direction: str
+    amount: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class CentreChange:
+    """The whole attitude of the head, the body or the hips; None is straight."""
+
+    part: Part
+    tilt: Lean | None = None
+    turn: Lean | None = None
+    bend: Lean | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Return:
+    """A part that comes back to straight."""
+
+    part: Part
+    origin: Origin = origin_field()
+
+
+Change = (
+    ArmsChange
+    | HandChange
+    | ElbowChange
+    | FeetChange
+    | FootChange
+    | KneesChange
+    | CentreChange
+    | Return
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from stavebound.score.model import Bend, Depth, Origin, Rise, Side, Way
+from stavebound.score.model import (
+    ArmLine,
+    Bend,
+    Depth,
+    Lean,
+    Origin,
+    Palm,
+    Part,
+    Rise,
+    Side,
+    Way,
+)
 
 T = TypeVar("T")
 
@@ -32,22 +43,41 @@ class Sided(Generic[T]):
 
 @dataclass(frozen=True, slots=True)
 class HandPose:
-    """`shape` is the plain name of the shape that was written, None for a free place."""
+    """`shape` is the plain name of the shape that was written, None for a free place.
+
+    `palm` and `arm` are None for the usual. `out` is negative across the centre line.
+    """
 
     depth: Depth
     height: float
     out: float
     forward: float
     shape: str | None = None
+    palm: Palm | None = None
+    arm: ArmLine | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """A knee or an elbow. Without height and out it is at its usual place."""
+
+    bend: Bend = Bend.NONE
+    depth: Depth = Depth.LEVEL
+    height: float | None = None
+    out: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """A foot with weight: in a position of both feet, or alone (`position` None)."""
+    """A foot on the floor: in a position of both feet, or alone (`position` None).
+
+    `bears` is False where the other foot has all the weight.
+    """
 
     rise: Rise
     position: str | None = None
     front: Side | None = None
+    bears: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,20 +92,42 @@ FootPose = Standing | Free
 
 
 @dataclass(frozen=True, slots=True)
+class Attitude:
+    """How the head, the body or the hips are held; None is straight."""
+
+    tilt: Lean | None = None
+    turn: Lean | None = None
+    bend: Lean | None = None
+
+
+STRAIGHT = Attitude()
+
+
+@dataclass(frozen=True, slots=True)
 class Pose:
     """None where nothing has been written yet."""
 
     hands: Sided[HandPose | None] = Sided(None, None)
     feet: Sided[FootPose | None] = Sided(None, None)
-    knees: Sided[Bend] = Sided(Bend.NONE, Bend.NONE)
+    knees: Sided[Joint] = Sided(Joint(), Joint())
+    elbows: Sided[Joint] = Sided(Joint(), Joint())
+    head: Attitude = STRAIGHT
+    body: Attitude = STRAIGHT
+    hips: Attitude = STRAIGHT
+
+    def attitude(self, part: Part) -> Attitude:
+        return {Part.HEAD: self.head, Part.BODY: self.body, Part.HIPS: self.hips}[part]
 
 
 @dataclass(frozen=True, slots=True)
 class Limb:
-    """kind: hand, foot or knee."""
+    """kind: hand, elbow, foot or knee with a side; head, body or hips without."""
 
     kind: str
-    side: Side
+    side: Side | None = None
+
+    def __str__(self) -> str:
+        return f"{self.side} {self.kind}" if self.side else self.kind
 
 
 @dataclass(frozen=True, slots=True)

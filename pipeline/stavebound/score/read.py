@@ -14,25 +14,32 @@ from typing import TypeVar
 
 from stavebound.score import lexical
 from stavebound.score.model import (
+    ArmLine,
     ArmsChange,
     Bend,
+    CentreChange,
     Change,
     Depth,
     Division,
+    ElbowChange,
     FeetChange,
     FootChange,
     Frame,
     HandChange,
     KneesChange,
     Music,
+    Palm,
+    Part,
     Phrase,
     Position,
     Prose,
+    Return,
     Rise,
     SaidBar,
     Score,
     Side,
     Way,
+    Weight,
 )
 from stavebound.score.words import origin_of, words_of
 from stavebound.source.document import Element
@@ -184,6 +191,8 @@ def _hand(element: Element) -> HandChange:
         out=given(element, "out", Decimal),
         depth=given(element, "depth", Depth),
         forward=given(element, "forward", Decimal),
+        palm=given(element, "palm", Palm),
+        arm=given(element, "arm", ArmLine),
         origin=origin_of(element),
     )
 
@@ -193,6 +202,7 @@ def _feet(element: Element) -> FeetChange:
         position=given(element, "in", str),
         front=given(element, "front", Side),
         rise=given(element, "on", Rise),
+        weight=given(element, "weight", Weight),
         origin=origin_of(element),
     )
 
@@ -212,8 +222,36 @@ def _knees(element: Element) -> KneesChange:
     return KneesChange(
         bend=required(element, "bend", Bend),
         side=given(element, "side", Side),
+        depth=given(element, "depth", Depth),
+        height=given(element, "height", lexical.height),
+        out=given(element, "out", Decimal),
         origin=origin_of(element),
     )
+
+
+def _elbow(element: Element) -> ElbowChange:
+    return ElbowChange(
+        bend=required(element, "bend", Bend),
+        side=required(element, "side", Side),
+        depth=given(element, "depth", Depth),
+        height=given(element, "height", lexical.height),
+        out=given(element, "out", Decimal),
+        origin=origin_of(element),
+    )
+
+
+def _centre(element: Element) -> CentreChange:
+    return CentreChange(
+        part=Part(element.name),
+        tilt=given(element, "tilt", lexical.lean),
+        turn=given(element, "turn", lexical.lean),
+        bend=given(element, "bend", lexical.lean),
+        origin=origin_of(element),
+    )
+
+
+def _return(element: Element) -> Return:
+    return Return(required(element, "of", Part), origin_of(element))
 
 
 CHANGES: dict[str, Callable[[Element], Change]] = {
@@ -223,4 +261,9 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "foot": _foot,
     "knees": _knees,
     "knee": _knees,
+    "elbow": _elbow,
+    "head": _centre,
+    "body": _centre,
+    "hips": _centre,
+    "return": _return,
 }

@@ -13,17 +13,33 @@ from dataclasses import replace
 
 from stavebound.score.model import (
     ArmsChange,
+    CentreChange,
     Change,
     Depth,
+    ElbowChange,
     FeetChange,
     FootChange,
     HandChange,
     Height,
     KneesChange,
+    Part,
+    Return,
     Rise,
     Side,
+    Weight,
 )
-from stavebound.score.pose import Free, HandPose, Limb, Pose, Posed, Sided, Standing
+from stavebound.score.pose import (
+    STRAIGHT,
+    Attitude,
+    Free,
+    HandPose,
+    Joint,
+    Limb,
+    Pose,
+    Posed,
+    Sided,
+    Standing,
+)
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape
 from stavebound.trade.scale import line_height
@@ -60,8 +76,12 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
             )
         case FootChange(side):
             return (Limb("foot", side),)
+        case ElbowChange(_, bent):
+            return (Limb("elbow", bent),)
         case KneesChange(_, side):
             return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
+        case CentreChange(part) | Return(part):
+            return (Limb(part),)
 
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
@@ -76,11 +96,37 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             return replace(pose, feet=_feet(change, pose))
         case FootChange():
             return replace(pose, feet=_foot(change, pose))
-        case KneesChange(bend, side):
-            knees = pose.knees
+        case KneesChange(side=side):
+            knees, joint = pose.knees, _joint(change, catalogue)
             for each in BOTH:
-                knees = knees.changed(each, bend) if side in (None, each) else knees
+                knees = knees.changed(each, joint) if side in (None, each) else knees
             return replace(pose, knees=knees)
+        case ElbowChange(side=bent):
+            elbows = pose.elbows.changed(bent, _joint(change, catalogue))
+            return replace(pose, elbows=elbows)
+        case CentreChange(part, tilt, turn, bend):
+            return _held(pose, part, Attitude(tilt, turn, bend))
+        case Return(part):
+            return _held(pose, part, STRAIGHT)
+
+
+def _held(pose: Pose, part: Part, attitude: Attitude) -> Pose:
+    match part:
+        case Part.HEAD:
+            return replace(pose, head=attitude)
+        case Part.BODY:
+            return replace(pose, body=attitude)
+        case Part.HIPS:
+            return replace(pose, hips=attitude)
+
+
+def _joint(change: KneesChange | ElbowChange, catalogue: Catalogue) -> Joint:
+    return Joint(
+        bend=change.bend,
+        depth=change.depth or Depth.LEVEL,
+        height=height_value(change.height, catalogue) if change.height else None,
+        out=float(change.out) if change.out is not None else None,
+    )
 
 
 def height_value(height: Height, catalogue: Catalogue) -> float:
@@ -103,8 +149,16 @@ def hand_pose(
         height=height_value(change.height, catalogue) if change.height else start.height,
         out=float(change.out) if change.out is not None else start.out,
         forward=_forward(change, start, depth, catalogue),
-        shape=shape.name if shape else None,
+        shape=shape.name if shape else (None if _moves(change) else start.shape),
+        palm=change.palm,
+        arm=change.arm,
     )
+
+
+def _moves(change: HandChange) -> bool:
+    """Whether some of a place is written, and not only the palm or the arm."""
+    places = (change.height, change.out, change.depth, change.forward)
+    return any(value is not None for value in places)
 
 
 def _forward(change: HandChange, start: HandPose, depth: Depth, catalogue: Catalogue) -> float:
@@ -136,9 +190,11 @@ def _feet(change: FeetChange, pose: Pose) -> Sided[Standing | Free | None]:
         held = feet.of(side)
         rise = change.rise or (held.rise if isinstance(held, Standing) else _rise(pose))
         if change.position is not None:
-            feet = feet.changed(side, Standing(rise, change.position, change.front))
+            bears = (change.weight or Weight.BOTH).on(side)
+            feet = feet.changed(side, Standing(rise, change.position, change.front, bears))
         elif isinstance(held, Standing):
-            feet = feet.changed(side, replace(held, rise=rise))
+            bears = change.weight.on(side) if change.weight else held.bears
+            feet = feet.changed(side, replace(held, rise=rise, bears=bears))
     return feet
 
 

@@ -11,7 +11,9 @@ from lxml import etree
 from stavebound.score import lexical
 from stavebound.score.model import (
     ArmsChange,
+    CentreChange,
     Change,
+    ElbowChange,
     FeetChange,
     FootChange,
     Frame,
@@ -19,6 +21,7 @@ from stavebound.score.model import (
     KneesChange,
     Music,
     Phrase,
+    Return,
     SaidBar,
     Score,
     Words,
@@ -123,7 +126,7 @@ def _change(parent: etree._Element, change: Change) -> None:
     match change:
         case ArmsChange(name, lead):
             _child(parent, "arms", {"in": name, "lead": lead})
-        case HandChange(side, name, height, out, depth, forward):
+        case HandChange(side, name, height, out, depth, forward, palm, arm):
             attributes: Attributes = {
                 "side": side,
                 "in": name,
@@ -131,16 +134,37 @@ def _change(parent: etree._Element, change: Change) -> None:
                 "out": out,
                 "depth": depth,
                 "forward": forward,
+                "palm": palm,
+                "arm": arm,
             }
             _child(parent, "hand", attributes)
-        case FeetChange(position, front, rise):
-            _child(parent, "feet", {"in": position, "front": front, "on": rise})
+        case FeetChange(position, front, rise, weight):
+            attributes = {"in": position, "front": front, "on": rise, "weight": weight}
+            _child(parent, "feet", attributes)
         case FootChange(side, way, place, raised, rise):
             attributes = {"side": side, "to": way, "place": place, "raised": raised, "on": rise}
             _child(parent, "foot", attributes)
-        case KneesChange(bend, side):
-            name = "knee" if side else "knees"
-            _child(parent, name, {"side": side, "bend": bend})
+        case KneesChange():
+            _joint(parent, "knee" if change.side else "knees", change)
+        case ElbowChange():
+            _joint(parent, "elbow", change)
+        case CentreChange(part, tilt, turn, bent):
+            leans = {"tilt": tilt, "turn": turn, "bend": bent}
+            written = {key: lexical.lean_text(lean) for key, lean in leans.items() if lean}
+            _child(parent, part, dict(written))
+        case Return(part):
+            _child(parent, "return", {"of": part})
+
+
+def _joint(parent: etree._Element, name: str, change: KneesChange | ElbowChange) -> None:
+    attributes: Attributes = {
+        "side": change.side,
+        "bend": change.bend,
+        "depth": change.depth,
+        "height": lexical.height_text(change.height) if change.height else None,
+        "out": change.out,
+    }
+    _child(parent, name, attributes)
 
 
 def _words(element: etree._Element, words: Words) -> None:

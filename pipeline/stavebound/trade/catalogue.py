@@ -16,15 +16,30 @@ from typing import TypeVar
 from stavebound.trade.tables import (
     Body,
     Cautions,
+    Centre,
     Engraving,
     Feet,
     Key,
+    Marks,
     Row,
     School,
     Schools,
     Shapes,
     Sign,
     Signs,
+)
+
+TABLES = (
+    "body",
+    "shapes",
+    "schools",
+    "feet",
+    "centre",
+    "marks",
+    "signs",
+    "engraving",
+    "cautions",
+    "key",
 )
 
 R = TypeVar("R", bound=Row)
@@ -38,6 +53,8 @@ class Catalogue:
     shapes: Shapes
     schools: Schools
     feet: Feet
+    centre: Centre
+    marks: Marks
     signs: Mapping[str, Sign]
     engraving: Engraving
     cautions: Cautions
@@ -55,10 +72,7 @@ class Catalogue:
 def load_catalogue() -> Catalogue:
     """Read the packaged tables. pydantic's ValidationError where one is malformed."""
     folder = files("stavebound.trade")
-    texts = {
-        name: folder.joinpath(f"{name}.toml").read_text(encoding="utf-8")
-        for name in ("body", "shapes", "schools", "feet", "signs", "engraving", "cautions", "key")
-    }
+    texts = {name: folder.joinpath(f"{name}.toml").read_text(encoding="utf-8") for name in TABLES}
 
     def table(name: str, model: type[R]) -> R:
         return model.model_validate(tomllib.loads(texts[name]))
@@ -68,6 +82,8 @@ def load_catalogue() -> Catalogue:
         shapes=table("shapes", Shapes),
         schools=table("schools", Schools),
         feet=table("feet", Feet),
+        centre=table("centre", Centre),
+        marks=table("marks", Marks),
         signs={row.name: row for row in table("signs", Signs).sign},
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),

@@ -69,6 +69,14 @@ class Tolerance(Row):
     source: str
 
 
+class ArmLines(Row):
+    """Shares of the arm's length: up to `rounded` it can be rounded, from `stretched` stretched."""
+
+    rounded: float
+    stretched: float
+    source: str
+
+
 class HandShape(Row):
     """A hand's place: height in spaces on the body's lines, out and forward in statures."""
 
@@ -91,6 +99,7 @@ class Shapes(Row):
     """`forward` is the default by depth, in statures."""
 
     tolerance: Tolerance
+    line: ArmLines
     forward: Mapping[str, float]
     hand: tuple[HandShape, ...]
     arms: tuple[ArmsShape, ...]
@@ -109,11 +118,15 @@ class Schools(Row):
 
 
 class Placed(Row):
-    """A sign at x (towards its own side) and y, in spaces; y may follow from the rise."""
+    """A sign at x (towards its own side) and y, in spaces; y may follow from the rise.
+
+    `weight` is the x of its weight dot, where that is not under the sign's centre.
+    """
 
     sign: str
     x: float
     y: float | None = None
+    weight: float | None = None
 
 
 class Rise(Row):
@@ -153,9 +166,11 @@ class Free(Row):
 
 
 class Tail(Row):
-    """From `above` a foot has a tail; `at` is its place from the centre of the foot's sign."""
+    """From `above` a foot has a tail, from `knee` a bent knee; `at` is its place from
+    the centre of the sign."""
 
     above: float = Field(alias="from")
+    knee: float
     at: Mapping[str, tuple[float, float]]
 
 
@@ -167,7 +182,41 @@ class Feet(Row):
     hook: Mapping[str, float]
     touch: Mapping[str, float]
     tail: Tail
-    knee: Mapping[str, Placed]
+    joint: Mapping[str, Mapping[str, Placed]]
+
+
+class Marks(Row):
+    """Where marks stand from the sign they belong to, by that sign, in spaces.
+
+    `across`: x and y of the tick of a crossed limb; `beside`: how far outward;
+    `step`: from one mark beside to the next; `weight`: the height of the dot
+    under a supporting foot; `off_the_lines`: the marks that keep clear of lines.
+    """
+
+    across: Mapping[str, tuple[float, float]]
+    beside: Mapping[str, float]
+    step: float
+    weight: float
+    off_the_lines: tuple[str, ...] = Field(alias="off-the-lines")
+
+
+class CentrePart(Row):
+    """Where the signs of a part on the centre line stand: y in spaces.
+
+    `turn` is how many eighths of a circle the part turns at most.
+    """
+
+    name: str
+    description: str
+    y: float
+    turn: int
+
+
+class Centre(Row):
+    """`gap` is the white between signs of one part, in spaces."""
+
+    gap: float
+    part: tuple[CentrePart, ...]
 
 
 class Sign(Row):

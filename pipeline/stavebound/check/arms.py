@@ -1,0 +1,110 @@
+"""Arms: a palm and a line of the arm that belong to a hand and agree with its place.
+
+In: a `Subject`. Out: diagnostics. How far a rounded and a stretched arm reach is
+`shapes.toml`'s; a hand in a shape with a name may depart from it by a mark.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.body.reach import share_of_reach
+from stavebound.check.hands import hand_goes, hand_says
+from stavebound.check.phrasing import listed, number
+from stavebound.check.subject import Moment, Step, Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.model import ArmLine, Bend, ElbowChange, HandChange, Side
+from stavebound.score.pose import HandPose
+from stavebound.trade.tables import Body
+
+
+def marks_of_a_known_hand(subject: Subject) -> Iterator[Diagnostic]:
+    """A palm or a line of the arm alone goes with the hand as it is held."""
+    for _, step, change in _hands(subject):
+        held = step.before.hands.of(change.side)
+        if not hand_says(change) or hand_goes(change) or held or change.side in step.doubtful:
+            continue
+        written = [name for name in ("palm", "arm") if getattr(change, name)]
+        yield Diagnostic(
+            "T336",
+            f"the {listed(written)} of the {change.side} hand, and it is not known where it is",
+            change.origin.of(*written),
+            ('Write its place too: in="…", or height, out and depth.',),
+        )
+
+
+def line_of_the_arm_in_reach(subject: Subject) -> Iterator[Diagnostic]:
+    """At a free place the hand's distance says how far the arm can be rounded or stretched."""
+    body, arms = subject.catalogue.body, subject.catalogue.shapes.line
+    for _, step, change in _hands(subject):
+        hand = step.after.hands.of(change.side)
+        if change.arm is None or hand is None or hand.shape or change.side in step.doubtful:
+            continue
+        share = _share(body, hand)
+        near = change.arm is ArmLine.STRETCHED and share < arms.stretched
+        far = change.arm is ArmLine.ROUNDED and share > arms.rounded
+        if near or far:
+            least = f"from {number(arms.stretched)}" if near else f"up to {number(arms.rounded)}"
+            yield Diagnostic(
+                "T337",
+                f"the {change.side} arm cannot be {change.arm} where its hand is",
+                change.origin.of("arm"),
+                (
+                    f"The hand is at {number(share)} of the arm's reach; "
+                    f"an arm is {change.arm} {least} of it.",
+                    f"Move the hand {'further out' if near else 'nearer'}, or leave out arm.",
+                ),
+            )
+
+
+def no_stretched_arm_with_a_bent_elbow(subject: Subject) -> Iterator[Diagnostic]:
+    for moment, _, change in _hands(subject):
+        bend = moment.after.elbows.of(change.side).bend
+        if change.arm is ArmLine.STRETCHED and bend is not Bend.NONE:
+            elbow = written_elbow(moment, change.side)
+            straight = f'<elbow side="{change.side}" bend="none"/>'
+            yield Diagnostic(
+                "T338",
+                f"the {change.side} arm is stretched, and its elbow is bent",
+                change.origin.of("arm"),
+                (f"Leave out arm, or write {straight}.",),
+                ((elbow.origin.of("bend"), "here it is bent"),) if elbow else (),
+            )
+
+
+def no_bent_elbow_at_full_reach(subject: Subject) -> Iterator[Diagnostic]:
+    body, stretched = subject.catalogue.body, subject.catalogue.shapes.line.stretched
+    for moment, step, change in _hands(subject):
+        elbow, hand = written_elbow(moment, change.side), moment.after.hands.of(change.side)
+        if elbow is None or hand is None or change.side in step.doubtful:
+            continue
+        share = _share(body, hand)
+        if elbow.bend is not Bend.NONE and hand_goes(change) and stretched <= share <= 1:
+            yield Diagnostic(
+                "T339",
+                f"the {change.side} elbow cannot be bent where its hand is",
+                elbow.origin.of("bend"),
+                (
+                    f"The hand is at {number(share)} of the arm's reach; "
+                    f"from {number(stretched)} of it on an arm is stretched.",
+                ),
+                ((change.origin.span, "the hand"),),
+            )
+
+
+def _share(body: Body, hand: HandPose) -> float:
+    """To two places, as the table and the messages give it."""
+    return round(share_of_reach(body, hand), 2)
+
+
+def written_elbow(moment: Moment, side: Side) -> ElbowChange | None:
+    """What the moment writes of an elbow."""
+    found = (each for each in moment.changes if isinstance(each, ElbowChange))
+    return next((each for each in found if each.side is side), None)
+
+
+def _hands(subject: Subject) -> Iterator[tuple[Moment, Step, HandChange]]:
+    for moment in subject.moments:
+        for step in moment.steps:
+            if isinstance(step.change, HandChange):
+                yield moment, step, step.change

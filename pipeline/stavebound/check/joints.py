@@ -1,0 +1,211 @@
+"""Joints: knees and elbows at places to which thigh, upper arm and forearm reach.
+
+In: a `Subject`. Out: diagnostics. How far forward a joint is, is not written: its
+depth leaves a stretch for it, and the place that fits best is held against the
+body's lengths (Drillis & Contini, 1966, as reproduced in Winter).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot, sqrt
+
+from stavebound.body.reach import elbow_to_tips, measure, shoulder_joint
+from stavebound.check.hands import hand_goes
+from stavebound.check.phrasing import listed
+from stavebound.check.subject import Moment, Step, Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.model import (
+    Bend,
+    Change,
+    Depth,
+    ElbowChange,
+    HandChange,
+    KneesChange,
+    Rise,
+    Side,
+)
+from stavebound.score.pose import Free, HandPose, Joint, Pose, Standing
+from stavebound.score.state import BOTH
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.scale import statures
+
+SLACK = 1e-6
+PLACE = ("depth", "height", "out")
+
+
+def no_place_of_a_straight_joint(subject: Subject) -> Iterator[Diagnostic]:
+    for step in subject.steps:
+        change = step.change
+        if not isinstance(change, KneesChange | ElbowChange) or change.bend is not Bend.NONE:
+            continue
+        written = [name for name in PLACE if getattr(change, name) is not None]
+        if written:
+            yield Diagnostic(
+                "T371",
+                f"a straight {_kind(change)} has no place of its own",
+                change.origin.of(*written),
+                (f"Delete {listed(written)}, or bend it.",),
+            )
+
+
+def elbow_in_reach(subject: Subject) -> Iterator[Diagnostic]:
+    body = subject.catalogue.body
+    out, height, _ = shoulder_joint(body)
+    for _, step, change in _elbows(subject):
+        if not _is_placed(change):
+            continue
+        far = _apart(step.after.elbows.of(change.side), "elbow", (out, height), subject)
+        most = measure(body, "upper arm")
+        if far > most + SLACK:
+            yield Diagnostic(
+                "T372",
+                f"the {change.side} elbow is too far from its shoulder",
+                change.origin.of("out", "height"),
+                (f"It is {far:.3f} of the dancer's height away, and {_long('upper arm', most)}.",),
+            )
+
+
+def knee_in_reach(subject: Subject) -> Iterator[Diagnostic]:
+    """Of a free leg from the hip; a standing leg's is counted from the floor, as its foot is."""
+    for moment in subject.moments:
+        for step in moment.steps:
+            change = step.change
+            if not isinstance(change, KneesChange) or not _is_placed(change):
+                continue
+            side = change.side or Side.RIGHT
+            foot, knee = moment.after.feet.of(side), step.after.knees.of(side)
+            hint = _free_knee(knee, subject) if isinstance(foot, Free) else None
+            if isinstance(foot, Standing) and foot.rise is Rise.WHOLE:
+                hint = _standing_knee(knee, subject)
+            if hint:
+                whence = "floor" if isinstance(foot, Standing) else "hip"
+                message = f"the {side} knee is too far from its {whence}"
+                yield Diagnostic("T373", message, change.origin.of("out", "height"), (hint,))
+
+
+def _free_knee(knee: Joint, subject: Subject) -> str | None:
+    """What is wrong with it."""
+    body = subject.catalogue.body
+    hip = measure(body, "half hip width"), measure(body, "hip")
+    far, most = _apart(knee, "knee", hip, subject), measure(body, "hip") - measure(body, "knee")
+    if far <= most + SLACK:
+        return None
+    return f"It is {far:.3f} of the dancer's height away, and {_long('thigh', most)}."
+
+
+def _standing_knee(knee: Joint, subject: Subject) -> str | None:
+    _, height = _place("knee", knee, subject.catalogue)
+    if height <= measure(subject.catalogue.body, "knee") + SLACK:
+        return None
+    return "On a whole foot a bent knee is no higher than the knee line."
+
+
+def hand_within_reach_of_its_elbow(subject: Subject) -> Iterator[Diagnostic]:
+    """Where a frame writes both of them."""
+    body, level = subject.catalogue.body, subject.catalogue.shapes.tolerance.forward
+    most = elbow_to_tips(body)
+    for moment, _, elbow in _elbows(subject):
+        hand, written = moment.after.hands.of(elbow.side), _written_hand(moment, elbow.side)
+        if not _is_placed(elbow) or hand is None or written is None or _doubtful(moment, elbow):
+            continue
+        far = _elbow_to_hand(moment.after, elbow, hand, level, subject.catalogue)
+        if far is not None and far > most + SLACK:
+            yield Diagnostic(
+                "T374",
+                f"the {elbow.side} hand is too far from its elbow",
+                elbow.origin.of("out", "height"),
+                (
+                    f"It is {far:.3f} of the dancer's height away at least, and "
+                    f"{_long('forearm with its hand', most)}.",
+                ),
+                ((written.origin.span, "the hand"),),
+            )
+
+
+def knee_of_a_foot_at_the_leg(subject: Subject) -> Iterator[Diagnostic]:
+    """A foot that touches the other leg has its own knee bent."""
+    places = {row.name: row for row in subject.catalogue.feet.free.place}
+    for moment in subject.moments:
+        for change in moment.changes:
+            if not isinstance(change, KneesChange) or change.bend is not Bend.NONE:
+                continue
+            for side in BOTH:
+                foot = moment.after.feet.of(side)
+                if change.side not in (None, side) or not isinstance(foot, Free):
+                    continue
+                if places[foot.place].touch:
+                    yield _bent_all_the_same(side, foot, change)
+
+
+def _bent_all_the_same(side: Side, foot: Free, change: KneesChange) -> Diagnostic:
+    other = side.other
+    return Diagnostic(
+        "T375",
+        f"the {side} knee cannot be straight with its foot at the other {foot.place}",
+        change.origin.of("bend"),
+        (f'For the other leg alone write <knee side="{other}" bend="none"/>.',),
+    )
+
+
+def _elbows(subject: Subject) -> Iterator[tuple[Moment, Step, ElbowChange]]:
+    for moment in subject.moments:
+        for step in moment.steps:
+            if isinstance(step.change, ElbowChange):
+                yield moment, step, step.change
+
+
+def _written_hand(moment: Moment, side: Side) -> Change | None:
+    """What moves the hand at this moment, if it is one hand."""
+    found = (each for each in moment.changes if isinstance(each, HandChange))
+    return next((each for each in found if each.side is side and hand_goes(each)), None)
+
+
+def _doubtful(moment: Moment, elbow: ElbowChange) -> bool:
+    return any(elbow.side in step.doubtful for step in moment.steps)
+
+
+def _kind(change: KneesChange | ElbowChange) -> str:
+    return "knee" if isinstance(change, KneesChange) else "elbow"
+
+
+def _is_placed(change: KneesChange | ElbowChange) -> bool:
+    where = change.height is not None or change.out is not None
+    return where and change.bend is not Bend.NONE
+
+
+def _apart(joint: Joint, kind: str, above: tuple[float, float], subject: Subject) -> float:
+    """From the joint above, across and up and down, in statures."""
+    out, height = _place(kind, joint, subject.catalogue)
+    return hypot(out - above[0], height - above[1])
+
+
+def _place(kind: str, joint: Joint, catalogue: Catalogue) -> tuple[float, float]:
+    """Out and height in statures; what is not written is usual."""
+    row, across = catalogue.feet.joint[kind][joint.bend], catalogue.body.across.hand
+    out = (row.x - across.base) / across.slope if joint.out is None else joint.out
+    y = (row.y or 0.0) if joint.height is None else joint.height
+    return out, statures(catalogue.body, y)
+
+
+def _elbow_to_hand(
+    pose: Pose, elbow: ElbowChange, hand: HandPose, level: float, catalogue: Catalogue
+) -> float | None:
+    """The least distance that the depths allow; None where the elbow itself is out of reach."""
+    body = catalogue.body
+    out, height = _place("elbow", pose.elbows.of(elbow.side), catalogue)
+    shoulder_out, shoulder_height, _ = shoulder_joint(body)
+    aside = hypot(out - shoulder_out, height - shoulder_height)
+    if aside > measure(body, "upper arm") + SLACK:
+        return None
+    most = sqrt(max(measure(body, "upper arm") ** 2 - aside**2, 0.0))
+    depth = elbow.depth or Depth.LEVEL
+    least_forward = {Depth.LEVEL: -min(level, most), Depth.FRONT: 0.0, Depth.BEHIND: -most}[depth]
+    most_forward = {Depth.LEVEL: min(level, most), Depth.FRONT: most, Depth.BEHIND: 0.0}[depth]
+    forward = min(max(hand.forward, least_forward), most_forward)
+    across, up = hand.out - out, statures(body, hand.height) - height
+    return hypot(across, up, hand.forward - forward)
+
+
+def _long(what: str, length: float) -> str:
+    return f"{'an' if what[0] in 'aeiou' else 'a'} {what} is {length:.3f} long"

@@ -1,0 +1,272 @@
+"""Random changes of a dancer's limbs in which nothing is wrong.
+
+They are put together as a notator would find them sound: somebody always bears
+weight, hands and elbows are in reach, marks agree with the places they stand by.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from hypothesis import strategies as st
+
+from stavebound.body.reach import in_reach, share_of_reach
+from stavebound.score.model import (
+    ArmLine,
+    ArmsChange,
+    Bend,
+    CentreChange,
+    Change,
+    Depth,
+    ElbowChange,
+    FeetChange,
+    FootChange,
+    HandChange,
+    Height,
+    KneesChange,
+    Lean,
+    Palm,
+    Part,
+    Position,
+    Return,
+    Rise,
+    Side,
+    Way,
+    Weight,
+)
+from stavebound.score.pose import Free, Pose, Standing
+from stavebound.score.state import BOTH, apply
+from stavebound.trade.catalogue import load_catalogue
+from stavebound.trade.naming import arms_names, arms_shape, hand_names
+from stavebound.trade.tables import School
+
+CATALOGUE = load_catalogue()
+PLACES = ["pointed", "off the floor", "ankle", "knee"]
+ANGLES = [45, 65, 90, 105, 120, 135, 180]
+CROSSED = [row.name for row in CATALOGUE.feet.position if row.front]
+LINES = ["floor", "knee", "hip", "waist", "shoulder", "eyes", "head"]
+SIDEWAYS = ["left", "right"]
+TURNS = {row.name: row.turn for row in CATALOGUE.centre.part}
+
+
+# ---------------------------------------------------------------- feet and knees
+
+
+def positions() -> st.SearchStrategy[FeetChange]:
+    """Both feet in a position, with the weight on one or both."""
+    names = st.sampled_from([row.name for row in CATALOGUE.feet.position])
+    return st.builds(
+        lambda name, front, rise, weight: FeetChange(
+            name, front if name in CROSSED else None, rise, weight
+        ),
+        names,
+        st.sampled_from(Side),
+        st.none() | st.sampled_from(Rise),
+        st.none() | st.sampled_from(Weight),
+    )
+
+
+@st.composite
+def free_feet(draw: st.DrawFn, side: Side) -> FootChange:
+    way = draw(st.sampled_from(Way))
+    if draw(st.booleans()):
+        return FootChange(side, way, raised=draw(st.sampled_from(ANGLES)))
+    return FootChange(side, way, draw(st.sampled_from(PLACES)))
+
+
+@st.composite
+def feet(draw: st.DrawFn, pose: Pose) -> list[Change]:
+    """What the feet may do: stand together, rise where they are, or one of them is free."""
+    does = draw(st.sampled_from(["position", "rise", "weight", "free"]))
+    if does == "weight" and all(isinstance(pose.feet.of(side), Standing) for side in BOTH):
+        return [FeetChange(weight=draw(st.sampled_from(Weight)))]
+    if does in ("position", "weight"):
+        return [draw(positions())]
+    if does == "rise":
+        return [FeetChange(rise=draw(st.sampled_from(Rise)))]
+    side = draw(st.sampled_from(Side))
+    changes: list[Change] = [draw(free_feet(side))]
+    if not isinstance(pose.feet.of(side.other), Standing) or draw(st.booleans()):
+        changes.append(FootChange(side.other, rise=draw(st.sampled_from(Rise))))
+    return changes
+
+
+@st.composite
+def joint_places(draw: st.DrawFn, side: Side, near: Sequence[Decimal]) -> KneesChange:
+    """A bent joint, at its usual place or at one near a height and a distance out."""
+    bend = draw(st.sampled_from([Bend.HALF, Bend.FULL]))
+    depth = draw(st.none() | st.sampled_from(Depth))
+    if draw(st.booleans()):
+        return KneesChange(bend, side, depth)
+    height = Height("waist", near[0] + draw(hundredths(-10, 10)))
+    return KneesChange(bend, side, depth, height, near[1] + draw(hundredths(-4, 4)))
+
+
+@st.composite
+def knees(draw: st.DrawFn, after: Pose) -> list[Change]:
+    """`after` is the pose with the feet of this moment."""
+    if draw(st.booleans()):
+        bends = [Bend.HALF, Bend.FULL] if any(_touches(after, side) for side in BOTH) else Bend
+        return [KneesChange(draw(st.sampled_from(bends)))]
+    found: list[Change] = []
+    for side in draw(st.lists(st.sampled_from(BOTH), min_size=1, max_size=2, unique=True)):
+        standing = isinstance(after.feet.of(side), Standing)
+        heights = ["-1.4", "-1.2"] if standing else ["-0.65", "-0.5", "-0.3"]
+        bent = joint_places(side, (Decimal(draw(st.sampled_from(heights))), Decimal("0.18")))
+        straight = st.just(KneesChange(Bend.NONE, side))
+        found.append(draw(bent if _touches(after, side) else bent | straight))
+    return found
+
+
+def _touches(pose: Pose, side: Side) -> bool:
+    foot = pose.feet.of(side)
+    return isinstance(foot, Free) and foot.place in ("ankle", "knee")
+
+
+# ---------------------------------------------------------------- arms
+
+
+@st.composite
+def arms(draw: st.DrawFn, school: School) -> ArmsChange:
+    name = draw(st.sampled_from(arms_names(CATALOGUE, school)))
+    shape = arms_shape(CATALOGUE, school, name)
+    differ = shape is not None and shape.hands[0] != shape.hands[1]
+    return ArmsChange(name, draw(st.sampled_from(Side)) if differ else None)
+
+
+def hundredths(least: int, most: int) -> st.SearchStrategy[Decimal]:
+    return st.integers(least, most).map(lambda number: Decimal(number).scaleb(-2))
+
+
+@st.composite
+def places(draw: st.DrawFn, side: Side) -> HandChange:
+    """A place near one of the shapes', of which some may be left to what is held."""
+    row = draw(st.sampled_from(CATALOGUE.shapes.hand))
+    depth = Depth(row.depth)
+    line = draw(st.sampled_from(LINES))
+    stray = draw(hundredths(-99, 99))
+    return HandChange(
+        side,
+        height=draw(st.none() | st.just(Height(line, stray))),
+        out=draw(hundredths(-15, 60)),
+        depth=draw(st.none() | st.just(depth)),
+        forward=draw(st.none() | st.just(Decimal(str(row.forward)))),
+    )
+
+
+@st.composite
+def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Change]:
+    """One hand by its name, or by a place that it can reach; with its marks and its elbow."""
+    change = draw(_gone(side, school, pose))
+    after = apply(change, pose, CATALOGUE, school).hands.of(side)
+    assert after is not None
+    share = share_of_reach(CATALOGUE.body, after)
+    bent = pose.elbows.of(side).bend
+    elbow = draw(st.none() | st.none() | st.none() | elbows(side, free=False))
+    if elbow and (elbow.bend is Bend.NONE or share < 0.94):
+        bent = elbow.bend
+    else:
+        elbow = None
+    lines = {
+        ArmLine.STRETCHED: bent is Bend.NONE and bool(after.shape or share >= 0.95),
+        ArmLine.ROUNDED: bool(after.shape or share <= 0.91),
+    }
+    may_be = [line for line, fits in lines.items() if fits]
+    line = draw(st.none() | st.sampled_from(may_be)) if may_be else None
+    marked = replace(change, arm=line, palm=draw(st.none() | st.sampled_from(Palm)))
+    return [marked, elbow] if elbow else [marked]
+
+
+@st.composite
+def _gone(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> HandChange:
+    named = HandChange(side, draw(st.sampled_from(hand_names(CATALOGUE, school))))
+    placed = draw(places(side))
+    after = apply(placed, pose, CATALOGUE, school).hands.of(side)
+    if after is None or not in_reach(CATALOGUE.body, after) or draw(st.booleans()):
+        return named
+    fits = {
+        Depth.FRONT: after.forward > 0,
+        Depth.BEHIND: after.forward < 0,
+        Depth.LEVEL: abs(after.forward) <= CATALOGUE.shapes.tolerance.forward,
+    }
+    return placed if fits[after.depth] else named
+
+
+@st.composite
+def turned_hands(draw: st.DrawFn, side: Side, pose: Pose) -> list[Change]:
+    """A hand that stays where it is, and its palm turns; or nothing where no hand is held."""
+    return [HandChange(side, palm=draw(st.sampled_from(Palm)))] if pose.hands.of(side) else []
+
+
+@st.composite
+def elbows(draw: st.DrawFn, side: Side, free: bool = True) -> ElbowChange:
+    """An elbow, at a place of its own where it is `free` to be anywhere in reach."""
+    if draw(st.booleans()):
+        return ElbowChange(Bend.NONE, side)
+    near = draw(joint_places(side, (Decimal("0.5"), Decimal("0.2"))))
+    place = (near.height, near.out) if free else (None, None)
+    return ElbowChange(near.bend, side, near.depth, *place)
+
+
+# ---------------------------------------------------------------- head, body and hips
+
+
+def leans(directions: Sequence[str], most: int = 3) -> st.SearchStrategy[Lean]:
+    return st.builds(Lean, st.sampled_from(directions), st.integers(1, most))
+
+
+@st.composite
+def attitudes(draw: st.DrawFn, part: Part) -> CentreChange | Return:
+    """The part tilted, turned, bent or several of them; or straight again."""
+    how = draw(st.lists(st.sampled_from(["tilt", "turn", "bend"]), max_size=2, unique=True))
+    change = CentreChange(
+        part,
+        draw(leans(SIDEWAYS)) if "tilt" in how else None,
+        draw(leans(SIDEWAYS, TURNS[part])) if "turn" in how else None,
+        draw(leans([*SIDEWAYS, "front", "back"])) if "bend" in how else None,
+    )
+    return Return(part) if change == CentreChange(part) else change
+
+
+# ---------------------------------------------------------------- moments
+
+
+KINDS = ["arms", "right", "left", "feet", "knees", "centre"]
+
+
+@st.composite
+def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
+    """What one frame may write."""
+    kinds = draw(st.lists(st.sampled_from(KINDS), unique=True))
+    found: list[Change] = []
+    if "arms" in kinds:
+        found.append(draw(arms(school)))
+    for side in BOTH:
+        if side in kinds and "arms" not in kinds:
+            found += draw(hands(side, school, pose) | turned_hands(side, pose))
+        elif side in kinds and draw(st.integers(0, 3)) == 0:
+            found.append(draw(elbows(side)))
+    feet_ = draw(feet(pose)) if "feet" in kinds else []
+    after = pose
+    for change in feet_:
+        after = apply(change, after, CATALOGUE, school)
+    found += [*feet_, *(draw(knees(after)) if "knees" in kinds else [])]
+    if "centre" in kinds:
+        parts = draw(st.lists(st.sampled_from(Part), min_size=1, max_size=2, unique=True))
+        found += [draw(attitudes(part)) for part in parts]
+    return tuple(draw(st.permutations(found)))
+
+
+@st.composite
+def starts(draw: st.DrawFn, school: School) -> Position:
+    if draw(st.booleans()):
+        standing: list[Change] = [draw(positions())]
+    else:
+        side = draw(st.sampled_from(Side))
+        standing = [FootChange(side, rise=draw(st.sampled_from(Rise))), draw(free_feet(side.other))]
+    names = hand_names(CATALOGUE, school)
+    if draw(st.booleans()):
+        held: list[Change] = [draw(arms(school))]
+    else:
+        held = [HandChange(side, draw(st.sampled_from(names))) for side in BOTH]
+    return Position(tuple(draw(st.permutations(standing + held))))
