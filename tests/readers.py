@@ -14,6 +14,22 @@ from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, school_of
 
 KEY = reading_key(CATALOGUE)
 
+# A frame or more for every sign of the table.
+EVERY_SIGN = """<start><feet in="fifth" front="right"/><arms in="side"/></start>
+<phrase counts="12">
+<frame at="1"><feet in="fourth" front="left"/><arms in="front rounded"/></frame>
+<frame at="2"><feet in="first"/><hand side="left" in="arabesque back"/></frame>
+<frame at="3"><knees bend="half"/></frame>
+<frame at="4"><knee side="left" bend="full"/></frame>
+<frame at="5"><knees bend="none"/></frame>
+<frame at="6"><foot side="right" to="front" place="pointed"/></frame>
+<frame at="7"><foot side="right" to="back" place="ankle"/></frame>
+<frame at="8"><foot side="right" to="side" raised="90"/></frame>
+<frame at="9"><foot side="right" to="back" raised="90"/></frame>
+<frame at="10"><foot side="right" to="side" place="knee"/></frame>
+<frame at="11"><feet in="third" front="left"/></frame>
+</phrase>"""
+
 
 def read_lines(engraved: Engraved) -> tuple[Reading, ...]:
     """Every line of a score, read from its SVG without a doubt."""

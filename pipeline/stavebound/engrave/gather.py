@@ -208,7 +208,7 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         if (origin := posed.origin(Limb("foot", side))) and (foot := posed.pose.feet.of(side))
     ]
     standing = [(side, foot, at) for side, foot, at in written if isinstance(foot, Standing)]
-    if len(standing) == 2 and standing[0][1].position == standing[1][1].position:
+    if len(standing) == 2 and standing[0][1] == standing[1][1]:
         _, foot, origin = standing[0]
         limbs = tuple(Limb("foot", side) for side in BOTH)
         inks = _pair(foot, catalogue)
