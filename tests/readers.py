@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from stavebound.build.proving import prove_score
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.readback.read import read_svg, reading_key
 from stavebound.readback.values import Frame, Reading
-from stavebound.score.model import Score
+from stavebound.score.model import (
+    CentreChange,
+    Change,
+    ElbowChange,
+    FeetChange,
+    HandChange,
+    KneesChange,
+    Phrase,
+    Return,
+    Score,
+)
 from stavebound.svg.draw import draw
 from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, school_of
 
@@ -44,6 +56,42 @@ def read_lines(engraved: Engraved) -> tuple[Reading, ...]:
 
 def frames_of(readings: tuple[Reading, ...]) -> tuple[Frame, ...]:
     return tuple(frame for reading in readings for frame in reading.frames)
+
+
+def known(score: Score) -> Score:
+    """The score with only those changes whose signs the reader knows."""
+    upbeat = _known_phrase(score.upbeat) if score.upbeat else None
+    start = score.start and replace(score.start, changes=_known(score.start.changes))
+    phrases = tuple(_known_phrase(phrase) for phrase in score.phrases)
+    return replace(score, start=start, upbeat=upbeat, phrases=phrases)
+
+
+def _known_phrase(phrase: Phrase) -> Phrase:
+    frames = tuple(replace(frame, changes=_known(frame.changes)) for frame in phrase.frames)
+    return replace(phrase, frames=frames)
+
+
+def _known(changes: tuple[Change, ...]) -> tuple[Change, ...]:
+    return tuple(known for change in changes if (known := _as_known(change)))
+
+
+def _as_known(change: Change) -> Change | None:
+    match change:
+        case CentreChange() | Return() | ElbowChange():
+            return None
+        case HandChange():
+            out = abs(change.out) if change.out is not None else None
+            return replace(change, palm=None, arm=None, out=out)
+        case FeetChange():
+            return replace(change, weight=None)
+        case KneesChange():
+            return replace(change, depth=None, height=None, out=None)
+    return change
+
+
+def unproved(faults: tuple[Diagnostic, ...]) -> bool:
+    """Whether all that the proof says is that it does not know the signs of a line."""
+    return bool(faults) and {fault.code for fault in faults} == {"R301"}
 
 
 def proved(

@@ -15,6 +15,7 @@ import pytest
 from typer.testing import CliRunner
 
 from stavebound.build.proving import written_lines
+from stavebound.diagnostics import Severity
 from stavebound.engrave.parts import Setting
 from stavebound.readback.prove import prove
 from stavebound.score.model import (
@@ -37,7 +38,8 @@ BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 # ---------------------------------------------------------------- broken tables
 
-NAMES = sorted(CATALOGUE.signs)
+# What the reader knows; lines with other signs are told as not proved.
+NAMES = sorted([*(row.name for row in KEY.table.sign), *(row.name for row in KEY.table.mark)])
 KINDS = ("strokes", "discs", "rings", "curves")
 
 
@@ -185,3 +187,17 @@ def found_in(systems: tuple[Any, ...], score: Score) -> set[str]:
         for system, written in zip(systems, lines, strict=False)
         for fault in prove(draw(system, FACES), written, KEY, FACES)
     }
+
+
+def test_a_line_with_signs_that_the_reader_does_not_know_is_told_as_not_proved() -> None:
+    score = small_score(
+        """<start><feet in="first"/><arms in="side"/></start>
+<phrase counts="2">
+<frame at="1"><head turn="right"/></frame>
+<frame at="2"><knees bend="half"/></frame>
+</phrase>"""
+    )
+    (told,) = proved(score)
+    assert (told.code, told.severity) == ("R301", Severity.WARNING)
+    assert told.span is not None
+    assert told.span.line == next(phrase.frames[0].origin.span.line for phrase in score.phrases)

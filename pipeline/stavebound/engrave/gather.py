@@ -11,7 +11,7 @@ The places come from the tables; nothing is cleared here.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box
@@ -208,7 +208,8 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         if (origin := posed.origin(Limb("foot", side))) and (foot := posed.pose.feet.of(side))
     ]
     standing = [(side, foot, at) for side, foot, at in written if isinstance(foot, Standing)]
-    if len(standing) == 2 and standing[0][1] == standing[1][1]:
+    poses = {replace(foot, bears=True) for _, foot, _ in standing}
+    if len(standing) == 2 and len(poses) == 1:
         _, foot, origin = standing[0]
         limbs = tuple(Limb("foot", side) for side in BOTH)
         inks = _pair(foot, catalogue)
