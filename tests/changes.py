@@ -162,7 +162,7 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
     assert after is not None
     share = share_of_reach(CATALOGUE.body, after)
     bent = pose.elbows.of(side).bend
-    elbow = draw(st.none() | elbows(side, free=False))
+    elbow = draw(st.none() | st.none() | st.none() | elbows(side, free=False))
     if elbow and (elbow.bend is Bend.NONE or share < 0.94):
         bent = elbow.bend
     else:
@@ -218,11 +218,12 @@ def leans(directions: Sequence[str], most: int = 3) -> st.SearchStrategy[Lean]:
 @st.composite
 def attitudes(draw: st.DrawFn, part: Part) -> CentreChange | Return:
     """The part tilted, turned, bent or several of them; or straight again."""
+    how = draw(st.lists(st.sampled_from(["tilt", "turn", "bend"]), max_size=2, unique=True))
     change = CentreChange(
         part,
-        draw(st.none() | leans(SIDEWAYS)),
-        draw(st.none() | leans(SIDEWAYS, TURNS[part])),
-        draw(st.none() | leans([*SIDEWAYS, "front", "back"])),
+        draw(leans(SIDEWAYS)) if "tilt" in how else None,
+        draw(leans(SIDEWAYS, TURNS[part])) if "turn" in how else None,
+        draw(leans([*SIDEWAYS, "front", "back"])) if "bend" in how else None,
     )
     return Return(part) if change == CentreChange(part) else change
 
@@ -243,7 +244,7 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
     for side in BOTH:
         if side in kinds and "arms" not in kinds:
             found += draw(hands(side, school, pose) | turned_hands(side, pose))
-        elif side in kinds:
+        elif side in kinds and draw(st.integers(0, 3)) == 0:
             found.append(draw(elbows(side)))
     feet_ = draw(feet(pose)) if "feet" in kinds else []
     after = pose
@@ -251,7 +252,7 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
         after = apply(change, after, CATALOGUE, school)
     found += [*feet_, *(draw(knees(after)) if "knees" in kinds else [])]
     if "centre" in kinds:
-        parts = draw(st.lists(st.sampled_from(Part), min_size=1, unique=True))
+        parts = draw(st.lists(st.sampled_from(Part), min_size=1, max_size=2, unique=True))
         found += [draw(attitudes(part)) for part in parts]
     return tuple(draw(st.permutations(found)))
 

@@ -112,7 +112,7 @@ def test_a_failure_of_the_press_sets_the_earlier_book_aside(
 
 def test_a_killed_build_writes_nothing(folder: Path) -> None:
     (folder / "book.pdf").write_bytes(b"old")
-    command = [sys.executable, "-m", "stavebound.cli", "build", str(folder / "book.xml")]
+    command = [sys.executable, "-m", "stavebound", "build", str(folder / "book.xml")]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     time.sleep(0.5)
     process.send_signal(signal.SIGKILL)

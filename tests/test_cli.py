@@ -13,7 +13,7 @@ from stavebound import cli
 
 
 def run(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "stavebound.cli", *map(str, arguments)]
+    command = [sys.executable, "-m", "stavebound", *map(str, arguments)]
     result = subprocess.run(command, capture_output=True, text=True, cwd=cwd, timeout=120)
     assert "Traceback" not in result.stderr
     return result

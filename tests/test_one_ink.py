@@ -59,9 +59,10 @@ from tests.staves import CATALOGUE, SETTING, poses_of, school_of
 MOMENTS = 6000
 # Signs nearer than that, in spaces, are at one place to the eye.
 ALIKE = 3 * PIXEL
-# How far clearing may move a hand or a joint: up or down in spaces, outward in statures.
-SHIFT = 0.31
-SHIFT_OUT = 0.21
+# How far clearing may move a hand or a joint, and how much nearer the eye lets them be:
+# up or down in spaces, outward in statures.
+SHIFT = 0.30 + ALIKE
+SHIFT_OUT = (0.40 + ALIKE) / CATALOGUE.body.across.hand.slope
 
 Ink = tuple[str, bool, float, float]
 Said = tuple[object, ...]
@@ -285,13 +286,13 @@ PARTED = {
     "a foot at the ankle and off the floor": (
         '<foot side="right" to="front" place="ankle"/>',
         '<foot side="right" to="front" place="off the floor"/>',
-        "contact",
+        "touch",
     ),
     "a foot at the knee and one before it with its knee bent": (
         '<foot side="right" to="front" place="knee"/>',
         '<foot side="right" to="front" raised="65"/>'
         '<knee side="right" bend="half" height="waist-0.35" out="0.40"/>',
-        "contact",
+        "touch",
     ),
     "weight on both feet and on one": (
         '<feet in="third" front="right"/>',

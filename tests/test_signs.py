@@ -18,7 +18,8 @@ SIZE = 40
 # An eye does not see a shift of so many pixels between two signs that stand apart.
 NEAR = range(-2, 3)
 # What must differ: pixels full of ink, and the share of the ink of both signs.
-LEAST_PIXELS = 11.0
+# Marks stand by their signs only, and small ones differ by less than signs do.
+LEAST_PIXELS = 8.0
 LEAST_SHARE = 0.22
 
 Turned = tuple[str, bool]

@@ -49,7 +49,15 @@ def main(wanted: int) -> int:
         _round(rounds, tally)
         rounds += 1
         print(f"… {tally.counts['frames']} frames", file=sys.stderr)
-    for what in ("scores", "too crowded or too wide", "lines", "frames", "misread", "two readings"):
+    for what in (
+        "scores",
+        "too crowded or too wide",
+        "lines",
+        "not known",
+        "frames",
+        "misread",
+        "two readings",
+    ):
         print(f"{what:<24}{tally.counts[what]:>9}")
     print(f"{'frames a second':<24}{tally.counts['frames'] / tally.seconds:>9.0f}")
     for example in tally.examples[:10]:

@@ -3,7 +3,9 @@
 In: the clusters of one frame at their ideal places. Out: the same clusters,
 moved as little as need be, each with its shift; and a diagnostic for each that
 no small move could clear. Always holds: feet with weight do not move; a moved
-sign keeps its order of height with every other; shifts go up, down or outward.
+sign keeps its order of height with every other; shifts of limbs go up, down or
+outward. Signs of the centre line say nothing by where they stand across: they
+go to either side, and further.
 
     stave line ────────────────
                   ↕ line clearance, unless the sign is centred on the line
@@ -16,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.gather import Cluster, ink_boxes
@@ -26,6 +29,7 @@ from stavebound.trade.catalogue import Catalogue
 STEP = 0.01
 # The last is what a hand's stroke needs to pass a raised foot's dot.
 OUTWARD = (0.0, 0.08, 0.16, 0.24, 0.32, 0.40)
+ASIDE = 0.04
 # Too little for an eye to see that a sign is not quite on its line.
 ON_LINE = 0.03
 SAME_HEIGHT = 0.02
@@ -82,8 +86,7 @@ def _free_places(
     off = [index for index, ink in enumerate(cluster.inks) if not index or ink.sign in marks]
     ideal = ink_boxes(cluster, catalogue)
     taken = [box.grown(style.sign_clearance) for other in placed for box in other.boxes]
-    for out, dy in _shifts(style.distance("greatest shift")):
-        dx = out * cluster.outward
+    for dx, dy in _moves(cluster, style):
         boxes = tuple(box.moved(dx, dy) for box in ideal)
         if (
             all(clears_lines(boxes[index], lines, style) for index in off)
@@ -93,11 +96,20 @@ def _free_places(
             yield Cleared(cluster.moved(dx, dy), boxes, dx, dy)
 
 
-def _shifts(greatest: float) -> list[tuple[float, float]]:
+def _moves(cluster: Cluster, style: Style) -> tuple[tuple[float, float], ...]:
     """All moves, the smallest first; a move outward counts no more than one up or down."""
+    greatest, aside = style.distance("greatest shift"), style.distance("greatest shift aside")
+    if cluster.outward:
+        return _shifts(greatest, tuple(out * cluster.outward for out in OUTWARD))
+    steps = range(round(aside / ASIDE) + 1)
+    return _shifts(greatest, tuple(way * step * ASIDE for step in steps for way in (1, -1)))
+
+
+@cache
+def _shifts(greatest: float, aside: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
     steps = round(greatest / STEP)
-    moves = [(dx, step * STEP) for dx in OUTWARD for step in range(-steps, steps + 1)]
-    return sorted(moves, key=lambda move: (move[0] + abs(move[1]), move[0]))
+    moves = [(dx, step * STEP) for dx in aside for step in range(-steps, steps + 1)]
+    return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 
 def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
@@ -117,10 +129,10 @@ def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> D
     others = [other for other in placed if box.overlaps(other.box)]
     limb = cluster.limbs[0]
     what = f"the sign of the {limb}"
-    near = f" of the {_named(others[0])}" if others else ""
+    near = f"the sign of the {_named(others[0])}" if others else "the others of its frame"
     return Diagnostic(
         "E401",
-        f"{what} cannot be placed so that it is read apart from the sign{near}",
+        f"{what} cannot be placed so that it is read apart from {near}",
         cluster.origin.span,
         hints=("Write one of the two in another frame, or place the hand further away.",),
         related=tuple((other.cluster.origin.span, "the other sign") for other in others),

@@ -55,7 +55,7 @@ class Cluster:
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
     have three places of their own); `outward` is the side to which it gives way,
-    away from the axis.
+    away from the axis; 0 for a sign on the centre line, which gives way to either.
     """
 
     inks: tuple[Ink, ...]
@@ -86,12 +86,13 @@ def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
-    """What is written at this moment: feet first, then joints, the centre line, then hands."""
+    """What is written at this moment: feet first, then joints, hands and the centre line,
+    whose signs can give way to all others."""
     return (
         *_feet(posed, catalogue),
         *_joints(posed, catalogue),
-        *_centre(posed, catalogue),
         *_hands(posed, catalogue),
+        *_centre(posed, catalogue),
     )
 
 
@@ -124,7 +125,7 @@ def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
         ahead = f" {to}" if to in ("front", "back") else ""
         yield f"bend{ahead} {amount}", to == "left"
     if attitude == STRAIGHT:
-        yield "straight again", False
+        yield "upright again", False
 
 
 def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:

@@ -66,7 +66,7 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
     return (
         *_feet(written.posed, shifts, catalogue),
         *_joints(written.posed, shifts, catalogue),
-        *_parts(written.posed),
+        *_parts(written.posed, shifts, catalogue),
         *_hands(written.posed, shifts, catalogue),
     )
 
@@ -127,10 +127,12 @@ def _joint(
     return JointRead(limb.kind, side, joint.bend, depth, _shifted(x, y, limb, side, shifts))
 
 
-def _parts(posed: Posed) -> Iterator[PartRead]:
+def _parts(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[PartRead]:
+    heights = {row.name: row.y for row in catalogue.centre.part}
     for part in Part:
         if posed.origin(Limb(part)):
-            yield PartRead(part, posed.pose.attitude(part))
+            dx, dy = shifts.get(Limb(part), (0.0, 0.0))
+            yield PartRead(part, posed.pose.attitude(part), (dx, heights[part] + dy))
 
 
 def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandRead]:

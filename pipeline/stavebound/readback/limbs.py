@@ -23,6 +23,7 @@ from stavebound.readback.values import (
     LimbRead,
     PartRead,
     Sign,
+    Spot,
 )
 from stavebound.score.model import (
     ArmLine,
@@ -136,11 +137,16 @@ def standing(signs: Signs, key: Key) -> Iterator[Claim]:
                     yield Claim(frozenset({number}), FootRead(own, Rise(rise)))
 
 
-def _at(signs: Signs, name: str, x: float, y: float, key: Key) -> list[int]:
+def _at(
+    signs: Signs, name: str, x: float, y: float, key: Key, marks: frozenset[str] = frozenset()
+) -> list[int]:
     return [
         number
         for number, sign in enumerate(signs)
-        if sign.name == name and not sign.marks and _near(sign.x, x, key) and _near(sign.y, y, key)
+        if sign.name == name
+        and {mark.name for mark in sign.marks} == marks
+        and _near(sign.x, x, key)
+        and _near(sign.y, y, key)
     ]
 
 
@@ -266,7 +272,7 @@ def _joint(number: int, kind: str, bend: Bend, depth: Depth, sign: Sign) -> Clai
 
 
 def centre(signs: Signs, key: Key) -> Iterator[Claim]:
-    """Signs abreast round the axis, in the middle of a part's space: tilt, turn, bend."""
+    """Signs abreast, round the axis or aside of it: tilt, turn, bend in a part's space."""
     wide = {row.name: row.wide for row in key.table.sign if row.wide}
     limit = key.table.moved.up + key.table.tolerance.place
     for row in key.catalogue.centre.part:
@@ -275,30 +281,34 @@ def centre(signs: Signs, key: Key) -> Iterator[Claim]:
             for number, sign in enumerate(signs)
             if sign.name in wide and abs(sign.y - row.y) <= limit and not sign.marks
         ]
-        group = [
-            number
-            for x, number in sorted(own)
-            if signs[number].name != "straight again" or _near(x, 0.0, key)
-        ]
-        attitude = _attitude([signs[number] for number in group])
-        if group and attitude and _abreast([signs[number] for number in group], wide, key):
-            yield Claim(frozenset(group), PartRead(Part(row.name), attitude))
+        group = [number for _, number in sorted(own)]
+        if not group:
+            continue
+        abreast = [signs[number] for number in group]
+        attitude = _attitude(abreast)
+        middle = _middle(abreast, wide, key) if attitude else None
+        if attitude and middle:
+            yield Claim(frozenset(group), PartRead(Part(row.name), attitude, middle))
 
 
-def _abreast(group: list[Sign], wide: Mapping[str, float], key: Key) -> bool:
+def _middle(group: list[Sign], wide: Mapping[str, float], key: Key) -> Spot | None:
+    """The middle of signs that stand abreast; None where they do not."""
     gap = key.table.centre.gap
     left = -(sum(wide[sign.name] for sign in group) + gap * (len(group) - 1)) / 2
+    aside = group[0].x - left - wide[group[0].name] / 2
+    if abs(aside) > key.table.centre.aside + key.table.tolerance.place:
+        return None
     for sign in group:
-        middle = left + wide[sign.name] / 2
+        middle = left + wide[sign.name] / 2 + aside
         if not (_near(sign.x, middle, key) and _near(sign.y, group[0].y, key)):
-            return False
+            return None
         left += wide[sign.name] + gap
-    return True
+    return aside, group[0].y
 
 
 def _attitude(group: list[Sign]) -> Attitude | None:
     """None where the signs are not in their order, or one is there twice."""
-    if [sign.name for sign in group] == ["straight again"]:
+    if [sign.name for sign in group] == ["upright again"]:
         return Attitude()
     leans: dict[str, Lean] = {}
     for sign in group:

@@ -32,13 +32,15 @@ class _GrammarError(Exception):
 
 @dataclass(slots=True)
 class _Open:
-    """What has been read so far of a document that is being read."""
+    """What has been read so far of a document that is being read; `place` is the line and
+    column of the last tag."""
 
     outlines: list[Outline] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
     path: list[str] = field(default_factory=list)
     attributes: dict[str, str] = field(default_factory=dict)
     letters: list[str] = field(default_factory=list)
+    place: tuple[int, int] = (1, 1)
 
 
 def parse_svg(svg: str, shown: str) -> Outcome[Page]:
@@ -46,23 +48,28 @@ def parse_svg(svg: str, shown: str) -> Outcome[Page]:
     found = _Open()
     parser = expat.ParserCreate()
     parser.buffer_text = True
-    parser.StartElementHandler = lambda name, given: _start(name, given, found)
+
+    def start(name: str, given: dict[str, str]) -> None:
+        # By the time an error is caught, the parser has gone on to where the tag ends.
+        found.place = parser.CurrentLineNumber, parser.CurrentColumnNumber + 1
+        _start(name, given, found)
+
+    parser.StartElementHandler = start
     parser.EndElementHandler = lambda name: _end(name, found)
     parser.CharacterDataHandler = lambda text: _letters(text, found)
     parser.StartDoctypeDeclHandler = _doctype
     try:
         parser.Parse(svg.encode(), True)
     except expat.ExpatError as error:
-        what = expat.ErrorString(error.code)
-        return _not_ours(f"this is no well-formed XML ({what})", shown, parser)
+        what = f"this is no well-formed XML ({expat.ErrorString(error.code)})"
+        return _not_ours(what, Span(shown, error.lineno, error.offset + 1))
     except _GrammarError as error:
-        return _not_ours(str(error), shown, parser)
+        return _not_ours(str(error), Span(shown, *found.place))
     return Outcome(Page(tuple(found.outlines), tuple(found.texts)))
 
 
-def _not_ours(what: str, shown: str, parser: expat.XMLParserType) -> Outcome[Page]:
-    line, column = parser.CurrentLineNumber, parser.CurrentColumnNumber + 1
-    return Outcome(None, (Diagnostic("R101", what, Span(shown, line, column), (HINT,)),))
+def _not_ours(what: str, span: Span) -> Outcome[Page]:
+    return Outcome(None, (Diagnostic("R101", what, span, (HINT,)),))
 
 
 def _doctype(*_: object) -> None:

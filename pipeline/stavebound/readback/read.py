@@ -75,7 +75,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     found += _stray_spots(stave.shapes, frames)
-    frames, loose = _with_words(frames, words, stave, key, faces)
+    frames, loose = _with_words(frames, words, stave, key.table.text.edge)
     bars, final = _bars(stave)
     return Reading(tuple(frames), bars, final, words.number, loose, tuple(found))
 
@@ -120,26 +120,24 @@ def _bars(stave: Stave) -> tuple[int, bool]:
 
 
 def _with_words(
-    frames: list[Frame], words: Lanes, stave: Stave, key: Key, faces: Faces
+    frames: list[Frame], words: Lanes, stave: Stave, edge: float
 ) -> tuple[list[Frame], tuple[tuple[str, str], ...]]:
     """Steps are centred on their axes and cues begin there, unless moved inwards."""
     loose: list[tuple[str, str]] = []
     found = list(frames)
-    for text in words.steps:
-        width = faces.width(text.letters, text.size, "italic")
-        edge = key.table.text.edge
-        moved = text.xs[0] <= edge or text.xs[0] + width >= stave.right - edge
-        index = None if moved else _frame_at(text.xs[0] + width / 2, found)
+    placed = (
+        *(("step", one, one.middle) for one in words.steps),
+        *(("cue", one, one.begin) for one in words.cues),
+    )
+    for lane, one, x in placed:
+        moved = one.begin <= edge or one.end >= stave.right - edge
+        index = None if moved else _frame_at(x, found)
         if index is None:
-            loose.append(("step", text.letters))
+            loose.append((lane, one.text))
+        elif lane == "step":
+            found[index] = replace(found[index], step=one.text)
         else:
-            found[index] = replace(found[index], step=text.letters)
-    for x, lines in words.cues:
-        index = _frame_at(x, found)
-        if index is None:
-            loose.append(("cue", lines))
-        else:
-            found[index] = replace(found[index], cue=lines)
+            found[index] = replace(found[index], cue=one.text)
     return found, tuple(loose)
 
 

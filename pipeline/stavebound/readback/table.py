@@ -42,6 +42,7 @@ class HandZone(Row):
 
 class Gap(Row):
     gap: float
+    aside: float
     description: str
 
 

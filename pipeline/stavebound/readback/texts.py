@@ -26,12 +26,24 @@ SAME = 0.002
 
 
 @dataclass(frozen=True, slots=True)
-class Lanes:
-    """A cue is where it begins, and its lines from the top put together."""
+class Words:
+    """A step's name, or a cue with its lines put together; from `begin` to the `end` of
+    its widest line, in spaces."""
 
+    text: str
+    begin: float
+    end: float
+
+    @property
+    def middle(self) -> float:
+        return (self.begin + self.end) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Lanes:
     counts: tuple[Text, ...]
-    steps: tuple[Text, ...]
-    cues: tuple[tuple[float, str], ...]
+    steps: tuple[Words, ...]
+    cues: tuple[Words, ...]
     number: int | None
     strange: tuple[Text, ...]
 
@@ -47,27 +59,27 @@ def lanes(stave: Stave, faces: Faces) -> Lanes:
     strange = (*found.get("strange", ()), *(numbers if len(numbers) > 1 else ()))
     return Lanes(
         tuple(found.get("counts", ())),
-        _rows(found.get("step", ())),
-        _joined(found.get("cue", ())),
+        tuple(_words(text, faces) for text in found.get("step", ())),
+        _joined(found.get("cue", ()), faces),
         number,
         strange,
     )
 
 
-def _rows(texts: Iterable[Text]) -> tuple[Text, ...]:
-    return tuple(sorted(texts, key=lambda text: text.xs[0]))
+def _words(text: Text, faces: Faces) -> Words:
+    begin = text.xs[0]
+    return Words(text.letters, begin, begin + faces.width(text.letters, text.size, "italic"))
 
 
-def _joined(texts: Iterable[Text]) -> tuple[tuple[float, str], ...]:
-    """Lines that begin at the same place are those of one cue."""
-    found: list[tuple[float, str]] = []
+def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
+    """Lines that begin at the same place, read from the top, are those of one cue."""
+    found: list[Words] = []
     for text in sorted(texts, key=lambda text: (round(text.xs[0], 2), -text.y)):
-        x = text.xs[0]
-        if found and abs(found[-1][0] - x) <= SAME:
-            x, lines = found.pop()
-            found.append((x, f"{lines} {text.letters}"))
-        else:
-            found.append((x, text.letters))
+        line = _words(text, faces)
+        if found and abs(found[-1].begin - line.begin) <= SAME:
+            before = found.pop()
+            line = Words(f"{before.text} {line.text}", line.begin, max(before.end, line.end))
+        found.append(line)
     return tuple(found)
 
 

@@ -155,10 +155,12 @@ class JointRead:
 
 @dataclass(frozen=True, slots=True)
 class PartRead:
-    """Head, body or hips."""
+    """Head, body or hips. `at`: where the middle of its signs stands, right of the
+    axis and up, in spaces."""
 
     part: Part
     attitude: Attitude
+    at: Spot
 
     @property
     def limbs(self) -> tuple[Limb, ...]:

@@ -52,7 +52,7 @@ def limb_xml(read: LimbRead) -> str:
             return f'<foot side="{side}" to="{way}" {kind}="{place}"/>'
         case JointRead():
             return _joint(read)
-        case PartRead(part, attitude):
+        case PartRead(part, attitude, _):
             if attitude == STRAIGHT:
                 return f'<return of="{part}"/>'
             leans = {"tilt": attitude.tilt, "turn": attitude.turn, "bend": attitude.bend}

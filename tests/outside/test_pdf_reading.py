@@ -1,0 +1,217 @@
+"""The finished PDF's own drawing, read back: the press changes nothing that is read.
+
+PDFium (through pypdfium2) takes the page apart into paths and letters; its
+paths, moved to the page, and its letters go through the later stages of the
+reader, and must say what the SVG of the same line says. Source of the page's
+units: ISO 32000-1, 8.3 (72 to the inch, y upwards).
+"""
+
+from __future__ import annotations
+
+import ctypes
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from pypdfium2 import raw
+
+from stavebound.book.papers import PAPERS
+from stavebound.book.values import Edition
+from stavebound.build.books import press_book
+from stavebound.build.checking import edition_of, setting_of
+from stavebound.build.loading import load_project
+from stavebound.build.values import House
+from stavebound.readback.read import read_page, read_svg
+from stavebound.readback.values import Frame, FreeRead, HandRead, JointRead, Outline, Page, Text
+from stavebound.svg.draw import draw
+from tests.readers import KEY
+from tests.staves import CATALOGUE, FACES
+
+BOOK = Path(__file__).parents[2] / "books" / "syllabus" / "book.xml"
+MM = 25.4 / 72
+# Millimetres: what the press may round away.
+ROUNDING = 0.02
+# How far above and below its stave a line's words may be, in stave heights.
+REACH = 1.1
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A page as PDFium sees it, in millimetres from its upper left corner."""
+
+    outlines: tuple[Outline, ...]
+    texts: tuple[Text, ...]
+
+
+@pytest.fixture(scope="module")
+def edition() -> Edition:
+    project = load_project(BOOK, BOOK.name)
+    made = edition_of(project, PAPERS["A5"], House(CATALOGUE, FACES)).value
+    assert made is not None
+    return made
+
+
+@pytest.fixture(scope="module")
+def pages(edition: Edition) -> tuple[Drawn, ...]:
+    setting = setting_of(load_project(BOOK, BOOK.name).sheets, House(CATALOGUE, FACES))
+    data = press_book(edition, PAPERS["A5"], setting, 1, lambda _: None)
+    document = pypdfium2.PdfDocument(data)
+    found = tuple(drawn(document[at]) for at in range(len(document)))
+    document.close()
+    return found
+
+
+def drawn(page: pypdfium2.PdfPage) -> Drawn:
+    height = page.get_height()
+    paths = [
+        item
+        for item in page.get_objects(max_depth=4)
+        if item.type == raw.FPDF_PAGEOBJ_PATH and item.container is None
+    ]
+    outlines = tuple(outline for path in paths for outline in outlines_of(path, height))
+    return Drawn(outlines, tuple(texts_of(page.get_textpage(), height)))
+
+
+def outlines_of(path: pypdfium2.PdfObject, height: float) -> Iterator[Outline]:
+    """The closed figures of a path, on the page."""
+    matrix = path.get_matrix()
+    points: list[tuple[float, float]] = []
+    curved = False
+    for index in range(raw.FPDFPath_CountSegments(path.raw)):
+        segment = raw.FPDFPath_GetPathSegment(path.raw, index)
+        x, y = ctypes.c_float(), ctypes.c_float()
+        assert raw.FPDFPathSegment_GetPoint(segment, x, y)
+        kind = raw.FPDFPathSegment_GetType(segment)
+        if kind == raw.FPDF_SEGMENT_MOVETO and points:
+            yield closed(points, curved)
+            points, curved = [], False
+        px, py = matrix.on_point(x.value, y.value)
+        points.append((px * MM, (height - py) * MM))
+        curved = curved or kind == raw.FPDF_SEGMENT_BEZIERTO
+    if points:
+        yield closed(points, curved)
+
+
+def closed(points: list[tuple[float, float]], curved: bool) -> Outline:
+    """A figure without the line back to its beginning, which PDFium may write out."""
+    back = (
+        len(points) > 1
+        and max(abs(a - b) for a, b in zip(points[0], points[-1], strict=True)) < ROUNDING / 10
+    )
+    if back and (not curved or len(points) % 3 == 2):
+        points = points[:-1]
+    return Outline(tuple(points), curved)
+
+
+def texts_of(page: pypdfium2.PdfTextPage, height: float) -> Iterator[Text]:
+    """Slanted letters put together to words, and words that are just a space apart; upright
+    letters each by itself, as the reader puts counts together."""
+    last: Text | None = None
+    end = 0.0
+    for index in range(page.count_chars()):
+        letter = letter_at(page, index, height)
+        if letter is None:
+            continue
+        style = "italic" if letter.italic else "normal"
+        gap, blank = letter.xs[0] - end, FACES.width(" ", letter.size, style)
+        in_line = last and letter.italic and last.italic and abs(last.y - letter.y) < ROUNDING
+        if last and in_line and min(abs(gap), abs(gap - blank)) < ROUNDING:
+            between = "" if abs(gap) < ROUNDING else " "
+            last = replace(last, letters=last.letters + between + letter.letters)
+        else:
+            if last:
+                yield last
+            last = letter
+        end = letter.xs[0] + FACES.width(letter.letters, letter.size, style)
+    if last:
+        yield last
+
+
+def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> Text | None:
+    x, y = ctypes.c_double(), ctypes.c_double()
+    assert raw.FPDFText_GetCharOrigin(page.raw, index, x, y)
+    letter = chr(raw.FPDFText_GetUnicode(page.raw, index))
+    drawn_by = raw.FPDFText_GetTextObject(page.raw, index)
+    if not drawn_by or not letter.isprintable():
+        return None
+    matrix = raw.FS_MATRIX()
+    assert raw.FPDFPageObj_GetMatrix(drawn_by, matrix)
+    size = ctypes.c_float()
+    assert raw.FPDFTextObj_GetFontSize(drawn_by, size)
+    name = ctypes.create_string_buffer(80)
+    raw.FPDFFont_GetBaseFontName(raw.FPDFTextObj_GetFont(drawn_by), name, 80)
+    scale = abs(matrix.d) * size.value
+    place = (x.value * MM,), (height - y.value) * MM
+    return Text(letter, *place, scale * MM, b"Italic" in name.value)
+
+
+def around(page: Drawn, top: float, floor: float) -> Page:
+    """What is drawn on the page in the reach of one stave."""
+    reach = REACH * (floor - top)
+    near = [
+        outline
+        for outline in page.outlines
+        if all(top - reach < y < floor + reach for _, y in outline.points)
+    ]
+    texts = [text for text in page.texts if top - reach < text.y < floor + reach]
+    return Page(tuple(near), tuple(texts))
+
+
+def staves_on(page: Drawn) -> list[tuple[float, float]]:
+    """The top and floor lines of the page's staves, from above: level and as wide as a line."""
+    levels = sorted(
+        sum(y for _, y in outline.points) / 4
+        for outline in page.outlines
+        if len(outline.points) == 4
+        and max(x for x, _ in outline.points) - min(x for x, _ in outline.points) > 60
+        and max(y for _, y in outline.points) - min(y for _, y in outline.points) < 0.5
+    )
+    return [(levels[at], levels[at + 4]) for at in range(0, len(levels) - 4, 5)]
+
+
+def told(frame: Frame) -> tuple[object, ...]:
+    """A frame without its places, and these by themselves."""
+    limbs = tuple(
+        replace(limb, at=(0.0, 0.0))
+        if isinstance(limb, FreeRead | JointRead)
+        else replace(limb, height=0.0, out=0.0)
+        if isinstance(limb, HandRead)
+        else limb
+        for limb in frame.limbs
+    )
+    return frame.count, frame.bar, limbs, frame.step, frame.cue
+
+
+def places(frame: Frame) -> list[float]:
+    return [
+        place
+        for limb in frame.limbs
+        for place in (
+            limb.at
+            if isinstance(limb, FreeRead | JointRead)
+            else (limb.height, limb.out)
+            if isinstance(limb, HandRead)
+            else ()
+        )
+    ]
+
+
+def test_the_exercises_in_the_finished_book_read_as_their_svg_does(
+    edition: Edition, pages: tuple[Drawn, ...]
+) -> None:
+    """Line by line, in the order of the book."""
+    found = [(page, *lines) for page in pages for lines in staves_on(page)]
+    systems = [system for _, piece in edition.pieces for system in piece.systems]
+    assert len(found) == len(systems)
+    for (page, top, floor), system in zip(found, systems, strict=True):
+        reading = read_page(around(page, top, floor), KEY, FACES)
+        wanted = read_svg(draw(system, FACES), "line.svg", KEY, FACES).value
+        assert reading is not None
+        assert wanted is not None
+        assert reading.faults == wanted.faults == ()
+        assert (reading.bars, reading.final) == (wanted.bars, wanted.final)
+        for one, other in zip(reading.frames, wanted.frames, strict=True):
+            assert told(one) == told(other)
+            assert places(one) == pytest.approx(places(other), abs=ROUNDING)

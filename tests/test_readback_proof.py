@@ -1,0 +1,187 @@
+"""The proof: a table that is broken, or a score that says something else, is always found.
+
+Every row of the sign table is scaled, moved, thinned, robbed of a part, doubled and
+exchanged with every other, in a copy; the reader has a table of its own, and must fail.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from stavebound.build.proving import written_lines
+from stavebound.engrave.parts import Setting
+from stavebound.readback.prove import prove
+from stavebound.score.model import (
+    Score,
+)
+from stavebound.svg.draw import draw
+from stavebound.trade.tables import Sign as Drawing
+from tests.readers import EVERY_SIGN, KEY, SOME_SIGNS, proved
+from tests.staves import (
+    CATALOGUE,
+    FACES,
+    SETTING,
+    engraved,
+    small_score,
+)
+
+RUNNER = CliRunner()
+BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
+
+
+# ---------------------------------------------------------------- broken tables
+
+NAMES = sorted([*(row.name for row in KEY.table.sign), *(row.name for row in KEY.table.mark)])
+KINDS = ("strokes", "discs", "rings", "curves")
+
+
+def with_signs(**drawings: Drawing) -> Setting:
+    signs = {**CATALOGUE.signs, **{name.replace("_", " "): row for name, row in drawings.items()}}
+    return replace(SETTING, catalogue=replace(CATALOGUE, signs=signs))
+
+
+def changed(
+    drawing: Drawing, change: Callable[[str, tuple[float, ...]], tuple[float, ...]]
+) -> Drawing:
+    """A drawing with each of its parts changed."""
+    parts = {kind: tuple(change(kind, part) for part in getattr(drawing, kind)) for kind in KINDS}
+    return drawing.model_copy(update=parts)
+
+
+def scaled(kind: str, part: tuple[float, ...]) -> tuple[float, ...]:
+    return tuple(1.12 * number for number in part)
+
+
+def moved(dx: float, dy: float) -> Callable[[str, tuple[float, ...]], tuple[float, ...]]:
+    places = {"strokes": 4, "discs": 2, "rings": 2, "curves": 8}
+
+    def change(kind: str, part: tuple[float, ...]) -> tuple[float, ...]:
+        many = places[kind]
+        shifted = [number + (dy if index % 2 else dx) for index, number in enumerate(part[:many])]
+        return (*shifted, *part[many:])
+
+    return change
+
+
+def thinner(kind: str, part: tuple[float, ...]) -> tuple[float, ...]:
+    return (*part[:-1], part[-1] * 0.8)
+
+
+def without_last(drawing: Drawing) -> Drawing:
+    kind = next(kind for kind in reversed(KINDS) if getattr(drawing, kind))
+    return drawing.model_copy(update={kind: getattr(drawing, kind)[:-1]})
+
+
+CHANGES: dict[str, Callable[[Drawing], Drawing]] = {
+    "scaled": lambda drawing: changed(drawing, scaled),
+    "moved across": lambda drawing: changed(drawing, moved(0.05, 0.0)),
+    "moved up": lambda drawing: changed(drawing, moved(0.0, 0.05)),
+    "thinner": lambda drawing: changed(drawing, thinner),
+    "lacking a part": without_last,
+    "doubled": lambda drawing: drawing.model_copy(
+        update={
+            kind: (*getattr(drawing, kind), *getattr(changed(drawing, moved(0.5, 0)), kind))
+            for kind in KINDS
+        }
+    ),
+}
+
+
+def test_every_sign_of_the_table_is_used_and_read() -> None:
+    score = small_score(EVERY_SIGN)
+    used = {sign.sign for system in engraved(score).systems for sign in system.staves[0].signs}
+    assert used == set(NAMES)
+    assert proved(score) == ()
+
+
+def parts_of(drawing: Drawing) -> int:
+    return sum(len(getattr(drawing, kind)) for kind in KINDS)
+
+
+@pytest.mark.parametrize(
+    ("name", "change"),
+    [
+        (name, change)
+        for name in NAMES
+        for change in CHANGES
+        if change != "lacking a part" or parts_of(CATALOGUE.signs[name]) > 1
+    ],
+)
+def test_the_proof_fails_where_a_drawing_is_broken(name: str, change: str) -> None:
+    score = small_score(EVERY_SIGN)
+    broken = with_signs(**{name: CHANGES[change](CATALOGUE.signs[name])})
+    faults = proved(score, setting=broken)
+    assert faults
+    assert {fault.code for fault in faults} <= {"R103", "R104", "R105", "R106", "R201"}
+    assert all(fault.span and fault.span.line > 1 for fault in faults)
+
+
+@pytest.mark.parametrize(("one", "other"), [(a, b) for a in NAMES for b in NAMES if a < b])
+def test_the_proof_fails_where_two_drawings_are_exchanged(one: str, other: str) -> None:
+    drawings = CATALOGUE.signs
+    swapped = with_signs(**{one: drawings[other], other: drawings[one]})
+    assert proved(small_score(EVERY_SIGN), setting=swapped)
+
+
+def test_a_hook_turned_over_fails() -> None:
+    hook = CATALOGUE.signs["hook"]
+    turned = changed(
+        hook,
+        lambda _, part: (*(-n if i % 2 == 0 else n for i, n in enumerate(part[:8])), part[8]),
+    )
+    assert proved(small_score(EVERY_SIGN), setting=with_signs(hook=turned))
+
+
+def test_the_fault_stands_at_the_frame_whose_ink_it_is() -> None:
+    drawings = CATALOGUE.signs
+    wrong = with_signs(**{"straight again": drawings["half bend"]})
+    faults = proved(small_score(SOME_SIGNS), setting=wrong)
+    assert {fault.code for fault in faults} == {"R201"}
+    assert {fault.span.line for fault in faults if fault.span} == {8}
+    assert 'the ink says <knee side="right" bend="half"' in faults[0].message
+    assert 'the source <knee side="right" bend="none"/>' in faults[0].message
+
+
+def test_the_proof_finds_what_was_not_drawn() -> None:
+    score = small_score(SOME_SIGNS)
+    page = engraved(score)
+    other = small_score(SOME_SIGNS.replace('bend="full"', 'bend="half"').replace("fourth", "fifth"))
+    told = [
+        fault
+        for system, written in zip(page.systems, written_lines(engraved(other), other), strict=True)
+        for fault in prove(draw(system, FACES), written, KEY, FACES)
+    ]
+    assert {fault.code for fault in told} == {"R201"}
+    assert {fault.span.line for fault in told if fault.span} == {4, 7}
+
+
+def test_the_proof_finds_words_bars_and_counts_that_differ() -> None:
+    score = small_score(SOME_SIGNS.replace('at="3"', 'at="3" step="plié"'))
+    page = engraved(score)
+    for changed_score in (
+        small_score(SOME_SIGNS),
+        small_score(SOME_SIGNS.replace('at="3"', 'at="3" step="tendu"')),
+        small_score(SOME_SIGNS.replace('at="4"', 'at="4" step="plié"')),
+    ):
+        assert found_in(page.systems, changed_score) == {"R201"}
+    longer = SOME_SIGNS.replace('<frame at="5">', '<frame at="4 and"/><frame at="5">')
+    assert found_in(page.systems, small_score(longer)) == {"R201"}
+    threes = '<music metre="3/4" counts-per-bar="3"/>'
+    (wide,) = engraved(small_score(SOME_SIGNS), 300.0).systems
+    one = written_lines(engraved(small_score(SOME_SIGNS, threes), 300.0), small_score(SOME_SIGNS))
+    assert {fault.code for fault in prove(draw(wide, FACES), one[0], KEY, FACES)} == {"R201"}
+
+
+def found_in(systems: tuple[Any, ...], score: Score) -> set[str]:
+    lines = written_lines(engraved(score), score)
+    return {
+        fault.code
+        for system, written in zip(systems, lines, strict=False)
+        for fault in prove(draw(system, FACES), written, KEY, FACES)
+    }
