@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cache
+
 from stavebound.build.proving import prove_score
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved, engrave
@@ -10,7 +13,7 @@ from stavebound.readback.read import read_svg, reading_key
 from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
-from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, school_of
+from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, engraved, school_of, small_score
 
 KEY = reading_key(CATALOGUE)
 
@@ -31,38 +34,62 @@ SOME_SIGNS = """<start><feet in="fifth" front="right"/><arms in="side"/></start>
 </phrase>"""
 
 # A frame or more for every sign of the table.
-EVERY_SIGN = """<start><feet in="fifth" front="right"/><arms in="side"/></start>
-<phrase counts="32">
-<frame at="1"><feet in="fourth" front="left"/><arms in="front rounded"/></frame>
-<frame at="2"><feet in="first"/><hand side="left" in="arabesque back"/></frame>
-<frame at="3"><knees bend="half"/></frame>
-<frame at="4"><knee side="left" bend="full"/></frame>
-<frame at="5"><knees bend="none"/></frame>
-<frame at="6"><foot side="right" to="front" place="pointed"/></frame>
-<frame at="7"><foot side="right" to="back" place="ankle"/></frame>
-<frame at="8"><foot side="right" to="side" raised="90"/></frame>
-<frame at="9"><foot side="right" to="back" raised="90"/></frame>
-<frame at="10"><foot side="right" to="side" place="knee"/></frame>
-<frame at="11"><feet in="third" front="left"/></frame>
-<frame at="12"><feet in="fourth" front="left" weight="left"/></frame>
-<frame at="13"><hand side="right" in="side" arm="stretched" palm="up"/></frame>
-<frame at="14"><hand side="right" in="arabesque side" arm="rounded" palm="down"/></frame>
-<frame at="15"><hand side="right" in="side" palm="in"/></frame>
-<frame at="16"><hand side="right" height="waist" out="-0.12" depth="front"/></frame>
-<frame at="17"><elbow side="left" bend="half" depth="front"/></frame>
-<frame at="18"><elbow side="left" bend="full" depth="front"/></frame>
-<frame at="19"><elbow side="left" bend="half" depth="behind"/></frame>
-<frame at="20"><elbow side="left" bend="full" depth="behind"/></frame>
-<frame at="21"><head tilt="right"/><body turn="right"/><hips bend="right"/></frame>
-<frame at="22"><head tilt="left 2"/><body turn="left 2"/><hips bend="left 2"/></frame>
-<frame at="23"><body tilt="right 3"/></frame>
-<frame at="24"><body turn="right 3"/></frame>
-<frame at="25"><body bend="right 3"/></frame>
-<frame at="26"><body bend="front"/><head bend="back"/></frame>
-<frame at="27"><body bend="front 2"/><head bend="back 2"/></frame>
-<frame at="28"><body bend="front 3"/><head bend="back 3"/></frame>
-<frame at="29"><return of="head"/></frame>
-</phrase>"""
+START = '<start><feet in="fifth" front="right"/><arms in="side"/></start>'
+FRAMES = (
+    '<feet in="fourth" front="left"/><arms in="front rounded"/>',
+    '<feet in="first"/><hand side="left" in="arabesque back"/>',
+    '<knees bend="half"/>',
+    '<knee side="left" bend="full"/>',
+    '<knees bend="none"/>',
+    '<foot side="right" to="front" place="pointed"/>',
+    '<foot side="right" to="back" place="ankle"/>',
+    '<foot side="right" to="side" raised="90"/>',
+    '<foot side="right" to="back" raised="90"/>',
+    '<foot side="right" to="side" place="knee"/>',
+    '<feet in="third" front="left"/>',
+    '<feet in="fourth" front="left" weight="left"/>',
+    '<hand side="right" in="side" arm="stretched" palm="up"/>',
+    '<hand side="right" in="arabesque side" arm="rounded" palm="down"/>',
+    '<hand side="right" in="side" palm="in"/>',
+    '<hand side="right" height="waist" out="-0.12" depth="front"/>',
+    '<elbow side="left" bend="half" depth="front"/>',
+    '<elbow side="left" bend="full" depth="front"/>',
+    '<elbow side="left" bend="half" depth="behind"/>',
+    '<elbow side="left" bend="full" depth="behind"/>',
+    '<head tilt="right"/><body turn="right"/><hips bend="right"/>',
+    '<head tilt="left 2"/><body turn="left 2"/><hips bend="left 2"/>',
+    '<body tilt="right 3"/>',
+    '<body turn="right 3"/>',
+    '<body bend="right 3"/>',
+    '<body bend="front"/><head bend="back"/>',
+    '<body bend="front 2"/><head bend="back 2"/>',
+    '<body bend="front 3"/><head bend="back 3"/>',
+    '<return of="head"/>',
+)
+
+
+def score_with(frames: Sequence[str]) -> Score:
+    """The start, and so many frames, a count each; frame 1 stands on line 3 of the source."""
+    written = "\n".join(
+        f'<frame at="{count}">{inside}</frame>' for count, inside in enumerate(frames, 1)
+    )
+    return small_score(f'{START}\n<phrase counts="{len(frames)}">\n{written}\n</phrase>')
+
+
+EVERY_SIGN = score_with(FRAMES)
+
+
+@cache
+def frames_with(sign: str) -> Score:
+    """A short score that uses the sign."""
+    for inside in FRAMES:
+        score = score_with((inside,))
+        if any(
+            sign in {placed.sign for placed in system.staves[0].signs}
+            for system in engraved(score).systems
+        ):
+            return score
+    raise KeyError(sign)
 
 
 def read_lines(engraved: Engraved) -> tuple[Reading, ...]:

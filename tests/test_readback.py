@@ -232,7 +232,7 @@ def test_a_place_that_looks_like_another_has_two_readings() -> None:
     rows = tuple(row.model_copy(update={"touch": False}) for row in feet.free.place)
     free = feet.free.model_copy(update={"place": rows})
     alike = replace(CATALOGUE, feet=feet.model_copy(update={"free": free}))
-    faults = proved(small_score(EVERY_SIGN), setting=replace(SETTING, catalogue=alike))
+    faults = proved(EVERY_SIGN, setting=replace(SETTING, catalogue=alike))
     assert {fault.code for fault in faults} == {"R106"}
     assert {fault.span.line for fault in faults if fault.span} == {10}
 

@@ -22,7 +22,7 @@ from stavebound.score.model import (
 )
 from stavebound.svg.draw import draw
 from stavebound.trade.tables import Sign as Drawing
-from tests.readers import EVERY_SIGN, KEY, SOME_SIGNS, proved
+from tests.readers import EVERY_SIGN, KEY, SOME_SIGNS, frames_with, proved
 from tests.staves import (
     CATALOGUE,
     FACES,
@@ -94,7 +94,7 @@ CHANGES: dict[str, Callable[[Drawing], Drawing]] = {
 
 
 def test_every_sign_of_the_table_is_used_and_read() -> None:
-    score = small_score(EVERY_SIGN)
+    score = EVERY_SIGN
     used = {sign.sign for system in engraved(score).systems for sign in system.staves[0].signs}
     assert used == set(NAMES)
     assert proved(score) == ()
@@ -114,7 +114,7 @@ def parts_of(drawing: Drawing) -> int:
     ],
 )
 def test_the_proof_fails_where_a_drawing_is_broken(name: str, change: str) -> None:
-    score = small_score(EVERY_SIGN)
+    score = frames_with(name)
     broken = with_signs(**{name: CHANGES[change](CATALOGUE.signs[name])})
     faults = proved(score, setting=broken)
     assert faults
@@ -126,7 +126,8 @@ def test_the_proof_fails_where_a_drawing_is_broken(name: str, change: str) -> No
 def test_the_proof_fails_where_two_drawings_are_exchanged(one: str, other: str) -> None:
     drawings = CATALOGUE.signs
     swapped = with_signs(**{one: drawings[other], other: drawings[one]})
-    assert proved(small_score(EVERY_SIGN), setting=swapped)
+    assert proved(frames_with(one), setting=swapped)
+    assert proved(frames_with(other), setting=swapped)
 
 
 def test_a_hook_turned_over_fails() -> None:
@@ -135,7 +136,7 @@ def test_a_hook_turned_over_fails() -> None:
         hook,
         lambda _, part: (*(-n if i % 2 == 0 else n for i, n in enumerate(part[:8])), part[8]),
     )
-    assert proved(small_score(EVERY_SIGN), setting=with_signs(hook=turned))
+    assert proved(EVERY_SIGN, setting=with_signs(hook=turned))
 
 
 def test_the_fault_stands_at_the_frame_whose_ink_it_is() -> None:

@@ -23,10 +23,14 @@ from stavebound.readback.values import (
     HandRead,
     JointRead,
     LimbRead,
+    PartRead,
     Reading,
 )
 from stavebound.readback.xml import limb_xml
 from stavebound.score.pose import Limb
+
+# What says where its sign stands.
+Placed = FreeRead | JointRead | PartRead
 
 HINT = "Nothing that is printed may say something else than the source: this is a fault of a table."
 
@@ -98,7 +102,7 @@ def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
             and abs(found.height - wanted.height) <= near
             and abs(found.out - wanted.out) <= near / slope
         )
-    if isinstance(found, FreeRead | JointRead) and isinstance(wanted, FreeRead | JointRead):
+    if isinstance(found, Placed) and isinstance(wanted, Placed):
         near = key.table.tolerance.place
         apart = (abs(a - b) for a, b in zip(found.at, wanted.at, strict=True))
         return replace(found, at=wanted.at) == wanted and max(apart) <= near
@@ -108,7 +112,7 @@ def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
 def _told(one: LimbRead | None, limb: Limb) -> str:
     if one is None:
         return f"nothing of the {limb}"
-    if isinstance(one, FreeRead | JointRead):
+    if isinstance(one, Placed):
         return f"{limb_xml(one)} at {one.at[0]:.2f}, {one.at[1]:.2f}"
     return limb_xml(one)
 
