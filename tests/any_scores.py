@@ -6,6 +6,7 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from stavebound.score.model import (
+    Ankle,
     ArmLine,
     ArmsChange,
     At,
@@ -20,6 +21,8 @@ from stavebound.score.model import (
     Frame,
     HandChange,
     Height,
+    Held,
+    Hold,
     KneesChange,
     Music,
     Palm,
@@ -31,11 +34,13 @@ from stavebound.score.model import (
     SaidBar,
     Score,
     Side,
+    Still,
+    Turned,
     Way,
     Weight,
 )
 from stavebound.trade.naming import arms_names
-from tests.changes import ANGLES, CATALOGUE, LINES, PLACES, SIDEWAYS, hundredths, leans
+from tests.changes import ANGLES, CATALOGUE, CONTACTS, LINES, PLACES, SIDEWAYS, hundredths, leans
 from tests.strategies import IDENTITIES, PRINTED, all_prose, lines
 
 ALL_WAYS = [*SIDEWAYS, "front", "back"]
@@ -51,9 +56,10 @@ def any_changes() -> st.SearchStrategy[Change]:
     heights = st.builds(Height, st.sampled_from(LINES), hundredths(-999, 999))
     outs, depths = st.none() | hundredths(0, 60), st.sampled_from(Depth)
     bends, weights = st.sampled_from(Bend), st.none() | st.sampled_from(Weight)
+    turned = st.none() | st.sampled_from(Turned)
     parts, sideways = st.sampled_from(Part), st.none() | leans(SIDEWAYS)
     return st.one_of(
-        st.builds(ArmsChange, names, st.none() | sides),
+        st.builds(ArmsChange, names, st.none() | sides, st.booleans()),
         st.builds(
             HandChange,
             sides,
@@ -64,6 +70,7 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.none() | hundredths(-60, 60),
             st.none() | st.sampled_from(Palm),
             st.none() | st.sampled_from(ArmLine),
+            st.none() | st.sampled_from(["hand", "body", *CONTACTS]),
         ),
         st.builds(
             FootChange,
@@ -71,9 +78,13 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.none() | st.sampled_from(Way),
             st.none() | st.sampled_from(PLACES),
             st.none() | st.sampled_from(ANGLES),
+            st.none() | heights,
+            st.none() | hundredths(-60, 60),
             rises,
+            turned,
+            st.none() | st.sampled_from(Ankle),
         ),
-        st.builds(FeetChange, st.none() | positions_, st.none() | sides, rises, weights),
+        st.builds(FeetChange, st.none() | positions_, st.none() | sides, rises, weights, turned),
         st.builds(KneesChange, bends),
         st.builds(KneesChange, bends, sides, st.none() | depths, st.none() | heights, outs),
         st.builds(ElbowChange, bends, sides, st.none() | depths, st.none() | heights, outs),
@@ -92,10 +103,18 @@ def any_moments() -> st.SearchStrategy[At]:
     )
 
 
+def any_frames() -> st.SearchStrategy[tuple[Change, ...]]:
+    """What a frame may hold."""
+    whole = st.builds(Hold, st.sampled_from(Held)) | st.builds(Still)
+    return any_positions(any_changes() | whole)
+
+
 @st.composite
-def any_positions(draw: st.DrawFn) -> tuple[Change, ...]:
+def any_positions(
+    draw: st.DrawFn, changes: st.SearchStrategy[Change] | None = None
+) -> tuple[Change, ...]:
     """Changes of which the schema allows each kind once, where it does."""
-    found = draw(st.lists(any_changes(), max_size=6))
+    found = draw(st.lists(changes or any_changes(), max_size=6))
     kinds = [_kind(change) for change in found]
     return tuple(
         change
@@ -107,7 +126,7 @@ def any_positions(draw: st.DrawFn) -> tuple[Change, ...]:
 def _kind(change: Change) -> object:
     """What may stand there once; None where the schema allows several."""
     match change:
-        case ArmsChange() | FeetChange() | KneesChange(side=None):
+        case ArmsChange() | FeetChange() | KneesChange(side=None) | Still():
             return type(change)
         case CentreChange(part):
             return part
@@ -117,7 +136,7 @@ def _kind(change: Change) -> object:
 def any_phrases() -> st.SearchStrategy[Phrase]:
     few = st.none() | st.integers(1, 12)
     said = st.builds(SaidBar, any_moments(), st.none() | IDENTITIES, few, st.none())
-    written = st.builds(Frame, any_moments(), any_positions(), st.none() | lines())
+    written = st.builds(Frame, any_moments(), any_frames(), st.none() | lines())
     return st.builds(
         Phrase,
         st.integers(1, 99),

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from stavebound.body.reach import in_reach, share_of_reach
 from stavebound.score.model import (
+    Ankle,
     ArmLine,
     ArmsChange,
     Bend,
@@ -23,6 +24,8 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     Height,
+    Held,
+    Hold,
     KneesChange,
     Lean,
     Palm,
@@ -31,6 +34,8 @@ from stavebound.score.model import (
     Return,
     Rise,
     Side,
+    Still,
+    Turned,
     Way,
     Weight,
 )
@@ -46,6 +51,9 @@ ANGLES = [45, 65, 90, 105, 120, 135, 180]
 CROSSED = [row.name for row in CATALOGUE.feet.position if row.front]
 LINES = ["floor", "knee", "hip", "waist", "shoulder", "eyes", "head"]
 SIDEWAYS = ["left", "right"]
+# Shapes that bring the hands together, and places of the body that they may touch.
+JOINED = ("low rounded", "front rounded", "overhead rounded")
+CONTACTS = [row.name for row in CATALOGUE.shapes.contact]
 TURNS = {row.name: row.turn for row in CATALOGUE.centre.part}
 
 
@@ -56,22 +64,38 @@ def positions() -> st.SearchStrategy[FeetChange]:
     """Both feet in a position, with the weight on one or both."""
     names = st.sampled_from([row.name for row in CATALOGUE.feet.position])
     return st.builds(
-        lambda name, front, rise, weight: FeetChange(
-            name, front if name in CROSSED else None, rise, weight
+        lambda name, front, rise, weight, turned: FeetChange(
+            name, front if name in CROSSED else None, rise, weight, turned
         ),
         names,
         st.sampled_from(Side),
         st.none() | st.sampled_from(Rise),
         st.none() | st.sampled_from(Weight),
+        st.none() | st.none() | st.sampled_from(Turned),
     )
 
 
 @st.composite
 def free_feet(draw: st.DrawFn, side: Side) -> FootChange:
     way = draw(st.sampled_from(Way))
-    if draw(st.booleans()):
-        return FootChange(side, way, raised=draw(st.sampled_from(ANGLES)))
-    return FootChange(side, way, draw(st.sampled_from(PLACES)))
+    kind = draw(st.sampled_from(["raised", "place", "height"]))
+    if kind == "raised":
+        change = FootChange(side, way, raised=draw(st.sampled_from(ANGLES)))
+    elif kind == "place":
+        change = FootChange(side, way, draw(st.sampled_from(PLACES)))
+    else:
+        change = draw(toes(side, way))
+    turned = draw(st.none() | st.none() | st.sampled_from(Turned))
+    ankle = draw(st.none() | st.none() | st.sampled_from(Ankle))
+    return replace(change, turned=turned, ankle=ankle)
+
+
+@st.composite
+def toes(draw: st.DrawFn, side: Side, way: Way) -> FootChange:
+    """A foot at a height of its own, stretched; crossed a little in front or behind."""
+    height = Height("floor", Decimal("0.50") + draw(hundredths(0, 300)))
+    out = draw(hundredths(-12, 12)) if way is not Way.SIDE and draw(st.booleans()) else None
+    return FootChange(side, way, height=height, out=out)
 
 
 @st.composite
@@ -131,7 +155,9 @@ def arms(draw: st.DrawFn, school: School) -> ArmsChange:
     name = draw(st.sampled_from(arms_names(CATALOGUE, school)))
     shape = arms_shape(CATALOGUE, school, name)
     differ = shape is not None and shape.hands[0] != shape.hands[1]
-    return ArmsChange(name, draw(st.sampled_from(Side)) if differ else None)
+    lead = draw(st.sampled_from(Side)) if differ else None
+    near = shape is not None and shape.name in JOINED
+    return ArmsChange(name, lead, near and draw(st.booleans()))
 
 
 def hundredths(least: int, most: int) -> st.SearchStrategy[Decimal]:
@@ -180,6 +206,8 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
 @st.composite
 def _gone(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> HandChange:
     named = HandChange(side, draw(st.sampled_from(hand_names(CATALOGUE, school))))
+    if draw(st.integers(0, 4)) == 0:
+        return HandChange(side, touching=draw(st.sampled_from(CONTACTS)))
     placed = draw(places(side))
     after = apply(placed, pose, CATALOGUE, school).hands.of(side)
     if after is None or not in_reach(CATALOGUE.body, after) or draw(st.booleans()):
@@ -231,7 +259,7 @@ def attitudes(draw: st.DrawFn, part: Part) -> CentreChange | Return:
 # ---------------------------------------------------------------- moments
 
 
-KINDS = ["arms", "right", "left", "feet", "knees", "centre"]
+KINDS = ["arms", "right", "left", "feet", "knees", "centre", "hold"]
 
 
 @st.composite
@@ -251,6 +279,10 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
     for change in feet_:
         after = apply(change, after, CATALOGUE, school)
     found += [*feet_, *(draw(knees(after)) if "knees" in kinds else [])]
+    if not kinds and draw(st.integers(0, 3)) == 0:
+        return (Still(),)
+    if kinds == ["hold"]:
+        return (Hold(draw(st.sampled_from(Held))),)
     if "centre" in kinds:
         parts = draw(st.lists(st.sampled_from(Part), min_size=1, max_size=2, unique=True))
         found += [draw(attitudes(part)) for part in parts]

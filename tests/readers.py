@@ -65,6 +65,15 @@ FRAMES = (
     '<body bend="front 2"/><head bend="back 2"/>',
     '<body bend="front 3"/><head bend="back 3"/>',
     '<return of="head"/>',
+    '<feet in="fifth" front="left" turned="parallel"/>',
+    '<foot side="right" to="front" place="pointed" turned="in" ankle="flexed"/>',
+    '<foot side="left" to="side" height="knee+0.60" ankle="flexed"/>',
+    '<foot side="left" to="front" height="knee" out="-0.10"/>',
+    '<hand side="right" touching="hip"/><hand side="left" touching="other shoulder"/>',
+    '<arms in="overhead rounded" hands="joined"/>',
+    "<hold/>",
+    '<hold of="arms"/><hold of="legs"/>',
+    "<still/>",
 )
 
 

@@ -53,7 +53,6 @@ def main(wanted: int) -> int:
         "scores",
         "too crowded or too wide",
         "lines",
-        "not known",
         "frames",
         "misread",
         "two readings",

@@ -15,6 +15,7 @@ from stavebound.check.subject import Moment, Step, Subject
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmLine, Bend, ElbowChange, HandChange, Side
 from stavebound.score.pose import HandPose
+from stavebound.score.state import contact_row
 from stavebound.trade.tables import Body
 
 
@@ -24,7 +25,9 @@ def marks_of_a_known_hand(subject: Subject) -> Iterator[Diagnostic]:
         held = step.before.hands.of(change.side)
         if not hand_says(change) or hand_goes(change) or held or change.side in step.doubtful:
             continue
-        written = [name for name in ("palm", "arm") if getattr(change, name)]
+        if contact_row(subject.catalogue, change.touching):
+            continue
+        written = [name for name in ("palm", "arm", "touching") if getattr(change, name)]
         yield Diagnostic(
             "T336",
             f"the {listed(written)} of the {change.side} hand, and it is not known where it is",

@@ -19,7 +19,7 @@ from stavebound.trade.catalogue import Catalogue
 
 def feet_say_something(subject: Subject) -> Iterator[Diagnostic]:
     for _, change in _feet(subject):
-        said = (change.position, change.rise, change.front, change.weight)
+        said = (change.position, change.rise, change.front, change.weight, change.turned)
         if all(value is None for value in said):
             yield Diagnostic(
                 "T341",
@@ -56,11 +56,13 @@ def no_front_foot_side_by_side(subject: Subject) -> Iterator[Diagnostic]:
 
 def some_foot_to_rise_on(subject: Subject) -> Iterator[Diagnostic]:
     for step, change in _feet(subject):
-        if change.position is None and change.rise and not standing(step.before.feet):
+        said = change.rise or change.turned
+        if change.position is None and said and not standing(step.before.feet):
+            what = "have a rise" if change.rise else "be turned"
             yield Diagnostic(
                 "T344",
-                "no foot stands here that could have a rise",
-                change.origin.of("on"),
+                f"no foot stands here that could {what}",
+                change.origin.of("on", "turned"),
                 ('Write the position too, such as in="first".',),
             )
 
@@ -92,7 +94,8 @@ def _weight_words(weight: Weight, sides: tuple[Side, ...]) -> str:
 
 def foot_says_something(subject: Subject) -> Iterator[Diagnostic]:
     for change in _foot(subject):
-        if not _free_part(change) and change.rise is None:
+        said = change.rise or change.turned or change.ankle
+        if not _free_part(change) and not said:
             yield Diagnostic(
                 "T345",
                 f"it is not said what the {change.side} foot does",
@@ -114,7 +117,7 @@ def free_foot_in_full(subject: Subject) -> Iterator[Diagnostic]:
                 change.origin.of("to"),
                 ('Write place="pointed" and the like, or raised="45" and the like.',),
             )
-        elif part and "to" not in part and change.rise is None:
+        elif part and "to" not in part and part != ("out",) and change.rise is None:
             yield Diagnostic(
                 "T346",
                 f"it is not said to which way the {change.side} foot is free",
@@ -125,13 +128,14 @@ def free_foot_in_full(subject: Subject) -> Iterator[Diagnostic]:
 
 def one_place_of_a_foot(subject: Subject) -> Iterator[Diagnostic]:
     for change in _foot(subject):
-        if change.place is not None and change.raised is not None:
+        written = [name for name in ("raised", "height", "place") if getattr(change, name)]
+        if len(written) > 1:
             yield Diagnostic(
                 "T347",
-                f"a foot raised to {change.raised}° cannot be at the place “{change.place}”",
-                change.origin.of("raised"),
-                ("Keep raised or place.",),
-                ((change.origin.of("place"), "the place"),),
+                f"the place of the foot is said by {listed(written)}, and it is at one place",
+                change.origin.of(*written),
+                (f"Keep {listed(written, 'or')}.",),
+                ((change.origin.of(written[-1]), "the other"),),
             )
 
 
@@ -149,18 +153,21 @@ def free_or_standing(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def foot_stands_alone(subject: Subject) -> Iterator[Diagnostic]:
-    """`foot` with `on` is one that bears the weight alone."""
+    """A standing `foot` by itself is one that bears the weight alone."""
     for moment in subject.moments:
         for step in moment.steps:
             change = step.change
-            if not isinstance(change, FootChange) or change.rise is None or _free_part(change):
+            if not isinstance(change, FootChange) or _free_part(change):
+                continue
+            stands = isinstance(moment.after.feet.of(change.side), Standing)
+            if not stands or not (change.rise or change.turned):
                 continue
             other = change.side.other
             if isinstance(moment.after.feet.of(other), Standing):
                 yield Diagnostic(
                     "T349",
                     f"the {change.side} foot stands alone here, and the {other} foot stands too",
-                    change.origin.of("on"),
+                    change.origin.of("on", "turned"),
                     (
                         'Where both stand, write them together: <feet in="…" on="…"/>.',
                         f'Else free the other: <foot side="{other}" to="…" place="…"/>.',
@@ -181,12 +188,19 @@ def standing(feet: Sided[FootPose | None]) -> tuple[Side, ...]:
 def foot_is_whole(change: FootChange) -> bool:
     """Whether the foot either stands, or is free in one way and at one place."""
     part = _free_part(change)
-    return (not part) if change.rise else len(part) == 2 and "to" in part
+    places = [name for name in part if name not in ("to", "out")]
+    return (not part) if change.rise else "to" in part and len(places) == 1
 
 
 def _free_part(change: FootChange) -> tuple[str, ...]:
     """The attributes written of a free foot."""
-    values = {"to": change.way, "place": change.place, "raised": change.raised}
+    values = {
+        "to": change.way,
+        "place": change.place,
+        "raised": change.raised,
+        "height": change.height,
+        "out": change.out,
+    }
     return tuple(name for name, value in values.items() if value is not None)
 
 

@@ -119,8 +119,8 @@ def hand_goes(change: HandChange) -> bool:
 
 
 def hand_says(change: HandChange) -> bool:
-    """Whether anything is said of the hand: where it goes, its palm, the line of its arm."""
-    return hand_goes(change) or change.palm is not None or change.arm is not None
+    """Whether anything is said of the hand: where it goes, what it touches, its marks."""
+    return hand_goes(change) or any((change.palm, change.arm, change.touching))
 
 
 def _hands(subject: Subject) -> Iterator[tuple[Step, HandChange]]:

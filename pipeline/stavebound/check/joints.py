@@ -134,7 +134,7 @@ def knee_of_a_foot_at_the_leg(subject: Subject) -> Iterator[Diagnostic]:
                 foot = moment.after.feet.of(side)
                 if change.side not in (None, side) or not isinstance(foot, Free):
                     continue
-                if places[foot.place].touch:
+                if foot.place and places[foot.place].touch:
                     yield _bent_all_the_same(side, foot, change)
 
 

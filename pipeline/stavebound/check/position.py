@@ -21,6 +21,8 @@ from stavebound.score.model import (
     FeetChange,
     FootChange,
     HandChange,
+    Hold,
+    Still,
 )
 from stavebound.score.pose import Free, HandPose, Limb, Pose
 from stavebound.score.state import BOTH, limbs
@@ -158,6 +160,8 @@ def _is_understood(step: Step, subject: Subject) -> bool:
             return foot_is_whole(step.change)
         case CentreChange():
             return part_says(step.change)
+        case Hold() | Still():
+            return False
     return True
 
 

@@ -99,6 +99,8 @@ def _free_places(
 def _moves(cluster: Cluster, style: Style) -> tuple[tuple[float, float], ...]:
     """All moves, the smallest first; a move outward counts no more than one up or down."""
     greatest, aside = style.distance("greatest shift"), style.distance("greatest shift aside")
+    if cluster.outward is None:
+        return _shifts(greatest, (0.0,))
     if cluster.outward:
         return _shifts(greatest, tuple(out * cluster.outward for out in OUTWARD))
     steps = range(round(aside / ASIDE) + 1)

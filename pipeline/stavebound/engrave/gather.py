@@ -11,11 +11,11 @@ The places come from the tables; nothing is cleared here.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stavebound.engrave.outline import sign_box
-from stavebound.geometry import Box
-from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Way
+from stavebound.geometry import Box, union
+from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Turned, Way
 from stavebound.score.pose import (
     STRAIGHT,
     Attitude,
@@ -27,12 +27,14 @@ from stavebound.score.pose import (
     Posed,
     Sided,
     Standing,
+    joined,
 )
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import FeetPosition, FreePlace, Marks, Placed, Scale
+from stavebound.trade.tables import FeetPosition, FreePlace, Placed, Scale
 
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
+TURNED_SIGN = {Turned.PARALLEL: "parallel", Turned.IN: "turned in"}
 FREE_SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
 
 
@@ -55,7 +57,8 @@ class Cluster:
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
     have three places of their own); `outward` is the side to which it gives way,
-    away from the axis; 0 for a sign on the centre line, which gives way to either.
+    away from the axis; 0 for a sign on the centre line, which gives way to either;
+    None for two limbs that touch there, which give way to neither.
     """
 
     inks: tuple[Ink, ...]
@@ -64,7 +67,9 @@ class Cluster:
     fixed: bool = False
 
     @property
-    def outward(self) -> int:
+    def outward(self) -> int | None:
+        if len(self.limbs) > 1:
+            return None
         side = self.limbs[0].side
         if side is None:
             return 0
@@ -93,7 +98,16 @@ def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
         *_joints(posed, catalogue),
         *_hands(posed, catalogue),
         *_centre(posed, catalogue),
+        *_whole(posed, catalogue),
     )
+
+
+def _whole(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    """What is said of several limbs, or of the whole dancer."""
+    for row in catalogue.centre.whole:
+        limb = Limb(row.name)
+        if origin := posed.origin(limb):
+            yield Cluster((Ink(row.sign, 0.0, row.y),), (limb,), origin)
 
 
 def _centre(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -129,12 +143,14 @@ def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
 
 
 def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
-    for side in BOTH:
+    joined = tuple(_joined(posed, catalogue))
+    yield from joined
+    for side in BOTH if not joined else ():
         limb = Limb("hand", side)
         origin, hand = posed.origin(limb), posed.pose.hands.of(side)
         if origin and hand:
             sign = _hand(side, hand, catalogue)
-            inks = (sign, *_marks(side, hand, sign, catalogue.marks))
+            inks = (sign, *_marks(side, hand, sign, catalogue))
             yield Cluster(inks, (limb,), origin)
 
 
@@ -143,14 +159,32 @@ def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Ink:
     return Ink(DEPTH_SIGN[hand.depth], side.sign * hand_x(hand.out, across), hand.height)
 
 
+def _joined(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    """Two hands that touch each other: signs that touch, on the centre line."""
+    marks, limbs = catalogue.marks, tuple(Limb("hand", side) for side in BOTH)
+    origin, hands = posed.origin(limbs[0]), [posed.pose.hands.of(side) for side in BOTH]
+    if origin and posed.origin(limbs[1]) and joined(*hands):
+        inks: list[Ink] = []
+        for side, hand in zip(BOTH, hands, strict=True):
+            if hand:
+                name = DEPTH_SIGN[hand.depth]
+                sign = Ink(name, side.sign * marks.joined[name], hand.height)
+                inks += (sign, *_marks(side, replace(hand, out=0.0), sign, catalogue))
+        yield Cluster(tuple(inks), limbs, origin)
+
+
 def hand_x(out: float, across: Scale) -> float:
     """How far from the axis, towards its own side, a hand's sign stands, in spaces."""
     return (across.base if out >= 0 else -across.base) + across.slope * out
 
 
-def _marks(side: Side, hand: HandPose, sign: Ink, marks: Marks) -> Iterator[Ink]:
-    """What stands by a hand's sign: a tick across it, the arm's line, the palm."""
+def _marks(side: Side, hand: HandPose, sign: Ink, catalogue: Catalogue) -> Iterator[Ink]:
+    """What stands by a hand's sign: a tick across it, a mark of touch, the arm's line,
+    the palm."""
+    marks = catalogue.marks
     left, beside = side is Side.LEFT, marks.beside[sign.sign]
+    if hand.touching == "body":
+        yield _touch(side, sign, catalogue)
     if hand.out < 0:
         dx, dy = marks.across[sign.sign]
         yield Ink("across", sign.x + side.sign * dx, sign.y + dy)
@@ -180,7 +214,7 @@ def _usual(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue)
     """Where a joint is whose place is not written: of a foot at the other knee, where its
     knee has to be."""
     row = catalogue.feet.joint[kind][joint.bend]
-    bend = _place_of(foot, catalogue).bend if kind == "knee" and isinstance(foot, Free) else None
+    bend = place_of(foot, catalogue).bend if kind == "knee" and isinstance(foot, Free) else None
     return Placed(sign=row.sign, x=bend["x"], y=bend["y"]) if bend else row
 
 
@@ -215,16 +249,27 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
         _, foot, origin = standing[0]
         limbs = tuple(Limb("foot", side) for side in BOTH)
         inks = _pair(foot, catalogue)
+        inks += tuple(_turned(foot, inks, catalogue))
         inks += tuple(_weight(posed.pose.feet, foot, catalogue))
         yield Cluster(inks, limbs, origin, fixed=True)
     else:
         for side, foot, origin in standing:
             alone = catalogue.feet.alone
             ink = _placed(alone, side, catalogue.feet.rise[foot.rise].level)
-            yield Cluster((ink,), (Limb("foot", side),), origin, fixed=True)
+            x = alone.x + catalogue.marks.foot[ink.sign]
+            inks = (ink, *_foot_marks(side, foot, x, ink.y, catalogue))
+            yield Cluster(inks, (Limb("foot", side),), origin, fixed=True)
     for side, free, origin in written:
         if isinstance(free, Free):
             yield Cluster(tuple(_free(side, free, posed, catalogue)), (Limb("foot", side),), origin)
+
+
+def _turned(foot: Standing, pair: tuple[Ink, ...], catalogue: Catalogue) -> Iterator[Ink]:
+    """Marks of two feet that stand alike, outside of both, at one height."""
+    box = union(ink_box(ink, catalogue) for ink in pair)
+    for side, edge in ((Side.RIGHT, box.right), (Side.LEFT, -box.left)):
+        y = catalogue.feet.rise[foot.rise].level
+        yield from _foot_marks(side, foot, edge + catalogue.marks.edge, y, catalogue)
 
 
 def _weight(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Iterator[Ink]:
@@ -263,7 +308,7 @@ def _placed(row: Placed, side: Side, y: float) -> Ink:
 
 def _free(side: Side, foot: Free, posed: Posed, catalogue: Catalogue) -> Iterator[Ink]:
     """The foot's sign, then what goes with it: hook, mark of touch, tail, bent knee."""
-    table, place = catalogue.feet, _place_of(foot, catalogue)
+    table, place = catalogue.feet, place_of(foot, catalogue)
     sign = FREE_SIGN[foot.way]
     x, y = _free_place(side, foot.way, place, table.free.before)
     left, ink = side is Side.LEFT, Ink(sign, x, y)
@@ -271,17 +316,48 @@ def _free(side: Side, foot: Free, posed: Posed, catalogue: Catalogue) -> Iterato
     if place.hook:
         yield Ink("hook", x + side.sign * table.hook[sign], y, mirrored=left)
     if place.touch:
-        yield Ink("touch", x - side.sign * table.touch[sign], y, mirrored=left)
+        yield _touch(side, ink, catalogue)
     yield from _tail(side, ink, table.tail.above, catalogue)
+    beside = catalogue.marks.foot[sign] + (catalogue.marks.hooked if place.hook else 0.0)
+    if foot.out is not None and foot.out < 0:
+        dx, dy = catalogue.marks.across[sign]
+        yield Ink("across", x + side.sign * dx, y + dy)
+        beside += dx
+    yield from _foot_marks(side, foot, side.sign * x + beside, y, catalogue)
     if place.bend and not posed.origin(Limb("knee", side)):
         bent = Placed(sign="half bend", x=place.bend["x"], y=place.bend["y"])
         yield from _joint("knee", side, Joint(Bend.HALF), bent, catalogue)
 
 
-def _place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
-    return {row.name: row for row in catalogue.feet.free.place}[foot.place]
+def _touch(side: Side, sign: Ink, catalogue: Catalogue) -> Ink:
+    """From the inner side of a sign to what it touches."""
+    x = sign.x - side.sign * catalogue.feet.touch[sign.sign]
+    return Ink("touch", x, sign.y, mirrored=side is Side.LEFT)
+
+
+def _foot_marks(
+    side: Side, foot: FootPose, x: float, y: float, catalogue: Catalogue
+) -> Iterator[Ink]:
+    """Departures of a leg from what goes without saying, from x outward."""
+    left = side is Side.LEFT
+    if foot.turned is not Turned.OUT:
+        yield Ink(TURNED_SIGN[foot.turned], side.sign * x, y, left)
+        x += catalogue.marks.foot_step
+    if isinstance(foot, Free) and foot.flexed:
+        yield Ink("flexed", side.sign * x, y, left)
+
+
+def place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
+    """The foot's row of the table of free places, or a row of its own at its height."""
+    if foot.height is None or foot.out is None:
+        return {row.name: row for row in catalogue.feet.free.place}[foot.place or ""]
+    across = catalogue.body.across
+    x = hand_x(foot.out, across.foot_aside if foot.way is Way.SIDE else across.foot)
+    return FreePlace(
+        name="", description="", level=foot.height, front=foot.height, side=x, before=x
+    )
 
 
 def _free_place(side: Side, way: Way, place: FreePlace, before: float) -> tuple[float, float]:
-    x = place.side if way is Way.SIDE else before
+    x = place.side if way is Way.SIDE else place.before or before
     return side.sign * x, place.front if way is Way.FRONT else place.level

@@ -22,11 +22,13 @@ from stavebound.readback.values import (
     JointRead,
     LimbRead,
     PartRead,
+    WholeRead,
 )
 from stavebound.score.model import Bend, Depth, Part, Side, Way, Weight
-from stavebound.score.pose import Free, Joint, Limb, Posed, Standing
+from stavebound.score.pose import Free, Joint, Limb, Posed, Standing, joined
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import FreePlace, Scale
 
 BESIDE = "first"
 Shift = tuple[float, float]
@@ -68,6 +70,7 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
         *_joints(written.posed, shifts, catalogue),
         *_parts(written.posed, shifts, catalogue),
         *_hands(written.posed, shifts, catalogue),
+        *_whole(written.posed, shifts, catalogue),
     )
 
 
@@ -75,20 +78,45 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
     feet = {side: posed.pose.feet.of(side) for side in BOTH if posed.origin(Limb("foot", side))}
     right, left = feet.get(Side.RIGHT), feet.get(Side.LEFT)
     if isinstance(right, Standing) and isinstance(left, Standing) and right.beside(left):
-        weight = _weight(right, left)
-        yield FeetRead(right.position or BESIDE, right.front, right.rise, weight)
+        weight, where = _weight(right, left), right.position or BESIDE
+        yield FeetRead(where, right.front, right.rise, weight, right.turned)
         return
-    table = catalogue.feet.free
-    places = {row.name: row for row in table.place}
     for side, foot in feet.items():
         if isinstance(foot, Standing):
-            yield FootRead(side, foot.rise)
+            yield FootRead(side, foot.rise, foot.turned)
         elif isinstance(foot, Free):
-            row = places[foot.place]
-            x = row.side if foot.way is Way.SIDE else table.before
-            y = row.front if foot.way is Way.FRONT else row.level
+            x, y = _toes(foot, catalogue)
             at = _shifted(x, y, Limb("foot", side), side, shifts)
-            yield FreeRead(side, foot.way, foot.place, at)
+            touches = _touches(foot, catalogue)
+            yield FreeRead(
+                side, foot.way, foot.place if touches else None, at, foot.turned, foot.flexed
+            )
+
+
+def _toes(foot: Free, catalogue: Catalogue) -> Shift:
+    """Out from the axis and up, in spaces."""
+    if foot.height is not None and foot.out is not None:
+        across = catalogue.body.across
+        return _across(foot.out, across.foot_aside if foot.way is Way.SIDE else across.foot), (
+            foot.height
+        )
+    row = _row(foot, catalogue)
+    x = row.side if foot.way is Way.SIDE else catalogue.feet.free.before
+    return x, row.front if foot.way is Way.FRONT else row.level
+
+
+def _touches(foot: Free, catalogue: Catalogue) -> bool:
+    """Whether it touches the floor or the other leg."""
+    row = _row(foot, catalogue) if foot.place else None
+    return bool(row and (row.hook or row.touch))
+
+
+def _row(foot: Free, catalogue: Catalogue) -> FreePlace:
+    return {row.name: row for row in catalogue.feet.free.place}[foot.place or ""]
+
+
+def _across(out: float, scale: Scale) -> float:
+    return (scale.base if out >= 0 else -scale.base) + scale.slope * out
 
 
 def _weight(right: Standing, left: Standing) -> Weight:
@@ -99,10 +127,9 @@ def _weight(right: Standing, left: Standing) -> Weight:
 
 def _joints(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[JointRead]:
     """Also a knee that is bent by where its foot is: its sign moves with the foot's."""
-    places = {row.name: row for row in catalogue.feet.free.place}
     for side in BOTH:
         foot, knee = posed.pose.feet.of(side), Limb("knee", side)
-        bent = places[foot.place].bend if isinstance(foot, Free) else None
+        bent = _row(foot, catalogue).bend if isinstance(foot, Free) and foot.place else None
         usual = (bent["x"], bent["y"]) if bent else None
         if posed.origin(knee):
             yield _joint(knee, side, posed.pose.knees.of(side), usual, shifts, catalogue)
@@ -120,7 +147,7 @@ def _joint(
     row, across = catalogue.feet.joint[limb.kind][joint.bend], catalogue.body.across.hand
     x, y = usual or (row.x, row.y or 0.0)
     if joint.out is not None:
-        x = (across.base if joint.out >= 0 else -across.base) + across.slope * joint.out
+        x = _across(joint.out, across)
     if joint.height is not None:
         y = joint.height
     depth = Depth.LEVEL if joint.bend is Bend.NONE else joint.depth
@@ -135,13 +162,23 @@ def _parts(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[PartR
             yield PartRead(part, posed.pose.attitude(part), (dx, heights[part] + dy))
 
 
+def _whole(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[WholeRead]:
+    for row in catalogue.centre.whole:
+        if posed.origin(Limb(row.name)):
+            dx, dy = shifts.get(Limb(row.name), (0.0, 0.0))
+            yield WholeRead(row.name, (dx, row.y + dy))
+
+
 def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandRead]:
-    slope = catalogue.body.across.hand.slope
+    slope, hands = catalogue.body.across.hand.slope, posed.pose.hands
+    together = joined(hands.right, hands.left)
     for side in BOTH:
         limb, hand = Limb("hand", side), posed.pose.hands.of(side)
         if hand and posed.origin(limb):
-            out, height = _shifted(hand.out * slope, hand.height, limb, side, shifts)
-            yield HandRead(side, hand.depth, height, out / slope, hand.palm, hand.arm)
+            place = (0.0 if together else hand.out * slope), hand.height
+            out, height = _shifted(*place, limb, side, shifts)
+            marks = hand.palm, hand.arm, hand.touching
+            yield HandRead(side, hand.depth, height, out / slope, *marks)
 
 
 def _shifted(x: float, y: float, limb: Limb, side: Side, shifts: Shifts) -> tuple[float, float]:

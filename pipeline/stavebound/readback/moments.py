@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from stavebound.faces import Faces
-from stavebound.readback.limbs import Key, Signs
+from stavebound.readback.claims import Key, Signs
 from stavebound.readback.stave import Stave
 from stavebound.readback.values import Sign, Text
 

@@ -13,8 +13,8 @@ from dataclasses import replace
 
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.faces import Faces
+from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, expected
-from stavebound.readback.limbs import Key
 from stavebound.readback.read import CODES, read_svg
 from stavebound.readback.values import (
     Fault,
@@ -25,12 +25,13 @@ from stavebound.readback.values import (
     LimbRead,
     PartRead,
     Reading,
+    WholeRead,
 )
 from stavebound.readback.xml import limb_xml
 from stavebound.score.pose import Limb
 
 # What says where its sign stands.
-Placed = FreeRead | JointRead | PartRead
+Placed = FreeRead | JointRead | PartRead | WholeRead
 
 HINT = "Nothing that is printed may say something else than the source: this is a fault of a table."
 

@@ -12,7 +12,8 @@ from functools import cache
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
-from stavebound.readback.limbs import Key, Signs, key_of, readings
+from stavebound.readback.claims import Key, Signs
+from stavebound.readback.limbs import key_of, readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
 from stavebound.readback.shapes import named

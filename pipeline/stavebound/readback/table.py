@@ -35,7 +35,7 @@ class Moved(Row):
     description: str
 
 
-class HandZone(Row):
+class Zone(Row):
     lowest: float
     description: str
 
@@ -91,8 +91,9 @@ class Table(Row):
     tolerance: Tolerance
     moved: Moved
     foot: Moved
-    hand: HandZone
-    elbow: HandZone
+    hand: Zone
+    free: Zone
+    elbow: Zone
     centre: Gap
     text: TextZone
     shape: tuple[ShapeRow, ...]

@@ -8,7 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from stavebound.score.model import ArmLine, Bend, Depth, Palm, Part, Rise, Side, Way, Weight
+from stavebound.score.model import (
+    ArmLine,
+    Bend,
+    Depth,
+    Palm,
+    Part,
+    Rise,
+    Side,
+    Turned,
+    Way,
+    Weight,
+)
 from stavebound.score.pose import Attitude, Limb
 
 Spot = tuple[float, float]
@@ -82,7 +93,8 @@ class Sign:
 
 @dataclass(frozen=True, slots=True)
 class HandRead:
-    """Height in spaces on the body's lines, out in statures, negative across the centre."""
+    """Height in spaces on the body's lines, out in statures, negative across the centre;
+    `touching` the other hand, the body, or nothing."""
 
     side: Side
     depth: Depth
@@ -90,6 +102,7 @@ class HandRead:
     out: float
     palm: Palm | None = None
     arm: ArmLine | None = None
+    touching: str | None = None
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -104,6 +117,7 @@ class FeetRead:
     front: Side | None
     rise: Rise
     weight: Weight = Weight.BOTH
+    turned: Turned = Turned.OUT
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -116,6 +130,7 @@ class FootRead:
 
     side: Side
     rise: Rise
+    turned: Turned = Turned.OUT
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -124,13 +139,16 @@ class FootRead:
 
 @dataclass(frozen=True, slots=True)
 class FreeRead:
-    """A foot without weight; `place` is a row of the table of free places, `at` where
-    its sign stands: out from the axis towards its side, and up, in spaces."""
+    """A foot without weight; `at` is where its sign stands: out from the axis towards its
+    side, and up, in spaces. `place` is a row of the table of free places where it touches
+    the floor or the other leg, else None."""
 
     side: Side
     way: Way
-    place: str
+    place: str | None
     at: Spot
+    turned: Turned = Turned.OUT
+    flexed: bool = False
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -167,7 +185,20 @@ class PartRead:
         return (Limb(self.part),)
 
 
-LimbRead = HandRead | FeetRead | FootRead | FreeRead | JointRead | PartRead
+@dataclass(frozen=True, slots=True)
+class WholeRead:
+    """What is said of several limbs, or of the whole dancer. `at`: where its sign stands,
+    right of the axis and up, in spaces."""
+
+    what: str
+    at: Spot
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb(self.what),)
+
+
+LimbRead = HandRead | FeetRead | FootRead | FreeRead | JointRead | PartRead | WholeRead
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,16 +23,26 @@ from stavebound.readback.values import (
     LimbRead,
     PartRead,
     Reading,
+    WholeRead,
 )
 from stavebound.score.lexical import lean_text
-from stavebound.score.model import Bend, Weight
+from stavebound.score.model import Ankle, Bend, Turned, Way, Weight
 from stavebound.score.pose import STRAIGHT
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
+from stavebound.trade.tables import Scale
 
 LINES = ("floor", "knee", "waist", "shoulder", "head")
 SYLLABLE = {"&": "and", "a": "a", "e": "e"}
 VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
+WHOLE = {
+    "hold": "<hold/>",
+    "hold of the arms": '<hold of="arms"/>',
+    "hold of the legs": '<hold of="legs"/>',
+    "stillness": "<still/>",
+}
+# How far a foot may be from a place of the table and still be named after it, in spaces.
+NEAR = 0.012
 DIVISION = (("e", "quarters"), ("a", "thirds"))
 
 
@@ -41,15 +51,14 @@ def limb_xml(read: LimbRead) -> str:
     match read:
         case HandRead():
             return _hand(read)
-        case FeetRead(position, front, rise, weight):
+        case FeetRead(position, front, rise, weight, turned):
             first = f' front="{front}"' if front else ""
             on = "" if weight is Weight.BOTH else f' weight="{weight}"'
-            return f'<feet in="{position}"{first} on="{rise}"{on}/>'
-        case FootRead(side, rise):
-            return f'<foot side="{side}" on="{rise}"/>'
-        case FreeRead(side, way, place, _):
-            kind = "raised" if place.isdecimal() else "place"
-            return f'<foot side="{side}" to="{way}" {kind}="{place}"/>'
+            return f'<feet in="{position}"{first} on="{rise}"{on}{_leg(turned)}/>'
+        case FootRead(side, rise, turned):
+            return f'<foot side="{side}" on="{rise}"{_leg(turned)}/>'
+        case FreeRead():
+            return _free(read)
         case JointRead():
             return _joint(read)
         case PartRead(part, attitude, _):
@@ -58,11 +67,45 @@ def limb_xml(read: LimbRead) -> str:
             leans = {"tilt": attitude.tilt, "turn": attitude.turn, "bend": attitude.bend}
             said = (f' {name}="{lean_text(lean)}"' for name, lean in leans.items() if lean)
             return f"<{part}{''.join(said)}/>"
+        case WholeRead(what, _):
+            return WHOLE[what]
+
+
+def _leg(turned: Turned) -> str:
+    return "" if turned is Turned.OUT else f' turned="{turned}"'
+
+
+def _free(read: FreeRead) -> str:
+    """By the table's name where the foot is at one of its places, else by its height."""
+    flexed = f' ankle="{Ankle.FLEXED}"' if read.flexed else ""
+    place = _free_place(read)
+    return f'<foot side="{read.side}" to="{read.way}" {place}{_leg(read.turned)}{flexed}/>'
+
+
+def _free_place(read: FreeRead) -> str:
+    catalogue = load_catalogue()
+    if read.place:
+        return f'place="{read.place}"'
+    for row in catalogue.feet.free.place:
+        x = row.side if read.way is Way.SIDE else catalogue.feet.free.before
+        y = row.front if read.way is Way.FRONT else row.level
+        if not (row.hook or row.touch) and max(abs(read.at[0] - x), abs(read.at[1] - y)) <= NEAR:
+            return f'{"raised" if row.name.isdecimal() else "place"}="{row.name}"'
+    across = catalogue.body.across
+    out = _out(read.at[0], across.foot_aside if read.way is Way.SIDE else across.foot)
+    return f'height="{height_text(read.at[1])}" out="{out:.2f}"'
+
+
+def _out(x: float, scale: Scale) -> float:
+    """From a place on paper to the distance out from the centre."""
+    if x < 0:
+        return min((x + scale.base) / scale.slope, -0.01)
+    return max((x - scale.base) / scale.slope, 0.0)
 
 
 def _hand(read: HandRead) -> str:
     place = f'height="{height_text(read.height)}" out="{read.out:.2f}"'
-    marks = {"palm": read.palm, "arm": read.arm}
+    marks = {"palm": read.palm, "arm": read.arm, "touching": read.touching}
     said = "".join(f' {name}="{value}"' for name, value in marks.items() if value)
     return f'<hand side="{read.side}" {place} depth="{read.depth}"{said}/>'
 
@@ -73,7 +116,7 @@ def _joint(read: JointRead) -> str:
     if read.bend is Bend.NONE:
         return f"{head}/>"
     across = load_catalogue().body.across.hand
-    out = max((read.at[0] - across.base) / across.slope, 0.0)
+    out = max(_out(read.at[0], across), 0.0)
     return f'{head} depth="{read.depth}" height="{height_text(read.at[1])}" out="{out:.2f}"/>'
 
 

@@ -9,8 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.score.model import Bend, Depth, Part
+from stavebound.score.model import Bend, Depth, Part, Turned
 from stavebound.score.pose import STRAIGHT, Attitude, FootPose, Free, HandPose, Joint, Limb, Posed
+
+WHOLE = {
+    "hold": "hold",
+    "hold of the arms": "hold",
+    "hold of the legs": "hold",
+    "stillness": "still",
+}
 
 
 def features(posed: Posed) -> frozenset[str]:
@@ -19,7 +26,9 @@ def features(posed: Posed) -> frozenset[str]:
 
 def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
     pose = posed.pose
-    if limb.side is None:
+    if limb.kind in WHOLE:
+        yield WHOLE[limb.kind]
+    elif limb.side is None:
         yield from _of_part(limb.kind, pose.attitude(Part(limb.kind)))
     elif limb.kind == "knee":
         yield from _of_joint("knee", pose.knees.of(limb.side))
@@ -29,6 +38,8 @@ def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
         yield from _of_hand(hand)
     elif limb.kind == "foot" and (foot := pose.feet.of(limb.side)):
         yield from _of_foot(foot)
+        if foot.turned is not Turned.OUT:
+            yield f"leg {foot.turned}"
 
 
 def _of_hand(hand: HandPose) -> Iterator[str]:
@@ -39,6 +50,8 @@ def _of_hand(hand: HandPose) -> Iterator[str]:
         yield f"arm {hand.arm}"
     if hand.out < 0:
         yield "hand across"
+    if hand.touching:
+        yield f"hand touching {hand.touching}"
 
 
 def _of_joint(kind: str, joint: Joint) -> Iterator[str]:
@@ -59,7 +72,12 @@ def _of_part(part: str, attitude: Attitude) -> Iterator[str]:
 def _of_foot(foot: FootPose) -> Iterator[str]:
     if isinstance(foot, Free):
         yield f"free {foot.way}"
-        yield "free raised" if foot.place.isdecimal() else f"free {foot.place}"
+        raised = foot.place is None or foot.place.isdecimal()
+        yield "free raised" if raised else f"free {foot.place}"
+        if foot.flexed:
+            yield "foot flexed"
+        if foot.out is not None and foot.out < 0:
+            yield "foot across"
         return
     yield f"rise {foot.rise}"
     if not foot.bears:

@@ -71,6 +71,17 @@ class ArmLine(StrEnum):
     ROUNDED = "rounded"
 
 
+class Turned(StrEnum):
+    OUT = "out"
+    PARALLEL = "parallel"
+    IN = "in"
+
+
+class Ankle(StrEnum):
+    STRETCHED = "stretched"
+    FLEXED = "flexed"
+
+
 class Bend(StrEnum):
     NONE = "none"
     HALF = "half"
@@ -156,6 +167,7 @@ class Height:
 class ArmsChange:
     name: str
     lead: Side | None = None
+    joined: bool = False
     origin: Origin = origin_field()
 
 
@@ -164,7 +176,7 @@ class HandChange:
     """One hand, by name, by place, or both; out and forward in statures.
 
     `palm` and `arm` are departures from the usual; a hand written anew has only
-    those that are written with it.
+    those that are written with it, and touches only what is written with it.
     """
 
     side: Side
@@ -175,29 +187,39 @@ class HandChange:
     forward: Decimal | None = None
     palm: Palm | None = None
     arm: ArmLine | None = None
+    touching: str | None = None
     origin: Origin = origin_field()
 
 
 @dataclass(frozen=True, slots=True)
 class FeetChange:
-    """Both feet on the floor. Without `weight` both bear it in a new position, else as before."""
+    """Both feet on the floor. Without `weight` both bear it in a new position, else as before;
+    without `turned` they are turned out in a new position, else as before."""
 
     position: str | None = None
     front: Side | None = None
     rise: Rise | None = None
     weight: Weight | None = None
+    turned: Turned | None = None
     origin: Origin = origin_field()
 
 
 @dataclass(frozen=True, slots=True)
 class FootChange:
-    """One foot: free (`way` with `place` or `raised`), or standing (`rise`)."""
+    """One foot: free (`way` with `place`, `raised` or `height`), or standing (`rise`).
+
+    A foot written anew is turned out and stretched, unless something else is written with it.
+    """
 
     side: Side
     way: Way | None = None
     place: str | None = None
     raised: int | None = None
+    height: Height | None = None
+    out: Decimal | None = None
     rise: Rise | None = None
+    turned: Turned | None = None
+    ankle: Ankle | None = None
     origin: Origin = origin_field()
 
 
@@ -261,6 +283,29 @@ class Return:
     origin: Origin = origin_field()
 
 
+class Held(StrEnum):
+    """What is said to be held: everything, the arms or the legs."""
+
+    ALL = "all"
+    ARMS = "arms"
+    LEGS = "legs"
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """What is held through a moment, said in so many words."""
+
+    what: Held = Held.ALL
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Still:
+    """The dancer does not move from this moment until the next."""
+
+    origin: Origin = origin_field()
+
+
 Change = (
     ArmsChange
     | HandChange
@@ -270,6 +315,8 @@ Change = (
     | KneesChange
     | CentreChange
     | Return
+    | Hold
+    | Still
 )
 
 

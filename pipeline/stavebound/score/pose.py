@@ -6,7 +6,7 @@ forward are in statures, out towards the limb's own side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from stavebound.score.model import (
@@ -19,6 +19,7 @@ from stavebound.score.model import (
     Part,
     Rise,
     Side,
+    Turned,
     Way,
 )
 
@@ -46,6 +47,7 @@ class HandPose:
     """`shape` is the plain name of the shape that was written, None for a free place.
 
     `palm` and `arm` are None for the usual. `out` is negative across the centre line.
+    `touching` is "hand" where it touches the other hand, "body" where it touches the body.
     """
 
     depth: Depth
@@ -55,6 +57,17 @@ class HandPose:
     shape: str | None = None
     palm: Palm | None = None
     arm: ArmLine | None = None
+    touching: str | None = None
+
+
+def joined(one: HandPose | None, other: HandPose | None) -> bool:
+    """Whether two hands touch each other, at one place before, beside or behind the body."""
+    return (
+        one is not None
+        and other is not None
+        and one.touching == other.touching == "hand"
+        and (one.depth, one.height) == (other.depth, other.height)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,19 +91,24 @@ class Standing:
     position: str | None = None
     front: Side | None = None
     bears: bool = True
+    turned: Turned = Turned.OUT
 
     def beside(self, other: Standing) -> bool:
         """Whether the two feet stand alike, whichever bears the weight."""
-        own = (self.rise, self.position, self.front)
-        return own == (other.rise, other.position, other.front)
+        return replace(self, bears=other.bears) == other
 
 
 @dataclass(frozen=True, slots=True)
 class Free:
-    """A foot without weight; `place` is a row of the table of free places."""
+    """A foot without weight; `place` is a row of the table of free places, None where its
+    toes are at a height of their own, in spaces, and so far out, in statures."""
 
     way: Way
-    place: str
+    place: str | None
+    height: float | None = None
+    out: float | None = None
+    turned: Turned = Turned.OUT
+    flexed: bool = False
 
 
 FootPose = Standing | Free

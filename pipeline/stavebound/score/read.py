@@ -14,6 +14,7 @@ from typing import TypeVar
 
 from stavebound.score import lexical
 from stavebound.score.model import (
+    Ankle,
     ArmLine,
     ArmsChange,
     Bend,
@@ -26,6 +27,8 @@ from stavebound.score.model import (
     FootChange,
     Frame,
     HandChange,
+    Held,
+    Hold,
     KneesChange,
     Music,
     Palm,
@@ -38,6 +41,8 @@ from stavebound.score.model import (
     SaidBar,
     Score,
     Side,
+    Still,
+    Turned,
     Way,
     Weight,
 )
@@ -179,6 +184,7 @@ def _arms(element: Element) -> ArmsChange:
     return ArmsChange(
         name=required(element, "in", str),
         lead=given(element, "lead", Side),
+        joined=element.get("hands") is not None,
         origin=origin_of(element),
     )
 
@@ -193,6 +199,7 @@ def _hand(element: Element) -> HandChange:
         forward=given(element, "forward", Decimal),
         palm=given(element, "palm", Palm),
         arm=given(element, "arm", ArmLine),
+        touching=given(element, "touching", str),
         origin=origin_of(element),
     )
 
@@ -203,6 +210,7 @@ def _feet(element: Element) -> FeetChange:
         front=given(element, "front", Side),
         rise=given(element, "on", Rise),
         weight=given(element, "weight", Weight),
+        turned=given(element, "turned", Turned),
         origin=origin_of(element),
     )
 
@@ -213,7 +221,11 @@ def _foot(element: Element) -> FootChange:
         way=given(element, "to", Way),
         place=given(element, "place", str),
         raised=given(element, "raised", int),
+        height=given(element, "height", lexical.height),
+        out=given(element, "out", Decimal),
         rise=given(element, "on", Rise),
+        turned=given(element, "turned", Turned),
+        ankle=given(element, "ankle", Ankle),
         origin=origin_of(element),
     )
 
@@ -254,6 +266,14 @@ def _return(element: Element) -> Return:
     return Return(required(element, "of", Part), origin_of(element))
 
 
+def _hold(element: Element) -> Hold:
+    return Hold(given(element, "of", Held) or Held.ALL, origin_of(element))
+
+
+def _still(element: Element) -> Still:
+    return Still(origin_of(element))
+
+
 CHANGES: dict[str, Callable[[Element], Change]] = {
     "arms": _arms,
     "hand": _hand,
@@ -266,4 +286,6 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "body": _centre,
     "hips": _centre,
     "return": _return,
+    "hold": _hold,
+    "still": _still,
 }

@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from math import sqrt
 
 from stavebound.score.model import (
+    Ankle,
     ArmsChange,
     CentreChange,
     Change,
@@ -21,16 +23,22 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     Height,
+    Held,
+    Hold,
     KneesChange,
     Part,
     Return,
     Rise,
     Side,
+    Still,
+    Turned,
+    Way,
     Weight,
 )
 from stavebound.score.pose import (
     STRAIGHT,
     Attitude,
+    FootPose,
     Free,
     HandPose,
     Joint,
@@ -42,7 +50,7 @@ from stavebound.score.pose import (
 )
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape
-from stavebound.trade.scale import line_height
+from stavebound.trade.scale import line_height, statures
 from stavebound.trade.tables import HandShape, School
 
 BOTH = (Side.RIGHT, Side.LEFT)
@@ -82,6 +90,10 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
             return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
         case CentreChange(part) | Return(part):
             return (Limb(part),)
+        case Hold(what):
+            return (Limb("hold" if what is Held.ALL else f"hold of the {what}"),)
+        case Still():
+            return (Limb("stillness"),)
 
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
@@ -95,7 +107,7 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
         case FeetChange():
             return replace(pose, feet=_feet(change, pose))
         case FootChange():
-            return replace(pose, feet=_foot(change, pose))
+            return replace(pose, feet=_foot(change, pose, catalogue))
         case KneesChange(side=side):
             knees, joint = pose.knees, _joint(change, catalogue)
             for each in BOTH:
@@ -104,10 +116,15 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
         case ElbowChange(side=bent):
             elbows = pose.elbows.changed(bent, _joint(change, catalogue))
             return replace(pose, elbows=elbows)
-        case CentreChange(part, tilt, turn, bend):
-            return _held(pose, part, Attitude(tilt, turn, bend))
-        case Return(part):
-            return _held(pose, part, STRAIGHT)
+        case CentreChange(part) | Return(part):
+            return _held(pose, part, _attitude(change))
+    return pose
+
+
+def _attitude(change: CentreChange | Return) -> Attitude:
+    if isinstance(change, Return):
+        return STRAIGHT
+    return Attitude(change.tilt, change.turn, change.bend)
 
 
 def _held(pose: Pose, part: Part, attitude: Attitude) -> Pose:
@@ -139,6 +156,9 @@ def hand_pose(
 ) -> HandPose | None:
     """Where the hand is then: as written, else as the name says, else as it is held."""
     shape = hand_shape(catalogue, school, change.name) if change.name else None
+    contact = contact_row(catalogue, change.touching)
+    if contact:
+        return replace(_touching(contact), palm=change.palm, arm=change.arm)
     base = _shape_pose(shape) if shape else held
     depth = change.depth or (base.depth if base else Depth.LEVEL)
     if base is None and (change.height is None or change.out is None):
@@ -152,7 +172,17 @@ def hand_pose(
         shape=shape.name if shape else (None if _moves(change) else start.shape),
         palm=change.palm,
         arm=change.arm,
+        touching=change.touching,
     )
+
+
+def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
+    """A place of the body that a hand touches; None for the hand and the body themselves."""
+    return next((row for row in catalogue.shapes.contact if row.name == name), None)
+
+
+def _touching(row: HandShape) -> HandPose:
+    return replace(_shape_pose(row), shape=None, touching="body")
 
 
 def _moves(change: HandChange) -> bool:
@@ -180,21 +210,24 @@ def _arms(
     rows = [hand_row(catalogue, name) for name in shape.hands] if shape else []
     if len(rows) != 2 or rows[0] is None or rows[1] is None:
         return pose.hands
-    lead, other = _shape_pose(rows[0]), _shape_pose(rows[1])
+    touching = "hand" if change.joined else None
+    lead, other = (replace(_shape_pose(row), touching=touching) for row in rows if row)
     return Sided(other, lead) if change.lead is Side.LEFT else Sided(lead, other)
 
 
-def _feet(change: FeetChange, pose: Pose) -> Sided[Standing | Free | None]:
+def _feet(change: FeetChange, pose: Pose) -> Sided[FootPose | None]:
     feet = pose.feet
     for side in BOTH:
         held = feet.of(side)
         rise = change.rise or (held.rise if isinstance(held, Standing) else _rise(pose))
         if change.position is not None:
-            bears = (change.weight or Weight.BOTH).on(side)
-            feet = feet.changed(side, Standing(rise, change.position, change.front, bears))
+            bears, turned = (change.weight or Weight.BOTH).on(side), change.turned or Turned.OUT
+            foot = Standing(rise, change.position, change.front, bears, turned)
+            feet = feet.changed(side, foot)
         elif isinstance(held, Standing):
             bears = change.weight.on(side) if change.weight else held.bears
-            feet = feet.changed(side, replace(held, rise=rise, bears=bears))
+            turned = change.turned or held.turned
+            feet = feet.changed(side, replace(held, rise=rise, bears=bears, turned=turned))
     return feet
 
 
@@ -203,21 +236,48 @@ def _rise(pose: Pose) -> Rise:
     return standing[0].rise if standing else Rise.WHOLE
 
 
-def _foot(change: FootChange, pose: Pose) -> Sided[Standing | Free | None]:
-    place = str(change.raised) if change.raised else change.place
-    if change.way and place:
-        return _freed(change.side, Free(change.way, place), pose)
+def _foot(change: FootChange, pose: Pose, catalogue: Catalogue) -> Sided[FootPose | None]:
     held = pose.feet.of(change.side)
-    if change.rise and isinstance(held, Standing):
-        return pose.feet.changed(change.side, replace(held, rise=change.rise))
+    turned = change.turned or Turned.OUT
+    free = free_pose(change, held, catalogue)
+    if free:
+        return _freed(change.side, free, pose)
+    if (change.rise or change.turned) and isinstance(held, Standing):
+        rise = change.rise or held.rise
+        return pose.feet.changed(change.side, replace(held, rise=rise, turned=turned))
     if change.rise:
-        return pose.feet.changed(change.side, Standing(change.rise))
+        return pose.feet.changed(change.side, Standing(change.rise, turned=turned))
     return pose.feet
 
 
-def _freed(side: Side, foot: Free, pose: Pose) -> Sided[Standing | Free | None]:
+def free_pose(change: FootChange, held: FootPose | None, catalogue: Catalogue) -> Free | None:
+    """Where a free foot is then; None where the change does not free it, or not in full."""
+    place = str(change.raised) if change.raised else change.place
+    turned, flexed = change.turned or Turned.OUT, change.ankle is Ankle.FLEXED
+    if change.way and place:
+        return Free(change.way, place, turned=turned, flexed=flexed)
+    if change.way and change.height:
+        height = height_value(change.height, catalogue)
+        out = leg_out(change.way, height, catalogue) if change.out is None else float(change.out)
+        return Free(change.way, None, height, out, turned, flexed)
+    if isinstance(held, Free) and not (change.way or place or change.height or change.rise):
+        return replace(held, turned=turned, flexed=flexed)
+    return None
+
+
+def leg_out(way: Way, height: float, catalogue: Catalogue) -> float:
+    """How far out the toes of a stretched leg are at a height in spaces, in statures: to the
+    front and back straight before the hip, to the side as far as the leg reaches."""
+    lengths = {row.name: row.value for row in catalogue.body.measure}
+    if way is not Way.SIDE:
+        return lengths["half hip width"]
+    fall = lengths["hip"] - statures(catalogue.body, height)
+    return lengths["half hip width"] + sqrt(max(lengths["hip to toes"] ** 2 - fall**2, 0.0))
+
+
+def _freed(side: Side, foot: Free, pose: Pose) -> Sided[FootPose | None]:
     """One foot free; the other, where it stands, stands alone from then on."""
     feet, other = pose.feet.changed(side, foot), pose.feet.of(side.other)
     if isinstance(other, Standing):
-        feet = feet.changed(side.other, Standing(other.rise))
+        feet = feet.changed(side.other, Standing(other.rise, turned=other.turned))
     return feet

@@ -18,12 +18,15 @@ from stavebound.score.model import (
     FootChange,
     Frame,
     HandChange,
+    Held,
+    Hold,
     KneesChange,
     Music,
     Phrase,
     Return,
     SaidBar,
     Score,
+    Still,
     Words,
 )
 from stavebound.score.words import DETAIL
@@ -124,9 +127,10 @@ def _frame(parent: etree._Element, frame: Frame) -> None:
 
 def _change(parent: etree._Element, change: Change) -> None:
     match change:
-        case ArmsChange(name, lead):
-            _child(parent, "arms", {"in": name, "lead": lead})
-        case HandChange(side, name, height, out, depth, forward, palm, arm):
+        case ArmsChange(name, lead, joined):
+            hands = "joined" if joined else None
+            _child(parent, "arms", {"in": name, "lead": lead, "hands": hands})
+        case HandChange(side, name, height, out, depth, forward, palm, arm, touching):
             attributes: Attributes = {
                 "side": side,
                 "in": name,
@@ -136,24 +140,50 @@ def _change(parent: etree._Element, change: Change) -> None:
                 "forward": forward,
                 "palm": palm,
                 "arm": arm,
+                "touching": touching,
             }
             _child(parent, "hand", attributes)
-        case FeetChange(position, front, rise, weight):
-            attributes = {"in": position, "front": front, "on": rise, "weight": weight}
-            _child(parent, "feet", attributes)
-        case FootChange(side, way, place, raised, rise):
-            attributes = {"side": side, "to": way, "place": place, "raised": raised, "on": rise}
-            _child(parent, "foot", attributes)
+        case FeetChange(position, front, rise, weight, turned):
+            feet: Attributes = {"in": position, "front": front, "on": rise, "weight": weight}
+            _child(parent, "feet", feet | {"turned": turned})
+        case FootChange():
+            _foot(parent, change)
         case KneesChange():
             _joint(parent, "knee" if change.side else "knees", change)
         case ElbowChange():
             _joint(parent, "elbow", change)
+        case CentreChange() | Return() | Hold() | Still():
+            _whole(parent, change)
+
+
+def _whole(parent: etree._Element, change: CentreChange | Return | Hold | Still) -> None:
+    """What is no limb's: a part of the body's centre, or the whole dancer."""
+    match change:
         case CentreChange(part, tilt, turn, bent):
             leans = {"tilt": tilt, "turn": turn, "bend": bent}
             written = {key: lexical.lean_text(lean) for key, lean in leans.items() if lean}
             _child(parent, part, dict(written))
         case Return(part):
             _child(parent, "return", {"of": part})
+        case Hold(what):
+            _child(parent, "hold", {"of": None if what is Held.ALL else what})
+        case Still():
+            _child(parent, "still", {})
+
+
+def _foot(parent: etree._Element, change: FootChange) -> None:
+    attributes: Attributes = {
+        "side": change.side,
+        "to": change.way,
+        "place": change.place,
+        "raised": change.raised,
+        "height": lexical.height_text(change.height) if change.height else None,
+        "out": change.out,
+        "on": change.rise,
+        "turned": change.turned,
+        "ankle": change.ankle,
+    }
+    _child(parent, "foot", attributes)
 
 
 def _joint(parent: etree._Element, name: str, change: KneesChange | ElbowChange) -> None:

@@ -49,7 +49,11 @@ class Scale(Row):
 
 
 class Across(Row):
+    """Of hands; of free feet before or behind the body, and out to their side."""
+
     hand: Scale
+    foot: Scale
+    foot_aside: Scale = Field(alias="foot-aside")
     source: str
 
 
@@ -96,13 +100,15 @@ class ArmsShape(Row):
 
 
 class Shapes(Row):
-    """`forward` is the default by depth, in statures."""
+    """`forward` is the default by depth, in statures; a `contact` is a place where a hand
+    touches the body."""
 
     tolerance: Tolerance
     line: ArmLines
     forward: Mapping[str, float]
     hand: tuple[HandShape, ...]
     arms: tuple[ArmsShape, ...]
+    contact: tuple[HandShape, ...]
 
 
 class School(Row):
@@ -148,13 +154,15 @@ class FeetPosition(Row):
 
 
 class FreePlace(Row):
-    """Where a free foot's sign stands, in spaces."""
+    """Where a free foot's sign stands, in spaces; `before` is x to the front and back, where
+    it is not that of all."""
 
     name: str
     description: str
     level: float
     front: float
     side: float
+    before: float | None = None
     hook: bool = False
     touch: bool = False
     bend: Mapping[str, float] | None = None
@@ -189,13 +197,22 @@ class Marks(Row):
     """Where marks stand from the sign they belong to, by that sign, in spaces.
 
     `across`: x and y of the tick of a crossed limb; `beside`: how far outward;
-    `step`: from one mark beside to the next; `weight`: the height of the dot
-    under a supporting foot; `off_the_lines`: the marks that keep clear of lines.
+    `step`: from one mark beside to the next; `joined`: how far the sign of a hand
+    that touches the other stands from the centre; `foot`: how far outward of a
+    foot's sign, `hooked` more where it has a hook, `foot_step` from one to the next,
+    `edge` from the outermost ink of feet that stand together; `weight`: the height
+    of the dot under a supporting foot; `off_the_lines`: the marks that keep clear
+    of lines.
     """
 
     across: Mapping[str, tuple[float, float]]
     beside: Mapping[str, float]
     step: float
+    joined: Mapping[str, float]
+    foot: Mapping[str, float]
+    foot_step: float = Field(alias="foot-step")
+    hooked: float
+    edge: float
     weight: float
     off_the_lines: tuple[str, ...] = Field(alias="off-the-lines")
 
@@ -212,11 +229,21 @@ class CentrePart(Row):
     turn: int
 
 
+class CentreSign(Row):
+    """A sign of the whole dancer or of several limbs on the centre line, at height y."""
+
+    name: str
+    sign: str
+    description: str
+    y: float
+
+
 class Centre(Row):
     """`gap` is the white between signs of one part, in spaces."""
 
     gap: float
     part: tuple[CentrePart, ...]
+    whole: tuple[CentreSign, ...]
 
 
 class Sign(Row):

@@ -1,0 +1,160 @@
+"""Contacts: hands that touch each other or the body are where they can.
+
+In: a `Subject`. Out: diagnostics. A hand written anew touches only what is
+written with it, so that both hands are written where they touch each other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.body.reach import share_of_reach
+from stavebound.check.hands import hand_goes
+from stavebound.check.phrasing import listed, number
+from stavebound.check.subject import Moment, Step, Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.model import ArmsChange, Bend, Depth, HandChange
+from stavebound.score.pose import HandPose, joined
+from stavebound.score.state import BOTH, contact_row
+from stavebound.trade.naming import arms_shape, hand_row
+
+# From memory, in statures: how far from the centre line hands can meet, and how far
+# out and forward the body's own surface is at most.
+MEET = 0.15
+OUT, FORWARD = 0.26, 0.18
+# From memory: nearer than this share of the reach an elbow goes without saying only
+# where the shape has a name.
+NEAR = 0.80
+
+
+def both_hands_touch(subject: Subject) -> Iterator[Diagnostic]:
+    for moment, _, change in _hands(subject):
+        partners = (each for _, each in _steps(moment) if each.side is change.side.other)
+        partner = next(partners, None)
+        if change.touching != "hand" or (partner and partner.touching == "hand"):
+            continue
+        other = change.side.other
+        yield Diagnostic(
+            "T401",
+            f"the {change.side} hand touches the {other}, and the {other} is not written so",
+            change.origin.of("touching"),
+            (f'Write <hand side="{other}" … touching="hand"/> in the same frame.',),
+            ((partner.origin.span, f"the {other} hand"),) if partner else (),
+        )
+
+
+def hands_that_touch_are_together(subject: Subject) -> Iterator[Diagnostic]:
+    for moment in subject.moments:
+        hands = [moment.after.hands.of(side) for side in BOTH]
+        written = [change for _, change in _steps(moment) if change.touching == "hand"]
+        known = [hand for hand in hands if hand is not None]
+        if len(written) < len(BOTH) or len(known) < len(BOTH):
+            continue
+        if not joined(*hands) or any(abs(hand.out) > MEET for hand in known):
+            first, second = written
+            yield Diagnostic(
+                "T402",
+                "hands that touch each other are at one height and depth, at the centre line",
+                second.origin.of("touching"),
+                (
+                    f"They are {_apart(known)}.",
+                    f"Write both with the same height and depth, and out up to {number(MEET)}.",
+                ),
+                ((first.origin.span, "the first hand"),),
+            )
+
+
+def _apart(hands: list[HandPose]) -> str:
+    """In what two hands differ, in words."""
+    one, other = hands
+    if one.depth is not other.depth:
+        return f"{one.depth} and {other.depth}"
+    if one.height != other.height:
+        return f"{abs(one.height - other.height):.2f} spaces apart in height"
+    return f"{number(one.out)} and {number(other.out)} out from the centre line"
+
+
+def shapes_that_bring_hands_together(subject: Subject) -> Iterator[Diagnostic]:
+    catalogue = subject.catalogue
+    for change in (step.change for step in subject.steps):
+        if not isinstance(change, ArmsChange) or not change.joined:
+            continue
+        shape = arms_shape(catalogue, subject.school, change.name)
+        rows = [hand_row(catalogue, name) for name in shape.hands] if shape else []
+        if len(set(rows)) > 1 or any(row and row.out > MEET for row in rows):
+            yield Diagnostic(
+                "T403",
+                f"the hands cannot be joined in “{change.name}”",
+                change.origin.of("hands"),
+                ("They meet where both are at one place near the centre line.",),
+            )
+
+
+def one_place_of_a_touching_hand(subject: Subject) -> Iterator[Diagnostic]:
+    for _, _, change in _hands(subject):
+        if contact_row(subject.catalogue, change.touching) and hand_goes(change):
+            places = ("name", "height", "out", "depth", "forward")
+            written = [
+                "in" if name == "name" else name
+                for name in places
+                if getattr(change, name) is not None
+            ]
+            yield Diagnostic(
+                "T404",
+                f"touching=“{change.touching}” says where the hand is already",
+                change.origin.of(*written),
+                (f'Delete {listed(written)}, or write touching="body" with another place.',),
+            )
+
+
+def the_body_is_there(subject: Subject) -> Iterator[Diagnostic]:
+    for _, step, change in _hands(subject):
+        hand = step.after.hands.of(change.side)
+        if change.touching != "body" or hand is None or change.side in step.doubtful:
+            continue
+        if abs(hand.out) > OUT or abs(hand.forward) > FORWARD:
+            yield Diagnostic(
+                "T405",
+                f"the {change.side} hand touches the body, and the body is not there",
+                change.origin.of("touching"),
+                (
+                    f"It is {number(hand.out)} out and {number(hand.forward)} forward; "
+                    f"the body ends at {number(OUT)} and {number(FORWARD)}.",
+                ),
+            )
+
+
+def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
+    """The ink does not say how far in front or behind a hand is: near the body, the elbow does."""
+    body = subject.catalogue.body
+    for moment, step, change in _hands(subject):
+        hand = step.after.hands.of(change.side)
+        if hand is None or hand.shape or change.touching or change.side in step.doubtful:
+            continue
+        if hand.forward * {Depth.LEVEL: 0, Depth.FRONT: 1, Depth.BEHIND: -1}[hand.depth] <= 0:
+            continue
+        straight = moment.after.elbows.of(change.side).bend is Bend.NONE
+        share = share_of_reach(body, hand)
+        if straight and hand_goes(change) and share < NEAR:
+            yield Diagnostic(
+                "T406",
+                f"the {change.side} hand is near, and its elbow is not said to be bent",
+                change.origin.of("forward", "out", "height"),
+                (
+                    f"It is at {share:.2f} of the arm's reach; from {number(NEAR)} downwards "
+                    "it would look like one that reaches further.",
+                    f'Write <elbow side="{change.side}" bend="half"/>, or the name of a shape.',
+                ),
+            )
+
+
+def _hands(subject: Subject) -> Iterator[tuple[Moment, Step, HandChange]]:
+    for moment in subject.moments:
+        for step, change in _steps(moment):
+            yield moment, step, change
+
+
+def _steps(moment: Moment) -> Iterator[tuple[Step, HandChange]]:
+    for step in moment.steps:
+        if isinstance(step.change, HandChange):
+            yield step, step.change

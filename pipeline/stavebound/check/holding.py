@@ -1,0 +1,74 @@
+"""Holding: what is said to be held or still does not move, and is somewhere.
+
+In: a `Subject`. Out: diagnostics.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.check.subject import Moment, Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.model import Change, Held, Hold, Still
+from stavebound.score.state import BOTH, limbs
+
+KINDS = {Held.ARMS: ("hand", "elbow"), Held.LEGS: ("foot", "knee")}
+
+
+def nothing_held_moves(subject: Subject) -> Iterator[Diagnostic]:
+    for moment, hold in _holds(subject):
+        moved = next((change for change in moment.changes if _writes(change, hold, moment)), None)
+        if moved:
+            yield Diagnostic(
+                "T411",
+                f"{_what(hold)} held here, and something of it is written too",
+                hold.origin.span,
+                ("What is written moves: delete it, or the hold.",),
+                ((moved.origin.span, "this is written"),),
+            )
+
+
+def nothing_moves_in_stillness(subject: Subject) -> Iterator[Diagnostic]:
+    for moment in subject.moments:
+        still = next((each for each in moment.changes if isinstance(each, Still)), None)
+        moved = next((each for each in moment.changes if not isinstance(each, Still)), None)
+        if still and moved:
+            yield Diagnostic(
+                "T412",
+                "the dancer is still here, and something is written too",
+                still.origin.span,
+                ("Write it in a frame of its own, before the stillness.",),
+                ((moved.origin.span, "this is written"),),
+            )
+
+
+def something_is_held(subject: Subject) -> Iterator[Diagnostic]:
+    for moment, hold in _holds(subject):
+        arms = [moment.before.hands.of(side) for side in BOTH]
+        legs = [moment.before.feet.of(side) for side in BOTH]
+        wanted = {Held.ARMS: arms, Held.LEGS: legs, Held.ALL: (*arms, *legs)}[hold.what]
+        if not any(wanted):
+            yield Diagnostic(
+                "T413",
+                f"{_what(hold)} held here, and nobody has taken a position",
+                hold.origin.span,
+                ("Write the position first, in the start or in an earlier frame.",),
+            )
+
+
+def _what(hold: Hold) -> str:
+    return "everything is" if hold.what is Held.ALL else f"the {hold.what} are"
+
+
+def _writes(change: Change, hold: Hold, moment: Moment) -> bool:
+    if isinstance(change, Hold | Still):
+        return False
+    kinds = KINDS.get(hold.what)
+    return any(kinds is None or limb.kind in kinds for limb in limbs(change, moment.before))
+
+
+def _holds(subject: Subject) -> Iterator[tuple[Moment, Hold]]:
+    for moment in subject.moments:
+        for change in moment.changes:
+            if isinstance(change, Hold):
+                yield moment, change

@@ -1,0 +1,136 @@
+"""Toes: a free foot at a height of its own, and what is said of its leg.
+
+In: a `Subject`. Out: diagnostics. How far toes are from the joint of the hip is
+held against the body's lengths; how far forward they are is not written, so that
+only a leg to the side can be found too short.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import hypot
+
+from stavebound.body.reach import measure
+from stavebound.check.phrasing import listed
+from stavebound.check.subject import Moment, Step, Subject
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.model import Bend, FootChange, Way
+from stavebound.score.pose import Free, Standing
+from stavebound.trade.scale import statures
+
+SLACK = 1e-6
+# From memory: below this the toes would be drawn among those of standing feet.
+LOWEST = 0.40
+# From memory: of its length, how much of a stretched leg there is to see at least.
+STRETCHED = 0.95
+
+
+def out_goes_with_a_height(subject: Subject) -> Iterator[Diagnostic]:
+    for _, _, change in _feet(subject):
+        if change.out is not None and change.height is None:
+            yield Diagnostic(
+                "T391",
+                "out says nothing without a height",
+                change.origin.of("out"),
+                ('Write height too, such as height="knee+0.40", or delete out.',),
+            )
+
+
+def toes_off_the_floor(subject: Subject) -> Iterator[Diagnostic]:
+    for _, _, change, foot in _toes(subject):
+        if foot.height is not None and foot.height < LOWEST - SLACK:
+            yield Diagnostic(
+                "T392",
+                "toes as low as this are on the floor",
+                change.origin.of("height"),
+                (
+                    'Write place="pointed" for toes on the floor, "off the floor" just above.',
+                    f"A height of one's own begins at floor+{LOWEST:.2f}.",
+                ),
+            )
+
+
+def toes_in_reach(subject: Subject) -> Iterator[Diagnostic]:
+    length = measure(subject.catalogue.body, "hip to toes")
+    for moment, _, change, foot in _toes(subject):
+        far = _from_hip(foot, subject)
+        if far > length + SLACK:
+            yield Diagnostic(
+                "T393",
+                f"the {change.side} foot is too far from its hip",
+                change.origin.of("out", "height"),
+                (f"It is {far:.3f} of the dancer's height away, and a leg is {length:.3f} long.",),
+            )
+        elif _is_short(change, foot, moment) and far < STRETCHED * length:
+            yield Diagnostic(
+                "T394",
+                f"the {change.side} leg is stretched, and its foot is too near for that",
+                change.origin.of("out", "height"),
+                (
+                    f"It is {far:.3f} of the dancer's height from the hip, "
+                    f"and a leg is {length:.3f} long.",
+                    f'Bend the knee: <knee side="{change.side}" bend="half"/>, or leave out out.',
+                ),
+            )
+
+
+def _is_short(change: FootChange, foot: Free, moment: Moment) -> bool:
+    """Whether it is a straight leg all of whose length is seen."""
+    straight = moment.after.knees.of(change.side).bend is Bend.NONE
+    return foot.way is Way.SIDE and straight
+
+
+def no_crossing_through_the_leg(subject: Subject) -> Iterator[Diagnostic]:
+    for _, _, change in _feet(subject):
+        if change.way is Way.SIDE and change.out is not None and change.out < 0:
+            yield Diagnostic(
+                "T395",
+                f"the {change.side} foot cannot cross to the side: the other leg is there",
+                change.origin.of("out"),
+                ('A leg crosses in front or behind: to="front" or to="back".',),
+            )
+
+
+def ankle_of_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
+    for _, step, change in _feet(subject):
+        if change.ankle is not None and isinstance(step.after.feet.of(change.side), Standing):
+            yield Diagnostic(
+                "T396",
+                f"the {change.side} foot stands, and an ankle is said of free feet only",
+                change.origin.of("ankle"),
+                ("Delete ankle; for a risen heel write on.",),
+            )
+
+
+def leg_of_a_known_foot(subject: Subject) -> Iterator[Diagnostic]:
+    for _, step, change in _feet(subject):
+        written = [name for name in ("turned", "ankle") if getattr(change, name) is not None]
+        alone = not any((change.way, change.place, change.raised, change.height, change.rise))
+        if written and alone and step.before.feet.of(change.side) is None:
+            yield Diagnostic(
+                "T397",
+                f"{listed(written)} of the {change.side} foot, and it is not known where it is",
+                change.origin.of(*written),
+                ("Write where it is too, such as to and place, or on.",),
+            )
+
+
+def _from_hip(foot: Free, subject: Subject) -> float:
+    """As far as it is seen from behind, in statures."""
+    body = subject.catalogue.body
+    up = statures(body, foot.height or 0.0) - measure(body, "hip")
+    return hypot((foot.out or 0.0) - measure(body, "half hip width"), up)
+
+
+def _toes(subject: Subject) -> Iterator[tuple[Moment, Step, FootChange, Free]]:
+    for moment, step, change in _feet(subject):
+        foot = step.after.feet.of(change.side)
+        if change.height is not None and isinstance(foot, Free) and foot.place is None:
+            yield moment, step, change, foot
+
+
+def _feet(subject: Subject) -> Iterator[tuple[Moment, Step, FootChange]]:
+    for moment in subject.moments:
+        for step in moment.steps:
+            if isinstance(step.change, FootChange):
+                yield moment, step, step.change

@@ -1,0 +1,71 @@
+"""Claims: what signs at their places may say of a limb.
+
+A claim says: these signs may be this limb at this place. Those who make claims go
+by the trade's tables of places and never look at what the others claim.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from stavebound.readback.table import Table
+from stavebound.readback.values import FeetRead, LimbRead, Sign
+from stavebound.score.model import Depth, Side, Turned, Way
+from stavebound.trade.catalogue import Catalogue
+
+Signs = tuple[Sign, ...]
+
+DEPTHS = {"level": Depth.LEVEL, "front": Depth.FRONT, "behind": Depth.BEHIND}
+WAYS = {"level": Way.SIDE, "front": Way.FRONT, "behind": Way.BACK}
+TURNED = {"parallel": Turned.PARALLEL, "turned in": Turned.IN}
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A position as ink: each sign's name, x and y; `edges` are how far its ink goes, right
+    and left, and `level` the height of its marks."""
+
+    read: FeetRead
+    signs: tuple[tuple[str, float, float], ...]
+    edges: tuple[float, float]
+    level: float
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """What the reader goes by: the trade's places, its own table, and how positions look."""
+
+    catalogue: Catalogue
+    table: Table
+    patterns: tuple[Pattern, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """The signs, by their numbers, that may write this."""
+
+    signs: frozenset[int]
+    read: LimbRead
+
+
+def near(a: float, b: float, key: Key) -> bool:
+    return abs(a - b) <= key.table.tolerance.place
+
+
+def side_of(sign: Sign) -> Side:
+    return Side.RIGHT if sign.x > 0 else Side.LEFT
+
+
+def standing_at(
+    signs: Signs, name: str, x: float, y: float, key: Key, marks: Collection[str] = ()
+) -> list[int]:
+    """The numbers of the signs of that name at that place, with just these marks."""
+    return [
+        number
+        for number, sign in enumerate(signs)
+        if sign.name == name
+        and {mark.name for mark in sign.marks} == set(marks)
+        and near(sign.x, x, key)
+        and near(sign.y, y, key)
+    ]

@@ -1,0 +1,83 @@
+"""The free leg: a dash, stroke or dot off the floor, with its marks.
+
+In: the signs of one moment. Out: claims. A foot anywhere may be read; only one
+that touches the floor or the other leg has to be at a place of the table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.readback.claims import WAYS, Claim, Key, Signs, standing_at
+from stavebound.readback.standing import turned_at
+from stavebound.readback.values import FreeRead, Sign
+from stavebound.score.model import Side, Turned, Way
+from stavebound.trade.tables import FreePlace
+
+
+def free(signs: Signs, key: Key) -> Iterator[Claim]:
+    """A bent knee is a sign of its own."""
+    for number, sign in enumerate(signs):
+        if sign.name in WAYS and _tail_fits(sign, key):
+            for side in Side:
+                yield from _free(number, sign, side, signs, key)
+
+
+def _tail_fits(sign: Sign, key: Key) -> bool:
+    """A raised foot has a tail, a low one has none."""
+    limit = key.table.foot.up + key.table.tolerance.place
+    above = key.catalogue.feet.tail.above
+    if any(mark.name == "tail" for mark in sign.marks):
+        return sign.y >= above - limit
+    return sign.y < key.table.hand.lowest
+
+
+def _free(number: int, sign: Sign, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
+    own, way = side.sign * sign.x, WAYS[sign.name]
+    ticks, beside = [], key.catalogue.marks.foot[sign.name]
+    if own < 0:
+        dx, dy = key.catalogue.marks.across[sign.name]
+        ticks = standing_at(signs, "across", sign.x + side.sign * dx, sign.y + dy, key)
+        beside += dx
+        if not ticks or way is Way.SIDE:
+            return
+    if any(mark.way not in (0, side.sign) for mark in sign.marks):
+        return
+    touching = {mark.name for mark in sign.marks} & {"hook", "touch"}
+    if "hook" in touching:
+        beside += key.catalogue.marks.hooked
+    for place in _places(sign, own, touching, key):
+        for found, turned, flexed in _marks(sign, side, beside, signs, key):
+            read = FreeRead(side, way, place, (own, sign.y), turned, flexed)
+            yield Claim(frozenset({number, *ticks, *found}), read)
+
+
+def _places(sign: Sign, own: float, touching: set[str], key: Key) -> Iterator[str | None]:
+    if not touching and sign.y >= key.table.free.lowest:
+        yield None
+    for row in key.catalogue.feet.free.place:
+        marks = {name for name, has in (("hook", row.hook), ("touch", row.touch)) if has}
+        if marks and marks == touching and _is_at(row, sign, own, key):
+            yield row.name
+
+
+def _is_at(place: FreePlace, sign: Sign, own: float, key: Key) -> bool:
+    """A foot is hardly ever moved: it is placed first, and knows its place by its height."""
+    way, slack, limit = WAYS[sign.name], key.table.tolerance.place, key.table.foot
+    x = place.side if way is Way.SIDE else key.catalogue.feet.free.before
+    y = place.front if way is Way.FRONT else place.level
+    return -slack <= own - x <= limit.out + slack and abs(sign.y - y) <= limit.up + slack
+
+
+def _marks(
+    sign: Sign, side: Side, beside: float, signs: Signs, key: Key
+) -> Iterator[tuple[tuple[int, ...], Turned, bool]]:
+    """What stands outward of the sign: how the leg is turned, and whether the foot is flexed."""
+    x = sign.x + side.sign * beside
+    ways = [((), Turned.OUT), *(((at,), to) for at, to in turned_at(x, sign.y, side, signs, key))]
+    for found, turned in ways:
+        yield found, turned, False
+        further = x + side.sign * key.catalogue.marks.foot_step * len(found)
+        for number in standing_at(signs, "flexed", further, sign.y, key):
+            if signs[number].turned == side.sign:
+                yield (*found, number), turned, True
