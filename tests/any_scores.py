@@ -114,7 +114,7 @@ def any_positions(
     draw: st.DrawFn, changes: st.SearchStrategy[Change] | None = None
 ) -> tuple[Change, ...]:
     """Changes of which the schema allows each kind once, where it does."""
-    found = draw(st.lists(changes or any_changes(), max_size=6))
+    found = draw(st.lists(any_changes() if changes is None else changes, max_size=6))
     kinds = [_kind(change) for change in found]
     return tuple(
         change

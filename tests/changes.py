@@ -184,11 +184,15 @@ def places(draw: st.DrawFn, side: Side) -> HandChange:
 def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Change]:
     """One hand by its name, or by a place that it can reach; with its marks and its elbow."""
     change = draw(_gone(side, school, pose))
+    if change.touching:
+        return [replace(change, palm=draw(st.none() | st.sampled_from(Palm)))]
     after = apply(change, pose, CATALOGUE, school).hands.of(side)
     assert after is not None
     share = share_of_reach(CATALOGUE.body, after)
     bent = pose.elbows.of(side).bend
     elbow = draw(st.none() | st.none() | st.none() | elbows(side, free=False))
+    if change.forward and after.depth is not Depth.LEVEL and not after.shape and share < 0.8:
+        elbow = ElbowChange(Bend.HALF, side)
     if elbow and (elbow.bend is Bend.NONE or share < 0.94):
         bent = elbow.bend
     else:

@@ -21,6 +21,7 @@ from stavebound.score.model import (
     Part,
     Rise,
     Side,
+    Turned,
     Way,
     unwritten,
 )
@@ -60,6 +61,9 @@ def all_feet() -> Iterator[FootPose]:
             yield from (Standing(rise, row.name, front) for front in (None, *Side))
     for way, place in product(Way, CATALOGUE.feet.free.place):
         yield Free(way, place.name)
+    for turned, flexed in product(Turned, (False, True)):
+        yield Free(Way.FRONT, None, 1.5, -0.1, turned, flexed)
+    yield from (Standing(Rise.WHOLE, "first", turned=turned) for turned in Turned)
 
 
 def all_poses() -> Iterator[Pose]:
@@ -74,6 +78,9 @@ def all_poses() -> Iterator[Pose]:
         yield Pose(knees=Sided(one, other), elbows=Sided(other, one))
     for depth, palm, line, out in product(Depth, (None, *Palm), (None, *ArmLine), (0.3, -0.1)):
         hand = HandPose(depth, 2.0, out, 0.0, None, palm, line)
+        yield Pose(hands=Sided(hand, hand))
+    for touching in ("body", "hand"):
+        hand = HandPose(Depth.FRONT, 2.3, 0.03, 0.3, touching=touching)
         yield Pose(hands=Sided(hand, hand))
     for row in CATALOGUE.feet.position:
         light = Standing(Rise.WHOLE, row.name, Side.RIGHT, bears=False)
@@ -98,6 +105,7 @@ def all_attitudes() -> Iterator[Attitude]:
 EVERYTHING = (
     *((Limb(kind, side), unwritten()) for kind in KINDS for side in BOTH),
     *((Limb(part), unwritten()) for part in Part),
+    *((Limb(row.name), unwritten()) for row in CATALOGUE.centre.whole),
 )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import combinations
 from random import Random
@@ -22,10 +22,12 @@ from stavebound.check.scores import check_score
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.clear import clear
 from stavebound.engrave.gather import Ink as Sign
-from stavebound.engrave.gather import gather
+from stavebound.engrave.gather import gather, ink_box, place_of
 from stavebound.engrave.outline import outline
 from stavebound.score.model import (
+    Ankle,
     ArmLine,
+    ArmsChange,
     At,
     Bend,
     CentreChange,
@@ -37,6 +39,8 @@ from stavebound.score.model import (
     Frame,
     HandChange,
     Height,
+    Held,
+    Hold,
     KneesChange,
     Lean,
     Music,
@@ -48,11 +52,13 @@ from stavebound.score.model import (
     Rise,
     Score,
     Side,
+    Still,
+    Turned,
     Way,
     Weight,
 )
 from stavebound.score.pose import Free, HandPose, Joint, Limb, Pose, Posed, Standing
-from tests.changes import ANGLES, CROSSED, PLACES, TURNS
+from tests.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
 from tests.laws import PIXEL
 from tests.staves import CATALOGUE, SETTING, poses_of, school_of
 
@@ -81,11 +87,13 @@ class Drawn:
 
 def moment(random: Random) -> tuple[Change, ...]:
     """One to three limbs, each anyhow."""
-    kinds = (hand, hand, foot, feet, joint, joint, part)
+    kinds = (hand, hand, foot, foot, feet, joint, joint, part, joined, whole)
     return tuple(random.choice(kinds)(random) for _ in range(random.choice((1, 1, 2, 3))))
 
 
 def hand(random: Random) -> Change:
+    if random.random() < 0.15:
+        return HandChange(random.choice(list(Side)), touching=random.choice(CONTACTS))
     return HandChange(
         random.choice(list(Side)),
         height=height(random, range(4, 19)),
@@ -93,7 +101,17 @@ def hand(random: Random) -> Change:
         depth=random.choice(list(Depth)),
         palm=random.choice([None, None, None, *Palm]),
         arm=random.choice([None, None, None, *ArmLine]),
+        touching=random.choice([None, None, None, "body", "hand"]),
     )
+
+
+def joined(random: Random) -> Change:
+    return ArmsChange(random.choice(JOINED), joined=random.random() < 0.7)
+
+
+def whole(random: Random) -> Change:
+    held: list[Change] = [Still(), *(Hold(what) for what in Held)]
+    return random.choice(held)
 
 
 def height(random: Random, quarters: Iterable[int]) -> Height:
@@ -104,17 +122,24 @@ def foot(random: Random) -> Change:
     side = random.choice(list(Side))
     if random.random() < 0.2:
         return FootChange(side, rise=random.choice(list(Rise)))
-    way = random.choice(list(Way))
-    if random.random() < 0.5:
-        return FootChange(side, way, raised=random.choice(ANGLES))
-    return FootChange(side, way, random.choice(PLACES))
+    way, kind = random.choice(list(Way)), random.random()
+    marks = random.choice([None, None, *Turned]), random.choice([None, None, *Ankle])
+    if kind < 0.3:
+        change = FootChange(side, way, raised=random.choice(ANGLES))
+    elif kind < 0.6:
+        change = FootChange(side, way, random.choice(PLACES))
+    else:
+        out = Decimal(random.randrange(-10, 60, 5)).scaleb(-2)
+        change = FootChange(side, way, height=height(random, range(2, 16)), out=out)
+    return replace(change, turned=marks[0], ankle=marks[1])
 
 
 def feet(random: Random) -> Change:
     name = random.choice([row.name for row in CATALOGUE.feet.position])
     front = random.choice(list(Side)) if name in CROSSED else None
     weight = random.choice([None, *Weight])
-    return FeetChange(name, front, random.choice([None, *Rise]), weight)
+    turned = random.choice([None, None, *Turned])
+    return FeetChange(name, front, random.choice([None, *Rise]), weight, turned)
 
 
 def joint(random: Random) -> Change:
@@ -159,7 +184,7 @@ def drawn(before: tuple[Change, ...], changes: tuple[Change, ...]) -> Drawn | No
     if placed.value is None or placed.diagnostics:
         return None
     inks = (ink for cleared in placed.value for ink in cleared.cluster.inks)
-    return Drawn(tuple(sorted(said(posed))), tuple(sorted(_seen(ink) for ink in inks)))
+    return Drawn(tuple(sorted(said(posed), key=str)), tuple(sorted(_seen(ink) for ink in inks)))
 
 
 def _seen(ink: Sign) -> Ink:
@@ -195,6 +220,8 @@ def said(posed: Posed) -> Iterator[tuple[str, Said]]:
 
 
 def _of(limb: Limb, pose: Pose) -> Said:
+    if limb.side is None and limb.kind not in list(Part):
+        return (limb.kind,)
     if limb.side is None:
         return (str(pose.attitude(Part(limb.kind))),)
     if limb.kind in ("knee", "elbow"):
@@ -203,13 +230,30 @@ def _of(limb: Limb, pose: Pose) -> Said:
     if limb.kind == "hand":
         found = pose.hands.of(limb.side)
         assert isinstance(found, HandPose)
-        return (found.height, found.out, str(found.depth), str(found.palm), str(found.arm))
-    return (_foot(pose, limb.side),)
+        marks = (str(found.depth), str(found.palm), str(found.arm), str(found.touching))
+        return (found.height, found.out, *marks)
+    return _foot(pose, limb.side)
 
 
-def _foot(pose: Pose, side: Side) -> str:
+def _foot(pose: Pose, side: Side) -> Said:
+    """By its place where it touches floor or leg, else by height and distance out."""
     found = pose.feet.of(side)
-    return f"{found} {isinstance(pose.feet.of(side.other), Standing)}"
+    if not isinstance(found, Free):
+        return (f"{found} {isinstance(pose.feet.of(side.other), Standing)}",)
+    row = place_of(found, CATALOGUE)
+    aside = found.way is Way.SIDE
+    scale = CATALOGUE.body.across.foot_aside if aside else CATALOGUE.body.across.foot
+    x = row.side if aside else row.before or CATALOGUE.feet.free.before
+    up = row.front if found.way is Way.FRONT else row.level
+    touches = found.place if row.hook or row.touch else None
+    return (
+        up,
+        (x - scale.base) / scale.slope,
+        str(found.way),
+        str(touches),
+        str(found.turned),
+        str(found.flexed),
+    )
 
 
 def _joint(kind: str, found: Joint, pose: Pose, side: Side) -> Said:
@@ -226,12 +270,23 @@ def _joint(kind: str, found: Joint, pose: Pose, side: Side) -> Said:
 
 
 def same_ink(a: Drawn, b: Drawn) -> bool:
-    """Whether each sign of the one lies where the same sign of the other does, to the eye."""
-    if len(a.ink) != len(b.ink):
+    """Whether each sign of the one lies where the same sign of the other does, to the eye,
+    and touches what that touches."""
+    if len(a.ink) != len(b.ink) or _touching(a) != _touching(b):
         return False
     return all(
         one[:2] == two[:2] and abs(one[2] - two[2]) <= ALIKE and abs(one[3] - two[3]) <= ALIKE
         for one, two in zip(a.ink, b.ink, strict=True)
+    )
+
+
+def _touching(each: Drawn) -> list[tuple[str, str]]:
+    """The names of signs that run together, two and two."""
+    boxes = [ink_box(Sign(name, x, y, turned), CATALOGUE) for name, turned, x, y in each.ink]
+    return sorted(
+        (each.ink[i][0], each.ink[j][0])
+        for i, j in combinations(range(len(boxes)), 2)
+        if boxes[i].overlaps(boxes[j])
     )
 
 
@@ -257,7 +312,7 @@ def alike(moments: Iterable[Drawn]) -> list[tuple[Drawn, Drawn]]:
     return [
         (a, b)
         for family in families.values()
-        for a, b in combinations(sorted(family, key=lambda each: each.said), 2)
+        for a, b in combinations(sorted(family, key=str), 2)
         if same_ink(a, b) and not same_position(a, b)
     ]
 
@@ -314,6 +369,31 @@ PARTED = {
         '<hand side="right" in="arabesque side"/>',
         "arm rounded",
     ),
+    "a hand on the hip and one near it": (
+        '<hand side="right" touching="hip"/>',
+        '<hand side="right" height="hip" out="0.20" depth="level"/>',
+        "touch",
+    ),
+    "a leg parallel and turned out": (
+        '<feet in="first" turned="parallel"/>',
+        '<feet in="first"/>',
+        "parallel",
+    ),
+    "a leg turned in and turned out": (
+        '<foot side="right" to="front" raised="90" turned="in"/>',
+        '<foot side="right" to="front" raised="90"/>',
+        "turned in",
+    ),
+    "a foot flexed and stretched": (
+        '<foot side="right" to="side" raised="90" ankle="flexed"/>',
+        '<foot side="right" to="side" raised="90"/>',
+        "flexed",
+    ),
+    "a foot across and the other foot": (
+        '<foot side="right" to="front" height="knee-0.3" out="-0.05"/>',
+        '<foot side="left" to="front" height="knee-0.3" out="0.05"/>',
+        "across",
+    ),
     "a palm up and a usual one": (
         '<hand side="right" in="side" palm="up"/>',
         '<hand side="right" in="side"/>',
@@ -338,6 +418,26 @@ APART = {
         '<hand side="right" in="side" palm="in"/>',
         '<hand side="right" in="side" palm="out"/>',
     ),
+    "a pointed foot and one just above the floor": (
+        '<foot side="right" to="back" place="pointed"/>',
+        '<foot side="right" to="back" height="floor+0.40" out="0.05"/>',
+    ),
+    "a pointed foot and one on full point": (
+        '<foot side="right" to="side" place="pointed"/>',
+        '<foot side="right" on="point"/>',
+    ),
+    "hands joined and close": (
+        '<arms in="front rounded" hands="joined"/>',
+        '<arms in="front rounded"/>',
+    ),
+    "a near hand with its elbow and one that reaches": (
+        '<hand side="right" height="waist+0.6" out="0.05" depth="front" forward="0.10"/>'
+        '<elbow side="right" bend="half"/>',
+        '<hand side="right" height="waist+0.6" out="0.05" depth="front" forward="0.40"/>',
+    ),
+    "held in so many words and simply held": ("<hold/>", ""),
+    "the arms held and the legs": ('<hold of="arms"/>', '<hold of="legs"/>'),
+    "held and still": ("<hold/>", "<still/>"),
     "held and straight again": ("", '<return of="head"/>'),
     "a tilt and the tick of a crossed limb": (
         '<body tilt="right"/>',

@@ -125,21 +125,24 @@ def the_body_is_there(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
-    """The ink does not say how far in front or behind a hand is: near the body, the elbow does."""
+    """The ink does not say how far in front or behind a hand is: near the body, the elbow does.
+
+    A distance that is not written is none that a reader could miss.
+    """
     body = subject.catalogue.body
     for moment, step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
-        if hand is None or hand.shape or change.touching or change.side in step.doubtful:
+        if change.forward is None or hand is None or hand.shape or change.touching:
             continue
         if hand.forward * {Depth.LEVEL: 0, Depth.FRONT: 1, Depth.BEHIND: -1}[hand.depth] <= 0:
             continue
         straight = moment.after.elbows.of(change.side).bend is Bend.NONE
         share = share_of_reach(body, hand)
-        if straight and hand_goes(change) and share < NEAR:
+        if straight and share < NEAR:
             yield Diagnostic(
                 "T406",
                 f"the {change.side} hand is near, and its elbow is not said to be bent",
-                change.origin.of("forward", "out", "height"),
+                change.origin.of("forward"),
                 (
                     f"It is at {share:.2f} of the arm's reach; from {number(NEAR)} downwards "
                     "it would look like one that reaches further.",

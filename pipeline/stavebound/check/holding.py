@@ -46,8 +46,8 @@ def something_is_held(subject: Subject) -> Iterator[Diagnostic]:
     for moment, hold in _holds(subject):
         arms = [moment.before.hands.of(side) for side in BOTH]
         legs = [moment.before.feet.of(side) for side in BOTH]
-        wanted = {Held.ARMS: arms, Held.LEGS: legs, Held.ALL: (*arms, *legs)}[hold.what]
-        if not any(wanted):
+        taken = {Held.ARMS: any(arms), Held.LEGS: any(legs), Held.ALL: any((*arms, *legs))}
+        if not taken[hold.what]:
             yield Diagnostic(
                 "T413",
                 f"{_what(hold)} held here, and nobody has taken a position",

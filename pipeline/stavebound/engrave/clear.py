@@ -33,6 +33,8 @@ ASIDE = 0.04
 # Too little for an eye to see that a sign is not quite on its line.
 ON_LINE = 0.03
 SAME_HEIGHT = 0.02
+# Placed first, and hardly ever moved: they are known by their heights.
+LEGS = ("foot", "knee")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,24 @@ class Cleared:
 
 
 def clear(
+    clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
+) -> Outcome[tuple[Cleared, ...]]:
+    """One after the other; what then finds no place is tried again before all arms and
+    parts of the centre line, as often as that is another order."""
+    legs = tuple(cluster for cluster in clusters if cluster.limbs[0].kind in LEGS)
+    others = tuple(cluster for cluster in clusters if cluster not in legs)
+    first = outcome = _in_order(legs + others, catalogue, style)
+    for _ in others:
+        crowded = next((fault for fault in outcome.diagnostics), None)
+        stuck = [one for one in others if crowded and one.origin.span == crowded.span]
+        if not stuck:
+            break
+        others = (*stuck, *(one for one in others if one not in stuck))
+        outcome = _in_order(legs + others, catalogue, style)
+    return first if outcome.diagnostics else outcome
+
+
+def _in_order(
     clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
 ) -> Outcome[tuple[Cleared, ...]]:
     placed: list[Cleared] = []

@@ -29,7 +29,7 @@ def _tail_fits(sign: Sign, key: Key) -> bool:
     above = key.catalogue.feet.tail.above
     if any(mark.name == "tail" for mark in sign.marks):
         return sign.y >= above - limit
-    return sign.y < key.table.hand.lowest
+    return sign.y <= above + limit
 
 
 def _free(number: int, sign: Sign, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
