@@ -261,7 +261,7 @@ def _joint(kind: str, found: Joint, pose: Pose, side: Side) -> Said:
     leg, across = pose.feet.of(side), CATALOGUE.body.across.hand
     x, y = usual.x, usual.y
     if kind == "knee" and isinstance(leg, Free) and leg.place == "knee":
-        x, y = 0.90, 1.65
+        x, y = 0.96, 1.65
     out = (x - across.base) / across.slope if found.out is None else found.out
     return (y if found.height is None else found.height, out, str(found.bend), str(found.depth))
 
@@ -345,8 +345,8 @@ PARTED = {
     ),
     "a foot at the knee and one before it with its knee bent": (
         '<foot side="right" to="front" place="knee"/>',
-        '<foot side="right" to="front" raised="65"/>'
-        '<knee side="right" bend="half" height="waist-0.35" out="0.40"/>',
+        '<foot side="right" to="front" height="knee+0.32"/>'
+        '<knee side="right" bend="half" height="waist-0.35" out="0.43"/>',
         "touch",
     ),
     "weight on both feet and on one": (

@@ -69,6 +69,7 @@ def test_the_measures_are_the_handbook_s() -> None:
     assert {row.name: row.value for row in BODY.measure} == HANDBOOK | {
         "waist": WAIST,
         "half hip width": HALF_HIP_WIDTH,
+        "hip to toes": HIP_TO_POINTED_TOE,
     }
     for row in BODY.measure:
         assert ("Drillis" in row.source) == (row.name in HANDBOOK)

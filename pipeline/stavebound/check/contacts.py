@@ -127,12 +127,15 @@ def the_body_is_there(subject: Subject) -> Iterator[Diagnostic]:
 def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
     """The ink does not say how far in front or behind a hand is: near the body, the elbow does.
 
-    A distance that is not written is none that a reader could miss.
+    A distance that is not written is none that a reader could miss; where the hand on
+    the barre is, the barre says.
     """
-    body = subject.catalogue.body
+    body, barre = subject.catalogue.body, subject.score.barre
     for moment, step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
         if change.forward is None or hand is None or hand.shape or change.touching:
+            continue
+        if change.side is barre:
             continue
         if hand.forward * {Depth.LEVEL: 0, Depth.FRONT: 1, Depth.BEHIND: -1}[hand.depth] <= 0:
             continue

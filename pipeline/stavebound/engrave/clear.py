@@ -104,16 +104,24 @@ def _free_places(
         return
     lines, marks = len(catalogue.body.line), catalogue.marks.off_the_lines
     off = [index for index, ink in enumerate(cluster.inks) if not index or ink.sign in marks]
+    thin = catalogue.marks.never_on_a_line
+    never = [index for index, ink in enumerate(cluster.inks) if ink.sign in thin]
     ideal = ink_boxes(cluster, catalogue)
     taken = [box.grown(style.sign_clearance) for other in placed for box in other.boxes]
     for dx, dy in _moves(cluster, style):
         boxes = tuple(box.moved(dx, dy) for box in ideal)
         if (
             all(clears_lines(boxes[index], lines, style) for index in off)
+            and all(_off_lines(boxes[index], lines, style) for index in never)
             and not any(box.overlaps(other) for box in boxes for other in taken)
             and all(_keeps_order(cluster, dy, other) for other in placed)
         ):
             yield Cleared(cluster.moved(dx, dy), boxes, dx, dy)
+
+
+def _off_lines(box: Box, lines: int, style: Style) -> bool:
+    apart = style.line_clearance + style.stave_line / 2
+    return all(box.bottom - line >= apart or line - box.top >= apart for line in range(lines))
 
 
 def _moves(cluster: Cluster, style: Style) -> tuple[tuple[float, float], ...]:

@@ -202,7 +202,7 @@ class Marks(Row):
     foot's sign, `hooked` more where it has a hook, `foot_step` from one to the next,
     `edge` from the outermost ink of feet that stand together; `weight`: the height
     of the dot under a supporting foot; `off_the_lines`: the marks that keep clear
-    of lines.
+    of lines, `never_on_a_line`: those that may not be centred on one either.
     """
 
     across: Mapping[str, tuple[float, float]]
@@ -215,6 +215,7 @@ class Marks(Row):
     edge: float
     weight: float
     off_the_lines: tuple[str, ...] = Field(alias="off-the-lines")
+    never_on_a_line: tuple[str, ...] = Field(alias="never-on-a-line")
 
 
 class CentrePart(Row):
