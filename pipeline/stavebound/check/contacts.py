@@ -51,7 +51,7 @@ def hands_that_touch_are_together(subject: Subject) -> Iterator[Diagnostic]:
         if len(written) < len(BOTH) or len(known) < len(BOTH):
             continue
         if not joined(*hands) or any(abs(hand.out) > MEET for hand in known):
-            first, second = written
+            first, second = written[:2]
             yield Diagnostic(
                 "T402",
                 "hands that touch each other are at one height and depth, at the centre line",
