@@ -58,7 +58,7 @@ def drawn(position: str, setting: Setting, school: School, named: bool = False) 
         (limb, (sign.dx, sign.dy)) for sign in system.staves[0].signs for limb in sign.limbs
     )
     written = WrittenLine((Written(None, posed, shifts, 0, span),), 0, False, span)
-    key = reading_key(setting.catalogue)
+    key = reading_key(setting.catalogue, setting.style.signs)
     faults = prove(svg, written, key, setting.faces)
     if faults:
         raise ValueError(f"{position}: {faults[0].message}")

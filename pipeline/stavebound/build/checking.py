@@ -23,6 +23,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import resolve_style
 from stavebound.score.book import BookPlan, StyleSheet
 from stavebound.score.model import Score
+from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
 
 DEFAULT_SCHOOL = "english"
@@ -58,8 +59,9 @@ def _check_file(path: Path, house: House) -> Report:
 
 
 def setting_of(sheets: tuple[StyleSheet, ...], house: House) -> Setting:
-    style = resolve_style(house.catalogue.engraving, sheets)
-    return Setting(house.catalogue, style, house.faces)
+    """The house with what the sheets, the last uppermost, lay over its tables."""
+    catalogue = with_house_signs(house.catalogue, sheets)
+    return Setting(catalogue, resolve_style(house.catalogue, sheets), house.faces)
 
 
 def paper_of(plan: BookPlan | None, asked: str | None) -> Paper:

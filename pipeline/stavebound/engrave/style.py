@@ -1,16 +1,17 @@
 """The engraving style: every distance and cost by its name.
 
-In: the packaged table and what a house or a book sets. Out: a frozen `Style`.
+In: the packaged tables and what a house or a book sets. Out: a frozen `Style`.
 Later settings lie over earlier ones.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from stavebound.score.book import StyleSheet
-from stavebound.trade.tables import Engraving
+from stavebound.score.signs import Shapings, shapings
+from stavebound.trade.catalogue import Catalogue
 
 POINT = 25.4 / 72
 FINEST_LINE = 0.09
@@ -21,13 +22,15 @@ LEAST_APART = 0.22
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """`stave_height` is in millimetres, distances in spaces, costs pure numbers."""
+    """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
+    tells how the house shapes the signs that it changes."""
 
     stave_height: float
     centre_line: bool
     line_names: str
     distances: Mapping[str, float]
     costs: Mapping[str, float]
+    signs: Shapings = field(default_factory=dict)
 
     @property
     def space(self) -> float:
@@ -59,8 +62,9 @@ class Style:
         return max(self.distances["sign clearance"], LEAST_APART / self.space)
 
 
-def resolve_style(engraving: Engraving, sheets: Iterable[StyleSheet]) -> Style:
-    """The table with the sheets laid over it, the last uppermost."""
+def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
+    """The tables with the sheets laid over them, the last uppermost."""
+    engraving = catalogue.engraving
     distances = {row.name: row.value for row in engraving.distance}
     height, centre_line, line_names = 9.0, True, "first"
     for sheet in sheets:
@@ -74,4 +78,5 @@ def resolve_style(engraving: Engraving, sheets: Iterable[StyleSheet]) -> Style:
         line_names=line_names,
         distances=distances,
         costs={row.name: row.value for row in engraving.cost},
+        signs=shapings(sheets, catalogue.signs),
     )

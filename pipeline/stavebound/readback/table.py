@@ -70,20 +70,20 @@ class Part(Row):
 
 
 class SignRow(Row):
-    """`wide` is the room it takes beside others of one part of the body."""
+    """`abreast`: it stands on the centre line, beside others of one part of the body."""
 
     name: str
     description: str
     parts: tuple[Part, ...]
-    wide: float = 0.0
+    abreast: bool = False
 
 
 class MarkRow(Row):
-    """A shape attached to other signs: where, by the sign's name."""
+    """What is attached to other signs: where its own centre is, by the sign's name."""
 
     name: str
     description: str
-    shape: str
+    parts: tuple[Part, ...]
     at: Mapping[str, Offset]
 
 
