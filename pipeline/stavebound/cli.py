@@ -169,10 +169,14 @@ def readback(
         list[Path],
         typer.Argument(readable=False, help="The SVG files of a score's lines, in their order."),
     ],
+    style: Annotated[
+        Path | None,
+        typer.Option(readable=False, help="The style file in which they were engraved."),
+    ] = None,
     form: FormatOption = Format.TEXT,
 ) -> None:
     """Read engraved lines back: print as XML what their ink says."""
-    report, text = read_back(files, open_house())
+    report, text = read_back(files, style, open_house())
     _finish(report, form, (text or "").rstrip())
 
 

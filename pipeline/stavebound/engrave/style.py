@@ -12,9 +12,9 @@ from dataclasses import dataclass, field
 from stavebound.score.book import StyleSheet
 from stavebound.score.signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.printing import FINEST_LINE, STAVE_HEIGHT
 
 POINT = 25.4 / 72
-FINEST_LINE = 0.09
 # White in print, in millimetres: between a sign and a line, and between two signs.
 LEAST_WHITE = 0.2
 LEAST_APART = 0.22
@@ -66,7 +66,7 @@ def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
     """The tables with the sheets laid over them, the last uppermost."""
     engraving = catalogue.engraving
     distances = {row.name: row.value for row in engraving.distance}
-    height, centre_line, line_names = 9.0, True, "first"
+    height, centre_line, line_names = STAVE_HEIGHT, True, "first"
     for sheet in sheets:
         height = float(sheet.stave_height or height)
         centre_line = centre_line if sheet.centre_line is None else sheet.centre_line
