@@ -35,7 +35,8 @@ REDRAWN = {
     '<disc at="0 0" diameter="0.12"/>',
     "hook": '<curve from="0.10 0.22" controls="0.34 0.10 0.34 -0.10" to="0.10 -0.22"'
     ' width="0.07"/><stroke from="0.16 -0.30" to="0.30 -0.30" width="0.07"/>',
-    "tail": '<curve from="0 0" controls="0.10 -0.14 0.10 -0.24" to="-0.06 -0.36" width="0.07"/>',
+    "tail": '<stroke from="0 0" to="0 -0.36" width="0.06"/>'
+    '<stroke from="-0.09 -0.36" to="0.09 -0.36" width="0.06"/>',
     "turn 1": '<curve from="-0.12 0.26" controls="0.02 0.10 -0.22 -0.10" to="-0.12 -0.26"'
     ' width="0.08"/><stroke from="-0.06 0.04" to="0.18 0.12" width="0.08"/>',
     "palm aside": '<stroke from="-0.14 -0.16" to="0.12 0" width="0.06"/>'
@@ -189,7 +190,7 @@ def test_a_line_is_read_back_by_the_style_in_which_it_was_engraved(
     score = tmp_path / "one.xml"
     score.write_text(
         f'<score xmlns="{NAMESPACE}" title="One" school="english">'
-        '<start><feet in="first"/></start><phrase counts="4">'
+        '<start><feet in="first"/><arms in="bras bas"/></start><phrase counts="4">'
         '<frame at="1"><knees bend="half"/></frame></phrase></score>',
         encoding="utf-8",
     )

@@ -38,7 +38,8 @@ def house_table(table: Table, shapings: Shapings) -> Table:
 
     signs = tuple(housed(row) for row in table.sign)
     marks = tuple(housed(row) for row in table.mark)
-    return table.model_copy(update={"shape": tuple(used.values()), "sign": signs, "mark": marks})
+    own = {"shape": tuple(used.values()), "sign": signs, "mark": marks, "foot": table.house_foot}
+    return table.model_copy(update=own)
 
 
 def _pieces(row: SignRow | MarkRow, shaping: Shaping | None, shapes: dict[str, ShapeRow]) -> Pieces:

@@ -82,25 +82,25 @@ def _misfit(shape: Shape, row: ShapeRow, turned: int, table: Table) -> float:
 
 
 def _rings(shapes: list[Shape]) -> list[Shape]:
-    """A disc in the middle of another that runs the other way is the hole of a ring."""
-    discs = sorted((shape for shape in shapes if shape.kind == "disc"), key=lambda disc: disc.x)
+    """The largest disc that runs the other way in the middle of a disc is the hole of a ring."""
+    discs = [shape for shape in shapes if shape.kind == "disc"]
+    discs.sort(key=lambda disc: -disc.length)
     found = [shape for shape in shapes if shape.kind != "disc"]
     while discs:
         one, *discs = discs
-        other = next((disc for disc in discs if _are_ring(one, disc)), None)
-        if other is None:
+        hole = next((disc for disc in discs if _is_hole(disc, one)), None)
+        if hole is None:
             found.append(replace(one, turned=1))
             continue
-        discs.remove(other)
-        wide, narrow = max(one.length, other.length), min(one.length, other.length)
-        outer = one if one.length == wide else other
-        found.append(replace(outer, kind="ring", width=(wide - narrow) / 2, turned=1))
+        discs.remove(hole)
+        width = (one.length - hole.length) / 2
+        found.append(replace(one, kind="ring", width=width, turned=1))
     return found
 
 
-def _are_ring(one: Shape, other: Shape) -> bool:
-    near = hypot(one.x - other.x, one.y - other.y) <= ROUNDING
-    return near and one.turned != other.turned and one.length != other.length
+def _is_hole(disc: Shape, outer: Shape) -> bool:
+    near = hypot(disc.x - outer.x, disc.y - outer.y) <= ROUNDING
+    return near and disc.turned != outer.turned and disc.length < outer.length
 
 
 def _strange(points: list[Spot]) -> Shape:

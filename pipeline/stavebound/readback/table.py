@@ -12,6 +12,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal
 
+from pydantic import Field
+
 from stavebound.trade.tables import Row
 
 Offset = tuple[float, float]
@@ -91,6 +93,7 @@ class Table(Row):
     tolerance: Tolerance
     moved: Moved
     foot: Moved
+    house_foot: Moved = Field(alias="house-foot")
     hand: HandZone
     elbow: HandZone
     centre: Gap
