@@ -46,7 +46,13 @@ def print_signs(out: Path, paper: Paper, style: Path | None, house: House) -> Re
     report = Report((*faults, *plate.diagnostics), texts)
     if report.failed or plate.value is None:
         return Report(report.diagnostics, texts, told_aside(out))
-    write_whole(out, press_signs(plate.value, score, paper, setting))
+    try:
+        data = press_signs(plate.value, score, paper, setting)
+    except BaseException as failure:
+        for note in told_aside(out):
+            failure.add_note(note)
+        raise
+    write_whole(out, data)
     return Report(report.diagnostics, texts, (), (out,))
 
 
