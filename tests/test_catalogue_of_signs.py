@@ -118,6 +118,7 @@ def test_a_house_s_own_drawings_are_shown() -> None:
     assert "house style" not in sheet_in(SETTING).html
     text = tree_of(sheet_in(styled(REDRAWN)).html).text
     assert "Some signs are shown here as the house style has them." in text
+    assert "Drawn by the house." in text
     assert "The house style" in text
 
 

@@ -15,7 +15,7 @@ from functools import cache
 from itertools import pairwise
 from math import hypot
 
-from stavebound.geometry import Box, Point, bounds
+from stavebound.geometry import Box, Point, bounds, union
 from stavebound.trade.tables import Sign
 
 # The side of a cell in spaces, and how many cells a drawing may reach from its middle.
@@ -49,6 +49,11 @@ def unlike_turned_over(sign: Sign) -> tuple[float, float]:
     return _measured(_cells(sign, False), _cells(sign, True))
 
 
+def drawing_box(sign: Sign) -> Box:
+    """The box round a drawing."""
+    return union(piece.box for piece in _pieces(sign, 1))
+
+
 def _measured(one: int, other: int) -> tuple[float, float]:
     apart = _apart(one, other)
     return apart / (one.bit_count() + other.bit_count()), apart * CELL * CELL
@@ -68,14 +73,7 @@ def _shifted(cells: int, by: int) -> int:
 def _cells(sign: Sign, mirrored: bool) -> int:
     """A bit for every cell that is inked, round the middle of the drawing."""
     pieces = tuple(_pieces(sign, -1 if mirrored else 1))
-    box = bounds(
-        corner
-        for piece in pieces
-        for corner in (
-            Point(piece.box.left, piece.box.bottom),
-            Point(piece.box.right, piece.box.top),
-        )
-    )
+    box = union(piece.box for piece in pieces)
     x, y = (box.left + box.right) / 2, (box.bottom + box.top) / 2
     found = 0
     for piece in pieces:

@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
-from stavebound.check.likeness import unlike, unlike_turned_over
+from stavebound.check.likeness import drawing_box, unlike, unlike_turned_over
 from stavebound.check.phrasing import hints
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.book import Drawn, SignSetting, StyleSheet
 from stavebound.score.signs import Shaping, Shapings, shaped, shapings
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.printing import FINEST_LINE, STAVE_HEIGHT
+from stavebound.trade.printing import FINEST_LINE, LEAST_WHITE, STAVE_HEIGHT
 from stavebound.trade.tables import Sign
 
 # Factors by which a sign is still read as itself.
@@ -90,9 +90,11 @@ def signs_printed(sheets: Sequence[StyleSheet], catalogue: Catalogue) -> Iterato
         signs[name] = shaped(catalogue.signs[name], shaping)
     heights = [float(sheet.stave_height) for sheet in sheets if sheet.stave_height]
     space = (heights[-1] if heights else STAVE_HEIGHT) / 4
+    room = _room(sheets, catalogue, space)
     for name, shaping in changed.items():
         yield from _closed(name, signs[name], shaping)
         yield from _thin(name, signs[name], shaping, space)
+        yield from _high(name, signs[name], shaping, room)
     yield from _alike(signs, changed)
     yield from _even(signs, changed, catalogue)
 
@@ -163,6 +165,27 @@ def _thin(name: str, sign: Sign, shaping: Shaping, space: float) -> Iterator[Dia
                 f"No line may be thinner than {FINEST_LINE:g} mm: give it more weight or a larger "
                 f"size, or the stave more height.",
             ),
+        )
+
+
+def _room(sheets: Sequence[StyleSheet], catalogue: Catalogue, space: float) -> float:
+    """The room for a sign between two lines of the stave, in spaces."""
+    distances = {row.name: row.value for row in catalogue.engraving.distance}
+    for sheet in sheets:
+        distances |= {setting.name: float(setting.spaces) for setting in sheet.distances}
+    line = max(distances["stave line"], FINEST_LINE / space)
+    return 1 - line - 2 * max(distances["line clearance"], LEAST_WHITE / space)
+
+
+def _high(name: str, sign: Sign, shaping: Shaping, room: float) -> Iterator[Diagnostic]:
+    height = drawing_box(sign).height
+    if height > room:
+        yield Diagnostic(
+            "E407",
+            f"the sign “{name}” would be {height:.2f} spaces high, and there is room for "
+            f"{room:.2f} between two lines of the stave",
+            shaping.origin.of("size", "of"),
+            ("Draw it less high or smaller, or give the stave more height.",),
         )
 
 

@@ -12,12 +12,9 @@ from dataclasses import dataclass, field
 from stavebound.score.book import StyleSheet
 from stavebound.score.signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.printing import FINEST_LINE, STAVE_HEIGHT
+from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, STAVE_HEIGHT
 
 POINT = 25.4 / 72
-# White in print, in millimetres: between a sign and a line, and between two signs.
-LEAST_WHITE = 0.2
-LEAST_APART = 0.22
 
 
 @dataclass(frozen=True, slots=True)

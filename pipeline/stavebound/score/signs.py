@@ -19,7 +19,8 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Sign
 
 KINDS = tuple(kind for kind, _ in DRAWN.values())
-HOUSE = "the house style"
+# What is said of a sign that a house draws anew.
+DRAWN_ANEW = {"description": "drawn by the house", "source": "the house style"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ def shaped(sign: Sign, shaping: Shaping) -> Sign:
     drawing = sign
     if shaping.drawing:
         own = {kind: _rows(kind, shaping.drawing) for kind in KINDS}
-        drawing = sign.model_copy(update={**own, "source": HOUSE})
+        drawing = sign.model_copy(update={**own, **DRAWN_ANEW})
     parts = {
         kind: tuple(_scaled(kind, row, shaping) for row in getattr(drawing, kind)) for kind in KINDS
     }
