@@ -39,8 +39,9 @@ REDRAWN = {
     '<stroke from="-0.09 -0.36" to="0.09 -0.36" width="0.06"/>',
     "turn 1": '<curve from="-0.12 0.26" controls="0.02 0.10 -0.22 -0.10" to="-0.12 -0.26"'
     ' width="0.08"/><stroke from="-0.06 0.04" to="0.18 0.12" width="0.08"/>',
-    "palm aside": '<stroke from="-0.14 -0.16" to="0.12 0" width="0.06"/>'
-    '<stroke from="-0.14 0.16" to="0.12 0" width="0.06"/>',
+    "palm aside": '<stroke from="-0.12 -0.18" to="-0.12 0.18" width="0.06"/>'
+    '<stroke from="-0.12 0.15" to="0.12 0.15" width="0.06"/>'
+    '<stroke from="-0.12 -0.15" to="0.12 -0.15" width="0.06"/>',
     "across": '<stroke from="-0.2 -0.2" to="0.2 0.2" width="0.05"/>'
     '<stroke from="-0.2 -0.05" to="0.05 0.2" width="0.05"/>',
 }
