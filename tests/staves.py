@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
 
+from stavebound.build import checking
+from stavebound.build.values import House
 from stavebound.engrave.columns import Column, Measure, measures
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.style import resolve_style
 from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
@@ -31,7 +32,7 @@ MEASURE = 115.0
 
 
 def setting_of(*sheets: StyleSheet) -> Setting:
-    return Setting(CATALOGUE, resolve_style(CATALOGUE.engraving, sheets), FACES)
+    return checking.setting_of(sheets, House(CATALOGUE, FACES))
 
 
 SETTING = setting_of()

@@ -123,13 +123,17 @@ def test_explain_lists_all_codes_and_tells_one() -> None:
         ("build", "book.xml", "--out", "book.xml"),
         ("engrave", "score.xml"),
         ("print", "book.xml"),
+        ("signs",),
+        ("signs", "--out", "signs.svg"),
     ],
 )
 def test_wrong_use_has_its_own_exit_code(arguments: tuple[str, ...], tmp_path: Path) -> None:
     assert run(*arguments, cwd=tmp_path).returncode == 2
 
 
-@pytest.mark.parametrize("command", ["new", "check", "build", "engrave", "schema", "explain"])
+@pytest.mark.parametrize(
+    "command", ["new", "check", "build", "engrave", "signs", "schema", "explain"]
+)
 def test_every_command_has_help(command: str) -> None:
     result = run(command, "--help")
     assert result.returncode == 0
@@ -142,13 +146,13 @@ def test_a_missing_file_is_a_fault_of_the_source(tmp_path: Path) -> None:
     assert "nowhere.xml:1:1: error[X101]" in result.stderr
 
 
-@pytest.mark.parametrize("command", ["build", "engrave", "schema"])
+@pytest.mark.parametrize("command", ["build", "engrave", "signs", "schema"])
 def test_a_place_that_cannot_be_written_to(command: str, book: Path) -> None:
     blocked = book.parent / "out"
     blocked.write_text("a file where a folder is wanted")
-    sources = {"build": [book], "engrave": [book.parent / "scores" / "plies.xml"], "schema": []}
-    out = blocked / "book.pdf" if command == "build" else blocked
-    result = run(command, *sources[command], "--out", out)
+    sources = {"build": [book], "engrave": [book.parent / "scores" / "plies.xml"]}
+    out = blocked / "book.pdf" if command in ("build", "signs") else blocked
+    result = run(command, *sources.get(command, []), "--out", out)
     assert result.returncode == 2
     assert "a file where a folder is wanted" in result.stderr
 

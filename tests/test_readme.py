@@ -13,6 +13,7 @@ from stavebound.build.engraving import engrave_file
 from stavebound.build.values import open_house
 from stavebound.cli import app
 from stavebound.render import render_text
+from stavebound.source.rules import NAMESPACE
 from tests.references import orphans, reference
 from tests.sources import whole
 
@@ -32,6 +33,16 @@ def test_each_source_is_sound_and_its_picture_is_its_own(
     assert not report.diagnostics
     (picture,) = report.written
     reference(PICTURES[index], picture.read_text(encoding="utf-8"), update_references)
+
+
+def test_the_house_style_shown_is_sound(tmp_path: Path) -> None:
+    (drawn,) = re.findall(r"^    <sign .*?</sign>", README, re.DOTALL | re.MULTILINE)
+    told = re.findall(r"`(<signs? [^`]*/>)`", README)
+    assert len(told) == 2
+    style = tmp_path / "style.xml"
+    inside = "".join((*told, drawn))
+    style.write_text(f'<style xmlns="{NAMESPACE}">{inside}</style>', encoding="utf-8")
+    assert check_files([style], open_house()).diagnostics == ()
 
 
 def test_each_picture_has_a_source() -> None:

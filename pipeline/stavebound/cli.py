@@ -23,6 +23,7 @@ from stavebound.build.books import OutIsSourceError, build_book
 from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.reading import read_back
+from stavebound.build.signs import print_signs
 from stavebound.build.starting import start_book
 from stavebound.build.values import Report, open_house
 from stavebound.build.writing import write_whole
@@ -128,11 +129,7 @@ def build(
     earlier PDF of that name is given another name.
     """
     target = out or book.with_suffix(".pdf")
-    if target.is_dir():
-        raise _wrong_use(f"{target} is a folder. Name the PDF in it: {target / 'book.pdf'}.")
-    if target.suffix.lower() != ".pdf":
-        raise _wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
-    _must_hold(target.parent)
+    _must_be_pdf(target, "book.pdf")
     tell = progress()
     try:
         report = build_book(book, target, paper.value if paper else None, jobs, open_house(), tell)
@@ -169,11 +166,32 @@ def readback(
         list[Path],
         typer.Argument(readable=False, help="The SVG files of a score's lines, in their order."),
     ],
+    style: Annotated[
+        Path | None,
+        typer.Option(readable=False, help="The style file in which they were engraved."),
+    ] = None,
     form: FormatOption = Format.TEXT,
 ) -> None:
     """Read engraved lines back: print as XML what their ink says."""
-    report, text = read_back(files, open_house())
+    report, text = read_back(files, style, open_house())
     _finish(report, form, (text or "").rstrip())
+
+
+@app.command()
+def signs(
+    out: Annotated[Path, typer.Option(readable=False, help="The PDF to write.")],
+    style: Annotated[
+        Path | None, typer.Option(readable=False, help="A style file, for the house's own signs.")
+    ] = None,
+    paper: Annotated[
+        PaperName, typer.Option(case_sensitive=False, help="The paper.")
+    ] = PaperName.A4,
+    form: FormatOption = Format.TEXT,
+) -> None:
+    """Print all signs: each with its meaning, and a plate of forty frames that use them."""
+    _must_be_pdf(out, "signs.pdf")
+    report = print_signs(out, PAPERS[paper.value], style, open_house())
+    _finish(report, form, f"wrote {out}")
 
 
 @app.command()
@@ -258,6 +276,15 @@ def _finish(report: Report, form: Format, done: str) -> None:
         raise typer.Exit(FAULTS)
     if form is Format.TEXT:
         typer.echo(done)
+
+
+def _must_be_pdf(target: Path, usual: str) -> None:
+    """Leave where the path is no place for a PDF; `usual` is how one could be called."""
+    if target.is_dir():
+        raise _wrong_use(f"{target} is a folder. Name the PDF in it: {target / usual}.")
+    if target.suffix.lower() != ".pdf":
+        raise _wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
+    _must_hold(target.parent)
 
 
 def _must_hold(folder: Path) -> None:

@@ -49,19 +49,22 @@ def shown(position: str, setting: Setting, school: School, named: bool = False) 
 
 def drawn(position: str, setting: Setting, school: School, named: bool = False) -> str:
     """The picture as SVG, read back. ValueError where it does not say what is written."""
-    system, posed = (
-        shown(position, setting, school, named),
-        posed_in(position, setting.catalogue, school),
-    )
-    svg, span = draw(system, setting.faces), Span(position, 1, 1)
+    system = shown(position, setting, school, named)
+    return proved_picture(system, posed_in(position, setting.catalogue, school), position, setting)
+
+
+def proved_picture(system: System, posed: Posed, where: str, setting: Setting) -> str:
+    """A picture of a pose as SVG, read back. ValueError, which names `where` it is from,
+    where it does not say what the pose is."""
+    svg, span = draw(system, setting.faces), Span(where, 1, 1)
     shifts = tuple(
         (limb, (sign.dx, sign.dy)) for sign in system.staves[0].signs for limb in sign.limbs
     )
     written = WrittenLine((Written(None, posed, shifts, 0, span),), 0, False, span)
-    key = reading_key(setting.catalogue)
+    key = reading_key(setting.catalogue, setting.style.signs)
     faults = prove(svg, written, key, setting.faces)
     if faults:
-        raise ValueError(f"{position}: {faults[0].message}")
+        raise ValueError(f"{where}: {faults[0].message}")
     return svg
 
 

@@ -21,7 +21,7 @@ from stavebound.book.values import Edition, Sheet
 from stavebound.build.checking import edition_of, paper_of, setting_of
 from stavebound.build.loading import load_project
 from stavebound.build.values import House, Report
-from stavebound.build.writing import set_aside, write_whole
+from stavebound.build.writing import told_aside, write_whole
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
 from stavebound.press.numbering import folio_chapter, folio_labels, next_opening, printed_numbers
@@ -48,12 +48,12 @@ def build_book(
     edition = edition_of(project, sheet, house)
     texts = dict(project.texts)
     if edition.value is None:
-        return Report(edition.diagnostics, texts, _aside(out))
+        return Report(edition.diagnostics, texts, told_aside(out))
     setting = setting_of(project.sheets, house)
     try:
         data = press_book(edition.value, sheet, setting, jobs, tell)
     except BaseException as failure:
-        for note in _aside(out):
+        for note in told_aside(out):
             failure.add_note(note)
         raise
     write_whole(out, data)
@@ -108,8 +108,3 @@ def _metadata(edition: Edition, language: str) -> Metadata:
         language=language,
         created=datetime.combine(plan.date, time(), UTC),
     )
-
-
-def _aside(out: Path) -> tuple[str, ...]:
-    earlier = set_aside(out)
-    return (f"The earlier {out} is now {earlier}.",) if earlier else ()

@@ -14,7 +14,7 @@ from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
 from stavebound.build.proving import prove_score
 from stavebound.build.values import House, Report
-from stavebound.check.books import check_book, check_style
+from stavebound.check.books import check_book, check_style, check_styles_together
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
@@ -23,6 +23,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import resolve_style
 from stavebound.score.book import BookPlan, StyleSheet
 from stavebound.score.model import Score
+from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
 
 DEFAULT_SCHOOL = "english"
@@ -57,9 +58,17 @@ def _check_file(path: Path, house: House) -> Report:
     return Report(faults, texts)
 
 
+def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnostic, ...]:
+    """The faults of each style by itself, and of all together; each once."""
+    alone = (fault for sheet in sheets for fault in check_style(sheet, house.catalogue))
+    together = check_styles_together(sheets, house.catalogue)
+    return tuple(dict.fromkeys((*alone, *together)))
+
+
 def setting_of(sheets: tuple[StyleSheet, ...], house: House) -> Setting:
-    style = resolve_style(house.catalogue.engraving, sheets)
-    return Setting(house.catalogue, style, house.faces)
+    """The house with what the sheets, the last uppermost, lay over its tables."""
+    catalogue = with_house_signs(house.catalogue, sheets)
+    return Setting(catalogue, resolve_style(house.catalogue, sheets), house.faces)
 
 
 def paper_of(plan: BookPlan | None, asked: str | None) -> Paper:
@@ -96,12 +105,11 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     plan, faults = project.plan, list(project.diagnostics)
     if plan is None:
         return Outcome(None, project.diagnostics)
-    for sheet in project.sheets:
-        if sheet is not plan.style:
-            faults += check_style(sheet, house.catalogue)
+    styles = style_faults(project.sheets, house)
+    faults += styles
     faults += check_book(plan, dict(project.scores), house.catalogue)
     faults += check_book_type(plan, house.faces)
-    setting = setting_of(project.sheets, house)
+    setting = setting_of(() if has_errors(styles) else project.sheets, house)
     pieces: list[tuple[str, Piece]] = []
     for number, (path, score) in enumerate(project.scores, 1):
         engraved = score_on_paper(score, plan.school, paper, setting)
@@ -110,6 +118,7 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
         if engraved.value and school:
             pieces.append((path, Piece(number, score, school, engraved.value.systems)))
     school = house.catalogue.school(plan.school or DEFAULT_SCHOOL)
-    if has_errors(faults) or school is None:
-        return Outcome(None, tuple(faults))
-    return Outcome(Edition(plan, tuple(pieces), school), tuple(faults))
+    found = tuple(dict.fromkeys(faults))
+    if has_errors(found) or school is None:
+        return Outcome(None, found)
+    return Outcome(Edition(plan, tuple(pieces), school), found)

@@ -5,18 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from stavebound.book.papers import Paper
-from stavebound.build.checking import score_on_paper, setting_of
-from stavebound.build.loading import load, wrong_kind
+from stavebound.build.checking import score_on_paper, setting_of, style_faults
+from stavebound.build.loading import load, load_style, wrong_kind
 from stavebound.build.values import House, Report
 from stavebound.build.writing import write_whole
-from stavebound.diagnostics import Diagnostic
+from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved
-from stavebound.score.book import StyleSheet
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
-
-Sheets = tuple[StyleSheet, ...]
-Faults = tuple[Diagnostic, ...]
 
 
 def engrave_file(
@@ -24,13 +20,15 @@ def engrave_file(
 ) -> tuple[Report, Engraved | None]:
     """Write every line of a score as SVG into the folder `out`, numbered from 1."""
     loaded = load(path, str(path))
-    sheets, faults, texts = _style(style)
-    texts[loaded.shown] = loaded.text
-    faults += loaded.diagnostics
+    styled = load_style(style)
+    texts = {**styled.texts, loaded.shown: loaded.text}
+    faults = (*styled.diagnostics, *style_faults(styled.sheets, house), *loaded.diagnostics)
     if not isinstance(loaded.content, Score):
         faults += () if loaded.diagnostics else (wrong_kind(loaded, "a score"),)
         return Report(faults, texts), None
-    setting = setting_of(sheets, house)
+    if has_errors(faults):
+        return Report(faults, texts), None
+    setting = setting_of(styled.sheets, house)
     engraved = score_on_paper(loaded.content, None, paper, setting)
     report = Report((*faults, *engraved.diagnostics), texts)
     if report.failed or engraved.value is None:
@@ -42,13 +40,3 @@ def engrave_file(
         write_whole(file, draw(system, house.faces, title).encode())
         written.append(file)
     return Report(report.diagnostics, texts, (), tuple(written)), engraved.value
-
-
-def _style(path: Path | None) -> tuple[Sheets, Faults, dict[str, str]]:
-    if path is None:
-        return (), (), {}
-    loaded = load(path, str(path))
-    texts = {loaded.shown: loaded.text}
-    if isinstance(loaded.content, StyleSheet):
-        return (loaded.content,), loaded.diagnostics, texts
-    return (), loaded.diagnostics or (wrong_kind(loaded, "a style"),), texts

@@ -6,8 +6,8 @@ faults, and its text. A book's files must lie inside the book's folder.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from stavebound.diagnostics import Diagnostic, Span, has_errors
@@ -51,6 +51,26 @@ class Project:
     sheets: tuple[StyleSheet, ...]
     diagnostics: tuple[Diagnostic, ...]
     texts: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Styled:
+    """A style named by itself, none or one; its faults, and its text by path."""
+
+    sheets: tuple[StyleSheet, ...] = ()
+    diagnostics: tuple[Diagnostic, ...] = ()
+    texts: Mapping[str, str] = field(default_factory=dict)
+
+
+def load_style(path: Path | None) -> Styled:
+    """A style's file, where one is named."""
+    if path is None:
+        return Styled()
+    loaded = load(path, str(path))
+    texts = {loaded.shown: loaded.text}
+    if isinstance(loaded.content, StyleSheet):
+        return Styled((loaded.content,), loaded.diagnostics, texts)
+    return Styled((), loaded.diagnostics or (wrong_kind(loaded, "a style"),), texts)
 
 
 def load(path: Path, shown: str) -> Loaded:

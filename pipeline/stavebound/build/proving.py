@@ -29,7 +29,7 @@ NOTHING = Posed(Pose())
 
 def prove_score(engraved: Engraved, score: Score, setting: Setting) -> tuple[Diagnostic, ...]:
     """Every line of the score, drawn and read back."""
-    key = reading_key(setting.catalogue)
+    key = reading_key(setting.catalogue, setting.style.signs)
     found: list[Diagnostic] = []
     for system, written in zip(engraved.systems, written_lines(engraved, score), strict=True):
         found += prove(draw(system, setting.faces), written, key, setting.faces)

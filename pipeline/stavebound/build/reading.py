@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from stavebound.build.checking import setting_of, style_faults
+from stavebound.build.loading import load_style
 from stavebound.build.values import House, Report
-from stavebound.diagnostics import Diagnostic, Span
+from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.readback.read import CODES, read_svg, reading_key
 from stavebound.readback.values import Fault, Reading
 from stavebound.readback.xml import score_xml
@@ -15,13 +17,17 @@ from stavebound.source.decode import read_text
 TITLE = "Read back from the drawing"
 
 
-def read_back(paths: Sequence[Path], house: House) -> tuple[Report, str | None]:
+def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[Report, str | None]:
     """The lines of one score, in the order of their files, as XML; None where a file
-    cannot be read without a doubt."""
-    key = reading_key(house.catalogue)
-    faults: list[Diagnostic] = []
+    cannot be read without a doubt. `style` is the house style that they were engraved in."""
+    styled = load_style(style)
+    faults = [*styled.diagnostics, *style_faults(styled.sheets, house)]
+    texts = dict(styled.texts)
+    if has_errors(faults):
+        return Report(tuple(faults), texts), None
+    setting = setting_of(styled.sheets, house)
+    key = reading_key(setting.catalogue, setting.style.signs)
     readings: list[Reading] = []
-    texts: dict[str, str] = {}
     for path in paths:
         text = read_text(path, str(path))
         faults += text.diagnostics

@@ -42,6 +42,12 @@ def set_aside(path: Path) -> Path | None:
     return earlier
 
 
+def told_aside(path: Path) -> tuple[str, ...]:
+    """`set_aside`, and a sentence about it where there was an earlier file."""
+    earlier = set_aside(path)
+    return (f"The earlier {path} is now {earlier}.",) if earlier else ()
+
+
 def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)

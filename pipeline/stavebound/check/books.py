@@ -7,7 +7,7 @@ score alone is for `check_score`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from posixpath import normpath
 
 from stavebound.check.cautions import cautions_in_book
@@ -16,6 +16,13 @@ from stavebound.check.identity import books_identities
 from stavebound.check.names import school_known
 from stavebound.check.phrasing import hints, listed
 from stavebound.check.scores import in_order
+from stavebound.check.signs import (
+    signs_drawable,
+    signs_in_measure,
+    signs_known,
+    signs_printed,
+    signs_set_once,
+)
 from stavebound.check.style import distances_known, distances_sensible, distances_set_once
 from stavebound.check.words import books_words
 from stavebound.diagnostics import Diagnostic
@@ -25,7 +32,15 @@ from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import languages
 
-STYLE_RULES = (distances_known, distances_set_once, distances_sensible)
+STYLE_RULES = (
+    distances_known,
+    distances_set_once,
+    distances_sensible,
+    signs_known,
+    signs_set_once,
+    signs_in_measure,
+    signs_drawable,
+)
 
 
 def check_book(
@@ -40,7 +55,16 @@ def check_book(
 
 
 def check_style(style: StyleSheet, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
-    return in_order(fault for rule in STYLE_RULES for fault in rule(style, catalogue))
+    """All faults of one style by itself."""
+    faults = [fault for rule in STYLE_RULES for fault in rule(style, catalogue)]
+    return in_order((*faults, *signs_printed((style,), catalogue)))
+
+
+def check_styles_together(
+    styles: Sequence[StyleSheet], catalogue: Catalogue
+) -> tuple[Diagnostic, ...]:
+    """What comes of several styles laid over each other, the last uppermost."""
+    return in_order(signs_printed(styles, catalogue))
 
 
 def _faults(

@@ -1,7 +1,8 @@
-"""A picture: one position on a short piece of stave, for keys and guides.
+"""A picture: one position on a short piece of stave, or one sign by itself, for keys,
+guides and catalogues.
 
-In: a `Posed` and the setting. Out: a `System` without counts or bar lines,
-with the lines' names at its left where `named`.
+In: a `Posed` or a sign's name, and the setting. Out: a `System` without counts or
+bar lines, with the lines' names at its left where `named`.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from stavebound.diagnostics import Outcome
 from stavebound.engrave.clear import clear
 from stavebound.engrave.columns import Column
 from stavebound.engrave.gather import gather
+from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
     Setting,
     axes,
@@ -21,7 +23,9 @@ from stavebound.engrave.parts import (
     stave_lines,
     system,
 )
-from stavebound.engrave.system import Stave, System
+from stavebound.engrave.system import PlacedSign, Stave, System
+from stavebound.geometry import Box
+from stavebound.score.model import unwritten
 from stavebound.score.pose import Posed
 
 HALF_WIDTH = 2.2
@@ -41,3 +45,15 @@ def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[Syst
     )
     texts = tuple(line_names(left, setting)) if named else ()
     return Outcome(system(stave, texts, (0, 0), setting), cleared.diagnostics)
+
+
+def sign_picture(name: str, times: float, half: tuple[float, float], setting: Setting) -> System:
+    """One sign without a stave, so many times as large as in print, its ink in the middle
+    of a box `half` as wide and as high, in spaces. KeyError where there is no such sign."""
+    row = setting.catalogue.sign(name)
+    ink = sign_box(row)
+    x, y = (ink.left + ink.right) / 2, (ink.bottom + ink.top) / 2
+    sign = PlacedSign(name, 0.0, 0.0, outline(row), ink, (), unwritten())
+    box = Box(x - half[0], y - half[1], x + half[0], y + half[1])
+    space = setting.style.space * times
+    return System((Stave(0.0, (), (), (sign,)),), (), box, (0, 0), space, 0.0)

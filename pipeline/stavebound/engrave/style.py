@@ -1,33 +1,33 @@
 """The engraving style: every distance and cost by its name.
 
-In: the packaged table and what a house or a book sets. Out: a frozen `Style`.
+In: the packaged tables and what a house or a book sets. Out: a frozen `Style`.
 Later settings lie over earlier ones.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from stavebound.score.book import StyleSheet
-from stavebound.trade.tables import Engraving
+from stavebound.score.signs import Shapings, shapings
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, STAVE_HEIGHT
 
 POINT = 25.4 / 72
-FINEST_LINE = 0.09
-# White in print, in millimetres: between a sign and a line, and between two signs.
-LEAST_WHITE = 0.2
-LEAST_APART = 0.22
 
 
 @dataclass(frozen=True, slots=True)
 class Style:
-    """`stave_height` is in millimetres, distances in spaces, costs pure numbers."""
+    """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
+    tells how the house shapes the signs that it changes."""
 
     stave_height: float
     centre_line: bool
     line_names: str
     distances: Mapping[str, float]
     costs: Mapping[str, float]
+    signs: Shapings = field(default_factory=dict)
 
     @property
     def space(self) -> float:
@@ -59,10 +59,11 @@ class Style:
         return max(self.distances["sign clearance"], LEAST_APART / self.space)
 
 
-def resolve_style(engraving: Engraving, sheets: Iterable[StyleSheet]) -> Style:
-    """The table with the sheets laid over it, the last uppermost."""
+def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
+    """The tables with the sheets laid over them, the last uppermost."""
+    engraving = catalogue.engraving
     distances = {row.name: row.value for row in engraving.distance}
-    height, centre_line, line_names = 9.0, True, "first"
+    height, centre_line, line_names = STAVE_HEIGHT, True, "first"
     for sheet in sheets:
         height = float(sheet.stave_height or height)
         centre_line = centre_line if sheet.centre_line is None else sheet.centre_line
@@ -74,4 +75,5 @@ def resolve_style(engraving: Engraving, sheets: Iterable[StyleSheet]) -> Style:
         line_names=line_names,
         distances=distances,
         costs={row.name: row.value for row in engraving.cost},
+        signs=shapings(sheets, catalogue.signs),
     )

@@ -14,6 +14,7 @@ that is said, and nothing is guessed.
     limbs     signs of one moment → limbs: all claims that cover every sign just once
     read      the whole chain     → Reading
     prove     Reading, `Written`  → diagnostics where the two disagree
+    house     own table, styles   → the table for ink of a house with signs of its own
 
 **To add a sign**: give shapes.toml a row [[shape]] for every form that is new;
 a row [[sign]] for a sign that stands by itself, from one shape or several, or a

@@ -5,7 +5,7 @@ In: the signs of one moment. Out: claims.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from stavebound.readback.claims import Claim, Key, Signs, near
 from stavebound.readback.values import PartRead, Sign, Spot, WholeRead
@@ -26,36 +26,36 @@ def whole(signs: Signs, key: Key) -> Iterator[Claim]:
 
 def centre(signs: Signs, key: Key) -> Iterator[Claim]:
     """Signs abreast, round the axis or aside of it: tilt, turn, bend in a part's space."""
-    wide = {row.name: row.wide for row in key.table.sign if row.wide}
+    names = {row.name for row in key.table.sign if row.abreast}
     limit = key.table.moved.up + key.table.tolerance.place
     for row in key.catalogue.centre.part:
         own = [
             (sign.x, number)
             for number, sign in enumerate(signs)
-            if sign.name in wide and abs(sign.y - row.y) <= limit and not sign.marks
+            if sign.name in names and abs(sign.y - row.y) <= limit and not sign.marks
         ]
         group = [number for _, number in sorted(own)]
         if not group:
             continue
         abreast = [signs[number] for number in group]
         attitude = _attitude(abreast)
-        middle = _middle(abreast, wide, key) if attitude else None
+        middle = _middle(abreast, key) if attitude else None
         if attitude and middle:
             yield Claim(frozenset(group), PartRead(Part(row.name), attitude, middle))
 
 
-def _middle(group: list[Sign], wide: Mapping[str, float], key: Key) -> Spot | None:
+def _middle(group: list[Sign], key: Key) -> Spot | None:
     """The middle of signs that stand abreast; None where they do not."""
     gap = key.table.centre.gap
-    left = -(sum(wide[sign.name] for sign in group) + gap * (len(group) - 1)) / 2
-    aside = group[0].x - left - wide[group[0].name] / 2
+    left = -(sum(sign.wide for sign in group) + gap * (len(group) - 1)) / 2
+    aside = group[0].x - left - group[0].wide / 2
     if abs(aside) > key.table.centre.aside + key.table.tolerance.place:
         return None
     for sign in group:
-        middle = left + wide[sign.name] / 2 + aside
+        middle = left + sign.wide / 2 + aside
         if not (near(sign.x, middle, key) and near(sign.y, group[0].y, key)):
             return None
-        left += wide[sign.name] + gap
+        left += sign.wide + gap
     return aside, group[0].y
 
 

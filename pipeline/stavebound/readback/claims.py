@@ -23,12 +23,10 @@ TURNED = {"parallel": Turned.PARALLEL, "turned in": Turned.IN}
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A position as ink: each sign's name, x and y; `edges` are how far its ink goes, right
-    and left, and `level` the height of its marks."""
+    """A position as ink: each sign's name, x and y; `level` is the height of its marks."""
 
     read: FeetRead
     signs: tuple[tuple[str, float, float], ...]
-    edges: tuple[float, float]
     level: float
 
 

@@ -23,7 +23,7 @@ from stavebound.trade.catalogue import Catalogue
 
 
 def key_of(catalogue: Catalogue, table: Table) -> Key:
-    return Key(catalogue, table, tuple(patterns(catalogue, table)))
+    return Key(catalogue, table, tuple(patterns(catalogue)))
 
 
 def readings(signs: Signs, key: Key) -> tuple[tuple[LimbRead, ...], ...]:

@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
+from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.readback.claims import Key, Signs
+from stavebound.readback.house import house_table
 from stavebound.readback.limbs import key_of, readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
@@ -22,10 +24,12 @@ from stavebound.readback.stave import Stave, find_stave
 from stavebound.readback.table import load_table
 from stavebound.readback.texts import Lanes, lanes
 from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
+from stavebound.score.signs import Shapings
 from stavebound.trade.catalogue import Catalogue
 
 # The code of every kind of fault.
 CODES = {"shape": "R103", "unread": "R104", "text": "R105", "twofold": "R106"}
+NO_HOUSE: Shapings = MappingProxyType({})
 # In spaces.
 NEAR = 0.02
 # Words that begin or stand on an axis are off it by no more than rounding.
@@ -34,8 +38,9 @@ AXIS = 0.004
 FINAL_GAP = 0.6
 
 
-def reading_key(catalogue: Catalogue) -> Key:
-    return key_of(catalogue, load_table())
+def reading_key(catalogue: Catalogue, house: Shapings = NO_HOUSE) -> Key:
+    """What ink is read by; `house` are the signs that a house shapes in its own way."""
+    return key_of(catalogue, house_table(load_table(), house))
 
 
 def read_svg(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[Reading]:

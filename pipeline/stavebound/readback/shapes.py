@@ -1,7 +1,7 @@
 """Shapes: what form an outline has.
 
 In: an outline, in millimetres, y downwards. Out: a `Shape` in spaces, y upwards,
-with the row of the table that it fits.
+with the rows of the table that it fits.
 
     stroke ▬ ╱    four right-angled corners
     disc ●        four cubics, as wide as high
@@ -28,7 +28,12 @@ ROUNDING = 0.01
 def shape_of(outline: Outline, space: float, floor: float) -> Shape:
     """`floor` is the height of the floor line on the page, `space` a space, in millimetres."""
     points = [(x / space, (floor - y) / space) for x, y in outline.points]
-    if outline.curved:
+    across = [x for x, _ in points]
+    return replace(_form(points, outline.curved), left=min(across), right=max(across))
+
+
+def _form(points: list[Spot], curved: bool) -> Shape:
+    if curved:
         return _disc(points)
     if len(points) == 4:
         return _stroke(points)
@@ -49,17 +54,17 @@ def named(shapes: Iterable[Shape], table: Table) -> tuple[Shape, ...]:
 
 
 def _named(shape: Shape, rows: list[ShapeRow], table: Table) -> Shape:
-    """By the row that it fits best."""
-    fits = [
-        (misfit, index, turned)
-        for index, row in enumerate(rows)
-        for turned in (1, -1)
-        if (misfit := _misfit(shape, row, turned, table)) <= 1
-    ]
-    if not fits:
+    """By the row that it fits best; of each row the way that it fits better."""
+    found = []
+    for index, row in enumerate(rows):
+        ways = ((_misfit(shape, row, turned, table), -turned) for turned in (1, -1))
+        misfit, back = min(ways)
+        if misfit <= 1:
+            found.append((misfit, index, -back))
+    if not found:
         return shape
-    _, index, turned = min(fits, key=lambda fit: (fit[0], fit[1], -fit[2]))
-    return replace(shape, name=rows[index].name, turned=turned)
+    fits = tuple((rows[index].name, turned) for _, index, turned in sorted(found))
+    return replace(shape, name=fits[0][0], turned=fits[0][1], fits=fits)
 
 
 def _misfit(shape: Shape, row: ShapeRow, turned: int, table: Table) -> float:
@@ -77,24 +82,25 @@ def _misfit(shape: Shape, row: ShapeRow, turned: int, table: Table) -> float:
 
 
 def _rings(shapes: list[Shape]) -> list[Shape]:
-    """A disc in the middle of another that runs the other way is the hole of a ring."""
-    discs = sorted((shape for shape in shapes if shape.kind == "disc"), key=lambda disc: disc.x)
+    """The largest disc that runs the other way in the middle of a disc is the hole of a ring."""
+    discs = [shape for shape in shapes if shape.kind == "disc"]
+    discs.sort(key=lambda disc: -disc.length)
     found = [shape for shape in shapes if shape.kind != "disc"]
     while discs:
         one, *discs = discs
-        other = next((disc for disc in discs if _are_ring(one, disc)), None)
-        if other is None:
+        hole = next((disc for disc in discs if _is_hole(disc, one)), None)
+        if hole is None:
             found.append(replace(one, turned=1))
             continue
-        discs.remove(other)
-        wide, narrow = max(one.length, other.length), min(one.length, other.length)
-        found.append(replace(one, kind="ring", length=wide, width=(wide - narrow) / 2, turned=1))
+        discs.remove(hole)
+        width = (one.length - hole.length) / 2
+        found.append(replace(one, kind="ring", width=width, turned=1))
     return found
 
 
-def _are_ring(one: Shape, other: Shape) -> bool:
-    near = hypot(one.x - other.x, one.y - other.y) <= ROUNDING
-    return near and one.turned != other.turned and one.length != other.length
+def _is_hole(disc: Shape, outer: Shape) -> bool:
+    near = hypot(disc.x - outer.x, disc.y - outer.y) <= ROUNDING
+    return near and disc.turned != outer.turned and disc.length < outer.length
 
 
 def _strange(points: list[Spot]) -> Shape:
@@ -115,11 +121,23 @@ def _stroke(points: list[Spot]) -> Shape:
     square = abs(ux * vx + uy * vy) <= max(one, other) * ROUNDING / 2
     if not (even and square):
         return _strange(points)
-    if one < other:
-        one, other, ux, uy = other, one, vx, vy
-    angle = degrees(atan2(uy, ux)) % 180
-    x, y = (ax + cx) / 2, (ay + cy) / 2
-    return Shape("stroke", x, y, one, other, 0.0 if angle > 179.5 else angle)
+    return stroke(((ax + dx) / 2, (ay + dy) / 2), ((bx + cx) / 2, (by + cy) / 2), other)
+
+
+def stroke(start: Spot, end: Spot, width: float) -> Shape:
+    """A straight stroke with square ends; its length is the longer of its two sides."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    length, angle = hypot(dx, dy), _level(degrees(atan2(dy, dx)))
+    x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    if length < width:
+        return Shape("stroke", x, y, width, length, _level(angle + 90))
+    return Shape("stroke", x, y, length, width, angle)
+
+
+def _level(angle: float) -> float:
+    """From 0 to 180 degrees; what is level but for rounding is at 0."""
+    angle %= 180
+    return 0.0 if angle > 179.5 else angle
 
 
 def _disc(points: list[Spot]) -> Shape:
@@ -153,9 +171,13 @@ def _band(points: list[Spot]) -> Shape:
     if max(widths) - min(widths) > max(ROUNDING / 2, UNEVEN * width):
         return _strange(points)
     line = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in pairs]
-    (x1, y1), (x2, y2), (mx, my) = line[0], line[-1], line[half // 2]
-    angle = degrees(atan2(y2 - y1, x2 - x1)) % 180
-    angle = 0.0 if angle > 179.5 else angle
+    return band(line[0], line[half // 2], line[-1], width)
+
+
+def band(first: Spot, middle: Spot, last: Spot, width: float) -> Shape:
+    """A curve of even width, by its ends and its middle."""
+    (x1, y1), (mx, my), (x2, y2) = first, middle, last
+    angle = _level(degrees(atan2(y2 - y1, x2 - x1)))
     x, y, turn = (x1 + x2) / 2, (y1 + y2) / 2, radians(angle)
     bulge = (mx - x) * sin(turn) - (my - y) * cos(turn)
     return Shape("band", x, y, hypot(x2 - x1, y2 - y1), width, angle, bulge)

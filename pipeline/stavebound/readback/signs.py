@@ -2,17 +2,19 @@
 
 In: named shapes. Out: signs with the marks attached to them, and faults for ink
 that is part of no sign or could be part of two. Signs of several parts are found
-before those of one, the rows of most parts first.
+before those of one, the rows of most parts first: a shape may fit the rows of
+several signs.
 
     joint ▬ + cross-bar │ → half bend ╪
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from stavebound.readback.table import MarkRow, SignRow, Table
+from stavebound.readback.table import MarkRow, Part, SignRow, Table
 from stavebound.readback.values import Fault, Mark, Shape, Sign
 
 # How a shape is called where it fits no row.
@@ -25,6 +27,7 @@ KINDS = {
 }
 
 By = dict[str, list[Shape]]
+Parts = tuple[Shape, ...]
 
 
 def find_signs(shapes: Iterable[Shape], table: Table) -> tuple[tuple[Sign, ...], tuple[Fault, ...]]:
@@ -34,14 +37,15 @@ def find_signs(shapes: Iterable[Shape], table: Table) -> tuple[tuple[Sign, ...],
     for shape in shapes:
         if shape.name is None:
             faults.append(_unknown(shape))
-        else:
-            by_name.setdefault(shape.name, []).append(shape)
+        for name, turned in shape.fits:
+            by_name.setdefault(name, []).append(replace(shape, turned=turned))
     signs: list[Sign] = []
     for row in sorted(table.sign, key=lambda row: -len(row.parts)):
         signs += _of_row(row, by_name, table)
     for mark in table.mark:
         signs = _marked(mark, by_name, signs, faults, table)
-    faults += (_alone(shape) for rest in by_name.values() for shape in rest)
+    rest = {shape.fits: shape for some in by_name.values() for shape in some}
+    faults += (_alone(shape) for shape in rest.values())
     return tuple(signs), tuple(faults)
 
 
@@ -51,26 +55,34 @@ def _of_row(row: SignRow, by_name: By, table: Table) -> list[Sign]:
     for way in (1, -1):
         for shape in list(by_name.get(row.parts[0].shape, ())):
             x, y = shape.x - way * row.parts[0].at[0], shape.y - row.parts[0].at[1]
-            parts = _parts(x, y, way, row, by_name, table)
+            parts = _parts(x, y, way, row.parts, by_name, table)
             if parts and shape in by_name[row.parts[0].shape]:
-                for part in parts:
-                    by_name[part.name or ""].remove(part)
-                found.append(Sign(row.name, x, y, turned=way))
+                _take(parts, by_name)
+                wide = max(part.right for part in parts) - min(part.left for part in parts)
+                found.append(Sign(row.name, x, y, turned=way, wide=wide))
     return found
 
 
+def _take(parts: Parts, by_name: By) -> None:
+    """The shapes out of `by_name`, under whatever name they stand there."""
+    for part in parts:
+        for name, turned in part.fits:
+            by_name[name].remove(replace(part, turned=turned))
+
+
 def _parts(
-    x: float, y: float, way: int, row: SignRow, by_name: By, table: Table
-) -> list[Shape] | None:
-    """The shapes of a sign at x, y; None where they are not all there."""
-    found = [
+    x: float, y: float, way: int, parts: Iterable[Part], by_name: By, table: Table
+) -> Parts | None:
+    """The shapes of something at x, y; None where they are not all there, or one too many."""
+    wanted = tuple(parts)
+    found = tuple(
         other
-        for part in row.parts
+        for part in wanted
         for other in by_name.get(part.shape, ())
         if _is_at(other, x + way * part.at[0], y + part.at[1], table)
         and (other.turned == way * part.turned or not _one_sided(other, table))
-    ]
-    return found if len(found) == len(row.parts) else None
+    )
+    return found if len(found) == len(wanted) else None
 
 
 def _one_sided(shape: Shape, table: Table) -> bool:
@@ -84,35 +96,49 @@ def _one_sided(shape: Shape, table: Table) -> bool:
 def _marked(
     row: MarkRow, by_name: By, signs: list[Sign], faults: list[Fault], table: Table
 ) -> list[Sign]:
+    """The signs with the row's marks at them; the shapes of these are taken out of `by_name`."""
+    held = [
+        (index, way, parts)
+        for index, sign in enumerate(signs)
+        for way, parts in _held(row, sign, by_name, table)
+    ]
+    owners = Counter(_ink(part) for _, _, parts in held for part in parts)
     marked = list(signs)
-    for shape in by_name.pop(row.shape, []):
-        held = [
-            (index, way)
-            for index, sign in enumerate(marked)
-            if (way := _holds(row, shape, sign, table)) is not None
-        ]
-        if len(held) == 1:
-            ((index, way),) = held
+    taken: set[Shape] = set()
+    for index, way, parts in held:
+        new = {_ink(part) for part in parts} - taken
+        if any(owners[ink] > 1 for ink in new):
+            what = f"a {row.name} that belongs to two signs"
+            faults.append(Fault("twofold", what, parts[0].x, parts[0].y))
+        elif new:
             sign = marked[index]
             marked[index] = replace(sign, marks=(*sign.marks, Mark(row.name, way)))
-        elif held:
-            what = f"a {row.name} that belongs to two signs"
-            faults.append(Fault("twofold", what, shape.x, shape.y))
-        else:
-            faults.append(_alone(shape))
+        if new:
+            _take(tuple(part for part in parts if _ink(part) in new), by_name)
+            taken |= new
     return marked
 
 
-def _holds(row: MarkRow, shape: Shape, sign: Sign, table: Table) -> int | None:
-    """The side on which the sign has the mark; None where it has not."""
+def _held(row: MarkRow, sign: Sign, by_name: By, table: Table) -> Iterator[tuple[int, Parts]]:
+    """The marks of the row at the sign, each with its side: 0 where it is on neither."""
     if sign.name not in row.at:
-        return None
+        return
     dx, dy = row.at[sign.name]
-    for way in (1, -1):
-        turns = shape.bulge == 0 or shape.turned == way
-        if turns and _is_at(shape, sign.x + way * dx, sign.y + dy, table):
-            return way if dx or shape.bulge else 0
-    return None
+    right, left = (
+        _parts(sign.x + way * dx, sign.y + dy, way, row.parts, by_name, table) for way in (1, -1)
+    )
+    if right and left and {_ink(part) for part in right} == {_ink(part) for part in left}:
+        yield 0, right
+        return
+    if right:
+        yield 1, right
+    if left:
+        yield -1, left
+
+
+def _ink(shape: Shape) -> Shape:
+    """The shape, whatever name it goes by."""
+    return replace(shape, turned=1)
 
 
 def _is_at(shape: Shape, x: float, y: float, table: Table) -> bool:

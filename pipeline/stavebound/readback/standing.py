@@ -19,7 +19,6 @@ from stavebound.readback.claims import (
     side_of,
     standing_at,
 )
-from stavebound.readback.table import Table
 from stavebound.readback.values import FeetRead, FootRead, Sign
 from stavebound.score.model import Rise, Side, Turned, Weight
 from stavebound.trade.catalogue import Catalogue
@@ -44,7 +43,9 @@ def standing(signs: Signs, key: Key) -> Iterator[Claim]:
 
 def _position(own: frozenset[int], pattern: Pattern, signs: Signs, key: Key) -> Iterator[Claim]:
     yield Claim(own, pattern.read)
-    right, left = (edge + key.catalogue.marks.edge for edge in pattern.edges)
+    gap = key.catalogue.marks.edge
+    right = max(signs[number].x + signs[number].wide / 2 for number in own) + gap
+    left = max(signs[number].wide / 2 - signs[number].x for number in own) + gap
     for name, turned in TURNED.items():
         beside = (
             standing_at(signs, name, right, pattern.level, key),
@@ -78,30 +79,13 @@ def turned_at(
                 yield number, turned
 
 
-def patterns(catalogue: Catalogue, table: Table) -> Iterator[Pattern]:
+def patterns(catalogue: Catalogue) -> Iterator[Pattern]:
     """How every position looks, with the weight on both feet and on one."""
-    halves = _half_widths(table)
     for read, ink in _drawn(catalogue.feet):
-        row = catalogue.feet.rise[read.rise]
-        edges = (
-            max(x + halves[name] for name, x, _ in ink),
-            max(halves[name] - x for name, x, _ in ink),
-        )
-        yield Pattern(read, ink, edges, row.level)
+        level = catalogue.feet.rise[read.rise].level
+        yield Pattern(read, ink, level)
         for weight, dot in _weighted(read, catalogue):
-            yield Pattern(replace(read, weight=weight), (*ink, dot), edges, row.level)
-
-
-def _half_widths(table: Table) -> dict[str, float]:
-    """Of signs of one shape: half of what they take across."""
-    shapes = {row.name: row for row in table.shape}
-    found = {}
-    for sign in table.sign:
-        if len(sign.parts) == 1:
-            shape = shapes[sign.parts[0].shape]
-            upright = shape.kind == "stroke" and shape.angle == 90
-            found[sign.name] = (shape.width if upright else shape.length) / 2
-    return found
+            yield Pattern(replace(read, weight=weight), (*ink, dot), level)
 
 
 def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, Ink]]:

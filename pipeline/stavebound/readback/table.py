@@ -12,6 +12,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Literal
 
+from pydantic import Field
+
 from stavebound.trade.tables import Row
 
 Offset = tuple[float, float]
@@ -70,20 +72,20 @@ class Part(Row):
 
 
 class SignRow(Row):
-    """`wide` is the room it takes beside others of one part of the body."""
+    """`abreast`: it stands on the centre line, beside others of one part of the body."""
 
     name: str
     description: str
     parts: tuple[Part, ...]
-    wide: float = 0.0
+    abreast: bool = False
 
 
 class MarkRow(Row):
-    """A shape attached to other signs: where, by the sign's name."""
+    """What is attached to other signs: where its own centre is, by the sign's name."""
 
     name: str
     description: str
-    shape: str
+    parts: tuple[Part, ...]
     at: Mapping[str, Offset]
 
 
@@ -91,6 +93,7 @@ class Table(Row):
     tolerance: Tolerance
     moved: Moved
     foot: Moved
+    house_foot: Moved = Field(alias="house-foot")
     hand: Zone
     free: Zone
     elbow: Zone

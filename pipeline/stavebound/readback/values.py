@@ -55,7 +55,8 @@ class Shape:
     """A form of ink round its middle; see shapes.toml for what the lengths mean.
 
     `name` is its row in the table, None where it fits none; `turned` is −1
-    where it fits the row turned over.
+    where it fits the row turned over. `fits` are all rows that it fits, the best
+    first, each with how it is turned. `left` and `right` are where its ink ends.
     """
 
     kind: str
@@ -67,6 +68,9 @@ class Shape:
     bulge: float = 0.0
     name: str | None = None
     turned: int = 1
+    fits: tuple[tuple[str, int], ...] = ()
+    left: float = 0.0
+    right: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +85,7 @@ class Mark:
 class Sign:
     """A sign of the table at its place: x from the line's left edge, or from an axis.
 
-    `turned` is −1 where it is turned over to the left.
+    `turned` is −1 where it is turned over to the left; `wide` is how wide its ink is.
     """
 
     name: str
@@ -89,6 +93,7 @@ class Sign:
     y: float
     marks: tuple[Mark, ...] = ()
     turned: int = 1
+    wide: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

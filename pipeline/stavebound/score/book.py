@@ -9,11 +9,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from itertools import chain
 
 from stavebound.score.model import Origin, Prose, Words, origin_field
 from stavebound.score.read import all_of, given, only, read_prose, required
 from stavebound.score.words import origin_of, words_of
 from stavebound.source.document import Element
+
+# The elements of a drawing: where the sign table has its rows, and the order of their numbers.
+DRAWN = {
+    "stroke": ("strokes", ("from", "to", "width")),
+    "disc": ("discs", ("at", "diameter")),
+    "ring": ("rings", ("at", "diameter", "width")),
+    "curve": ("curves", ("from", "controls", "to", "width")),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +35,31 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """A piece of a sign's drawing: a row of the sign table's `kind`, its numbers in their
+    order there, in spaces round the sign's centre."""
+
+    kind: str
+    numbers: tuple[Decimal, ...]
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class SignSetting:
+    """What a style sets for one sign; for all of them where `name` is None.
+
+    `size` is a factor on the whole drawing, `weight` one on the width of its lines;
+    `drawing` stands in place of the packaged one, unless it is empty.
+    """
+
+    name: str | None = None
+    size: Decimal | None = None
+    weight: Decimal | None = None
+    drawing: tuple[Drawn, ...] = ()
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class StyleSheet:
     """What a house style sets; None where it leaves the packaged value. Height in millimetres."""
 
@@ -33,6 +67,7 @@ class StyleSheet:
     centre_line: bool | None = None
     line_names: str | None = None
     distances: tuple[Setting, ...] = ()
+    signs: tuple[SignSetting, ...] = ()
     identity: str | None = None
     origin: Origin = origin_field()
 
@@ -143,9 +178,30 @@ def read_style(root: Element) -> StyleSheet:
             )
             for child in all_of(root, "distance")
         ),
+        signs=tuple(_sign(child) for child in all_of(root, "signs", "sign")),
         identity=given(root, "id", str),
         origin=origin_of(root),
     )
+
+
+def _sign(element: Element) -> SignSetting:
+    return SignSetting(
+        name=given(element, "of", str),
+        size=given(element, "size", Decimal),
+        weight=given(element, "weight", Decimal),
+        drawing=tuple(_drawn(child) for child in all_of(element, *DRAWN)),
+        origin=origin_of(element),
+    )
+
+
+def _drawn(element: Element) -> Drawn:
+    kind, attributes = DRAWN[element.name]
+    numbers = (required(element, name, _numbers) for name in attributes)
+    return Drawn(kind, tuple(chain.from_iterable(numbers)), origin_of(element))
+
+
+def _numbers(text: str) -> tuple[Decimal, ...]:
+    return tuple(Decimal(number) for number in text.split())
 
 
 def _yes(text: str) -> bool:

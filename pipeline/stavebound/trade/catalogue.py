@@ -19,6 +19,7 @@ from stavebound.trade.tables import (
     Centre,
     Engraving,
     Feet,
+    Groups,
     Key,
     Marks,
     Row,
@@ -37,6 +38,7 @@ TABLES = (
     "centre",
     "marks",
     "signs",
+    "groups",
     "engraving",
     "cautions",
     "key",
@@ -56,6 +58,7 @@ class Catalogue:
     centre: Centre
     marks: Marks
     signs: Mapping[str, Sign]
+    groups: Groups
     engraving: Engraving
     cautions: Cautions
     key: Key
@@ -85,6 +88,7 @@ def load_catalogue() -> Catalogue:
         centre=table("centre", Centre),
         marks=table("marks", Marks),
         signs={row.name: row for row in table("signs", Signs).sign},
+        groups=table("groups", Groups),
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),
         key=table("key", Key),

@@ -264,6 +264,17 @@ class Signs(Row):
     sign: tuple[Sign, ...]
 
 
+class Group(Row):
+    """A part of the printed catalogue: its title, and its signs by their names."""
+
+    title: str
+    signs: tuple[str, ...]
+
+
+class Groups(Row):
+    group: tuple[Group, ...]
+
+
 class Quantity(Row):
     """A named number of the engraving, in spaces unless described otherwise."""
 

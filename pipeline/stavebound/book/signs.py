@@ -1,0 +1,127 @@
+"""The catalogue of signs as pages: every sign with what it means, and the plate.
+
+In: the setting, and the plate's score engraved. Out: a sheet. Every sign stands enlarged
+by itself, and at print size in the frame of the plate that shows it with the fewest
+others; pictures are proved like staves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from stavebound.book.key import proved_picture
+from stavebound.book.papers import Paper
+from stavebound.book.templates import render
+from stavebound.book.values import Sheet
+from stavebound.engrave.engraving import Engraved
+from stavebound.engrave.outline import sign_box
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.picture import picture, sign_picture
+from stavebound.engrave.system import System
+from stavebound.geometry import Box
+from stavebound.score.pose import Posed
+from stavebound.svg.draw import draw
+from stavebound.wording.labels import labels
+
+LAYOUT = "signs"
+TITLE = "Signs of the movement stave"
+LANGUAGE = "en"
+# How many times as large as in print a sign is shown by itself.
+ENLARGED = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """A frame of the plate by its count, its pose, and its picture."""
+
+    count: int
+    posed: Posed
+    system: System
+
+    @property
+    def signs(self) -> tuple[str, ...]:
+        return tuple(sign.sign for sign in self.system.staves[0].signs)
+
+
+def signs_css(paper: Paper) -> str:
+    return render(LAYOUT, "page.css", paper=paper)
+
+
+def signs_sheet(plate: Engraved, setting: Setting) -> Sheet:
+    """KeyError where a sign of the catalogue is in no frame of the plate."""
+    frames = tuple(_frames(plate, setting))
+    rows = {name: _row(name, frames, setting) for name in _names(setting)}
+    lines = [(f"plate-{index}", system) for index, system in enumerate(plate.systems, 1)]
+    html = render(
+        LAYOUT,
+        "signs.html",
+        words=labels(LANGUAGE),
+        title=TITLE,
+        own=bool(setting.style.signs),
+        enlarged=ENLARGED,
+        line_white=setting.style.line_clearance * setting.style.space,
+        sign_white=setting.style.sign_clearance * setting.style.space,
+        space=setting.style.space,
+        groups=[
+            {"title": group.title, "rows": [rows[name] for name in group.signs]}
+            for group in setting.catalogue.groups.group
+        ],
+        lines=[{"name": name, "bars": system.bars} for name, system in lines],
+    )
+    images = (
+        *_enlarged(setting),
+        *_small(frames, {str(row["frame"]) for row in rows.values()}, setting),
+        *((name, draw(system, setting.faces)) for name, system in lines),
+    )
+    return Sheet("signs", html, images, "arabic")
+
+
+def _names(setting: Setting) -> Iterator[str]:
+    for group in setting.catalogue.groups.group:
+        yield from group.signs
+
+
+def _frames(plate: Engraved, setting: Setting) -> Iterator[Shown]:
+    """The frames after the starting position, which has no count."""
+    for count, (_, posed) in enumerate(plate.poses[1:], 1):
+        drawn = picture(posed, setting)
+        if drawn.value is None or drawn.diagnostics:
+            raise ValueError(f"cannot be drawn: frame {count} of the plate")
+        yield Shown(count, posed, drawn.value)
+
+
+def _row(name: str, frames: tuple[Shown, ...], setting: Setting) -> dict[str, object]:
+    sign = setting.catalogue.sign(name)
+    using = [frame for frame in frames if name in frame.signs]
+    if not using:
+        raise KeyError(f"the plate has no frame with the sign {name}")
+    box = sign_box(sign)
+    return {
+        "sign": sign,
+        "frame": min(using, key=lambda frame: (len(frame.signs), frame.count)).count,
+        "width": box.width,
+        "height": box.height,
+    }
+
+
+def _enlarged(setting: Setting) -> Iterator[tuple[str, str]]:
+    """All in boxes of one size, that of the largest."""
+    boxes = [sign_box(setting.catalogue.sign(name)) for name in _names(setting)]
+    half = max(box.width for box in boxes) / 2, max(box.height for box in boxes) / 2
+    for name in _names(setting):
+        yield f"sign {name}", draw(sign_picture(name, ENLARGED, half, setting), setting.faces)
+
+
+def _small(
+    frames: tuple[Shown, ...], used: set[str], setting: Setting
+) -> Iterator[tuple[str, str]]:
+    """At print size, all from one height to one height, so that their staves stand level."""
+    own = [frame for frame in frames if str(frame.count) in used]
+    bottom = min(frame.system.box.bottom for frame in own)
+    top = max(frame.system.box.top for frame in own)
+    for frame in own:
+        box = frame.system.box
+        system = replace(frame.system, box=Box(box.left, bottom, box.right, top))
+        where = f"frame {frame.count} of the plate"
+        yield f"frame {frame.count}", proved_picture(system, frame.posed, where, setting)

@@ -1,0 +1,92 @@
+"""The catalogue of signs as a PDF: every sign, and a plate of forty frames that use them.
+
+In: the paper, a house style or none. Out: the PDF at its place, or nothing new there.
+The plate is a packaged score in the dialect, plate.xml, engraved and proved like any other.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, time
+from importlib.resources import files
+from pathlib import Path
+
+from stavebound.book.papers import Paper
+from stavebound.book.signs import LANGUAGE, TITLE, signs_css, signs_sheet
+from stavebound.build.checking import score_on_paper, setting_of, style_faults
+from stavebound.build.loading import load_style
+from stavebound.build.values import House, Report
+from stavebound.build.writing import told_aside, write_whole
+from stavebound.diagnostics import has_errors
+from stavebound.engrave.engraving import Engraved
+from stavebound.engrave.parts import Setting
+from stavebound.press.bind import bind
+from stavebound.press.numbering import folio_chapter, folio_labels
+from stavebound.press.pool import press_chapters
+from stavebound.press.values import Chapter, Metadata
+from stavebound.score.book import read_style
+from stavebound.score.model import Score
+from stavebound.score.read import read_score
+from stavebound.source.document import Element
+from stavebound.source.reading import parse_source
+from stavebound.wording.labels import labels
+
+PLATE, PLATE_STYLE = "plate.xml", "plate-style.xml"
+
+
+def print_signs(out: Path, paper: Paper, style: Path | None, house: House) -> Report:
+    """Print the catalogue. Where that fails, an earlier PDF at `out` is set aside, and said so."""
+    styled = load_style(style)
+    texts = {**styled.texts, PLATE: packaged(PLATE)}
+    faults = (*styled.diagnostics, *style_faults(styled.sheets, house))
+    if has_errors(faults):
+        return Report(faults, texts, told_aside(out))
+    setting = setting_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
+    score = read_score(_root(PLATE))
+    plate = score_on_paper(score, None, paper, setting)
+    report = Report((*faults, *plate.diagnostics), texts)
+    if report.failed or plate.value is None:
+        return Report(report.diagnostics, texts, told_aside(out))
+    try:
+        data = press_signs(plate.value, score, paper, setting)
+    except BaseException as failure:
+        for note in told_aside(out):
+            failure.add_note(note)
+        raise
+    write_whole(out, data)
+    return Report(report.diagnostics, texts, (), (out,))
+
+
+def packaged(name: str) -> str:
+    """The text of a file that lies beside this module."""
+    return files("stavebound.build").joinpath(name).read_text(encoding="utf-8")
+
+
+def _root(name: str) -> Element:
+    """ValueError where the packaged file is no XML."""
+    source = parse_source(packaged(name), name)
+    if source.value is None:
+        raise ValueError(f"{name}: {source.diagnostics[0].message}")
+    return source.value.root
+
+
+def press_signs(plate: Engraved, score: Score, paper: Paper, setting: Setting) -> bytes:
+    """The bound PDF. PressError where the press fails."""
+    css, sheet = signs_css(paper), signs_sheet(plate, setting)
+    language = labels(LANGUAGE)["language"]
+    chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
+    parts = press_chapters((chapter,), setting.faces)
+    (layer,) = press_chapters((folio_chapter(folio_labels(parts), css, language),), setting.faces)
+    return bind(parts, layer, _metadata(score, language))
+
+
+def _metadata(score: Score, language: str) -> Metadata:
+    """Dated as the plate is, so that the same signs make the same file."""
+    if score.date is None:
+        raise ValueError(f"{PLATE} has no date")
+    return Metadata(
+        title=TITLE,
+        author="",
+        subject=score.title,
+        language=language,
+        created=datetime.combine(score.date, time(), UTC),
+    )

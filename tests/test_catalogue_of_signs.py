@@ -1,0 +1,190 @@
+"""The printed catalogue: every sign once, and a plate of forty frames that use them all."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from typer.testing import CliRunner
+
+from stavebound.book.papers import PAPERS
+from stavebound.book.signs import signs_sheet
+from stavebound.book.values import Sheet
+from stavebound.build import signs
+from stavebound.build.checking import score_on_paper
+from stavebound.build.signs import PLATE, packaged, print_signs
+from stavebound.build.values import House
+from stavebound.check.scores import check_lone_score
+from stavebound.cli import app
+from stavebound.engrave.engraving import Engraved
+from stavebound.engrave.parts import Setting
+from stavebound.press.values import PressError
+from stavebound.source.rules import NAMESPACE
+from stavebound.trade.tables import Sign
+from tests.pages import tree_of
+from tests.sources import score_of
+from tests.staves import CATALOGUE, FACES, SETTING, styled
+
+RUNNER = CliRunner()
+HOUSE = House(CATALOGUE, FACES)
+REDRAWN = (
+    '<sign of="half bend"><stroke from="-0.26 0" to="0.26 0" width="0.10"/>'
+    '<disc at="0 0.14" diameter="0.14"/></sign>'
+)
+
+
+def plate_in(setting: Setting, paper: str = "A4") -> Engraved:
+    outcome = score_on_paper(score_of(packaged(PLATE), PLATE), None, PAPERS[paper], setting)
+    assert outcome.diagnostics == ()
+    assert outcome.value is not None
+    return outcome.value
+
+
+def sheet_in(setting: Setting) -> Sheet:
+    return signs_sheet(plate_in(setting), setting)
+
+
+def style_file(folder: Path, inside: str) -> Path:
+    path = folder / "house.xml"
+    path.write_text(f'<style xmlns="{NAMESPACE}">{inside}</style>', encoding="utf-8")
+    return path
+
+
+# ---------------------------------------------------------------- the tables and the plate
+
+
+def test_every_sign_stands_in_one_group_of_the_catalogue() -> None:
+    """A sign that is new wants its place in trade/groups.toml."""
+    named = Counter(name for group in CATALOGUE.groups.group for name in group.signs)
+    assert named == Counter(list(CATALOGUE.signs))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_plate_has_forty_frames_that_use_every_sign(paper: str) -> None:
+    """A sign that is new wants its place in build/plate.xml."""
+    plate = plate_in(SETTING, paper)
+    counts = [
+        text.text for system in plate.systems for text in system.texts if text.lane == "counts"
+    ]
+    assert counts == [str(count) for count in range(1, 41)]
+    used = {sign.sign for system in plate.systems for sign in system.staves[0].signs}
+    assert set(CATALOGUE.signs) - used == set()
+
+
+def test_the_plate_is_a_sound_score() -> None:
+    assert tuple(check_lone_score(score_of(packaged(PLATE), PLATE), CATALOGUE)) == ()
+
+
+# ---------------------------------------------------------------- the sheet
+
+
+def test_the_sheet_says_of_every_sign_what_its_row_says() -> None:
+    tree = tree_of(sheet_in(SETTING).html)
+    rows = [row.text for row in tree.all("li")]
+    for row, sign in zip(rows, printed_order(), strict=True):
+        for words in (sign.name, sign.meaning, sign.description[1:], sign.source[1:]):
+            assert words.replace("'", "’") in row
+
+
+def printed_order() -> list[Sign]:
+    return [CATALOGUE.signs[name] for group in CATALOGUE.groups.group for name in group.signs]
+
+
+def test_every_picture_is_asked_for_and_every_one_asked_for_is_there() -> None:
+    sheet = sheet_in(SETTING)
+    asked = {
+        image.attributes["src"].removeprefix("stave:").replace("%20", " ")
+        for image in tree_of(sheet.html).all("img")
+    }
+    assert asked == {name for name, _ in sheet.images}
+    assert len(asked) == len(sheet.images)
+
+
+def test_a_sign_that_no_frame_shows_is_refused() -> None:
+    plate = plate_in(SETTING)
+    short = replace(plate, poses=plate.poses[:-5])
+    with pytest.raises(KeyError, match="the plate has no frame with the sign"):
+        signs_sheet(short, SETTING)
+
+
+def test_a_house_s_own_drawings_are_shown() -> None:
+    usual, own = dict(sheet_in(SETTING).images), dict(sheet_in(styled(REDRAWN)).images)
+    assert {name for name in usual if name.startswith("sign") and usual[name] != own[name]} == {
+        "sign half bend"
+    }
+    assert "house style" not in sheet_in(SETTING).html
+    text = tree_of(sheet_in(styled(REDRAWN)).html).text
+    assert "Some signs are shown here as the house style has them." in text
+    assert "Drawn by the house." in text
+    assert "The house style" in text
+
+
+# ---------------------------------------------------------------- the file
+
+
+def test_the_same_signs_make_the_same_bytes_and_nothing_else_is_left(tmp_path: Path) -> None:
+    for name in ("one.pdf", "two.pdf"):
+        report = print_signs(tmp_path / name, PAPERS["A4"], None, HOUSE)
+        assert report.diagnostics == ()
+    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["one.pdf", "two.pdf"]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_command_prints_the_catalogue(paper: str, tmp_path: Path) -> None:
+    out = tmp_path / "signs.pdf"
+    result = RUNNER.invoke(app, ["signs", "--out", str(out), "--paper", paper])
+    assert result.exit_code == 0
+    assert result.stdout == f"wrote {out}\n"
+    with pypdfium2.PdfDocument(out) as document:
+        assert document.get_metadata_value("Title") == "Signs of the movement stave"
+        width, height = document[0].get_size()
+        text = "".join(page.get_textpage().get_text_bounded() for page in document)
+    assert (width, height) == pytest.approx(
+        (PAPERS[paper].width * 72 / 25.4, PAPERS[paper].height * 72 / 25.4), abs=0.01
+    )
+    assert all(name in text for name in CATALOGUE.signs)
+    assert "Forty frames" in text
+
+
+def test_a_house_style_is_printed(tmp_path: Path) -> None:
+    out, style = tmp_path / "signs.pdf", style_file(tmp_path, REDRAWN)
+    result = RUNNER.invoke(app, ["signs", "--out", str(out), "--style", str(style)])
+    assert result.exit_code == 0
+    assert out.is_file()
+
+
+def test_a_faulty_style_leaves_no_catalogue_that_could_be_taken_for_new(tmp_path: Path) -> None:
+    out, style = tmp_path / "signs.pdf", style_file(tmp_path, '<sign of="hok" size="1.1"/>')
+    out.write_bytes(b"an earlier one")
+    result = RUNNER.invoke(app, ["signs", "--out", str(out), "--style", str(style)])
+    assert result.exit_code == 1
+    assert "error[B510]" in result.stderr
+    assert f"The earlier {out} is now" in result.stderr
+    left = sorted(path.name for path in tmp_path.iterdir())
+    assert left == ["house.xml", "signs.earlier-1.pdf"]
+
+
+def test_a_failure_of_the_press_leaves_nothing_half_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(*_: object) -> bytes:
+        raise PressError("no paper")
+
+    monkeypatch.setattr(signs, "bind", fails)
+    (tmp_path / "signs.pdf").write_bytes(b"an earlier one")
+    with pytest.raises(PressError) as raised:
+        print_signs(tmp_path / "signs.pdf", PAPERS["A4"], None, HOUSE)
+    assert [path.name for path in tmp_path.iterdir()] == ["signs.earlier-1.pdf"]
+    assert any("is now" in note for note in raised.value.__notes__)
+
+
+def test_what_is_no_style_is_refused(tmp_path: Path) -> None:
+    score = tmp_path / "plate.xml"
+    score.write_text(packaged(PLATE), encoding="utf-8")
+    report = print_signs(tmp_path / "signs.pdf", PAPERS["A4"], score, HOUSE)
+    assert [fault.code for fault in report.diagnostics] == ["B604"]
+    assert not (tmp_path / "signs.pdf").exists()
