@@ -11,6 +11,7 @@ that is said, and nothing is guessed.
     shapes    outlines            → shapes: straight strokes, discs, rings, bands, spots
     signs     shapes              → signs with their marks, by the rows of shapes.toml
     moments   counts, signs       → axes, and the signs of each
+    claims    what a claim is; standing, free, joints, centre, hands make them
     limbs     signs of one moment → limbs: all claims that cover every sign just once
     read      the whole chain     → Reading
     prove     Reading, `Written`  → diagnostics where the two disagree
@@ -18,9 +19,9 @@ that is said, and nothing is guessed.
 
 **To add a sign**: give shapes.toml a row [[shape]] for every form that is new;
 a row [[sign]] for a sign that stands by itself, from one shape or several, or a
-row [[mark]] for what is attached to other signs; then a small function in
-`limbs.py` (a row of CLAIMS) that says which limb such a sign may be at a place,
-and the value it claims in `values.py`, with its line in `xml.py` and in
+row [[mark]] for what is attached to other signs; then a small function
+in the module of its limb (a row of CLAIMS in `limbs.py`) that says which limb such
+a sign may be at a place, and the value it claims in `values.py`, with its line in `xml.py` and in
 `expected.py`. A claim never looks at what the others claim: if two fit, the
 proof reports two readings.
 """

@@ -91,8 +91,10 @@ def moments(
     within = bisect(lines, axes[0].axis)
     before = [sign for sign in signs if sign.x < axes[0].axis and bisect(lines, sign.x) <= within]
     apart = [sign for sign in before if bisect(lines, sign.x) < within]
+    first, *rest = alone
+    near = tuple(_from(-first.axis, sign) for sign in first.signs)
     starts = [
-        tuple(_shared([Moment(axis, None, 0), *axes], signs, lines))
+        (*_shared([Moment(axis, None, 0), axes[0]], near, lines), *rest)
         for axis in _starting_axes(tuple(before), key)
         if axis < axes[0].axis - ROUNDING
     ]

@@ -57,6 +57,8 @@ def _named(shape: Shape, rows: list[ShapeRow], table: Table) -> Shape:
     """By the row that it fits best; of each row the way that it fits better."""
     found = []
     for index, row in enumerate(rows):
+        if abs(shape.length - row.length) > table.tolerance.length:
+            continue
         ways = ((_misfit(shape, row, turned, table), -turned) for turned in (1, -1))
         misfit, back = min(ways)
         if misfit <= 1:
