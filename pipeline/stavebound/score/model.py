@@ -82,6 +82,25 @@ class Ankle(StrEnum):
     FLEXED = "flexed"
 
 
+class Transfer(StrEnum):
+    """How the weight moves: to a foot, along the floor, or with both feet off it."""
+
+    STEP = "step"
+    SLIDE = "slide"
+    SPRING = "spring"
+
+
+class PathForm(StrEnum):
+    STRAIGHT = "straight"
+    OVER = "over"
+    UNDER = "under"
+
+
+class Bow(StrEnum):
+    FRONT = "front"
+    BEHIND = "behind"
+
+
 class Bend(StrEnum):
     NONE = "none"
     HALF = "half"
@@ -168,6 +187,9 @@ class ArmsChange:
     name: str
     lead: Side | None = None
     joined: bool = False
+    via: str | None = None
+    path: PathForm | None = None
+    bow: Bow | None = None
     origin: Origin = origin_field()
 
 
@@ -188,6 +210,9 @@ class HandChange:
     palm: Palm | None = None
     arm: ArmLine | None = None
     touching: str | None = None
+    via: str | None = None
+    path: PathForm | None = None
+    bow: Bow | None = None
     origin: Origin = origin_field()
 
 
@@ -201,6 +226,8 @@ class FeetChange:
     rise: Rise | None = None
     weight: Weight | None = None
     turned: Turned | None = None
+    by: Transfer | None = None
+    moving: Side | None = None
     origin: Origin = origin_field()
 
 
@@ -220,6 +247,10 @@ class FootChange:
     rise: Rise | None = None
     turned: Turned | None = None
     ankle: Ankle | None = None
+    by: Transfer | None = None
+    via: str | None = None
+    path: PathForm | None = None
+    bow: Bow | None = None
     origin: Origin = origin_field()
 
 

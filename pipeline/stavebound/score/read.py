@@ -18,6 +18,7 @@ from stavebound.score.model import (
     ArmLine,
     ArmsChange,
     Bend,
+    Bow,
     CentreChange,
     Change,
     Depth,
@@ -33,6 +34,7 @@ from stavebound.score.model import (
     Music,
     Palm,
     Part,
+    PathForm,
     Phrase,
     Position,
     Prose,
@@ -42,6 +44,7 @@ from stavebound.score.model import (
     Score,
     Side,
     Still,
+    Transfer,
     Turned,
     Way,
     Weight,
@@ -185,6 +188,9 @@ def _arms(element: Element) -> ArmsChange:
         name=required(element, "in", str),
         lead=given(element, "lead", Side),
         joined=element.get("hands") is not None,
+        via=given(element, "via", str),
+        path=given(element, "path", PathForm),
+        bow=given(element, "bow", Bow),
         origin=origin_of(element),
     )
 
@@ -200,6 +206,9 @@ def _hand(element: Element) -> HandChange:
         palm=given(element, "palm", Palm),
         arm=given(element, "arm", ArmLine),
         touching=given(element, "touching", str),
+        via=given(element, "via", str),
+        path=given(element, "path", PathForm),
+        bow=given(element, "bow", Bow),
         origin=origin_of(element),
     )
 
@@ -211,6 +220,8 @@ def _feet(element: Element) -> FeetChange:
         rise=given(element, "on", Rise),
         weight=given(element, "weight", Weight),
         turned=given(element, "turned", Turned),
+        by=given(element, "by", Transfer),
+        moving=given(element, "moving", Side),
         origin=origin_of(element),
     )
 
@@ -226,6 +237,10 @@ def _foot(element: Element) -> FootChange:
         rise=given(element, "on", Rise),
         turned=given(element, "turned", Turned),
         ankle=given(element, "ankle", Ankle),
+        by=given(element, "by", Transfer),
+        via=given(element, "via", str),
+        path=given(element, "path", PathForm),
+        bow=given(element, "bow", Bow),
         origin=origin_of(element),
     )
 

@@ -129,23 +129,13 @@ def _change(parent: etree._Element, change: Change) -> None:
     match change:
         case ArmsChange(name, lead, joined):
             hands = "joined" if joined else None
-            _child(parent, "arms", {"in": name, "lead": lead, "hands": hands})
-        case HandChange(side, name, height, out, depth, forward, palm, arm, touching):
-            attributes: Attributes = {
-                "side": side,
-                "in": name,
-                "height": lexical.height_text(height) if height else None,
-                "out": out,
-                "depth": depth,
-                "forward": forward,
-                "palm": palm,
-                "arm": arm,
-                "touching": touching,
-            }
-            _child(parent, "hand", attributes)
-        case FeetChange(position, front, rise, weight, turned):
+            arms: Attributes = {"in": name, "lead": lead, "hands": hands}
+            _child(parent, "arms", arms | _way(change))
+        case HandChange():
+            _hand(parent, change)
+        case FeetChange(position, front, rise, weight, turned, by, moving):
             feet: Attributes = {"in": position, "front": front, "on": rise, "weight": weight}
-            _child(parent, "feet", feet | {"turned": turned})
+            _child(parent, "feet", feet | {"turned": turned, "by": by, "moving": moving})
         case FootChange():
             _foot(parent, change)
         case KneesChange():
@@ -182,8 +172,28 @@ def _foot(parent: etree._Element, change: FootChange) -> None:
         "on": change.rise,
         "turned": change.turned,
         "ankle": change.ankle,
+        "by": change.by,
     }
-    _child(parent, "foot", attributes)
+    _child(parent, "foot", attributes | _way(change))
+
+
+def _hand(parent: etree._Element, change: HandChange) -> None:
+    attributes: Attributes = {
+        "side": change.side,
+        "in": change.name,
+        "height": lexical.height_text(change.height) if change.height else None,
+        "out": change.out,
+        "depth": change.depth,
+        "forward": change.forward,
+        "palm": change.palm,
+        "arm": change.arm,
+        "touching": change.touching,
+    }
+    _child(parent, "hand", attributes | _way(change))
+
+
+def _way(change: ArmsChange | HandChange | FootChange) -> Attributes:
+    return {"via": change.via, "path": change.path, "bow": change.bow}
 
 
 def _joint(parent: etree._Element, name: str, change: KneesChange | ElbowChange) -> None:
