@@ -19,6 +19,7 @@ from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.gather import gather
 from stavebound.engrave.style import Style
+from stavebound.engrave.ways import Way, ways
 from stavebound.faces import Faces
 from stavebound.score.counts import Event, Timeline
 from stavebound.score.model import At, Frame
@@ -67,6 +68,7 @@ class Column:
     frame: bool
     signs: tuple[Cleared, ...] = ()
     labels: tuple[Label, ...] = ()
+    ways: tuple[Way, ...] = ()
 
     @property
     def left(self) -> float:
@@ -117,9 +119,14 @@ def measures(
 
     first = timeline.events[0].time if timeline.events else Fraction(0)
     opening = Column(min(first, Fraction(0)) - 1, True, signs(start))
+
+    def frame(event: Event, posed: Posed) -> Column:
+        placed = signs(posed)
+        moved = tuple(ways(posed, placed, catalogue))
+        return Column(event.time, True, placed, tuple(_labels(event, style, faces)), moved)
+
     frames = {
-        event.time: Column(event.time, True, signs(posed), tuple(_labels(event, style, faces)))
-        for event, posed in zip(timeline.events, poses, strict=True)
+        event.time: frame(event, posed) for event, posed in zip(timeline.events, poses, strict=True)
     }
     columns = frames | {
         time: Column(time, False, labels=labels)

@@ -37,10 +37,10 @@ class Figure:
 @cache
 def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     figures = (
-        *(_stroke(*stroke) for stroke in sign.strokes),
+        *(stroke(*row) for row in sign.strokes),
         *(_disc(*disc) for disc in sign.discs),
         *(edge for ring in sign.rings for edge in _ring(*ring)),
-        *(_curve(*curve) for curve in sign.curves),
+        *(curve(*row) for row in sign.curves),
     )
     return tuple(_mirror(figure) for figure in figures) if mirrored else figures
 
@@ -57,7 +57,7 @@ def _mirror(figure: Figure) -> Figure:
     return Figure(turned, figure.curved)
 
 
-def _stroke(x1: float, y1: float, x2: float, y2: float, width: float) -> Figure:
+def stroke(x1: float, y1: float, x2: float, y2: float, width: float) -> Figure:
     dx, dy = _across(x2 - x1, y2 - y1, width)
     corners = ((x1 + dx, y1 + dy), (x2 + dx, y2 + dy), (x2 - dx, y2 - dy), (x1 - dx, y1 - dy))
     return Figure(tuple(Point(*corner) for corner in corners))
@@ -79,7 +79,7 @@ def _ring(x: float, y: float, diameter: float, width: float) -> tuple[Figure, Fi
     return _disc(x, y, diameter), Figure(tuple(reversed(hole.points)), curved=True)
 
 
-def _curve(
+def curve(
     x1: float, y1: float, x2: float, y2: float,
     x3: float, y3: float, x4: float, y4: float, width: float,
 ) -> Figure:  # fmt: skip

@@ -15,6 +15,7 @@ from stavebound.engrave.gather import Ink, ink_box
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
+from stavebound.engrave.ways import PlacedWay, place_way, start_at_edge
 from stavebound.faces import Faces
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
@@ -76,6 +77,33 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
     )
 
 
+def placed_ways(placed: Iterable[OnAxis], left: float, setting: Setting) -> Iterator[PlacedWay]:
+    """Lines of movement, each from the last axis with signs; `left` is the stave's end."""
+    found: list[PlacedWay] = []
+    before: OnAxis | None = None
+    for column, axis in placed:
+        for way in column.ways:
+            last = before
+            if last is None:
+                inset = setting.catalogue.moves.way.edge["inset"]
+                way, start = start_at_edge(way, left, inset)
+            else:
+                start = last[1]
+            boxes = [
+                *_boxes_at(column, axis, setting),
+                *(_boxes_at(*last, setting) if last else ()),
+            ]
+            found.append(place_way(way, (start, axis), boxes, found, setting.catalogue))
+        if column.signs:
+            before = column, axis
+    yield from found
+
+
+def _boxes_at(column: Column, axis: float, setting: Setting) -> Iterator[Box]:
+    white = setting.style.sign_clearance / 2
+    return (box.moved(axis, 0.0).grown(white) for box in _sign_boxes(column, setting))
+
+
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
     for index in range(len(setting.catalogue.body.line)):
         yield Rule("stave", edges[0], index, edges[1], index, setting.style.stave_line)
@@ -130,6 +158,7 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
         (
             *(rule.box for rule in stave.rules),
             *(sign.box for sign in stave.signs),
+            *(way.box for way in stave.ways),
             *(
                 Box(
                     text.x,

@@ -17,6 +17,7 @@ from stavebound.engrave.parts import (
     axes,
     line_names,
     placed_signs,
+    placed_ways,
     stave_lines,
     system,
 )
@@ -59,6 +60,7 @@ def _stave(
         rules=(*stave_lines(edges, setting), *_bar_lines(bars, placed, edges[1], final, setting)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=signs,
+        ways=tuple(placed_ways(placed, edges[0], setting)),
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stavebound.engrave.outline import Figure
+from stavebound.engrave.ways import PlacedWay
 from stavebound.geometry import Box
 from stavebound.score.model import Origin
 from stavebound.score.pose import Limb
@@ -77,6 +78,7 @@ class Stave:
     rules: tuple[Rule, ...]
     axes: tuple[Axis, ...]
     signs: tuple[PlacedSign, ...]
+    ways: tuple[PlacedWay, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

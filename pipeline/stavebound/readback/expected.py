@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from stavebound.diagnostics import Span
+from stavebound.readback.places import across, free_row, free_spot
 from stavebound.readback.values import (
     FeetRead,
     FootRead,
@@ -24,11 +25,10 @@ from stavebound.readback.values import (
     PartRead,
     WholeRead,
 )
-from stavebound.score.model import Bend, Depth, Part, Side, Way, Weight
+from stavebound.score.model import Bend, Depth, Part, Side, Weight
 from stavebound.score.pose import Free, Joint, Limb, Posed, Standing, joined
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import FreePlace, Scale
 
 BESIDE = "first"
 Shift = tuple[float, float]
@@ -85,7 +85,7 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
         if isinstance(foot, Standing):
             yield FootRead(side, foot.rise, foot.turned)
         elif isinstance(foot, Free):
-            x, y = _toes(foot, catalogue)
+            x, y = free_spot(foot, catalogue)
             at = _shifted(x, y, Limb("foot", side), side, shifts)
             touches = _touches(foot, catalogue)
             yield FreeRead(
@@ -93,30 +93,10 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
             )
 
 
-def _toes(foot: Free, catalogue: Catalogue) -> Shift:
-    """Out from the axis and up, in spaces."""
-    if foot.height is not None and foot.out is not None:
-        across = catalogue.body.across
-        return _across(foot.out, across.foot_aside if foot.way is Way.SIDE else across.foot), (
-            foot.height
-        )
-    row = _row(foot, catalogue)
-    x = row.side if foot.way is Way.SIDE else catalogue.feet.free.before
-    return x, row.front if foot.way is Way.FRONT else row.level
-
-
 def _touches(foot: Free, catalogue: Catalogue) -> bool:
     """Whether it touches the floor or the other leg."""
-    row = _row(foot, catalogue) if foot.place else None
+    row = free_row(foot, catalogue) if foot.place else None
     return bool(row and (row.hook or row.touch))
-
-
-def _row(foot: Free, catalogue: Catalogue) -> FreePlace:
-    return {row.name: row for row in catalogue.feet.free.place}[foot.place or ""]
-
-
-def _across(out: float, scale: Scale) -> float:
-    return (scale.base if out >= 0 else -scale.base) + scale.slope * out
 
 
 def _weight(right: Standing, left: Standing) -> Weight:
@@ -129,7 +109,7 @@ def _joints(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[Join
     """Also a knee that is bent by where its foot is: its sign moves with the foot's."""
     for side in BOTH:
         foot, knee = posed.pose.feet.of(side), Limb("knee", side)
-        bent = _row(foot, catalogue).bend if isinstance(foot, Free) and foot.place else None
+        bent = free_row(foot, catalogue).bend if isinstance(foot, Free) and foot.place else None
         usual = (bent["x"], bent["y"]) if bent else None
         if posed.origin(knee):
             yield _joint(knee, side, posed.pose.knees.of(side), usual, shifts, catalogue)
@@ -144,10 +124,10 @@ def _joints(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[Join
 def _joint(
     limb: Limb, side: Side, joint: Joint, usual: Shift | None, shifts: Shifts, catalogue: Catalogue
 ) -> JointRead:
-    row, across = catalogue.feet.joint[limb.kind][joint.bend], catalogue.body.across.hand
+    row, scale = catalogue.feet.joint[limb.kind][joint.bend], catalogue.body.across.hand
     x, y = usual or (row.x, row.y or 0.0)
     if joint.out is not None:
-        x = _across(joint.out, across)
+        x = across(joint.out, scale)
     if joint.height is not None:
         y = joint.height
     depth = Depth.LEVEL if joint.bend is Bend.NONE else joint.depth

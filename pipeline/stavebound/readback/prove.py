@@ -25,13 +25,18 @@ from stavebound.readback.values import (
     LimbRead,
     PartRead,
     Reading,
+    WayRead,
     WholeRead,
 )
+from stavebound.readback.ways import expected_ways, same_way
 from stavebound.readback.xml import limb_xml
 from stavebound.score.pose import Limb
 
 # What says where its sign stands.
 Placed = FreeRead | JointRead | PartRead | WholeRead
+
+# Both axes and both ends of a line are rounded.
+WAYS_SLACK = 2.0
 
 HINT = "Nothing that is printed may say something else than the source: this is a fault of a table."
 
@@ -69,6 +74,7 @@ def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator
         return
     for frame, moment in zip(reading.frames, written.moments, strict=True):
         yield from _limbs(frame, moment, key)
+        yield from _ways(frame, moment, key)
         if frame.bar != moment.bar:
             yield _says(moment.span, f"{frame.bar} bar lines before this", str(moment.bar))
     if (reading.bars, reading.final) != (written.bars, written.final):
@@ -93,6 +99,34 @@ def _limbs(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
         if not _agree(*pair, key) and pair not in told:
             told.add(pair)
             yield _says(_span(moment, limb), *(_told(one, limb) for one in pair))
+
+
+def _ways(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
+    """Every line of movement once, whatever the order."""
+    at_edge = any(way.at_edge for way in frame.ways)
+    left = list(frame.ways)
+    for wanted in expected_ways(moment.posed, at_edge, key.catalogue):
+        near = key.table.tolerance.place * WAYS_SLACK
+        found = next((way for way in left if same_way(way, wanted, key.catalogue, near)), None)
+        if found is None:
+            drawn = ", ".join(f"{way.kind} of the {way.limb}" for way in left) or "none"
+            told = f"a {wanted.kind} of the {wanted.limb} from {_spot(wanted.start)}"
+            yield _says(_way_span(moment, wanted), f"lines of movement: {drawn}", told)
+        else:
+            left.remove(found)
+    for way in left:
+        what = f"a {way.kind} of the {way.limb} from {_spot(way.start)}"
+        yield _says(_way_span(moment, way), what, "no such line")
+
+
+def _spot(at: tuple[float, float]) -> str:
+    return f"{at[0]:.2f}, {at[1]:.2f}"
+
+
+def _way_span(moment: Written, way: WayRead) -> Span:
+    moved = (move for move in moment.posed.moves if move.limb == way.limb)
+    move = next(moved, None)
+    return move.origin.span if move else moment.span
 
 
 def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:

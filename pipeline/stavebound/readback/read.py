@@ -24,6 +24,7 @@ from stavebound.readback.stave import Stave, find_stave
 from stavebound.readback.table import load_table
 from stavebound.readback.texts import Lanes, lanes
 from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
+from stavebound.readback.ways import BOWS, is_way, with_ways
 from stavebound.score.signs import Shapings
 from stavebound.trade.catalogue import Catalogue
 
@@ -60,8 +61,11 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     stave = find_stave(page)
     if stave is None:
         return None
-    shapes = [shape for shape in stave.shapes if shape.kind != "spot"]
-    signs, faults = find_signs(named(shapes, key.table), key.table)
+    shapes = named((shape for shape in stave.shapes if shape.kind != "spot"), key.table)
+    lines = [shape for shape in shapes if is_way(shape, key)]
+    signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
+    bows = [sign for sign in signs if sign.name in BOWS]
+    signs = tuple(sign for sign in signs if sign.name not in BOWS)
     words = lanes(stave, faces)
     counts = counts_in(words.counts, faces)
     found = list(faults)
@@ -80,6 +84,8 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
             Fault("twofold", "a starting position that could stand on two axes", start.axis, 0)
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
+    frames, of_lines = with_ways(frames, lines, bows, stave.left, key)
+    found += of_lines
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
     bars, final = _bars(stave)

@@ -133,7 +133,8 @@ def stroke(start: Spot, end: Spot, width: float) -> Shape:
     x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
     if length < width:
         return Shape("stroke", x, y, width, length, _level(angle + 90))
-    return Shape("stroke", x, y, length, width, angle)
+    ends = (start, end) if start[0] <= end[0] else (end, start)
+    return Shape("stroke", x, y, length, width, angle, ends=ends, middle=(x, y))
 
 
 def _level(angle: float) -> float:
@@ -182,4 +183,6 @@ def band(first: Spot, middle: Spot, last: Spot, width: float) -> Shape:
     angle = _level(degrees(atan2(y2 - y1, x2 - x1)))
     x, y, turn = (x1 + x2) / 2, (y1 + y2) / 2, radians(angle)
     bulge = (mx - x) * sin(turn) - (my - y) * cos(turn)
-    return Shape("band", x, y, hypot(x2 - x1, y2 - y1), width, angle, bulge)
+    ends = (first, last) if x1 <= x2 else (last, first)
+    length = hypot(x2 - x1, y2 - y1)
+    return Shape("band", x, y, length, width, angle, bulge, ends=ends, middle=middle)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from stavebound.score.model import (
     ArmLine,
     Bend,
+    Bow,
     Depth,
     Palm,
     Part,
@@ -56,7 +57,8 @@ class Shape:
 
     `name` is its row in the table, None where it fits none; `turned` is −1
     where it fits the row turned over. `fits` are all rows that it fits, the best
-    first, each with how it is turned. `left` and `right` are where its ink ends.
+    first, each with how it is turned. `left` and `right` are where its ink ends,
+    `ends` and `middle` those of a stroke or a band, along it.
     """
 
     kind: str
@@ -71,6 +73,8 @@ class Shape:
     fits: tuple[tuple[str, int], ...] = ()
     left: float = 0.0
     right: float = 0.0
+    ends: tuple[Spot, Spot] = ((0.0, 0.0), (0.0, 0.0))
+    middle: Spot = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +207,24 @@ class WholeRead:
         return (Limb(self.what),)
 
 
+@dataclass(frozen=True, slots=True)
+class WayRead:
+    """A line of movement that ends at a limb.
+
+    kind: slide, step, spring or way. `start` is measured from the axis of the frame
+    before, or from the line's edge (`at_edge`); `middle` from halfway between both
+    axes; `sag` is how far the middle is off the straight line. All in spaces.
+    """
+
+    kind: str
+    limb: Limb
+    start: Spot
+    middle: Spot | None
+    sag: Spot
+    bow: Bow | None = None
+    at_edge: bool = False
+
+
 LimbRead = HandRead | FeetRead | FootRead | FreeRead | JointRead | PartRead | WholeRead
 
 
@@ -231,6 +253,7 @@ class Frame:
     limbs: tuple[LimbRead, ...] = ()
     step: str | None = None
     cue: str | None = None
+    ways: tuple[WayRead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,15 +12,18 @@ from typing import Generic, TypeVar
 from stavebound.score.model import (
     ArmLine,
     Bend,
+    Bow,
     Depth,
     Lean,
     Origin,
     Palm,
     Part,
+    PathForm,
     Rise,
     Side,
     Turned,
     Way,
+    origin_field,
 )
 
 T = TypeVar("T")
@@ -154,11 +157,30 @@ class Limb:
 
 
 @dataclass(frozen=True, slots=True)
+class Move:
+    """How a limb comes to its place.
+
+    kind: step, slide or spring (of the "feet"), or way: from where the limb was, by
+    `via`, else in the form of `path`, bowing to the front or behind.
+    """
+
+    kind: str
+    limb: Limb
+    origin: Origin = origin_field()
+    via: HandPose | FootPose | None = None
+    path: PathForm | None = None
+    bow: Bow | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Posed:
-    """A pose, and which of its limbs were written at this moment, and where."""
+    """A pose, and which of its limbs were written at this moment, and where; how they
+    came there, and the pose before."""
 
     pose: Pose
     written: tuple[tuple[Limb, Origin], ...] = ()
+    moves: tuple[Move, ...] = ()
+    before: Pose = Pose()
 
     def origin(self, limb: Limb) -> Origin | None:
         return dict(self.written).get(limb)

@@ -26,6 +26,7 @@ from stavebound.score.model import (
     Held,
     Hold,
     KneesChange,
+    Origin,
     Part,
     Return,
     Rise,
@@ -35,6 +36,7 @@ from stavebound.score.model import (
     Way,
     Weight,
 )
+from stavebound.score.moves import moves
 from stavebound.score.pose import (
     STRAIGHT,
     Attitude,
@@ -43,6 +45,7 @@ from stavebound.score.pose import (
     HandPose,
     Joint,
     Limb,
+    Move,
     Pose,
     Posed,
     Sided,
@@ -63,11 +66,15 @@ def fold(
     poses = []
     pose = Pose()
     for changes in moments:
-        written: list[tuple[Limb, Change]] = []
+        before = pose
+        moved: list[Move] = []
+        written: list[tuple[Limb, Origin]] = []
         for change in changes:
             pose = apply(change, pose, catalogue, school)
-            written += [(limb, change) for limb in limbs(change, pose)]
-        poses.append(Posed(pose, tuple((limb, change.origin) for limb, change in written)))
+            written += [(limb, change.origin) for limb in limbs(change, pose)]
+        for change in changes:
+            moved += moves(change, before, pose, catalogue, school)
+        poses.append(Posed(pose, tuple(written), tuple(moved), before))
     return tuple(poses)
 
 

@@ -55,6 +55,7 @@ def _by_pen(system: System) -> Iterator[tuple[Figure, ...]]:
         for stave in system.staves:
             if pen == "sign":
                 own = [figure for sign in stave.signs for figure in sign.figures]
+                own += (figure for way in stave.ways for figure in way.figures)
             elif pen == "centre":
                 own = [_dot(axis.x, y, system.centre_dot) for axis in stave.axes for y in axis.dots]
             else:

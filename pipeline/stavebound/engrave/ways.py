@@ -1,0 +1,313 @@
+"""Ways: lines of movement between frames.
+
+In: how limbs come to their places. Out: the ideal line of each (`Way`), measured
+from two axes, and, once the axes have their places, the line that keeps off
+signs and other lines best (`PlacedWay`).
+
+             via
+           ╭──●──╮
+    ▬      │     │            over the stave's own ground: the way of a limb,
+    ╵──────╯     ╰──▬         from where it was to the sign of arrival
+    ═══════════════════
+      ───────────             slide: along the floor
+      ╰─────────╯             step; deeper: spring
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import pairwise, product
+from math import hypot
+
+from stavebound.engrave.clear import Cleared
+from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, Ink, gather
+from stavebound.engrave.outline import Figure, curve, outline, stroke
+from stavebound.geometry import Box, bounds
+from stavebound.score.model import Bow, Depth, Origin, Side, unwritten
+from stavebound.score.pose import (
+    FootPose,
+    HandPose,
+    Limb,
+    Move,
+    Pose,
+    Posed,
+    Sided,
+    Standing,
+)
+from stavebound.score.state import BOTH
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import Moves
+
+Spot = tuple[float, float]
+
+SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
+# What a bowing line has beside its middle, as a bent part of the body has beside its bow.
+BOW_SIGN = {Bow.FRONT: "bow front", Bow.BEHIND: "bow behind"}
+SAMPLES = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A line before its axes are placed. `start` is measured from the axis before, `end`
+    from its own; `via` from the middle between both. `offs`: how far off `start` and
+    `end` the line may begin and end, up or down; `trim`: how far between them."""
+
+    kind: str
+    limb: Limb
+    origin: Origin
+    start: Spot
+    end: Spot
+    via: Spot | None = None
+    sag: float = 0.0
+    offs: tuple[tuple[float, ...], tuple[float, ...]] = ((0.0,), (0.0,))
+    trim: float = 0.0
+    bow: Bow | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedWay:
+    """A line of movement at its place; `costs` tells what it costs, by name."""
+
+    kind: str
+    limb: Limb
+    origin: Origin
+    figures: tuple[Figure, ...]
+    box: Box
+    costs: tuple[tuple[str, float], ...]
+    along: tuple[Spot, ...] = ()
+
+
+# ---------------------------------------------------------------- before axes have places
+
+
+def ways(posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue) -> Iterator[Way]:
+    """The lines that a moment's moves ask for; none of a limb of which nothing is known."""
+    for move in posed.moves:
+        if move.kind in catalogue.moves.transfer:
+            yield from _transfer(move, posed, catalogue)
+        else:
+            yield from _way(move, posed, signs, catalogue)
+
+
+def _transfer(move: Move, posed: Posed, catalogue: Catalogue) -> Iterator[Way]:
+    row, side = catalogue.moves.transfer[move.kind], move.limb.side
+    start, end = 0.0, 0.0
+    if side:
+        before, after = (
+            limb_ink(move.limb, pose, catalogue) for pose in (posed.before, posed.pose)
+        )
+        if before is None or after is None:
+            return
+        start, end = before.x, after.x
+    yield Way(
+        move.kind,
+        move.limb,
+        move.origin,
+        (start, row.end),
+        (end, row.end),
+        sag=row.middle - row.end,
+        trim=catalogue.moves.trim,
+    )
+
+
+def _way(
+    move: Move, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
+) -> Iterator[Way]:
+    table = catalogue.moves.way
+    start, end = (
+        limb_ink(move.limb, posed.before, catalogue),
+        _placed(move.limb, posed, signs, catalogue),
+    )
+    if start is None or end is None:
+        return
+    ink, tailed = end
+    offs = _offs(start, False, table.off), _offs(ink, tailed, table.off)
+    via = via_ink(move, posed.pose, catalogue)
+    yield Way(
+        move.kind,
+        move.limb,
+        move.origin,
+        (start.x, start.y),
+        (ink.x, ink.y),
+        (via.x, via.y) if via else None,
+        table.sag[move.path] if move.path else 0.0,
+        offs,
+        bow=move.bow or _bow(move),
+    )
+
+
+def _offs(ink: Ink, tailed: bool, off: Mapping[str, float]) -> tuple[float, ...]:
+    step = off.get(ink.sign, off["level"])
+    return (step,) if tailed else (step, -step)
+
+
+def _bow(move: Move) -> Bow | None:
+    """A way by a place in front of the body or behind it bows there."""
+    if isinstance(move.via, HandPose):
+        return {Depth.FRONT: Bow.FRONT, Depth.BEHIND: Bow.BEHIND}.get(move.via.depth)
+    return None
+
+
+def limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:
+    """The sign of a hand or a foot where nothing has moved it; None where it is unknown."""
+    if limb.side is None:
+        return None
+    foot = pose.feet.of(limb.side)
+    feet = limb.kind == "foot" and isinstance(foot, Standing) and foot.position
+    limbs = tuple(Limb("foot", side) for side in BOTH) if feet else (limb,)
+    alone = Posed(pose, tuple((each, unwritten()) for each in limbs))
+    inks = [ink for cluster in gather(alone, catalogue) for ink in cluster.inks[: 2 if feet else 1]]
+    return _of_side(inks, limb.side, pose, limb.kind)
+
+
+def _of_side(inks: list[Ink], side: Side, pose: Pose, kind: str) -> Ink | None:
+    """Of two signs the one of that side; in a crossed position the front foot's is first."""
+    if len(inks) < 2:
+        return inks[0] if inks else None
+    foot = pose.feet.of(side)
+    front = foot.front if kind == "foot" and isinstance(foot, Standing) else None
+    return inks[0] if (front or Side.RIGHT) is side else inks[1]
+
+
+def via_ink(move: Move, pose: Pose, catalogue: Catalogue) -> Ink | None:
+    """The place through which a limb passes."""
+    side = move.limb.side
+    if side is None or move.via is None:
+        return None
+    if isinstance(move.via, HandPose):
+        return limb_ink(move.limb, Pose(hands=_both(move.via)), catalogue)
+    return limb_ink(move.limb, Pose(feet=_only(side, move.via)), catalogue)
+
+
+def _both(hand: HandPose) -> Sided[HandPose | None]:
+    return Sided(hand, hand)
+
+
+def _only(side: Side, foot: FootPose) -> Sided[FootPose | None]:
+    nothing: Sided[FootPose | None] = Sided(None, None)
+    return nothing.changed(side, foot)
+
+
+def _placed(
+    limb: Limb, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
+) -> tuple[Ink, bool] | None:
+    """Where the limb's sign stands, and whether something hangs from it."""
+    ideal = limb_ink(limb, posed.pose, catalogue)
+    own = next((cleared for cleared in signs if limb in cleared.cluster.limbs), None)
+    if ideal is None or own is None:
+        return None
+    tailed = any(ink.sign in ("tail", "weight") for ink in own.cluster.inks)
+    if len(own.cluster.limbs) > 1 and limb.kind == "hand":
+        found = [ink for ink in own.cluster.inks if ink.sign in SIGNS]
+        return _nearest(found, limb), tailed
+    return ideal.moved(own.dx, own.dy), tailed
+
+
+def _nearest(inks: list[Ink], limb: Limb) -> Ink:
+    """Of two signs that touch, the one on the limb's own side."""
+    way = limb.side.sign if limb.side else 1
+    return max(inks, key=lambda ink: way * ink.x)
+
+
+# ---------------------------------------------------------------- at their places
+
+
+def place_way(
+    way: Way,
+    axes: tuple[float, float],
+    boxes: Iterable[Box],
+    others: Iterable[PlacedWay],
+    catalogue: Catalogue,
+) -> PlacedWay:
+    """The cheapest of the ways that the line may take between its axes."""
+    boxes, others = tuple(boxes), tuple(others)
+    found = [_drawn(way, line, boxes, others, catalogue) for line in _candidates(way, axes)]
+    return min(found, key=lambda placed: sum(cost for _, cost in placed.costs))
+
+
+def _candidates(way: Way, axes: tuple[float, float]) -> Iterator[tuple[Spot, Spot, Spot]]:
+    """Start, middle and end."""
+    middle = (axes[0] + axes[1]) / 2
+    first, last = axes[0] + way.start[0], axes[1] + way.end[0]
+    trim = way.trim if first < last else -way.trim
+    for off, to in product(*way.offs):
+        start = first + trim, way.start[1] + off
+        end = last - trim, way.end[1] + to
+        if way.via:
+            yield start, (middle + way.via[0], way.via[1]), end
+        else:
+            x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+            yield start, (x, y + way.sag), end
+
+
+def _drawn(
+    way: Way,
+    line: tuple[Spot, Spot, Spot],
+    boxes: tuple[Box, ...],
+    others: tuple[PlacedWay, ...],
+    catalogue: Catalogue,
+) -> PlacedWay:
+    figure, along = _figure(line, catalogue.moves)
+    figures = (figure, *_bow_mark(way, line[1], catalogue))
+    box = bounds(point for each in figures for point in each.points)
+    return PlacedWay(
+        way.kind, way.limb, way.origin, figures, box, _costs(along, boxes, others, catalogue), along
+    )
+
+
+def _figure(line: tuple[Spot, Spot, Spot], table: Moves) -> tuple[Figure, tuple[Spot, ...]]:
+    """A curve of which the middle is that of the line; a stroke where all lie in one line."""
+    (x1, y1), (mx, my), (x2, y2) = line
+    cx, cy = 2 * mx - (x1 + x2) / 2, 2 * my - (y1 + y2) / 2
+    along = tuple(_at(step / SAMPLES, (x1, y1), (cx, cy), (x2, y2)) for step in range(SAMPLES + 1))
+    if hypot(mx - (x1 + x2) / 2, my - (y1 + y2) / 2) < 1e-9:
+        return stroke(x1, y1, x2, y2, table.width), along
+    bent = (x1 + (cx - x1) * 2 / 3, y1 + (cy - y1) * 2 / 3, x2 + (cx - x2) * 2 / 3)
+    return curve(x1, y1, *bent, y2 + (cy - y2) * 2 / 3, x2, y2, table.width), along
+
+
+def _at(t: float, a: Spot, b: Spot, c: Spot) -> Spot:
+    u = 1 - t
+    return (
+        u * u * a[0] + 2 * u * t * b[0] + t * t * c[0],
+        u * u * a[1] + 2 * u * t * b[1] + t * t * c[1],
+    )
+
+
+def _bow_mark(way: Way, middle: Spot, catalogue: Catalogue) -> Iterator[Figure]:
+    if way.bow:
+        y = middle[1] + catalogue.moves.way.bow["rise"]
+        for figure in outline(catalogue.sign(BOW_SIGN[way.bow])):
+            yield figure.moved(middle[0], y)
+
+
+def _costs(
+    along: tuple[Spot, ...],
+    boxes: tuple[Box, ...],
+    others: tuple[PlacedWay, ...],
+    catalogue: Catalogue,
+) -> tuple[tuple[str, float], ...]:
+    cost = catalogue.moves.way.cost
+    inside = sum(any(_holds(box, spot) for box in boxes) for spot in along)
+    beside = sum(_runs_along(spot, others) for spot in along)
+    length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(along))
+    counted = {"sign": inside, "way": beside, "length": length}
+    return tuple((name, cost[name].value * number) for name, number in counted.items())
+
+
+def _holds(box: Box, spot: Spot) -> bool:
+    return box.left <= spot[0] <= box.right and box.bottom <= spot[1] <= box.top
+
+
+def _runs_along(spot: Spot, others: tuple[PlacedWay, ...]) -> bool:
+    return any(
+        abs(x - spot[0]) < 0.2 and abs(y - spot[1]) < 0.2
+        for other in others
+        for x, y in other.along
+    )
+
+
+def start_at_edge(way: Way, edge: float, inset: float) -> tuple[Way, float]:
+    """A way that comes from the line before: its start, and the axis to measure it from."""
+    return replace(way, start=(0.0, way.start[1])), edge + inset

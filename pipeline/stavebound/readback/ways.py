@@ -1,0 +1,253 @@
+"""Ways: lines of movement, and which limb of which moment they end at.
+
+In: shapes that are lines of movement, the marks of their bows, and the frames of
+a stave. Out: what each line says, with its frame; faults for those that end at
+nothing, or at two limbs. Written of in the same terms: what a `Move` asks for.
+
+    frame before        frame of arrival
+      ▬ ╵                  ▬       a way ends over or under a limb's sign
+        ╰──────●───────────╵
+      ═══════════════════════
+        ─────────────────          slide, step, spring: under the feet
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from math import hypot
+
+from stavebound.readback.claims import Key
+from stavebound.readback.places import (
+    SIGN,
+    Spot,
+    foot_spot,
+    hand_spot,
+    limb_spot,
+    standing_spot,
+)
+from stavebound.readback.values import (
+    Fault,
+    FeetRead,
+    FootRead,
+    Frame,
+    FreeRead,
+    HandRead,
+    Shape,
+    Sign,
+    WayRead,
+)
+from stavebound.score.model import Bow, Depth, Side
+from stavebound.score.pose import HandPose, Limb, Move, Posed, Standing
+from stavebound.score.state import BOTH
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import Moves
+
+BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
+DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
+BOWING = {Depth.FRONT: Bow.FRONT, Depth.BEHIND: Bow.BEHIND}
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Where a limb's line may end: out from the axis, up, and how far off its sign."""
+
+    limb: Limb
+    x: float
+    y: float
+    off: float
+
+
+# ---------------------------------------------------------------- from ink
+
+
+def is_way(shape: Shape, key: Key) -> bool:
+    thick = abs(shape.width - key.catalogue.moves.width) <= key.table.tolerance.width
+    return shape.name is None and shape.kind in ("stroke", "band") and thick
+
+
+def with_ways(
+    frames: list[Frame], lines: Iterable[Shape], bows: Iterable[Sign], left: float, key: Key
+) -> tuple[list[Frame], list[Fault]]:
+    """The frames with the lines that end there. `left` is the stave's left end."""
+    found, faults = list(frames), []
+    marks = list(bows)
+    for line in sorted(lines, key=lambda each: each.x):
+        bow = next((mark for mark in marks if _bows(mark, line, key)), None)
+        if bow:
+            marks.remove(bow)
+        ways = list(_ways(line, bow, found, left, key))
+        if len(ways) == 1:
+            ((index, way),) = ways
+            found[index] = replace(found[index], ways=(*found[index].ways, way))
+        else:
+            what = "that ends at two limbs" if ways else "that ends at no limb"
+            kind = "twofold" if ways else "unread"
+            faults.append(Fault(kind, f"a line of movement {what}", line.x, line.y))
+    faults += (Fault("shape", f"a {mark.name} beside no line", mark.x, mark.y) for mark in marks)
+    return found, faults
+
+
+def _bows(mark: Sign, line: Shape, key: Key) -> bool:
+    x, y = line.middle
+    rise = key.catalogue.moves.way.bow["rise"]
+    return hypot(mark.x - x, mark.y - y - rise) <= key.table.tolerance.place
+
+
+def _ways(
+    line: Shape, bow: Sign | None, frames: list[Frame], left: float, key: Key
+) -> Iterator[tuple[int, WayRead]]:
+    start, end = line.ends
+    kind = _kind(line, key)
+    for index, frame in enumerate(frames):
+        before = next((each for each in reversed(frames[:index]) if each.limbs), None)
+        for ends in _ends(kind, frame, key):
+            trim = key.catalogue.moves.trim if kind != "way" else 0.0
+            to = end[0] + (trim if start[0] < end[0] else -trim)
+            if not _ends_at((to - frame.axis, end[1]), ends, kind, key):
+                continue
+            whence = start[0] - (trim if start[0] < end[0] else -trim)
+            base = before.axis if before else left + key.catalogue.moves.way.edge["inset"]
+            middle = line.middle[0] - (base + frame.axis) / 2, line.middle[1]
+            chord = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+            sag = line.middle[0] - chord[0], line.middle[1] - chord[1]
+            at = (whence - base, start[1])
+            yield (
+                index,
+                WayRead(
+                    kind,
+                    ends.limb,
+                    at,
+                    middle,
+                    sag,
+                    BOWS[bow.name] if bow else None,
+                    before is None,
+                ),
+            )
+
+
+def _kind(line: Shape, key: Key) -> str:
+    """By how deep both ends lie and how far the middle is off them."""
+    near = key.table.tolerance.place
+    for kind, row in key.catalogue.moves.transfer.items():
+        level = all(abs(y - row.end) <= near for _, y in line.ends)
+        if level and abs(line.middle[1] - row.middle) <= near:
+            return kind
+    return "way"
+
+
+def _ends(kind: str, frame: Frame, key: Key) -> Iterator[Ends]:
+    if kind == "spring":
+        yield Ends(Limb("feet"), 0.0, 0.0, 0.0)
+        return
+    for read in frame.limbs:
+        if isinstance(read, HandRead) and kind == "way":
+            yield _hand_ends(read, key)
+        elif isinstance(read, FootRead | FeetRead | FreeRead):
+            yield from _foot_ends(read, key)
+
+
+def _hand_ends(read: HandRead, key: Key) -> Ends:
+    name = DEPTH_SIGN[read.depth]
+    pose = HandPose(read.depth, read.height, read.out, 0.0)
+    x, y = hand_spot(pose, key.catalogue)
+    if read.touching == "hand":
+        x = key.catalogue.marks.joined[name]
+    return Ends(Limb("hand", read.side), read.side.sign * x, y, key.catalogue.moves.way.off[name])
+
+
+def _foot_ends(read: FootRead | FeetRead | FreeRead, key: Key) -> Iterator[Ends]:
+    off = key.catalogue.moves.way.off
+    if isinstance(read, FreeRead):
+        x, y = read.side.sign * read.at[0], read.at[1]
+        yield Ends(Limb("foot", read.side), x, y, off[SIGN[read.way]])
+        return
+    sides = (read.side,) if isinstance(read, FootRead) else BOTH
+    for side in sides:
+        if isinstance(read, FootRead):
+            foot = Standing(read.rise)
+        else:
+            foot = Standing(read.rise, read.position, read.front)
+        x, y = standing_spot(foot, side, key.catalogue)
+        yield Ends(
+            Limb("foot", side), side.sign * x, y, off[_standing_sign(foot, side, key.catalogue)]
+        )
+
+
+def _standing_sign(foot: Standing, side: Side, catalogue: Catalogue) -> str:
+    row = {row.name: row for row in catalogue.feet.position}.get(foot.position or "")
+    if row is None or row.right:
+        placed = row.right if row and row.right else catalogue.feet.alone
+    else:
+        placed = (row.front if foot.front is side else row.behind) or catalogue.feet.alone
+    return "level" if placed.sign == "level long" else placed.sign
+
+
+def _ends_at(end: Spot, ends: Ends, kind: str, key: Key) -> bool:
+    near = key.table.tolerance.place
+    if abs(end[0] - ends.x) > near:
+        return False
+    return kind != "way" or abs(abs(end[1] - ends.y) - ends.off) <= near
+
+
+# ---------------------------------------------------------------- as written
+
+
+def expected_ways(posed: Posed, at_edge: bool, catalogue: Catalogue) -> Iterator[WayRead]:
+    """The lines that a moment's moves ask for; `at_edge` where no frame stands before it
+    on its line. `middle` is that of a way by a place, else `sag` tells."""
+    for move in posed.moves:
+        if move.kind in catalogue.moves.transfer:
+            yield from _expected_transfer(move, posed, at_edge, catalogue.moves, catalogue)
+        elif move.limb.side:
+            yield from _expected_way(move, move.limb.side, posed, at_edge, catalogue)
+
+
+def _expected_transfer(
+    move: Move, posed: Posed, at_edge: bool, table: Moves, catalogue: Catalogue
+) -> Iterator[WayRead]:
+    row, side = table.transfer[move.kind], move.limb.side
+    x = 0.0
+    if side:
+        spot = limb_spot("foot", side, posed.before, catalogue)
+        if spot is None:
+            return
+        x = side.sign * spot[0]
+    sag = 0.0, row.middle - row.end
+    yield WayRead(move.kind, move.limb, (0.0 if at_edge else x, row.end), None, sag, None, at_edge)
+
+
+def _expected_way(
+    move: Move, side: Side, posed: Posed, at_edge: bool, catalogue: Catalogue
+) -> Iterator[WayRead]:
+    start = limb_spot(move.limb.kind, side, posed.before, catalogue)
+    if start is None:
+        return
+    at = (0.0 if at_edge else side.sign * start[0]), start[1]
+    via, bow = None, move.bow
+    if isinstance(move.via, HandPose):
+        x, y = hand_spot(move.via, catalogue)
+        via, bow = (side.sign * x, y), bow or BOWING.get(move.via.depth)
+    elif move.via:
+        x, y = foot_spot(move.via, side, catalogue)
+        via = side.sign * x, y
+    sag = 0.0, catalogue.moves.way.sag[move.path] if move.path else 0.0
+    yield WayRead("way", move.limb, at, via, sag, bow, at_edge)
+
+
+def same_way(found: WayRead, wanted: WayRead, catalogue: Catalogue, near: float) -> bool:
+    """Whether a line says what was written; it may begin over or under its start."""
+    plain = (found.kind, found.limb, found.bow, found.at_edge)
+    if plain != (wanted.kind, wanted.limb, wanted.bow, wanted.at_edge):
+        return False
+    offs = (0.0, *catalogue.moves.way.off.values()) if found.kind == "way" else (0.0,)
+    rise = abs(found.start[1] - wanted.start[1])
+    if abs(found.start[0] - wanted.start[0]) > near or min(abs(rise - off) for off in offs) > near:
+        return False
+    if wanted.middle:
+        return bool(found.middle) and _near(found.middle, wanted.middle, near)
+    return _near(found.sag, wanted.sag, near)
+
+
+def _near(a: Spot | None, b: Spot, near: float) -> bool:
+    return a is not None and max(abs(a[0] - b[0]), abs(a[1] - b[1])) <= near

@@ -1,0 +1,87 @@
+"""Moves: how limbs come to their places, as far as it is written.
+
+In: a change, and the poses before and after it. Out: a `Move` for every limb of
+which the way or the transfer of weight is written. What cannot be understood
+(a name the school does not have) is no move; `check` reports it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.score.model import (
+    ArmsChange,
+    Change,
+    Depth,
+    FeetChange,
+    FootChange,
+    HandChange,
+    Origin,
+    Rise,
+    Side,
+    Transfer,
+    Way,
+)
+from stavebound.score.pose import FootPose, Free, HandPose, Limb, Move, Pose, Standing
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import arms_shape, hand_row, hand_shape
+from stavebound.trade.tables import HandShape, School
+
+BOTH = (Side.RIGHT, Side.LEFT)
+
+
+def moves(
+    change: Change, before: Pose, after: Pose, catalogue: Catalogue, school: School
+) -> Iterator[Move]:
+    match change:
+        case FeetChange(by=by) if by:
+            yield from _transfer(by, moving_foot(change, before), change.origin)
+        case FootChange(by=by, side=side):
+            if by:
+                yield from _transfer(by, side, change.origin)
+            if change.via or change.path or change.bow:
+                via = foot_via(change, before, after)
+                yield Move("way", Limb("foot", side), change.origin, via, change.path, change.bow)
+        case HandChange(side=side) if change.via or change.path or change.bow:
+            row = hand_shape(catalogue, school, change.via) if change.via else None
+            yield _hand(side, row, change)
+        case ArmsChange() if change.via or change.path or change.bow:
+            shape = arms_shape(catalogue, school, change.via) if change.via else None
+            rows = [hand_row(catalogue, name) for name in shape.hands] if shape else [None, None]
+            lead = change.lead or Side.RIGHT
+            yield from (
+                _hand(side, row, change) for side, row in zip((lead, lead.other), rows, strict=True)
+            )
+
+
+def moving_foot(change: FeetChange, before: Pose) -> Side | None:
+    """The foot that slides or steps: as written, else the one that was free."""
+    free = [side for side in BOTH if isinstance(before.feet.of(side), Free)]
+    return change.moving or (free[0] if len(free) == 1 else None)
+
+
+def _transfer(by: Transfer, side: Side | None, origin: Origin) -> Iterator[Move]:
+    if by is Transfer.SPRING:
+        yield Move(by, Limb("feet"), origin)
+    elif side:
+        yield Move(by, Limb("foot", side), origin)
+
+
+def _hand(side: Side, row: HandShape | None, change: HandChange | ArmsChange) -> Move:
+    via = HandPose(Depth(row.depth), row.height, row.out, row.forward) if row else None
+    return Move("way", Limb("hand", side), change.origin, via, change.path, change.bow)
+
+
+def foot_via(change: FootChange, before: Pose, after: Pose) -> FootPose | None:
+    """Where a free foot passes: at the other leg, closed, or through a direction at the
+    height to which it goes, else from which it comes."""
+    if change.via is None:
+        return None
+    if change.via == "first":
+        return Standing(Rise.WHOLE)
+    way = {"front": Way.FRONT, "side": Way.SIDE, "back": Way.BACK}.get(change.via)
+    foot, held = after.feet.of(change.side), before.feet.of(change.side)
+    at = next((each for each in (foot, held) if isinstance(each, Free)), None)
+    if way:
+        return Free(way, at.place if at and at.place else "pointed")
+    return Free(at.way if at else Way.SIDE, change.via)
