@@ -24,6 +24,7 @@ from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.reading import read_back
 from stavebound.build.starting import start_book
+from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import Report, open_house
 from stavebound.build.writing import write_whole
 from stavebound.codes import ROOMS, Code, load_codes
@@ -173,6 +174,16 @@ def readback(
 ) -> None:
     """Read engraved lines back: print as XML what their ink says."""
     report, text = read_back(files, open_house())
+    _finish(report, form, (text or "").rstrip())
+
+
+@app.command()
+def unfold(
+    score: Annotated[Path, typer.Argument(readable=False, help="The score's XML file.")],
+    form: FormatOption = Format.TEXT,
+) -> None:
+    """Print the plain score: every step, repeat and other side written out."""
+    report, text = unfold_file(score)
     _finish(report, form, (text or "").rstrip())
 
 

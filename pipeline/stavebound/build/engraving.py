@@ -25,7 +25,7 @@ def engrave_file(
     """Write every line of a score as SVG into the folder `out`, numbered from 1."""
     loaded = load(path, str(path))
     sheets, faults, texts = _style(style)
-    texts[loaded.shown] = loaded.text
+    texts |= loaded.texts
     faults += loaded.diagnostics
     if not isinstance(loaded.content, Score):
         faults += () if loaded.diagnostics else (wrong_kind(loaded, "a score"),)

@@ -1,0 +1,269 @@
+"""Definitions: the steps a score can use, and whether each use of one makes sense.
+
+In: the roots of a score and of the files whose steps it uses. Out: steps by
+name, and all that is wrong with them and with their uses. Where nothing is
+wrong, every `do` finds its step, everything the step takes, and an end.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from stavebound.diagnostics import Diagnostic, Outcome, Span
+from stavebound.score import lexical
+from stavebound.score.model import Division
+from stavebound.score.read import all_of, given, required
+from stavebound.score.unfolding.values import Definition, Steps
+from stavebound.source.document import Attribute, Element
+from stavebound.suggest import suggest
+
+PARAMETER = re.compile(r"\{([a-z][a-z\-]*)\}")
+
+# En croix, with the foot in front after each: it closes behind from the side, then in front.
+CROIX = (
+    ("front", "working"),
+    ("side", "supporting"),
+    ("back", "supporting"),
+    ("side", "working"),
+)
+FRONT_BY_WAY: Mapping[str, str] = {"front": "working", "back": "supporting"}
+
+Arguments = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Use:
+    """A `do`, and the definition in which it stands, if it stands in one."""
+
+    do: Element
+    inside: Definition | None
+
+
+def definitions(roots: Iterable[Element]) -> Outcome[Steps]:
+    """The steps that are defined in these roots; the first definition of a name counts."""
+    found: dict[str, Definition] = {}
+    faults: list[Diagnostic] = []
+    for element in (define for root in roots for define in all_of(root, "define")):
+        definition = _definition(element)
+        first = found.setdefault(definition.name, definition)
+        if first is not definition:
+            faults.append(_twice(definition, first))
+    return Outcome(found, tuple(faults))
+
+
+def uses_faults(root: Element, steps: Steps) -> tuple[Diagnostic, ...]:
+    """All that is wrong with the uses of steps under a root and in the steps themselves."""
+    own = [_Use(do, None) for child in root.elements if child.name != "define" for do in dos(child)]
+    inner = [_Use(do, step) for step in steps.values() for do in dos(step.element)]
+    return (
+        *(fault for use in own + inner for fault in _of_use(use, steps)),
+        *(fault for step in steps.values() for fault in _of_braces(step)),
+        *_circles(steps),
+    )
+
+
+def dos(element: Element) -> Iterator[Element]:
+    return (inner for inner in element.walk() if inner.name == "do")
+
+
+def arguments_of(do: Element, step: Definition) -> tuple[Arguments, ...]:
+    """What the step is danced with: once, or for each direction of the croix.
+
+    What is not said is as the definition has it; the front foot follows from the way.
+    """
+    said = dict(said_with(do))
+    ways: tuple[dict[str, str], ...] = ({},)
+    if do.get("en"):
+        ways = tuple({"to": way, "front": front} for way, front in CROIX)
+    elif (to := do.get("to")) and to.value in FRONT_BY_WAY:
+        ways = ({"to": to.value, "front": FRONT_BY_WAY[to.value]},)
+    elif to:
+        ways = ({"to": to.value},)
+    usual = {name: value for name, value in step.takes.items() if value is not None}
+    return tuple({**usual, **way, **said} for way in ways)
+
+
+def said_with(do: Element) -> Iterator[tuple[str, str]]:
+    """The names and values of a `with`."""
+    attribute = do.get("with")
+    for part in attribute.value.split(",") if attribute else ():
+        name, _, value = part.strip().partition(" ")
+        yield name, value.strip()
+
+
+def _definition(element: Element) -> Definition:
+    takes = element.get("takes")
+    parts = (part.strip().partition(" ") for part in takes.value.split(",")) if takes else ()
+    return Definition(
+        name=required(element, "step", str),
+        counts=required(element, "counts", int),
+        takes={name: value.strip() or None for name, _, value in parts},
+        division=given(element, "divide", Division),
+        out=given(element, "out", lexical.at),
+        inward=given(element, "in", lexical.at),
+        element=element,
+    )
+
+
+def _twice(definition: Definition, first: Definition) -> Diagnostic:
+    return Diagnostic(
+        "U101",
+        f"the step “{definition.name}” is defined already",
+        _place(definition.element, "step").span,
+        ("Give it another name, or keep one of the two.",),
+        ((_place(first.element, "step").span, "the first definition"),),
+    )
+
+
+# ---------------------------------------------------------------- uses
+
+
+def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
+    name = _place(use.do, "step")
+    step = steps.get(name.value)
+    if step is None:
+        yield Diagnostic(
+            "U102",
+            f"there is no step “{name.value}”",
+            name.span,
+            _hints(suggest(name.value, steps), _defined(steps)),
+        )
+        return
+    yield from _unknown(use, step)
+    yield from _missing(use, step)
+    accent = use.do.get("accent")
+    if accent and not (step.out and step.inward):
+        yield Diagnostic(
+            "U106",
+            f"“{step.name}” does not say which moments are its way out and its way in",
+            accent.span,
+            ('Write them in the definition, such as out="1" in="1 and".',),
+            _defined_here(step),
+        )
+
+
+def _unknown(use: _Use, step: Definition) -> Iterator[Diagnostic]:
+    said = [(name, _place(use.do, "with")) for name, _ in said_with(use.do)]
+    said += [("to", one) for one in (use.do.get("to"), use.do.get("en")) if one]
+    takes = f"It takes {', '.join(step.takes)}." if step.takes else "It takes nothing."
+    for name, attribute in said:
+        if name not in step.takes:
+            yield Diagnostic(
+                "U103",
+                f"the step “{step.name}” does not take “{name}”",
+                attribute.span,
+                _hints(suggest(name, step.takes), takes),
+                _defined_here(step),
+            )
+
+
+def _missing(use: _Use, step: Definition) -> Iterator[Diagnostic]:
+    ways = arguments_of(use.do, step)
+    to = use.do.get("to")
+    # What a definition hands on is not known before it is used.
+    later = {"front"} if to and "{" in to.value else set()
+    for name in step.takes:
+        if name not in later and any(name not in way for way in ways):
+            how = f'to="front", or en="croix"' if name == "to" else f'with="{name} …"'
+            yield Diagnostic(
+                "U104",
+                f"the step “{step.name}” wants to know “{name}”",
+                _place(use.do, "step").span,
+                (f"Write {how}.",),
+                _defined_here(step),
+            )
+
+
+def _of_braces(step: Definition) -> Iterator[Diagnostic]:
+    """Parameters that stand in a definition and that it does not take."""
+    for element in step.element.walk():
+        for attribute in element.attributes:
+            for name in PARAMETER.findall(attribute.value):
+                if name not in step.takes:
+                    yield Diagnostic(
+                        "U103",
+                        f"the step “{step.name}” does not take “{name}”",
+                        attribute.span,
+                        _hints(suggest(name, step.takes), f'Write takes="{name}" to have it.'),
+                        _defined_here(step),
+                    )
+
+
+# ---------------------------------------------------------------- circles
+
+
+def _circles(steps: Steps) -> Iterator[Diagnostic]:
+    """A step that is made of itself, by way of others or at once; each circle once."""
+    told: set[frozenset[str]] = set()
+    for step in steps.values():
+        circle = _circle(step.name, steps)
+        if circle and frozenset(circle) not in told:
+            told.add(frozenset(circle))
+            yield _round(circle, steps)
+
+
+def _circle(name: str, steps: Steps) -> tuple[str, ...]:
+    """The way from a step back to itself, without its end; nothing where there is none."""
+    ways: list[tuple[str, ...]] = [(name,)]
+    seen = {name}
+    while ways:
+        way = ways.pop()
+        for used in used_by(steps[way[-1]], steps):
+            if used == name:
+                return way
+            if used not in seen:
+                seen.add(used)
+                ways.append((*way, used))
+    return ()
+
+
+def used_by(step: Definition, steps: Steps) -> tuple[str, ...]:
+    """The names of the known steps of which a step is made."""
+    names = (_place(do, "step").value for do in dos(step.element))
+    return tuple(name for name in names if name in steps)
+
+
+def _round(circle: tuple[str, ...], steps: Steps) -> Diagnostic:
+    follows = dict(zip(circle, (*circle[1:], circle[0]), strict=True))
+    places = {
+        name: next(
+            place.span
+            for do in dos(steps[name].element)
+            if (place := _place(do, "step")).value == follows[name]
+        )
+        for name in circle
+    }
+    names = " → ".join(f"“{name}”" for name in (*circle, circle[0]))
+    return Diagnostic(
+        "U105",
+        f"a step cannot be made of itself: {names}",
+        places[circle[0]],
+        ("Take one of these uses out.",),
+        tuple((places[name], f"“{name}” uses “{follows[name]}” here") for name in circle[1:]),
+    )
+
+
+# ---------------------------------------------------------------- words
+
+
+def _place(element: Element, name: str) -> Attribute:
+    """An attribute that is there. KeyError for an unvalidated source."""
+    attribute = element.get(name)
+    if attribute is None:
+        raise KeyError(f"{element.name} without {name}")
+    return attribute
+
+
+def _hints(*parts: str | None) -> tuple[str, ...]:
+    return tuple(part for part in parts if part)
+
+
+def _defined(steps: Steps) -> str:
+    names = ", ".join(f"“{name}”" for name in list(steps)[:8])
+    return f"Defined are {names}." if names else "Write it with <define>, or name a file of steps."
+
+
+def _defined_here(step: Definition) -> tuple[tuple[Span, str], ...]:
+    return ((_place(step.element, "step").span, "it is defined here"),)
