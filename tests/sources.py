@@ -8,7 +8,8 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
-from stavebound.source.document import SourceFile
+from stavebound.score.unfolding.unfold import unfold
+from stavebound.source.document import Element, SourceFile
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
@@ -47,8 +48,16 @@ def source_of(text: str, shown: str = "example.xml") -> SourceFile:
 def root_of(text: str, shown: str = "example.xml") -> Root:
     root = source_of(text, shown).root
     if root.name == "score":
-        return read_score(root)
+        return read_score(plain_of(root))
     return read_book(root) if root.name == "book" else read_style(root)
+
+
+def plain_of(root: Element) -> Element:
+    """A score's root, unfolded."""
+    unfolded = unfold(root)
+    if unfolded.value is None:
+        raise BrokenSourceError(unfolded.diagnostics)
+    return unfolded.value
 
 
 def score_of(text: str, shown: str = "example.xml") -> Score:
@@ -64,7 +73,7 @@ def whole(example: str) -> str:
         return example
     if names <= CHANGES:
         return whole(f'<frame at="1">{example}</frame>')
-    if names <= {"frame", "bar"}:
+    if names <= {"frame", "bar", "do", "over"}:
         return whole(f'<phrase counts="4">{example}</phrase>')
     usual = {"music": MUSIC, "start": START, "phrase": PHRASE}
     rest = "".join(text for name, text in usual.items() if name not in names)

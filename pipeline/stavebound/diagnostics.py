@@ -65,7 +65,9 @@ def told(diagnostics: Iterable[Diagnostic]) -> tuple[Diagnostic, ...]:
     found: dict[Diagnostic, list[tuple[Span, ...]]] = {}
     for diagnostic in diagnostics:
         span = diagnostic.span
-        place = replace(diagnostic, span=replace(span, uses=()) if span else None)
+        related = tuple((replace(near, uses=()), words) for near, words in diagnostic.related)
+        own = replace(span, uses=()) if span else None
+        place = replace(diagnostic, span=own, related=related)
         found.setdefault(place, []).append(span.uses if span else ())
     return tuple(_with_uses(place, uses) for place, uses in found.items())
 

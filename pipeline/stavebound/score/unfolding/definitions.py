@@ -29,6 +29,13 @@ CROIX = (
     ("side", "working"),
 )
 FRONT_BY_WAY: Mapping[str, str] = {"front": "working", "back": "supporting"}
+FRONT_BY_CLOSING: Mapping[str, str] = {"front": "working", "behind": "supporting"}
+
+# How to say what has an attribute of its own.
+HOW: Mapping[str, str] = {
+    "to": 'to="front", or en="croix"',
+    "front": 'close="front" or close="behind"',
+}
 
 Arguments = Mapping[str, str]
 
@@ -74,6 +81,8 @@ def arguments_of(do: Element, step: Definition) -> tuple[Arguments, ...]:
     What is not said is as the definition has it; the front foot follows from the way.
     """
     said = dict(said_with(do))
+    if close := do.get("close"):
+        said["front"] = FRONT_BY_CLOSING[close.value]
     ways: tuple[dict[str, str], ...] = ({},)
     if do.get("en"):
         ways = tuple({"to": way, "front": front} for way, front in CROIX)
@@ -147,6 +156,7 @@ def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
 def _unknown(use: _Use, step: Definition) -> Iterator[Diagnostic]:
     said = [(name, _place(use.do, "with")) for name, _ in said_with(use.do)]
     said += [("to", one) for one in (use.do.get("to"), use.do.get("en")) if one]
+    said += [("front", one) for one in (use.do.get("close"),) if one]
     takes = f"It takes {', '.join(step.takes)}." if step.takes else "It takes nothing."
     for name, attribute in said:
         if name not in step.takes:
@@ -166,7 +176,7 @@ def _missing(use: _Use, step: Definition) -> Iterator[Diagnostic]:
     later = {"front"} if to and "{" in to.value else set()
     for name in step.takes:
         if name not in later and any(name not in way for way in ways):
-            how = f'to="front", or en="croix"' if name == "to" else f'with="{name} …"'
+            how = HOW.get(name, f'with="{name} …"')
             yield Diagnostic(
                 "U104",
                 f"the step “{step.name}” wants to know “{name}”",

@@ -16,7 +16,7 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.unfolding.lines import says
 from stavebound.score.unfolding.passages import Pieces, Stage, once_more, passage_of
 from stavebound.score.unfolding.values import Passage, UnfoldingError, fits
-from stavebound.source.document import Element
+from stavebound.source.document import Attribute, Element
 
 PASSAGES = ("phrase", "again", "as", "repeat")
 MARKS = ("segno", "fine", "to-coda", "coda")
@@ -104,7 +104,13 @@ def _jump_faults(
             ("Put it before the jump, or take it out.",),
             ((jump.span, "the jump to the fine"),),
         )
-    if wanted == ["segno", *wanted[1:]] and to and set(wanted) <= set(names):
-        if names.index(wanted[1]) < names.index("segno"):
-            hint = (f"Put <segno/> before <{wanted[1]}/>.",)
-            yield Diagnostic("U113", f"the <{wanted[1]}/> is before the segno", to.span, hint)
+    if to and {"segno", ENDS[to.value]} == set(wanted) <= set(names):
+        yield from _backwards(to, names)
+
+
+def _backwards(to: Attribute, names: Sequence[str]) -> Iterable[Diagnostic]:
+    """A dal segno whose end is before its segno."""
+    end = ENDS[to.value]
+    if names.index(end) < names.index("segno"):
+        hint = (f"Put <segno/> before <{end}/>.",)
+        yield Diagnostic("U113", f"the <{end}/> is before the segno", to.span, hint)

@@ -16,12 +16,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from stavebound.diagnostics import Diagnostic
+from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score import lexical
 from stavebound.score.counts import ANY_SYLLABLE, SYLLABLES
 from stavebound.score.model import At, Division, Side
 from stavebound.score.read import given, required
-from stavebound.score.unfolding.definitions import PARAMETER, Arguments, arguments_of, dos, used_by
+from stavebound.score.unfolding.definitions import HOW, PARAMETER, Arguments, arguments_of, dos, used_by
 from stavebound.score.unfolding.exchange import in_reverse, names_a_side, other_side
 from stavebound.score.unfolding.values import (
     Definition,
@@ -61,16 +61,16 @@ def line_of(element: Element, hand: Hand) -> Line:
 def laid_over(lines: Iterable[Line]) -> Line:
     """Several lines as one. Frames of one line are never merged with each other."""
     numbered = [
-        [(timed.time, number, timed.frame) for timed in line] for number, line in enumerate(lines)
+        [(timed.time, number, timed) for timed in line] for number, line in enumerate(lines)
     ]
     merged: list[Timed] = []
     own: set[int] = set()
-    for time, number, frame in heapq.merge(*numbered, key=lambda item: item[0]):
+    for time, number, timed in heapq.merge(*numbered, key=lambda item: item[0]):
         if merged and merged[-1].time == time and number not in own:
-            merged[-1] = Timed(time, _together(merged[-1].frame, frame))
+            merged[-1] = replace(merged[-1], frame=_together(merged[-1].frame, timed.frame))
             own.add(number)
         else:
-            merged.append(Timed(time, frame))
+            merged.append(timed)
             own = {number}
     return tuple(merged)
 
@@ -148,10 +148,14 @@ def _danced(do: Element, begin: Fraction, hand: Hand) -> tuple[Line, Fraction]:
             line = turned(
                 line_of(_filled(step, way, do), own), aside=aside, reverse=says(do, "reverse")
             )
-            line = tuple(Timed(one.time, used(one.frame, place.span)) for one in line)
+            line = tuple(_used(one, place.span, says(do, "accent", "in")) for one in line)
             lines.append(shifted(line, begin + _accent(do, step, own), own.division, hand))
             begin += step.counts
     return tuple(timed for line in lines for timed in line), begin
+
+
+def _used(timed: Timed, use: Span, early: bool) -> Timed:
+    return replace(timed, frame=used(timed.frame, use), early=early or timed.early)
 
 
 def _accent(do: Element, step: Definition, own: Hand) -> Fraction:
@@ -180,7 +184,7 @@ def _filled(step: Definition, arguments: Arguments, do: Element) -> Element:
                 "U104",
                 f"the step “{step.name}” wants to know “{missing[0]}”",
                 do.span,
-                (f'Write with="{missing[0]} …".',),
+                (f"Write {HOW.get(missing[0], f'with="{missing[0]} …"')}.",),
                 ((step.element.span, "it is defined here"),),
             )
         )
@@ -232,7 +236,7 @@ def _shifted(timed: Timed, by: Fraction, before: Division, hand: Hand) -> Timed:
     if before is hand.division and by.denominator == 1:
         at = _at(timed.frame)
         moment = replace(at, count=at.count + int(by) + hand.first - 1)
-    return Timed(time, _recounted(timed.frame, moment))
+    return replace(timed, time=time, frame=_recounted(timed.frame, moment))
 
 
 def counted(time: Fraction, hand: Hand) -> At:

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score import lexical
-from stavebound.score.counts import Bar, Section, time_line
+from stavebound.score.counts import Section, time_line
 from stavebound.score.model import Division, Music, Phrase, Score, Side
 from stavebound.score.read import all_of, given, only, read_bar
 from stavebound.score.unfolding.lines import (
@@ -154,7 +154,7 @@ def _before(element: Element, stage: Stage) -> Pieces:
 
 def _named(element: Element, stage: Stage) -> Pieces:
     bars, phrase = element.get("bars"), element.get("phrase")
-    if bars is None and phrase is None or bars and phrase:
+    if (bars is None) == (phrase is None):
         raise UnfoldingError(
             Diagnostic(
                 "U108",
@@ -285,7 +285,7 @@ def _cut(
         raise UnfoldingError(
             Diagnostic("U108", "one of these bars begins within a count", span, hint)
         )
-    if (start, end) == (0, piece.counts):
+    if start == 0 and end == piece.counts:
         yield piece
         return
     frames = (one for one in piece.frames if start <= one.time < end or (one.time < 0 == start))

@@ -79,8 +79,8 @@ def _in_their_places(pieces: Pieces) -> Pieces:
     """Frames before the first count of a phrase, laid over the end of the one before it."""
     found: list[Piece] = []
     for piece in pieces:
-        early = tuple(one for one in piece.frames if one.time < 0)
-        kept = tuple(one for one in piece.frames if one.time >= 0)
+        early = tuple(one for one in piece.frames if one.early and one.time < 0)
+        kept = tuple(one for one in piece.frames if one.time >= 0 or not one.early)
         found.append(replace(piece, frames=kept))
         if early and len(found) == 1:
             raise UnfoldingError(_too_early(early[0].frame))

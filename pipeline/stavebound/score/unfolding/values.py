@@ -44,10 +44,11 @@ Steps = Mapping[str, Definition]
 
 @dataclass(frozen=True, slots=True)
 class Timed:
-    """A frame at its time."""
+    """A frame at its time; `early` where the accent draws it before its step's own count."""
 
     time: Fraction
     frame: Element
+    early: bool = False
 
 
 @dataclass(frozen=True, slots=True)
