@@ -1,6 +1,6 @@
 """Sources in tests: from text to values, and the sound score that examples are set into."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from stavebound.check.books import check_book, check_style
 from stavebound.check.scores import check_lone_score, check_score
@@ -9,6 +9,7 @@ from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
 from stavebound.score.unfolding.unfold import unfold
+from stavebound.score.write import write_score
 from stavebound.source.document import Element, SourceFile
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
@@ -64,6 +65,11 @@ def score_of(text: str, shown: str = "example.xml") -> Score:
     root = root_of(text, shown)
     assert isinstance(root, Score)
     return root
+
+
+def danced(score: Score, change: Callable[[Element], Element]) -> Score:
+    """The score to the other side, or in reverse."""
+    return read_score(change(source_of(write_score(score)).root))
 
 
 def whole(example: str) -> str:

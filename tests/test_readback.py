@@ -25,23 +25,12 @@ from stavebound.readback.limbs import readings
 from stavebound.readback.values import FeetRead, FootRead, FreeRead, HandRead, JointRead, Mark, Sign
 from stavebound.readback.xml import height_text, limb_xml, score_xml
 from stavebound.score.model import (
-    ArmsChange,
-    CentreChange,
-    Change,
-    ElbowChange,
-    FeetChange,
-    FootChange,
-    HandChange,
-    KneesChange,
-    Lean,
-    Phrase,
-    Position,
     Rise,
     Score,
     Side,
     Way,
-    Weight,
 )
+from stavebound.score.unfolding.exchange import other_side
 from tests.readers import (
     EVERY_SIGN,
     KEY,
@@ -49,7 +38,7 @@ from tests.readers import (
     proved,
     read_lines,
 )
-from tests.sources import score_of
+from tests.sources import danced, score_of
 from tests.staves import (
     CATALOGUE,
     SETTING,
@@ -134,63 +123,10 @@ def test_random_scores_read_back_as_written(
 ) -> None:
     """About two thousand frames: none misread, none with two readings; mirrored too."""
     setting = SETTINGS[style]
-    for one in (score, mirrored(score)):
+    for one in (score, danced(score, other_side)):
         outcome = engrave(one, school_of(one), width, setting)
         if outcome.value and not outcome.diagnostics:
             assert prove_score(outcome.value, one, setting) == ()
-
-
-MIRROR = {"right": "left", "left": "right"}
-
-
-def mirrored(score: Score) -> Score:
-    """The other side: right and left exchanged."""
-
-    def turned(phrase: Phrase) -> Phrase:
-        frames = (
-            replace(frame, changes=tuple(map(other_side, frame.changes))) for frame in phrase.frames
-        )
-        return replace(phrase, frames=tuple(frames))
-
-    start = score.start
-    return replace(
-        score,
-        start=Position(tuple(map(other_side, start.changes))) if start else None,
-        upbeat=turned(score.upbeat) if score.upbeat else None,
-        phrases=tuple(map(turned, score.phrases)),
-    )
-
-
-def other_side(change: Change) -> Change:
-    if isinstance(change, ArmsChange):
-        return replace(change, lead=change.lead and change.lead.other)
-    if isinstance(change, FeetChange):
-        return replace(
-            change,
-            front=change.front and change.front.other,
-            weight=change.weight and (Weight(MIRROR.get(change.weight, change.weight))),
-        )
-    if isinstance(change, KneesChange):
-        return replace(change, side=change.side and change.side.other)
-    if isinstance(change, CentreChange):
-        return replace(
-            change,
-            tilt=other_lean(change.tilt),
-            turn=other_lean(change.turn),
-            bend=other_lean(change.bend),
-        )
-    if isinstance(change, HandChange | FootChange | ElbowChange):
-        return replace(change, side=change.side.other)
-    return change
-
-
-def other_lean(lean: Lean | None) -> Lean | None:
-    other = {"left": "right", "right": "left"}
-    return lean and replace(lean, direction=other.get(lean.direction, lean.direction))
-
-
-def _other_way(lean: Lean | None) -> Lean | None:
-    return lean and replace(lean, direction=MIRROR.get(lean.direction, lean.direction))
 
 
 # ---------------------------------------------------------------- XML

@@ -102,6 +102,12 @@ def said_with(do: Element) -> Iterator[tuple[str, str]]:
         yield name, value.strip()
 
 
+def said_how(name: str) -> str:
+    """How to say what a step wants to know."""
+    how = HOW.get(name, f'with="{name} …"')
+    return f"Write {how}."
+
+
 def _definition(element: Element) -> Definition:
     takes = element.get("takes")
     parts = (part.strip().partition(" ") for part in takes.value.split(",")) if takes else ()
@@ -176,12 +182,11 @@ def _missing(use: _Use, step: Definition) -> Iterator[Diagnostic]:
     later = {"front"} if to and "{" in to.value else set()
     for name in step.takes:
         if name not in later and any(name not in way for way in ways):
-            how = HOW.get(name, f'with="{name} …"')
             yield Diagnostic(
                 "U104",
                 f"the step “{step.name}” wants to know “{name}”",
                 _place(use.do, "step").span,
-                (f"Write {how}.",),
+                (said_how(name),),
                 _defined_here(step),
             )
 

@@ -58,7 +58,8 @@ def _jumped(jump: Element, before: Sequence[Element], passages: Sequence[Passage
         for passage in stretch
         for piece in (passage.full if says(jump, "repeats") else passage.once)
     )
-    fits(pieces, 1, jump.span)
+    done = (piece for passage in passages for piece in passage.full)
+    fits(pieces, 1, done, jump.span)
     return once_more(pieces, jump.span)
 
 

@@ -21,7 +21,14 @@ from stavebound.score import lexical
 from stavebound.score.counts import ANY_SYLLABLE, SYLLABLES
 from stavebound.score.model import At, Division, Side
 from stavebound.score.read import given, required
-from stavebound.score.unfolding.definitions import HOW, PARAMETER, Arguments, arguments_of, dos, used_by
+from stavebound.score.unfolding.definitions import (
+    PARAMETER,
+    Arguments,
+    arguments_of,
+    dos,
+    said_how,
+    used_by,
+)
 from stavebound.score.unfolding.exchange import in_reverse, names_a_side, other_side
 from stavebound.score.unfolding.values import (
     Definition,
@@ -184,7 +191,7 @@ def _filled(step: Definition, arguments: Arguments, do: Element) -> Element:
                 "U104",
                 f"the step “{step.name}” wants to know “{missing[0]}”",
                 do.span,
-                (f"Write {HOW.get(missing[0], f'with="{missing[0]} …"')}.",),
+                (said_how(missing[0]),),
                 ((step.element.span, "it is defined here"),),
             )
         )

@@ -119,7 +119,7 @@ def _again(element: Element, stage: Stage) -> Pieces:
     """The copies that `again` and `as` ask for."""
     source = _before(element, stage) if element.name == "again" else _named(element, stage)
     times = given(element, "times", int) or 1
-    fits(source, times, element.span)
+    fits(source, times, stage.danced, element.span)
     aside = _is_aside(element, source[0].working)
     reverse = says(element, "reverse")
     found: Pieces = ()
@@ -317,7 +317,7 @@ def _repeated(element: Element, stage: Stage) -> Passage:
     times = given(element, "times", int) or max(endings, default=2)
     _every_time_ends(element, endings, times)
     body = passages_of((one for one in element.elements if one.name != "ending"), stage)
-    fits(body.full, times, element.span)
+    fits(body.full, times, stage.danced, element.span)
     full, tail = body.full, Passage()
     for number in range(1, times + 1):
         if number > 1:

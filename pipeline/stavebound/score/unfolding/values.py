@@ -85,10 +85,13 @@ class Passage:
     once: tuple[Piece, ...] = field(default=())
 
 
-def fits(pieces: Iterable[Piece], times: int, span: Span) -> None:
-    """UnfoldingError where the pieces, so many times, are more than a score can have."""
-    frames = sum(len(piece.frames) + 1 for piece in pieces)
-    must_fit(frames * times, span)
+def fits(pieces: Iterable[Piece], times: int, danced: Iterable[Piece], span: Span) -> None:
+    """UnfoldingError where the pieces, so many times, are too much after what was danced."""
+    must_fit(_frames(pieces) * times + _frames(danced), span)
+
+
+def _frames(pieces: Iterable[Piece]) -> int:
+    return sum(len(piece.frames) + 1 for piece in pieces)
 
 
 def must_fit(frames: int, span: Span) -> None:
