@@ -21,7 +21,7 @@ from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import open_house
 from stavebound.diagnostics import Diagnostic, told
 from stavebound.score.counts import time_line
-from stavebound.score.model import Phrase, Score
+from stavebound.score.model import Frame, Phrase, Score
 from stavebound.score.read import read_score
 from stavebound.score.unfolding.exchange import EXCHANGES, in_reverse, other_side
 from stavebound.score.unfolding.unfold import unfold
@@ -125,9 +125,7 @@ def test_a_fault_in_a_definition_points_at_the_definition_and_at_its_uses(tmp_pa
 <phrase counts="4">
 <do step="both"/>
 </phrase>""")
-    assert checked(text, tmp_path) == [("T322", 3, (6, 9))] or checked(text, tmp_path) == [
-        ("T322", 3, (6, 9, 6))
-    ]
+    assert checked(text, tmp_path) == [("T322", 3, (6, 9))]
 
 
 def test_what_is_danced_again_is_faulty_where_it_was_written(tmp_path: Path) -> None:
@@ -343,11 +341,16 @@ def test_bars_danced_again_are_those_frames_so_much_later(
     found = [
         (event.time - line.end + start, event.frame.changes, event.frame.step)
         for event in later.events
-        if event.time >= line.end
+        if event.time >= line.end and _says_something(event.frame)
     ]
     assert found == [
         (event.time, event.frame.changes, event.frame.step)
         for event in line.events
-        if start <= event.time < end
+        if start <= event.time < end and _says_something(event.frame)
     ]
     assert later.end == line.end + (end - start)
+
+
+def _says_something(frame: Frame) -> bool:
+    """A phrase in which all is held has an empty frame, where bars are taken out of another."""
+    return bool(frame.changes or frame.step or frame.cue)

@@ -147,18 +147,29 @@ def _danced(do: Element, begin: Fraction, hand: Hand) -> tuple[Line, Fraction]:
     times = given(do, "times", int) or 1
     must_fit(times * len(ways) * _weight(step, hand.steps), do.span)
     own = Hand(hand.steps, step.division or hand.division, leg(do, hand.working))
-    place = do.get("step") or do
+    late = _accent(do, step, own)
     lines = []
     for number in range(times):
         aside = says(do, "side", "other") != (says(do, "alternate") and number % 2 == 1)
         for way in ways:
-            line = turned(
-                line_of(_filled(step, way, do), own), aside=aside, reverse=says(do, "reverse")
-            )
-            line = tuple(_used(one, place.span, says(do, "accent", "in")) for one in line)
-            lines.append(shifted(line, begin + _accent(do, step, own), own.division, hand))
+            line = turned(_once(do, step, way, own), aside=aside, reverse=says(do, "reverse"))
+            lines.append(shifted(line, begin + late, own.division, hand))
             begin += step.counts
     return tuple(timed for line in lines for timed in line), begin
+
+
+def _once(do: Element, step: Definition, arguments: Arguments, own: Hand) -> Line:
+    """The step's own frames, as they are used here."""
+    use = (do.get("step") or do).span
+    try:
+        line = line_of(_filled(step, arguments, do), own)
+    except UnfoldingError as error:
+        inner = error.fault.span
+        if inner is None or inner is do.span:
+            raise
+        place = replace(inner, uses=(*inner.uses, use))
+        raise UnfoldingError(replace(error.fault, span=place)) from None
+    return tuple(_used(timed, use, says(do, "accent", "in")) for timed in line)
 
 
 def _used(timed: Timed, use: Span, early: bool) -> Timed:

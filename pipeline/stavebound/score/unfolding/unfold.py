@@ -114,7 +114,14 @@ def _whole(plain: Element, pieces: Pieces) -> Element:
 
 
 def _phrase(piece: Piece) -> Element:
-    return replace(piece.element, children=(*piece.bars, *(one.frame for one in piece.frames)))
+    """A phrase in which all is held has an empty frame, as a phrase wants one."""
+    frames = tuple(one.frame for one in piece.frames) or (_empty(piece),)
+    return replace(piece.element, children=(*piece.bars, *frames))
+
+
+def _empty(piece: Piece) -> Element:
+    at = Attribute("at", str(piece.first), str(piece.first), piece.element.span, piece.element.span)
+    return Element("frame", (at,), (), piece.element.span)
 
 
 def _legs_unsaid(root: Element) -> Iterator[Diagnostic]:
