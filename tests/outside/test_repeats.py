@@ -9,8 +9,9 @@ the two are compared apart, and the one form with both is worked out by hand.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -154,7 +155,7 @@ def _mark(
 ) -> None:
     if jump.segno is not None:
         starts[jump.segno].insert(0, repeat.Segno())
-    kinds = {
+    kinds: dict[tuple[str, bool], Callable[[], Any]] = {
         ("fine", True): repeat.DaCapoAlFine,
         ("coda", True): repeat.DaCapoAlCoda,
         ("fine", False): repeat.DalSegnoAlFine,

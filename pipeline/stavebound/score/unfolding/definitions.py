@@ -19,6 +19,9 @@ from stavebound.score.unfolding.values import Definition, Steps
 from stavebound.source.document import Attribute, Element
 from stavebound.suggest import suggest
 
+DEEPEST = 10
+"""Steps made of steps made of steps, so many of them in each other."""
+
 PARAMETER = re.compile(r"\{([a-z][a-z\-]*)\}")
 
 # En croix, with the foot in front after each: it closes behind from the side, then in front.
@@ -67,7 +70,7 @@ def uses_faults(root: Element, steps: Steps) -> tuple[Diagnostic, ...]:
     return (
         *(fault for use in own + inner for fault in _of_use(use, steps)),
         *(fault for step in steps.values() for fault in _of_braces(step)),
-        *_circles(steps),
+        *(tuple(_circles(steps)) or _too_deep(steps)),
     )
 
 
@@ -258,6 +261,40 @@ def _round(circle: tuple[str, ...], steps: Steps) -> Diagnostic:
         ("Take one of these uses out.",),
         tuple((places[name], f"“{name}” uses “{follows[name]}” here") for name in circle[1:]),
     )
+
+
+def inner_first(step: Definition, steps: Steps) -> Iterator[Definition]:
+    """A step and all it is made of, each once and after what it is made of.
+
+    Only where no step is made of itself.
+    """
+    done: set[str] = set()
+    waiting = [step]
+    while waiting:
+        inner = [steps[name] for name in used_by(waiting[-1], steps) if name not in done]
+        if inner:
+            waiting += inner
+            continue
+        last = waiting.pop()
+        if last.name not in done:
+            done.add(last.name)
+            yield last
+
+
+def _too_deep(steps: Steps) -> Iterator[Diagnostic]:
+    """Steps made of steps made of steps, further than anybody can follow."""
+    depths: dict[str, int] = {}
+    for step in steps.values():
+        for one in inner_first(step, steps) if step.name not in depths else ():
+            depths[one.name] = 1 + max((depths[name] for name in used_by(one, steps)), default=0)
+    for name, depth in depths.items():
+        if depth == DEEPEST + 1:
+            yield Diagnostic(
+                "U112",
+                f"“{name}” is made of steps that are more than {DEEPEST} deep in each other",
+                _place(steps[name].element, "step").span,
+                ("Write some of them out.",),
+            )
 
 
 # ---------------------------------------------------------------- words

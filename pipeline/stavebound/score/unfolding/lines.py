@@ -12,7 +12,7 @@ moment merged into one. A plain frame stays as it was written.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
@@ -26,8 +26,8 @@ from stavebound.score.unfolding.definitions import (
     Arguments,
     arguments_of,
     dos,
+    inner_first,
     said_how,
-    used_by,
 )
 from stavebound.score.unfolding.exchange import in_reverse, names_a_side, other_side
 from stavebound.score.unfolding.values import (
@@ -214,7 +214,7 @@ def _filled(step: Definition, arguments: Arguments, do: Element) -> Element:
 def _weight(step: Definition, steps: Steps) -> int:
     """How many frames a step is at the least, told without unfolding it."""
     weights: dict[str, int] = {}
-    for one in _inner_first(step, steps):
+    for one in inner_first(step, steps):
         own = sum(element.name == "frame" for element in one.element.walk())
         inner = sum(
             (given(do, "times", int) or 1)
@@ -224,21 +224,6 @@ def _weight(step: Definition, steps: Steps) -> int:
         )
         weights[one.name] = 1 + own + inner
     return weights[step.name]
-
-
-def _inner_first(step: Definition, steps: Steps) -> Iterator[Definition]:
-    """A step and all it is made of, each once and after what it is made of."""
-    done: set[str] = set()
-    waiting = [step]
-    while waiting:
-        inner = [steps[name] for name in used_by(waiting[-1], steps) if name not in done]
-        if inner:
-            waiting += inner
-            continue
-        last = waiting.pop()
-        if last.name not in done:
-            done.add(last.name)
-            yield last
 
 
 # ---------------------------------------------------------------- frames
