@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -19,14 +20,17 @@ from stavebound.build.checking import check_files
 from stavebound.build.loading import load
 from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import open_house
-from stavebound.diagnostics import Diagnostic, told
+from stavebound.diagnostics import Diagnostic, Span, told
+from stavebound.score import lexical
 from stavebound.score.counts import time_line
-from stavebound.score.model import Frame, Phrase, Score
+from stavebound.score.model import Division, Frame, Phrase, Score
 from stavebound.score.read import read_score
 from stavebound.score.unfolding.exchange import EXCHANGES, in_reverse, other_side
+from stavebound.score.unfolding.lines import counted, shifted, time_of
 from stavebound.score.unfolding.unfold import unfold
+from stavebound.score.unfolding.values import Hand, Timed
 from stavebound.score.write import write_score
-from stavebound.source.document import Element
+from stavebound.source.document import Attribute, Element
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_plain_schema
 from stavebound.source.validate import validate
@@ -40,6 +44,7 @@ GOOD = sorted(path for path in FOLDER.glob("*.xml") if not path.name.startswith(
 BAD = sorted(FOLDER.glob("bad*.xml"))
 PLAIN = load_plain_schema()
 HOUSE = open_house()
+NOWHERE = Span("", 1, 1)
 
 
 # ---------------------------------------------------------------- cases
@@ -153,6 +158,17 @@ def test_a_step_too_long_for_its_phrase_points_at_the_step_and_its_use(tmp_path:
 <do step="bends" at="4"/>
 </phrase>""")
     assert checked(text, tmp_path) == [("T301", 3, (5, 6))]
+
+
+def test_a_fault_of_many_uses_is_told_once_with_some_of_them() -> None:
+    places = [Span("a.xml", line, 1) for line in range(1, 7)]
+    faults = [Diagnostic("T322", "x", Span("s.xml", 9, 9, 2, (place,))) for place in places]
+    (fault,) = told(faults)
+    assert fault.span == Span("s.xml", 9, 9, 2)
+    assert [span for span, _ in fault.related] == places[:3]
+    assert fault.hints == ("The same in 3 more uses.",)
+    alone = Diagnostic("T322", "x", Span("s.xml", 9, 9, 2))
+    assert told([*faults, alone]) == (alone,)
 
 
 # ---------------------------------------------------------------- shared steps
@@ -298,6 +314,49 @@ def test_steps_used_once_keep_every_moment_and_count(score: Score) -> None:
     unfolded = score_of(as_steps(score))
     assert unfolded == score
     assert time_line(unfolded) == time_line(score)
+
+
+@given(
+    st.fractions(min_value=-8, max_value=90, max_denominator=12),
+    st.sampled_from(Division),
+    st.integers(1, 9),
+)
+def test_a_time_is_counted_so_that_it_is_that_time(
+    time: Fraction, division: Division, first: int
+) -> None:
+    hand = Hand({}, division, first=first)
+    assert time_of(counted(time, hand), hand) == time
+
+
+@settings(max_examples=60)
+@given(scores(), st.sampled_from(Division), st.fractions(0, 3, max_denominator=4))
+def test_a_step_begun_later_keeps_the_time_between_its_frames(
+    score: Score, division: Division, late: Fraction
+) -> None:
+    """Also where the step divides its counts otherwise than the phrase that uses it."""
+    own = score.music.division if score.music else None
+    phrase = score.phrases[0]
+    before = Hand({}, phrase.division or own or Division.HALVES)
+    after = Hand({}, division)
+    frames = tuple(
+        Timed(time_of(frame.at, before), frame_element(lexical.at_text(frame.at)))
+        for frame in phrase.frames
+    )
+    moved = shifted(frames, late, before.division, after)
+    assert [one.time - late for one in moved] == [one.time for one in frames]
+    assert [time_of(lexical.at(value(one.frame, "at")), after) for one in moved] == [
+        one.time for one in moved
+    ]
+
+
+def frame_element(at: str) -> Element:
+    return Element("frame", (Attribute("at", at, at, NOWHERE, NOWHERE),), (), NOWHERE)
+
+
+def value(element: Element, name: str) -> str:
+    attribute = element.get(name)
+    assert attribute is not None
+    return attribute.value
 
 
 @settings(max_examples=60)

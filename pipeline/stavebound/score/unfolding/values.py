@@ -7,7 +7,7 @@ count of the phrase; frames that come before it have negative times.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Span
@@ -82,7 +82,7 @@ class Passage:
     """What a passage unfolds to, and what of it is danced after a jump, repeats left out."""
 
     full: tuple[Piece, ...] = ()
-    once: tuple[Piece, ...] = field(default=())
+    once: tuple[Piece, ...] = ()
 
 
 def fits(pieces: Iterable[Piece], times: int, danced: Iterable[Piece], span: Span) -> None:
