@@ -151,6 +151,8 @@ def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
         return
     yield from _unknown(use, step)
     yield from _missing(use, step)
+    if use.inside is None:
+        yield from _stray_braces(use.do)
     accent = use.do.get("accent")
     if accent and not (step.out and step.inward):
         yield Diagnostic(
@@ -191,6 +193,17 @@ def _missing(use: _Use, step: Definition) -> Iterator[Diagnostic]:
                 _place(use.do, "step").span,
                 (said_how(name),),
                 _defined_here(step),
+            )
+
+
+def _stray_braces(do: Element) -> Iterator[Diagnostic]:
+    for attribute in do.attributes:
+        if PARAMETER.search(attribute.value):
+            yield Diagnostic(
+                "U115",
+                f"nothing is put in for “{attribute.value}” here",
+                attribute.span,
+                ("Braces stand in a definition; where a step is used, say what is meant.",),
             )
 
 

@@ -20,6 +20,7 @@ from stavebound.source.document import Attribute, Element
 
 PASSAGES = ("phrase", "again", "as", "repeat")
 MARKS = ("segno", "fine", "to-coda", "coda")
+LOOKING_BACK = ("U107", "U108")
 JUMPS = ("da-capo", "dal-segno")
 
 # Where a jump leaves what it dances once more, by its `to`.
@@ -33,6 +34,7 @@ def danced(items: Sequence[Element], stage: Stage) -> tuple[Pieces, tuple[Diagno
         return (), tuple(faults)
     pieces: Pieces = ()
     passages: list[Passage] = []
+    broken = False
     for index, item in enumerate(items):
         passages.append(Passage())
         try:
@@ -42,7 +44,10 @@ def danced(items: Sequence[Element], stage: Stage) -> tuple[Pieces, tuple[Diagno
             elif item.name in JUMPS:
                 pieces += _jumped(item, items[:index], passages)
         except UnfoldingError as error:
-            faults.append(error.fault)
+            # Where a phrase is lost, what looks back on it finds nothing.
+            if not (broken and error.fault.code in LOOKING_BACK):
+                faults.append(error.fault)
+            broken = broken or item.name in ("phrase", "repeat")
     return pieces, tuple(faults)
 
 

@@ -121,6 +121,10 @@ def leg(element: Element, ambient: Side | None) -> Side | None:
         return ambient
     if attribute.value == "supporting":
         return ambient.other if ambient else None
+    if attribute.value not in list(Side):
+        said = f"working cannot be “{attribute.value}”"
+        hint = ("Expected one of: right, left, working, supporting.",)
+        raise UnfoldingError(Diagnostic("S106", said, attribute.span, hint))
     return Side(attribute.value)
 
 

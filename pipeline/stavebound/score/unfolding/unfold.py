@@ -13,12 +13,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span, has_errors
-from stavebound.score.model import Side
 from stavebound.score.read import given, only, read_music
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.exchange import names_a_side
 from stavebound.score.unfolding.jumps import JUMPS, MARKS, PASSAGES, danced
-from stavebound.score.unfolding.lines import for_leg, laid_over, shifted
+from stavebound.score.unfolding.lines import for_leg, laid_over, leg, shifted
 from stavebound.score.unfolding.passages import Pieces, Stage, piece_of
 from stavebound.score.unfolding.values import Hand, Piece, UnfoldingError
 from stavebound.source.document import Attribute, Element
@@ -36,7 +35,7 @@ def unfold(root: Element, shared: Iterable[Element] = ()) -> Outcome[Element]:
     faults = (*defined.diagnostics, *uses_faults(root, steps))
     if has_errors(faults):
         return Outcome(None, faults)
-    working = given(root, "working", Side)
+    working = leg(root, None)
     plain = for_leg(replace(root, children=tuple(_others(root))), working)
     music, start, upbeat = (only(root, name) for name in ("music", "start", "upbeat"))
     stage = Stage(steps, read_music(music) if music else None, working, start)
