@@ -20,6 +20,7 @@ from stavebound.build.checking import check_files
 from stavebound.build.loading import load
 from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import open_house
+from stavebound.codes import load_codes
 from stavebound.diagnostics import Diagnostic, Span, told
 from stavebound.score import lexical
 from stavebound.score.counts import time_line
@@ -34,6 +35,7 @@ from stavebound.source.document import Attribute, Element
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_plain_schema
 from stavebound.source.validate import validate
+from tests.any_shorthand import any_shorthand
 from tests.references import orphans, reference
 from tests.sources import danced, score_of, source_of
 from tests.strategies import scores
@@ -254,6 +256,24 @@ def test_a_plain_score_unfolds_to_itself(score: Score) -> None:
     assert unfolded.diagnostics == ()
     assert unfolded.value is not None
     assert read_score(unfolded.value) == read_score(root) == score
+
+
+@settings(max_examples=200)
+@given(any_shorthand())
+def test_any_shorthand_unfolds_to_a_plain_score_or_is_told_what_is_wrong(text: str) -> None:
+    """Where one comes out it is plain, and reads the same when it is printed."""
+    outcome = unfold(source_of(text).root)
+    for fault in outcome.diagnostics:
+        assert fault.code in load_codes()
+        assert fault.hints
+        assert fault.span is not None
+        assert (fault.span.path, fault.span.line) == ("example.xml", 1)
+    assert (outcome.value is None) == bool(outcome.diagnostics)
+    if outcome.value is not None:
+        score = read_score(outcome.value)
+        assert score_of(write_score(score)) == score
+        assert validate(source_of(write_score(score)).root, PLAIN) == ()
+        time_line(score)
 
 
 def test_every_attribute_that_can_be_danced_again_has_its_exchange() -> None:

@@ -64,9 +64,9 @@ def _others(root: Element) -> Iterator[Element]:
 
 def _first_count(root: Element, upbeat: Element | None) -> int:
     """The number of an upbeat's first count: its last is the one before 1."""
-    if upbeat is None:
+    phrase = next((one for one in root.walk() if one.name == "phrase"), None)
+    if upbeat is None or phrase is None:
         return 1
-    phrase = next(one for one in root.walk() if one.name == "phrase")
     lacking = (given(phrase, "counts", int) or 0) - (given(upbeat, "counts", int) or 0)
     return max(lacking, 0) + 1
 
