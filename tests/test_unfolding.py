@@ -258,7 +258,7 @@ def test_a_plain_score_unfolds_to_itself(score: Score) -> None:
     assert read_score(unfolded.value) == read_score(root) == score
 
 
-@settings(max_examples=200)
+@settings(max_examples=120)
 @given(any_shorthand())
 def test_any_shorthand_unfolds_to_a_plain_score_or_is_told_what_is_wrong(text: str) -> None:
     """Where one comes out it is plain, and reads the same when it is printed."""
