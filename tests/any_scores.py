@@ -11,6 +11,7 @@ from stavebound.score.model import (
     ArmsChange,
     At,
     Bend,
+    Bow,
     CentreChange,
     Change,
     Depth,
@@ -27,6 +28,7 @@ from stavebound.score.model import (
     Music,
     Palm,
     Part,
+    PathForm,
     Phrase,
     Position,
     Return,
@@ -35,6 +37,7 @@ from stavebound.score.model import (
     Score,
     Side,
     Still,
+    Transfer,
     Turned,
     Way,
     Weight,
@@ -57,9 +60,11 @@ def any_changes() -> st.SearchStrategy[Change]:
     outs, depths = st.none() | hundredths(0, 60), st.sampled_from(Depth)
     bends, weights = st.sampled_from(Bend), st.none() | st.sampled_from(Weight)
     turned = st.none() | st.sampled_from(Turned)
+    ways = (st.none() | st.sampled_from(PathForm), st.none() | st.sampled_from(Bow))
+    transfers = st.none() | st.sampled_from(Transfer)
     parts, sideways = st.sampled_from(Part), st.none() | leans(SIDEWAYS)
     return st.one_of(
-        st.builds(ArmsChange, names, st.none() | sides, st.booleans()),
+        st.builds(ArmsChange, names, st.none() | sides, st.booleans(), st.none() | names, *ways),
         st.builds(
             HandChange,
             sides,
@@ -71,6 +76,8 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.none() | st.sampled_from(Palm),
             st.none() | st.sampled_from(ArmLine),
             st.none() | st.sampled_from(["hand", "body", *CONTACTS]),
+            st.none() | names,
+            *ways,
         ),
         st.builds(
             FootChange,
@@ -83,8 +90,20 @@ def any_changes() -> st.SearchStrategy[Change]:
             rises,
             turned,
             st.none() | st.sampled_from(Ankle),
+            transfers,
+            st.none() | st.sampled_from(["ankle", "first", "side"]),
+            *ways,
         ),
-        st.builds(FeetChange, st.none() | positions_, st.none() | sides, rises, weights, turned),
+        st.builds(
+            FeetChange,
+            st.none() | positions_,
+            st.none() | sides,
+            rises,
+            weights,
+            turned,
+            transfers,
+            st.none() | sides,
+        ),
         st.builds(KneesChange, bends),
         st.builds(KneesChange, bends, sides, st.none() | depths, st.none() | heights, outs),
         st.builds(ElbowChange, bends, sides, st.none() | depths, st.none() | heights, outs),

@@ -16,6 +16,7 @@ from stavebound.score.model import (
     ArmLine,
     ArmsChange,
     Bend,
+    Bow,
     CentreChange,
     Change,
     Depth,
@@ -30,11 +31,13 @@ from stavebound.score.model import (
     Lean,
     Palm,
     Part,
+    PathForm,
     Position,
     Return,
     Rise,
     Side,
     Still,
+    Transfer,
     Turned,
     Way,
     Weight,
@@ -99,19 +102,63 @@ def toes(draw: st.DrawFn, side: Side, way: Way) -> FootChange:
 
 
 @st.composite
+def way_of_a_foot(draw: st.DrawFn, change: FootChange, pose: Pose) -> FootChange:
+    """The same foot, and perhaps by what way or transfer; a high leg from a closed position
+    says how it comes there."""
+    held = pose.feet.of(change.side)
+    if held is None:
+        return change
+    closed = isinstance(held, Standing) and held.position is not None
+    bow = draw(st.none() | st.none() | st.sampled_from(Bow))
+    kind = draw(st.sampled_from(["", "", "via", "path", "slide"]))
+    on_the_floor = isinstance(held, Standing) or held.place == "pointed"
+    if kind == "slide" and change.place == "pointed" and on_the_floor:
+        return replace(change, by=Transfer.SLIDE)
+    if kind == "path" or (closed and (change.raised or 0) >= 65 and kind != "via"):
+        return replace(change, path=draw(st.sampled_from(PathForm)), bow=bow)
+    if kind == "via":
+        via = draw(st.sampled_from(["ankle", "knee", "first", "front", "side", "back"]))
+        return replace(change, via=via, bow=bow)
+    return replace(change, bow=bow)
+
+
+@st.composite
+def transferred(draw: st.DrawFn, change: FeetChange, pose: Pose) -> FeetChange:
+    """Both feet, and perhaps how they come there."""
+    stand = [side for side in BOTH if isinstance(pose.feet.of(side), Standing)]
+    by = draw(st.none() | st.sampled_from([Transfer.SPRING, Transfer.SLIDE]))
+    if by is Transfer.SPRING and stand and change.position:
+        return replace(change, by=by)
+    if by is Transfer.SLIDE and len(stand) == 2 and change.position:
+        return replace(change, by=by, moving=draw(st.sampled_from(BOTH)))
+    if by is Transfer.SLIDE and len(stand) == 1 and change.position:
+        side = stand[0].other
+        foot = pose.feet.of(side)
+        assert isinstance(foot, Free)
+        closes = Way.FRONT if change.front is side else Way.BACK
+        pointed = foot.place == "pointed"
+        if pointed and (change.front is None or foot.way in (Way.SIDE, closes)):
+            return replace(change, by=by)
+    return change
+
+
+@st.composite
 def feet(draw: st.DrawFn, pose: Pose) -> list[Change]:
     """What the feet may do: stand together, rise where they are, or one of them is free."""
     does = draw(st.sampled_from(["position", "rise", "weight", "free"]))
     if does == "weight" and all(isinstance(pose.feet.of(side), Standing) for side in BOTH):
         return [FeetChange(weight=draw(st.sampled_from(Weight)))]
     if does in ("position", "weight"):
-        return [draw(positions())]
+        return [draw(transferred(draw(positions()), pose))]
     if does == "rise":
         return [FeetChange(rise=draw(st.sampled_from(Rise)))]
     side = draw(st.sampled_from(Side))
-    changes: list[Change] = [draw(free_feet(side))]
+    changes: list[Change] = [draw(way_of_a_foot(draw(free_feet(side)), pose))]
     if not isinstance(pose.feet.of(side.other), Standing) or draw(st.booleans()):
-        changes.append(FootChange(side.other, rise=draw(st.sampled_from(Rise))))
+        alone = not isinstance(pose.feet.of(side), Standing)
+        steps = not (alone and isinstance(pose.feet.of(side.other), Standing))
+        by = draw(st.none() | st.just(Transfer.STEP)) if steps else None
+        changes.append(FootChange(side.other, rise=draw(st.sampled_from(Rise)), by=by))
     return changes
 
 
@@ -151,7 +198,23 @@ def _touches(pose: Pose, side: Side) -> bool:
 
 
 @st.composite
-def arms(draw: st.DrawFn, school: School) -> ArmsChange:
+def arms(draw: st.DrawFn, school: School, pose: Pose | None = None) -> ArmsChange:
+    """In a shape; with a pose before it, perhaps by the way of another."""
+    change = draw(shapes(school))
+    known = pose and all(pose.hands.of(side) for side in BOTH)
+    if not known or draw(st.booleans()):
+        return change
+    if draw(st.booleans()):
+        return replace(change, via=draw(st.sampled_from(arms_names(CATALOGUE, school))))
+    return replace(
+        change,
+        path=draw(st.none() | st.sampled_from(PathForm)),
+        bow=draw(st.none() | st.sampled_from(Bow)),
+    )
+
+
+@st.composite
+def shapes(draw: st.DrawFn, school: School) -> ArmsChange:
     name = draw(st.sampled_from(arms_names(CATALOGUE, school)))
     shape = arms_shape(CATALOGUE, school, name)
     differ = shape is not None and shape.hands[0] != shape.hands[1]
@@ -204,6 +267,13 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
     may_be = [line for line, fits in lines.items() if fits]
     line = draw(st.none() | st.sampled_from(may_be)) if may_be else None
     marked = replace(change, arm=line, palm=draw(st.none() | st.sampled_from(Palm)))
+    if pose.hands.of(side) and draw(st.integers(0, 3)) == 0:
+        named = st.sampled_from(hand_names(CATALOGUE, school))
+        marked = (
+            replace(marked, via=draw(named))
+            if draw(st.booleans())
+            else replace(marked, path=draw(st.sampled_from(PathForm)))
+        )
     return [marked, elbow] if elbow else [marked]
 
 
@@ -272,7 +342,7 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
     kinds = draw(st.lists(st.sampled_from(KINDS), unique=True))
     found: list[Change] = []
     if "arms" in kinds:
-        found.append(draw(arms(school)))
+        found.append(draw(arms(school, pose)))
     for side in BOTH:
         if side in kinds and "arms" not in kinds:
             found += draw(hands(side, school, pose) | turned_hands(side, pose))

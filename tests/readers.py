@@ -74,6 +74,7 @@ FRAMES = (
     "<hold/>",
     '<hold of="arms"/><hold of="legs"/>',
     "<still/>",
+    '<hand side="right" in="second" bow="front"/><hand side="left" in="second" bow="behind"/>',
 )
 
 

@@ -1,6 +1,6 @@
 """Sources in tests: from text to values, and the sound score that examples are set into."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from stavebound.check.books import check_book, check_style
 from stavebound.check.scores import check_lone_score, check_score
@@ -8,7 +8,9 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
-from stavebound.source.document import SourceFile
+from stavebound.score.unfolding.unfold import unfold
+from stavebound.score.write import write_score
+from stavebound.source.document import Element, SourceFile
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
@@ -47,14 +49,27 @@ def source_of(text: str, shown: str = "example.xml") -> SourceFile:
 def root_of(text: str, shown: str = "example.xml") -> Root:
     root = source_of(text, shown).root
     if root.name == "score":
-        return read_score(root)
+        return read_score(plain_of(root))
     return read_book(root) if root.name == "book" else read_style(root)
+
+
+def plain_of(root: Element) -> Element:
+    """A score's root, unfolded."""
+    unfolded = unfold(root)
+    if unfolded.value is None:
+        raise BrokenSourceError(unfolded.diagnostics)
+    return unfolded.value
 
 
 def score_of(text: str, shown: str = "example.xml") -> Score:
     root = root_of(text, shown)
     assert isinstance(root, Score)
     return root
+
+
+def danced(score: Score, change: Callable[[Element], Element]) -> Score:
+    """The score to the other side, or in reverse."""
+    return read_score(change(source_of(write_score(score)).root))
 
 
 def whole(example: str) -> str:
@@ -64,7 +79,7 @@ def whole(example: str) -> str:
         return example
     if names <= CHANGES:
         return whole(f'<frame at="1">{example}</frame>')
-    if names <= {"frame", "bar"}:
+    if names <= {"frame", "bar", "do", "over"}:
         return whole(f'<phrase counts="4">{example}</phrase>')
     usual = {"music": MUSIC, "start": START, "phrase": PHRASE}
     rest = "".join(text for name, text in usual.items() if name not in names)

@@ -96,6 +96,27 @@ def test_engrave_writes_a_picture_a_line(book: Path, tmp_path: Path) -> None:
     assert "line 1: ratio" in result.stdout
 
 
+def test_unfold_prints_the_plain_score_and_points_at_uses(tmp_path: Path) -> None:
+    score = tmp_path / "bends.xml"
+    text = (
+        '<score xmlns="urn:stavebound:1" title="Bends">\n'
+        '<define step="bend" counts="1" takes="bend">\n'
+        '<frame at="1"><knees bend="{bend}"/></frame></define>\n'
+        '<phrase counts="2"><do step="bend" with="bend half"/></phrase></score>'
+    )
+    score.write_text(text, encoding="utf-8")
+    result = run("unfold", score)
+    assert (result.returncode, result.stderr) == (0, "")
+    assert '<knees bend="half"/>' in result.stdout
+    assert "define" not in result.stdout
+    score.write_text(text.replace("bend half", "bend haf"), encoding="utf-8")
+    result = run("unfold", score, "--format", "json")
+    (fault,) = json.loads(result.stdout)
+    assert (result.returncode, fault["code"], fault["line"]) == (1, "S106", 3)
+    assert [row["line"] for row in fault["related"]] == [4]
+    assert run("unfold", tmp_path / "nowhere.xml").returncode == 1
+
+
 def test_schema_writes_both_forms(tmp_path: Path) -> None:
     assert run("schema", "--out", tmp_path / "schema").returncode == 0
     names = sorted(path.name for path in (tmp_path / "schema").iterdir())
@@ -132,7 +153,8 @@ def test_wrong_use_has_its_own_exit_code(arguments: tuple[str, ...], tmp_path: P
 
 
 @pytest.mark.parametrize(
-    "command", ["new", "check", "build", "engrave", "signs", "schema", "explain"]
+    "command",
+    ["new", "check", "build", "engrave", "signs", "unfold", "schema", "explain"],
 )
 def test_every_command_has_help(command: str) -> None:
     result = run(command, "--help")

@@ -15,13 +15,13 @@ from stavebound.source.reading import read_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.trade.catalogue import Catalogue
-from tests.sources import faults_of, root_of, score_of, whole
+from tests.sources import BrokenSourceError, faults_of, root_of, score_of, whole
 from tests.staves import FACES, MEASURE, SETTING, school_of
 
 TESTS = Path(__file__).parent
 PIPELINE = TESTS.parent / "pipeline" / "stavebound"
-LITERAL = re.compile(r'"([XSTEBR][1-9][0-9]{2})"')
-EXPECTED = re.compile(r"<!-- (?:error|warning) ([XSTEBR][1-9][0-9]{2}) ")
+LITERAL = re.compile(r'"([XSTEBRU][1-9][0-9]{2})"')
+EXPECTED = re.compile(r"<!-- (?:error|warning) ([XSTEBRU][1-9][0-9]{2}) ")
 CODES = load_codes()
 
 # Faults of a book's files, which no file shows by itself.
@@ -77,7 +77,10 @@ def found(file: Path, catalogue: Catalogue) -> set[str]:
     faults = schema_faults(read.value, load_schema()) if read.value else read.diagnostics
     if read.value is None or faults:
         return {fault.code for fault in faults}
-    root = root_of(read.value.text)
+    try:
+        root = root_of(read.value.text)
+    except BrokenSourceError as broken:
+        return {fault.code for fault in broken.faults}
     scores = _scores(root)
     checked = faults_of(root, scores, catalogue)
     drawn = [fault for score in scores.values() for fault in _engraved(score)]

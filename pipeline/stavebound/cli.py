@@ -25,6 +25,7 @@ from stavebound.build.engraving import engrave_file
 from stavebound.build.reading import read_back
 from stavebound.build.signs import print_signs
 from stavebound.build.starting import start_book
+from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import Report, open_house
 from stavebound.build.writing import write_whole
 from stavebound.codes import ROOMS, Code, load_codes
@@ -192,6 +193,16 @@ def signs(
     _must_be_pdf(out, "signs.pdf")
     report = print_signs(out, PAPERS[paper.value], style, open_house())
     _finish(report, form, f"wrote {out}")
+
+
+@app.command()
+def unfold(
+    score: Annotated[Path, typer.Argument(readable=False, help="The score's XML file.")],
+    form: FormatOption = Format.TEXT,
+) -> None:
+    """Print the plain score: every step, repeat and other side written out."""
+    report, text = unfold_file(score)
+    _finish(report, form, (text or "").rstrip())
 
 
 @app.command()

@@ -2,8 +2,9 @@
 
 In: the packaged table codes.toml. Out: frozen values. Always holds: a code is
 one letter for its room and three figures, and never changes its meaning once
-released. X is for files and their XML, S for the schema, T for the rules of
-the trade, E for the engraving, B for the book and the press, R for reading back.
+released. X is for files and their XML, S for the schema, U for what is written
+once and used again, T for the rules of the trade, E for the engraving, B for the
+book and the press, R for reading back.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ ROOMS: Mapping[str, str] = MappingProxyType(
     {
         "X": "files and their XML",
         "S": "the schema",
+        "U": "what is written once and used again",
         "T": "the rules of the trade",
         "E": "the engraving",
         "B": "the book and the press",

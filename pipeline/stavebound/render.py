@@ -24,7 +24,7 @@ import json
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 
-from stavebound.diagnostics import Diagnostic, Severity, Span
+from stavebound.diagnostics import Diagnostic, Severity, Span, told
 
 WIDEST = 100
 """Columns of a source line that are shown, at the most."""
@@ -51,7 +51,7 @@ def render_text(
 
     A place in a file that is not among the sources is named without its line.
     """
-    found = sorted(diagnostics, key=_order)
+    found = sorted(told(diagnostics), key=_order)
     lines = {path: text.split("\n") for path, text in sources.items()}
     shown = [_one(diagnostic, lines, colour) for diagnostic in found[:limit]]
     if len(found) > limit:
@@ -61,7 +61,7 @@ def render_text(
 
 def render_json(diagnostics: Iterable[Diagnostic]) -> str:
     """All diagnostics as a JSON list, in ASCII."""
-    rows = [_row(diagnostic) for diagnostic in sorted(diagnostics, key=_order)]
+    rows = [_row(diagnostic) for diagnostic in sorted(told(diagnostics), key=_order)]
     return json.dumps(rows, indent=2)
 
 

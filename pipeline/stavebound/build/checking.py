@@ -47,7 +47,6 @@ def _check_file(path: Path, house: House) -> Report:
         project = load_project(path, str(path))
         edition = edition_of(project, paper_of(project.plan, None), house)
         return Report(edition.diagnostics, dict(project.texts))
-    texts = {loaded.shown: loaded.text}
     faults = loaded.diagnostics
     if isinstance(loaded.content, Score):
         setting = setting_of((), house)
@@ -55,7 +54,7 @@ def _check_file(path: Path, house: House) -> Report:
         faults += check_lone_score(loaded.content, house.catalogue)
     elif isinstance(loaded.content, StyleSheet):
         faults += check_style(loaded.content, house.catalogue)
-    return Report(faults, texts)
+    return Report(faults, loaded.texts)
 
 
 def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnostic, ...]:

@@ -21,7 +21,7 @@ def engrave_file(
     """Write every line of a score as SVG into the folder `out`, numbered from 1."""
     loaded = load(path, str(path))
     styled = load_style(style)
-    texts = {**styled.texts, loaded.shown: loaded.text}
+    texts = {**styled.texts, **loaded.texts}
     faults = (*styled.diagnostics, *style_faults(styled.sheets, house), *loaded.diagnostics)
     if not isinstance(loaded.content, Score):
         faults += () if loaded.diagnostics else (wrong_kind(loaded, "a score"),)

@@ -1,32 +1,40 @@
 """Loading: files to validated values.
 
 In: paths as a person or a book names them. Out: what the file holds, all its
-faults, and its text. A book's files must lie inside the book's folder.
+faults, and its text. A score is unfolded, with the files whose steps it uses. A
+book's files must lie inside the book's folder.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
 
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Origin, Score
 from stavebound.score.read import read_score
+from stavebound.score.unfolding.definitions import definitions, uses_faults
+from stavebound.score.unfolding.unfold import steps_used, unfold
+from stavebound.score.unfolding.values import Steps
 from stavebound.source.decode import read_text
 from stavebound.source.document import Element
 from stavebound.source.reading import parse_source
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.suggest import suggest
 
-Content = Score | BookPlan | StyleSheet
 
-READERS: dict[str, Callable[[Element], Content]] = {
-    "score": read_score,
-    "book": read_book,
-    "style": read_style,
-}
+@dataclass(frozen=True, slots=True)
+class SharedSteps:
+    """A file of steps that scores use."""
+
+    steps: Steps
+
+
+Content = Score | BookPlan | StyleSheet | SharedSteps
+
+READERS: dict[str, Callable[[Element], Content]] = {"book": read_book, "style": read_style}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +42,18 @@ class Loaded:
     """A file: its path as shown, its text, what it holds, and its faults.
 
     `content` is None where the faults leave nothing that can be understood.
+    `others` are the texts of the files that were read for it, by path as shown.
     """
 
     shown: str
     text: str
     content: Content | None
     diagnostics: tuple[Diagnostic, ...]
+    others: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def texts(self) -> dict[str, str]:
+        return {self.shown: self.text, **dict(self.others)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,18 +87,66 @@ def load_style(path: Path | None) -> Styled:
     return Styled((), loaded.diagnostics or (wrong_kind(loaded, "a style"),), texts)
 
 
-def load(path: Path, shown: str) -> Loaded:
-    """Read and validate one file of any kind."""
+def load(path: Path, shown: str, within: Path | None = None) -> Loaded:
+    """Read and validate one file of any kind; what it uses must lie `within` a folder, if any."""
+    source, faults, text = _valid(path, shown)
+    if source is None:
+        return Loaded(shown, text, None, faults)
+    if source.name == "score":
+        return _score(source, Loaded(shown, text, None, faults), path.parent, within)
+    if source.name == "steps":
+        return _steps(source, Loaded(shown, text, None, faults))
+    return Loaded(shown, text, READERS[source.name](source), faults)
+
+
+def _valid(path: Path, shown: str) -> tuple[Element | None, tuple[Diagnostic, ...], str]:
+    """The root of a file that the schema accepts, what is wrong with it, and its text."""
     text = read_text(path, shown)
     if text.value is None:
-        return Loaded(shown, "", None, text.diagnostics)
+        return None, text.diagnostics, ""
     source = parse_source(text.value, shown)
     if source.value is None:
-        return Loaded(shown, text.value, None, source.diagnostics)
+        return None, source.diagnostics, text.value
     faults = (*source.diagnostics, *schema_faults(source.value, load_schema()))
-    root = source.value.root
-    content = None if has_errors(faults) else READERS[root.name](root)
-    return Loaded(shown, text.value, content, faults)
+    return None if has_errors(faults) else source.value.root, faults, text.value
+
+
+def _score(root: Element, loaded: Loaded, folder: Path, within: Path | None) -> Loaded:
+    """A score unfolded, with the steps that it uses."""
+    faults, others, shared = list(loaded.diagnostics), {}, []
+    shown_folder = PurePosixPath(Path(loaded.shown).parent.as_posix())
+    for name, span in steps_used(root):
+        fault = _unusable(name, span, folder, within)
+        if fault:
+            faults.append(fault)
+            continue
+        shown = str(shown_folder / name)
+        steps, found, others[shown] = _valid(folder / name, shown)
+        faults += found
+        if steps is not None and steps.name == "steps":
+            shared.append(steps)
+        elif steps is not None:
+            faults.append(_other_kind(name, span, "steps"))
+    read = replace(loaded, diagnostics=tuple(faults), others=tuple(others.items()))
+    if has_errors(faults):
+        return read
+    unfolded = unfold(root, shared)
+    content = read_score(unfolded.value) if unfolded.value else None
+    return replace(read, content=content, diagnostics=(*faults, *unfolded.diagnostics))
+
+
+def _steps(root: Element, loaded: Loaded) -> Loaded:
+    defined = definitions((root,))
+    steps = defined.value or {}
+    faults = (*loaded.diagnostics, *defined.diagnostics, *uses_faults(root, steps))
+    return replace(loaded, content=SharedSteps(steps), diagnostics=faults)
+
+
+def _unusable(name: str, span: Span, folder: Path, within: Path | None) -> Diagnostic | None:
+    """Why a file of steps cannot be used, before it is opened."""
+    if within and not (folder / name).resolve().is_relative_to(within.resolve()):
+        return _outside(name, span)
+    return None if (folder / name).is_file() else _missing(name, span, folder, "score")
 
 
 def load_project(path: Path, shown: str) -> Project:
@@ -92,7 +154,7 @@ def load_project(path: Path, shown: str) -> Project:
     book = load(path, shown)
     if not isinstance(book.content, BookPlan):
         faults = book.diagnostics or (wrong_kind(book, "a book"),)
-        return Project(None, (), (), faults, ((book.shown, book.text),))
+        return Project(None, (), (), faults, tuple(book.texts.items()))
     return _with_files(book, book.content, path)
 
 
@@ -115,7 +177,7 @@ def _with_files(book: Loaded, plan: BookPlan, path: Path) -> Project:
     def named(name: str, origin: Origin, attribute: str, kind: type[Content]) -> Content | None:
         loaded = _named(folder, shown_folder, name, origin.of(attribute))
         faults.extend(loaded.diagnostics)
-        texts.setdefault(loaded.shown, loaded.text)
+        texts.update(loaded.texts)
         if loaded.content is None or isinstance(loaded.content, kind):
             return loaded.content
         faults.append(_other_kind(name, origin.of(attribute), attribute))
@@ -141,8 +203,8 @@ def _named(folder: Path, shown_folder: PurePosixPath, name: str, span: Span) -> 
     if not path.resolve().is_relative_to(folder.resolve()):
         return Loaded(shown, "", None, (_outside(name, span),))
     if not path.is_file():
-        return Loaded(shown, "", None, (_missing(name, span, folder),))
-    return load(path, shown)
+        return Loaded(shown, "", None, (_missing(name, span, folder, "book"),))
+    return load(path, shown, folder)
 
 
 def _outside(name: str, span: Span) -> Diagnostic:
@@ -154,18 +216,19 @@ def _outside(name: str, span: Span) -> Diagnostic:
     )
 
 
-def _missing(name: str, span: Span, folder: Path) -> Diagnostic:
+def _missing(name: str, span: Span, folder: Path, owner: str) -> Diagnostic:
     near = _neighbours(folder / name, folder)
+    usual = f"The path is relative to the folder of the {owner}'s own file."
     return Diagnostic(
         "B601",
-        f"there is no file “{name}” in the book's folder",
+        f"there is no file “{name}” in the {owner}'s folder",
         span,
-        hints=(near,) if near else ("The path is relative to the folder of the book's own file.",),
+        hints=(near or usual,),
     )
 
 
 def _neighbours(path: Path, folder: Path) -> str | None:
-    if not path.parent.is_dir():
+    if not path.parent.is_dir() or ".." in path.parts:
         return None
     files = [
         file.relative_to(folder).as_posix() for file in path.parent.iterdir() if file.is_file()

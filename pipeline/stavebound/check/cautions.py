@@ -87,10 +87,14 @@ def _subjects(name: str, catalogue: Catalogue) -> tuple[str, ...]:
 
 
 def _asks(name: str, row: Asks) -> bool:
-    words = re.findall(r"\w+", fold_name(name))
-    if any(_holds(words, other.split()) for other in row.but_not):
+    if any(names(name, other) for other in row.but_not):
         return False
-    return any(_holds(words, asking.split()) for asking in row.words)
+    return any(names(name, asking) for asking in row.words)
+
+
+def names(step: str, sought: str) -> bool:
+    """Whether a step's name holds these words, without regard to accents and endings."""
+    return _holds(re.findall(r"\w+", fold_name(step)), sought.split())
 
 
 def _holds(words: list[str], sought: list[str]) -> bool:

@@ -23,7 +23,7 @@ from stavebound.score.model import (
     Way,
 )
 from stavebound.score.moves import moving_foot
-from stavebound.score.pose import FootPose, Free, Pose, Standing
+from stavebound.score.pose import Free, Pose, Standing
 from stavebound.score.state import BOTH
 
 WAYS = ("via", "path", "bow")
@@ -56,7 +56,7 @@ def stepping_to_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
         elif standing(before) == (side,):
             yield Diagnostic(
                 "T503",
-                f"the {side} foot bears all the weight already: {_told(before.of(side.other), side.other)}",
+                f"the {side} foot bears all the weight already: {_told(moment.before, side.other)}",
                 change.origin.of("by"),
                 (f"Step to the {side.other} foot, or spring.",),
             )
@@ -99,6 +99,8 @@ def slides_keep_the_floor(subject: Subject) -> Iterator[Diagnostic]:
 
 def which_foot_moves(subject: Subject) -> Iterator[Diagnostic]:
     for moment, step, change in _feet(subject):
+        if moment.event is None:
+            continue
         if change.by is Transfer.SPRING and change.moving:
             yield Diagnostic(
                 "T507",
@@ -173,14 +175,15 @@ def way_from_somewhere(subject: Subject) -> Iterator[Diagnostic]:
 
 def via_of_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
     for _, step, change in _ways(subject):
-        if isinstance(change, FootChange) and not isinstance(
-            step.after.feet.of(change.side), Free
-        ):
+        if isinstance(change, FootChange) and not isinstance(step.after.feet.of(change.side), Free):
             yield Diagnostic(
                 "T513",
                 f"the {change.side} foot stands, and the way of a foot is said of free feet only",
                 change.origin.of(*WAYS),
-                (f'Delete {listed([name for name in WAYS if getattr(change, name)])}, or write by.',),
+                (
+                    f"Delete {listed([name for name in WAYS if getattr(change, name)])}, "
+                    "or write by.",
+                ),
             )
 
 
@@ -214,8 +217,9 @@ def _place(foot: Free) -> str:
     return f"raised to {foot.place}°" if foot.place.isdecimal() else f"at the place “{foot.place}”"
 
 
-def _told(foot: FootPose | None, side: Side) -> str:
-    return f"the {side} is {_place(foot)}" if isinstance(foot, Free) else f"the {side} does not stand"
+def _told(pose: Pose, side: Side) -> str:
+    foot = pose.feet.of(side)
+    return f"the {side} " + (f"is {_place(foot)}" if isinstance(foot, Free) else "does not stand")
 
 
 def _is_unknown(kind: str, side: Side, pose: Pose) -> bool:
@@ -259,7 +263,9 @@ def _transfers(
     for moment, step, change in _feet_or_foot(subject):
         if change.by is by and moment.event is not None:
             own = change.side if isinstance(change, FootChange) else None
-            side = own or (moving_foot(change, step.before) if isinstance(change, FeetChange) else None)
+            side = own or (
+                moving_foot(change, step.before) if isinstance(change, FeetChange) else None
+            )
             if side:
                 yield moment, step, change, side
 

@@ -104,6 +104,9 @@ def only_what_changes(subject: Subject) -> Iterator[Diagnostic]:
             continue
         once = _written_once(moment)
         for step in moment.steps:
+            # What is used in several places changes something in one of them.
+            if step.change.origin.span.uses:
+                continue
             if once and _is_understood(step, subject) and _is_same(step):
                 yield Diagnostic(
                     "T355",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.check.cautions import plain_words
+from stavebound.check.cautions import names
 from stavebound.check.feet import standing
 from stavebound.check.subject import Moment, Subject
 from stavebound.diagnostics import Diagnostic
@@ -50,5 +50,4 @@ def _is_spring(change: object) -> bool:
 
 
 def _row(name: str, catalogue: Catalogue) -> Spring | None:
-    words = plain_words(name)
-    return next((row for row in catalogue.springs.spring if row.name in words), None)
+    return next((row for row in catalogue.springs.spring if names(name, row.name)), None)

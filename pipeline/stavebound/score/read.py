@@ -83,7 +83,7 @@ def read_score(root: Element) -> Score:
         status=given(root, "status", str),
         date=given(root, "date", date.fromisoformat),
         pupils=given(root, "pupils", str),
-        music=_music(music) if music else None,
+        music=read_music(music) if music else None,
         barre=required(barre, "hand", Side) if barre else None,
         start=read_position(start) if start else None,
         upbeat=_phrase(upbeat) if upbeat else None,
@@ -134,7 +134,7 @@ def required(element: Element, name: str, convert: Callable[[str], T]) -> T:
     return convert(attribute.value)
 
 
-def _music(element: Element) -> Music:
+def read_music(element: Element) -> Music:
     return Music(
         metre=required(element, "metre", str),
         counts_per_bar=given(element, "counts-per-bar", int),
@@ -151,14 +151,14 @@ def _phrase(element: Element) -> Phrase:
     return Phrase(
         counts=required(element, "counts", int),
         frames=tuple(_frame(child) for child in all_of(element, "frame")),
-        bars=tuple(_bar(child) for child in all_of(element, "bar")),
+        bars=tuple(read_bar(child) for child in all_of(element, "bar")),
         division=given(element, "divide", Division),
         identity=given(element, "id", str),
         origin=origin_of(element),
     )
 
 
-def _bar(element: Element) -> SaidBar:
+def read_bar(element: Element) -> SaidBar:
     return SaidBar(
         at=required(element, "at", lexical.at),
         identity=given(element, "id", str),

@@ -94,8 +94,11 @@ def _grammar_of(standard: str, pattern: str) -> etree.RelaxNG:
 
 
 def expected(datatype: Datatype) -> str:
-    """What the datatype allows, as the end of a sentence that begins with "expected"."""
-    forms = [form.doc or _IN_WORDS.get(form.standard, form.standard) for form in datatype.forms]
+    """What the datatype allows, as the end of a sentence that begins with "expected".
+
+    Nothing is said of a form that the schema does not describe, such as a parameter's.
+    """
+    forms = [form.doc or _IN_WORDS.get(form.standard, "") for form in datatype.forms]
     words = [word.value for word in datatype.words]
     listed = f"one of: {', '.join(words)}" if len(words) > 1 else "".join(words)
     return ", or ".join(part for part in (listed, *forms) if part) or "any characters"

@@ -7,8 +7,8 @@ lines end in "\\n"; every span is in characters of `SourceFile.text`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
 
 from stavebound.diagnostics import Span
 
@@ -27,6 +27,10 @@ class Attribute:
     written: str
     span: Span = field(compare=False)
     name_span: Span = field(compare=False)
+
+    def rewritten(self, value: str) -> Attribute:
+        """The same attribute, at the same place, with another value."""
+        return self if value == self.value else replace(self, value=value, written=value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +70,41 @@ class Element:
         yield self
         for child in self.elements:
             yield from child.walk()
+
+
+def mapped(element: Element, change: Callable[[Element, Attribute], Attribute]) -> Element:
+    """The element with each attribute in it, however deep, as `change` makes it.
+
+    `change` is given the element that has the attribute, as it was.
+    """
+    return replace(
+        element,
+        attributes=tuple(change(element, attribute) for attribute in element.attributes),
+        children=tuple(
+            mapped(child, change) if isinstance(child, Element) else child
+            for child in element.children
+        ),
+    )
+
+
+def used(element: Element, use: Span) -> Element:
+    """The element with all its places, as it is used at `use`."""
+
+    def at(span: Span) -> Span:
+        return replace(span, uses=(*span.uses, use))
+
+    return replace(
+        element,
+        span=at(element.span),
+        attributes=tuple(
+            replace(one, span=at(one.span), name_span=at(one.name_span))
+            for one in element.attributes
+        ),
+        children=tuple(
+            used(child, use) if isinstance(child, Element) else replace(child, span=at(child.span))
+            for child in element.children
+        ),
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,7 @@ class _Content:
 
 def read_grammar(text: str) -> Schema:
     """The tables of a grammar. GrammarError where it goes beyond them."""
-    root = etree.fromstring(text.encode("utf-8"))
+    root = _merged(etree.fromstring(text.encode("utf-8")))
     if root.tag != f"{_RNG}grammar" or root.get("ns") != NAMESPACE:
         raise GrammarError(f"not a RELAX NG grammar of the namespace {NAMESPACE}")
     if root.get("datatypeLibrary", XSD) != XSD:
@@ -51,6 +51,41 @@ def read_grammar(text: str) -> Schema:
     }
     roots = {rules[key].name: key for key in _starts(root)}
     return Schema(rules, roots, text)
+
+
+def plain_grammar(text: str) -> str:
+    """The grammar without its divisions: what is left is the plain dialect."""
+    root = etree.fromstring(text.encode("utf-8"))
+    for division in root.findall(f"{_RNG}div"):
+        root.remove(division)
+    return etree.tostring(root, encoding="unicode")
+
+
+def _merged(root: etree._Element) -> etree._Element:
+    """The grammar with its divisions dissolved and each name defined once."""
+    for division in root.findall(f"{_RNG}div"):
+        root.extend(list(division))
+        root.remove(division)
+    named: dict[tuple[str, str], etree._Element] = {}
+    for definition in root.findall(f"{_RNG}start") + root.findall(f"{_RNG}define"):
+        first = named.setdefault((_kind(definition), definition.get("name", "")), definition)
+        if first is not definition:
+            _add(first, definition)
+            root.remove(definition)
+    return root
+
+
+def _add(first: etree._Element, more: etree._Element) -> None:
+    """What a later definition of a name adds to the first one, as the later one says."""
+    combine = _required(more, "combine")
+    joined = next((child for child in first if _kind(child) == combine), None)
+    if joined is None or len(_children(first)) > 1:
+        content = _children(first)
+        joined = etree.SubElement(first, f"{_RNG}{combine}")
+        joined.extend(content)
+    for part in _children(more):
+        flat = list(part) if _kind(part) == combine else [part]
+        joined.extend(flat)
 
 
 def _starts(root: etree._Element) -> tuple[str, ...]:

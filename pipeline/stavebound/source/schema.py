@@ -15,7 +15,7 @@ from lxml import etree
 
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.source.document import Element, SourceFile
-from stavebound.source.grammar import read_grammar
+from stavebound.source.grammar import plain_grammar, read_grammar
 from stavebound.source.rules import Schema
 from stavebound.source.validate import validate
 
@@ -26,6 +26,12 @@ _PACKAGED = files("stavebound") / "source"
 def load_schema() -> Schema:
     """The packaged schema. GrammarError where the grammar goes beyond what the tables can say."""
     return read_grammar(schema_text("rng"))
+
+
+@cache
+def load_plain_schema() -> Schema:
+    """The packaged schema of the plain dialect, to which the shorthand unfolds."""
+    return read_grammar(plain_grammar(schema_text("rng")))
 
 
 def schema_text(form: str) -> str:

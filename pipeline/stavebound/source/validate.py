@@ -42,7 +42,7 @@ def _element(element: Element, rule: ElementRule, schema: Schema) -> Iterator[Di
     yield from _attributes(element, rule, schema)
     yield from _children(element, rule, schema)
     for slot in rule.slots:
-        yield from _number(element, slot)
+        yield from _number(element, slot, rule)
 
 
 # ---------------------------------------------------------------- attributes
@@ -71,7 +71,7 @@ def _value(attribute: Attribute, rule: AttributeRule) -> Iterator[Diagnostic]:
     said = f"{attribute.name} cannot be “{_short(attribute.written)}”"
     message = said if attribute.value else f"{attribute.name} is empty"
     hints = (*_given(suggest(attribute.value, words)), f"Expected {expected(rule.datatype)}.")
-    code = "S107" if rule.datatype.forms else "S106"
+    code = "S106" if words else "S107"
     yield Diagnostic(code, message, attribute.span, hints)
 
 
@@ -148,10 +148,10 @@ def _text(text: Text, rule: ElementRule, schema: Schema) -> Diagnostic:
     return Diagnostic("S108", message, text.span, (hint,))
 
 
-def _number(element: Element, slot: Slot) -> Iterator[Diagnostic]:
+def _number(element: Element, slot: Slot, rule: ElementRule) -> Iterator[Diagnostic]:
     names = [name for name, _ in slot.children]
     found = [child for child in element.elements if child.name in names]
-    if len(found) < slot.least and not _misspelled(element, names):
+    if len(found) < slot.least and not _misspelled(element, names, rule):
         message = f"<{element.name}> wants {_any_of(names)}"
         hint = f"Write {_any_of(names)} into it."
         yield Diagnostic("S109", message, element.span, (hint,))
@@ -162,11 +162,11 @@ def _number(element: Element, slot: Slot) -> Iterator[Diagnostic]:
             yield Diagnostic("S110", message, extra.span, ("Keep one of them.",), related)
 
 
-def _misspelled(element: Element, names: Iterable[str]) -> bool:
+def _misspelled(element: Element, names: Iterable[str], rule: ElementRule) -> bool:
     """Whether one of the names stands there misspelled, which has been reported already."""
     wanted = tuple(names)
     return any(
-        child.name not in wanted and nearest(child.name, wanted) is not None
+        child.name not in rule.children and nearest(child.name, wanted) is not None
         for child in element.elements
     )
 

@@ -29,6 +29,7 @@ from stavebound.trade.tables import (
     Shapes,
     Sign,
     Signs,
+    Springs,
 )
 
 TABLES = (
@@ -40,6 +41,7 @@ TABLES = (
     "marks",
     "moves",
     "signs",
+    "springs",
     "groups",
     "engraving",
     "cautions",
@@ -62,6 +64,7 @@ class Catalogue:
     moves: Moves
     signs: Mapping[str, Sign]
     groups: Groups
+    springs: Springs
     engraving: Engraving
     cautions: Cautions
     key: Key
@@ -93,6 +96,7 @@ def load_catalogue() -> Catalogue:
         moves=table("moves", Moves),
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
+        springs=table("springs", Springs),
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),
         key=table("key", Key),

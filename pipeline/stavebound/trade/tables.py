@@ -262,6 +262,23 @@ class Moves(Row):
     way: WayLine
 
 
+class Spring(Row):
+    """A name, and from how many feet to how many it goes."""
+
+    name: str
+    goes: Literal[
+        "one foot to the other",
+        "one foot to the same",
+        "one foot to two",
+        "two feet to one",
+        "two feet to two",
+    ]
+
+
+class Springs(Row):
+    spring: tuple[Spring, ...]
+
+
 class CentreSign(Row):
     """A sign of the whole dancer or of several limbs on the centre line, at height y."""
 

@@ -1,0 +1,19 @@
+"""Unfolding one score: what the notator's shorthand stands for, as text."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from stavebound.build.loading import load, wrong_kind
+from stavebound.build.values import Report
+from stavebound.score.model import Score
+from stavebound.score.write import write_score
+
+
+def unfold_file(path: Path) -> tuple[Report, str | None]:
+    """The plain score as XML; None where a fault prevents one."""
+    loaded = load(path, str(path))
+    if isinstance(loaded.content, Score):
+        return Report(loaded.diagnostics, loaded.texts), write_score(loaded.content)
+    faults = loaded.diagnostics or (wrong_kind(loaded, "a score"),)
+    return Report(faults, loaded.texts), None

@@ -1,0 +1,106 @@
+"""What unfolding works on: definitions, frames in time, and phrases on their way.
+
+In: nothing but values. Times are exact fractions of a count from the first
+count of the phrase; frames that come before it have negative times.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stavebound.diagnostics import Diagnostic, Span
+from stavebound.score.model import At, Division, Side
+from stavebound.source.document import Element
+
+MOST_FRAMES = 20_000
+"""Frames that a score may unfold to: more than an hour of dancing, a frame a count."""
+
+
+class UnfoldingError(Exception):
+    """Something that cannot be unfolded; the rest of the score can be looked at all the same."""
+
+    def __init__(self, fault: Diagnostic) -> None:
+        super().__init__(fault.message)
+        self.fault = fault
+
+
+@dataclass(frozen=True, slots=True)
+class Definition:
+    """A step written once. `takes` pairs each parameter with what is meant without it."""
+
+    name: str
+    counts: int
+    takes: Mapping[str, str | None]
+    division: Division | None
+    out: At | None
+    inward: At | None
+    element: Element
+
+
+Steps = Mapping[str, Definition]
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """A frame at its time; `early` where the accent draws it before its step's own count."""
+
+    time: Fraction
+    frame: Element
+    early: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """By what a line is unfolded: the steps, the division, the leg that works, the first count."""
+
+    steps: Steps
+    division: Division
+    working: Side | None = None
+    first: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A phrase, or the upbeat, with its frames in time.
+
+    `element` is what it comes from, with its attributes but without its children.
+    """
+
+    element: Element
+    counts: int
+    division: Division
+    frames: tuple[Timed, ...] = ()
+    bars: tuple[Element, ...] = ()
+    working: Side | None = None
+    first: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """What a passage unfolds to, and what of it is danced after a jump, repeats left out."""
+
+    full: tuple[Piece, ...] = ()
+    once: tuple[Piece, ...] = ()
+
+
+def fits(pieces: Iterable[Piece], times: int, danced: Iterable[Piece], span: Span) -> None:
+    """UnfoldingError where the pieces, so many times, are too much after what was danced."""
+    must_fit(_frames(pieces) * times + _frames(danced), span)
+
+
+def _frames(pieces: Iterable[Piece]) -> int:
+    return sum(len(piece.frames) + 1 for piece in pieces)
+
+
+def must_fit(frames: int, span: Span) -> None:
+    if frames > MOST_FRAMES:
+        raise UnfoldingError(
+            Diagnostic(
+                "U112",
+                f"this unfolds to {frames:,} frames",
+                span,
+                (f"A score may have {MOST_FRAMES:,}: divide it, or repeat less.",),
+            )
+        )

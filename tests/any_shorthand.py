@@ -1,0 +1,163 @@
+"""Random shorthand that the schema accepts, whether it makes sense or not, as text.
+
+What is `wild` may use steps that are not there, give them what they do not take,
+and be made of itself; what is not has a good chance to unfold.
+"""
+
+from __future__ import annotations
+
+from hypothesis import strategies as st
+
+from stavebound.source.rules import NAMESPACE
+
+Texts = st.SearchStrategy[str]
+
+STEPS = ["plié", "tendu"]
+SIDES = ["right", "left", "working", "supporting"]
+
+
+def attributes(**choices: list[str]) -> Texts:
+    """Some of these attributes, each with one of its values."""
+    given = [
+        st.sampled_from(["", *(f' {name.strip("_")}="{value}"' for value in values)])
+        for name, values in choices.items()
+    ]
+    return st.tuples(*given).map("".join)
+
+
+def frames(moments: list[str], changes: list[str]) -> Texts:
+    return st.builds(
+        '<frame at="{}"{}>{}</frame>'.format,
+        st.sampled_from(moments),
+        attributes(step=["a"]),
+        st.sampled_from(["", *changes]),
+    )
+
+
+PLAIN = frames(
+    ["1", "1 and", "2", "2 1/3"],
+    [
+        '<foot side="working" to="front" place="pointed"/>',
+        '<knee side="supporting" bend="half"/><cue>Now <side is="working"/></cue>',
+        '<hand side="left" in="first"/>',
+    ],
+)
+INNER = PLAIN | frames(
+    ["1", "1 and", "2", "1 7/12"],
+    [
+        '<foot side="working" to="{to}" place="pointed"/>',
+        '<feet in="fifth" front="{front}"/>',
+        '<knees bend="{x}"/><cue>Now {x}</cue>',
+        '<head tilt="working 2"/>',
+    ],
+)
+WILD = INNER | frames(["9", "1 a"], ['<return of="body"/>', '<arms in="first" lead="working"/>'])
+
+
+def uses(steps: list[str], wild: bool) -> Texts:
+    odd = ["{x}"] if wild else []
+    return st.builds(
+        '<do step="{}"{}/>'.format,
+        st.sampled_from([*steps, "unknown"] if wild else steps),
+        attributes(
+            at=["1", "2 and"],
+            to=["front", "side", *(["{to}"] if wild else [])],
+            close=["front", "behind"],
+            en=["croix"],
+            with_=["x half", "to back, x none", *(["front {front}", "y z"] if wild else [])],
+            times=["2", "12"],
+            accent=["in", "out"],
+            working=[*SIDES, *odd],
+            side=["other"],
+            reverse=["yes", "no"],
+            alternate=["yes"],
+        ),
+    )
+
+
+def line_parts(one: Texts) -> Texts:
+    parts = st.recursive(
+        one,
+        lambda inner: st.lists(inner, min_size=1, max_size=3).map(
+            lambda texts: f"<over>{''.join(texts)}</over>"
+        ),
+        max_leaves=4,
+    )
+    return st.lists(parts, min_size=1, max_size=3).map("".join)
+
+
+def phrases(line: Texts) -> Texts:
+    said = attributes(id=["opening"], divide=["thirds", "quarters"], working=["right", "left"])
+    bars = st.sampled_from(["", '<bar at="2" counts="3" id="bar"/>'])
+    counts = st.sampled_from("1248")
+    return st.builds('<phrase counts="{}"{}>{}{}</phrase>'.format, counts, said, bars, line)
+
+
+def once_more(line: Texts) -> Texts:
+    how = attributes(
+        times=["2", "3"],
+        working=SIDES,
+        turning=["2"],
+        side=["other"],
+        reverse=["yes"],
+        alternate=["yes"],
+    )
+    last = line.map(lambda text: f'<last from="2">{text}</last>') | st.just("")
+    again = attributes(phrases=["2"])
+    named = attributes(bars=["1", "1 to 2", "3 to 9"], phrase=["opening", "other"])
+    return st.builds("<again{}{}>{}</again>".format, again, how, last) | st.builds(
+        "<as{}{}>{}</as>".format, named, how, last
+    )
+
+
+def passages(line: Texts) -> Texts:
+    def repeats(inner: Texts) -> Texts:
+        texts = st.lists(inner, min_size=1, max_size=2).map("".join)
+        endings = st.builds("<ending{}>{}</ending>".format, attributes(of=["1", "1 2", "3"]), texts)
+        return st.builds(
+            "<repeat{}>{}{}</repeat>".format,
+            attributes(times=["1", "2", "3"]),
+            texts,
+            st.lists(endings, max_size=2).map("".join),
+        )
+
+    return st.recursive(phrases(line) | once_more(line), repeats, max_leaves=4)
+
+
+def marks() -> Texts:
+    jumps = attributes(to=["fine", "coda"], repeats=["yes"])
+    return st.sampled_from(["<segno/>", "<fine/>", "<to-coda/>", "<coda/>"]) | st.builds(
+        "<{}{}/>".format, st.sampled_from(["da-capo", "dal-segno"]), jumps
+    )
+
+
+@st.composite
+def definitions(draw: st.DrawFn, wild: bool) -> str:
+    """Two steps, the second of which may be made of the first."""
+    texts = []
+    for name, inner in zip(STEPS, (STEPS if wild else [], STEPS[:1]), strict=True):
+        one = WILD if wild else INNER
+        line = draw(line_parts(one | uses(inner, wild) if inner else one))
+        takes = draw(attributes(takes=["to, front, x"])) if wild else ""
+        takes = takes or ' takes="to side, x half, front working"'
+        said = draw(attributes(divide=["halves", "thirds"]))
+        texts.append(
+            f'<define step="{name}" counts="{draw(st.sampled_from("12"))}"{takes}{said}'
+            f' out="1" in="{draw(st.sampled_from(["1 and", "2 2/3"]))}">{line}</define>'
+        )
+    return "".join(texts)
+
+
+@st.composite
+def any_shorthand(draw: st.DrawFn) -> str:
+    """The text of a score."""
+    wild = draw(st.booleans())
+    line = line_parts((WILD if wild else PLAIN) | uses(STEPS, wild))
+    upbeat = draw(st.just("") | line.map('<upbeat counts="1">{}</upbeat>'.format))
+    start = draw(st.sampled_from(["", '<start><feet in="fifth" front="working"/></start>']))
+    music = draw(st.sampled_from(["", '<music metre="2/4" counts-per-bar="2" divide="thirds"/>']))
+    rest = draw(st.lists(passages(line) | marks() if wild else passages(line), max_size=4))
+    leg = draw(st.sampled_from(["", *[' working="right"'] * 3]))
+    first = draw(passages(line) if wild else phrases(line))
+    inside = "".join((music, start, draw(definitions(wild)), upbeat, first, *rest))
+    return f'<score xmlns="{NAMESPACE}" title="Any"{leg}>{inside}</score>'

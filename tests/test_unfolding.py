@@ -1,0 +1,435 @@
+"""The notator's hand: what shorthand unfolds to, what is wrong with it, and laws that hold of it.
+
+A case is a score in cases/unfold; its comment says what the reference beside it
+must show. A case whose name begins with "bad" says in comments what is to be
+found in it, as the cases of `check` do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stavebound.build.checking import check_files
+from stavebound.build.loading import load
+from stavebound.build.unfolding import unfold_file
+from stavebound.build.values import open_house
+from stavebound.codes import load_codes
+from stavebound.diagnostics import Diagnostic, Span, told
+from stavebound.score import lexical
+from stavebound.score.counts import time_line
+from stavebound.score.model import Division, Frame, Phrase, Score
+from stavebound.score.read import read_score
+from stavebound.score.unfolding.exchange import EXCHANGES, in_reverse, other_side
+from stavebound.score.unfolding.lines import counted, shifted, time_of
+from stavebound.score.unfolding.unfold import unfold
+from stavebound.score.unfolding.values import Hand, Timed
+from stavebound.score.write import write_score
+from stavebound.source.document import Attribute, Element
+from stavebound.source.rules import NAMESPACE
+from stavebound.source.schema import load_plain_schema
+from stavebound.source.validate import validate
+from tests.any_shorthand import any_shorthand
+from tests.references import orphans, reference
+from tests.sources import danced, score_of, source_of
+from tests.strategies import scores
+from tests.test_cases_check import EXPECTATION
+
+FOLDER = Path(__file__).parent / "cases" / "unfold"
+GOOD = sorted(path for path in FOLDER.glob("*.xml") if not path.name.startswith("bad"))
+BAD = sorted(FOLDER.glob("bad*.xml"))
+PLAIN = load_plain_schema()
+HOUSE = open_house()
+NOWHERE = Span("", 1, 1)
+
+
+# ---------------------------------------------------------------- cases
+
+
+@pytest.mark.parametrize("path", GOOD, ids=lambda path: path.stem)
+def test_a_case_unfolds_as_its_reference_says(path: Path, update_references: bool) -> None:
+    report, text = unfold_file(path)
+    assert not report.diagnostics
+    reference(path.with_suffix(".txt"), text or "", update_references)
+
+
+def test_each_reference_has_a_case() -> None:
+    assert not orphans(FOLDER, "*.txt", [path.with_suffix(".txt") for path in GOOD])
+
+
+@pytest.mark.parametrize("path", GOOD, ids=lambda path: path.stem)
+def test_what_a_case_unfolds_to_is_plain_and_stays_as_it_is(path: Path) -> None:
+    score = score_of(path.read_text(encoding="utf-8"))
+    text = write_score(score)
+    assert validate(source_of(text).root, PLAIN) == ()
+    assert score_of(text) == score
+
+
+@pytest.mark.parametrize("path", GOOD, ids=lambda path: path.stem)
+def test_a_case_is_checked_engraved_and_proved(path: Path) -> None:
+    assert check_files([path], HOUSE).diagnostics == ()
+
+
+@pytest.mark.parametrize("path", BAD, ids=lambda path: path.stem)
+def test_a_bad_case_has_its_faults(path: Path) -> None:
+    lines = path.read_text(encoding="utf-8").splitlines()
+    wanted = [
+        (number, match[2], match[3])
+        for number, line in enumerate(lines, 1)
+        for match in EXPECTATION.finditer(line)
+    ]
+    faults = told(load(path, path.name).diagnostics)
+    assert sorted(_found(fault, lines) for fault in faults) == sorted(wanted)
+    assert all(fault.hints for fault in faults)
+
+
+def _found(fault: Diagnostic, lines: list[str]) -> tuple[int, str, str]:
+    assert fault.span is not None
+    start = fault.span.column - 1
+    caret = lines[fault.span.line - 1][start : start + fault.span.length]
+    return (fault.span.line, fault.code, caret)
+
+
+# ---------------------------------------------------------------- places
+
+
+def shorthand(inside: str) -> str:
+    """A score whose `inside` begins at line 2."""
+    music = '<music metre="2/4" counts-per-bar="2"/>'
+    start = '<start><feet in="first"/><arms in="second"/></start>'
+    return (
+        f'<score xmlns="{NAMESPACE}" title="Short" working="right">{music}{start}\n{inside}</score>'
+    )
+
+
+def checked(text: str, folder: Path) -> list[tuple[str, int, tuple[int, ...]]]:
+    """Code and line of all that is said of a score, with the lines where it is used."""
+    path = folder / "score.xml"
+    path.write_text(text, encoding="utf-8")
+    return [
+        (fault.code, fault.span.line, tuple(span.line for span, _ in fault.related))
+        for fault in told(check_files([path], HOUSE).diagnostics)
+        if fault.span
+    ]
+
+
+def test_a_fault_in_a_definition_points_at_the_definition_and_at_its_uses(tmp_path: Path) -> None:
+    text = shorthand("""<define step="arms" counts="1">
+<frame at="1"><arms in="secnod"/></frame>
+</define>
+<define step="both" counts="2">
+<do step="arms"/>
+</define>
+<phrase counts="4">
+<do step="both"/>
+</phrase>
+<phrase counts="4">
+<do step="both"/>
+</phrase>""")
+    assert checked(text, tmp_path) == [("T322", 3, (6, 9))]
+
+
+def test_what_is_danced_again_is_faulty_where_it_was_written(tmp_path: Path) -> None:
+    text = shorthand("""<phrase counts="4">
+<frame at="1"><arms in="secnod"/></frame>
+</phrase>
+<again/>""")
+    assert checked(text, tmp_path) == [("T322", 3, ())]
+
+
+def test_a_fault_that_comes_with_a_repetition_points_at_it(tmp_path: Path) -> None:
+    """The other leg's foot stands at the knee of a leg that is in the air already."""
+    text = shorthand("""<phrase counts="2">
+<frame at="1"><foot side="right" to="side" raised="45"/></frame>
+</phrase>
+<again working="left"/>""")
+    assert checked(text, tmp_path) == [("T354", 3, (5,))]
+
+
+def test_a_step_too_long_for_its_phrase_points_at_the_step_and_its_use(tmp_path: Path) -> None:
+    text = shorthand("""<define step="bends" counts="2">
+<frame at="2"><knees bend="half"/></frame>
+</define>
+<phrase counts="4">
+<do step="bends" at="4"/>
+</phrase>""")
+    assert checked(text, tmp_path) == [("T301", 3, (5, 6))]
+
+
+def test_a_fault_of_many_uses_is_told_once_with_some_of_them() -> None:
+    places = [Span("a.xml", line, 1) for line in range(1, 7)]
+    faults = [Diagnostic("T322", "x", Span("s.xml", 9, 9, 2, (place,))) for place in places]
+    (fault,) = told(faults)
+    assert fault.span == Span("s.xml", 9, 9, 2)
+    assert [span for span, _ in fault.related] == places[:3]
+    assert fault.hints == ("The same in 3 more uses.",)
+    alone = Diagnostic("T322", "x", Span("s.xml", 9, 9, 2))
+    assert told([*faults, alone]) == (alone,)
+
+
+# ---------------------------------------------------------------- shared steps
+
+
+STEPS = f"""<steps xmlns="{NAMESPACE}">
+<define step="bend" counts="1" takes="bend half">
+<frame at="1"><knees bend="{{bend}}"/></frame>
+</define>
+</steps>"""
+
+
+def test_steps_come_from_a_shared_file(tmp_path: Path) -> None:
+    (tmp_path / "steps.xml").write_text(STEPS, encoding="utf-8")
+    (tmp_path / "scores").mkdir()
+    score = tmp_path / "scores" / "score.xml"
+    score.write_text(
+        shorthand('<steps from="../steps.xml"/><phrase counts="2"><do step="bend"/></phrase>'),
+        encoding="utf-8",
+    )
+    report, text = unfold_file(score)
+    assert not report.diagnostics
+    assert text is not None
+    assert '<knees bend="half"/>' in text
+    assert check_files([tmp_path / "steps.xml", score], HOUSE).diagnostics == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "code"), [("stepps.xml", "B601"), ("score.xml", "B603"), ("broken.xml", "S106")]
+)
+def test_a_file_of_steps_that_cannot_be_used_is_told(name: str, code: str, tmp_path: Path) -> None:
+    (tmp_path / "steps.xml").write_text(STEPS, encoding="utf-8")
+    (tmp_path / "broken.xml").write_text(STEPS.replace("{bend}", "haf"), encoding="utf-8")
+    path = tmp_path / "score.xml"
+    inside = f'<steps from="{name}"/><phrase counts="2"><frame at="1"/></phrase>'
+    path.write_text(shorthand(inside), encoding="utf-8")
+    loaded = load(path, str(path))
+    assert [fault.code for fault in loaded.diagnostics] == [code]
+    assert all(fault.span and fault.span.path in loaded.texts for fault in loaded.diagnostics)
+
+
+def test_a_book_keeps_its_steps_in_its_folder(tmp_path: Path) -> None:
+    (tmp_path / "book").mkdir()
+    (tmp_path / "steps.xml").write_text(STEPS, encoding="utf-8")
+    inside = '<steps from="../steps.xml"/><phrase counts="2"><do step="bend"/></phrase>'
+    (tmp_path / "book" / "score.xml").write_text(shorthand(inside), encoding="utf-8")
+    book = tmp_path / "book" / "book.xml"
+    book.write_text(
+        f'<book xmlns="{NAMESPACE}" title="A book" date="2026-03-02">'
+        '<chapter title="One"><exercise score="score.xml"/></chapter></book>',
+        encoding="utf-8",
+    )
+    found = [fault.code for fault in check_files([book], HOUSE).diagnostics]
+    assert "B602" in found
+
+
+# ---------------------------------------------------------------- laws
+
+
+Change = Callable[[Element], Element]
+
+
+@settings(max_examples=100)
+@given(scores(), st.sampled_from([other_side, in_reverse]))
+def test_the_other_side_and_the_reverse_done_twice_are_as_it_was(
+    score: Score, change: Change
+) -> None:
+    assert danced(danced(score, change), change) == score
+
+
+@settings(max_examples=60)
+@given(scores())
+def test_the_other_side_in_reverse_is_the_reverse_to_the_other_side(score: Score) -> None:
+    one = danced(danced(score, other_side), in_reverse)
+    assert one == danced(danced(score, in_reverse), other_side)
+
+
+@settings(max_examples=60)
+@given(scores())
+def test_a_plain_score_unfolds_to_itself(score: Score) -> None:
+    root = source_of(write_score(score)).root
+    unfolded = unfold(root)
+    assert unfolded.diagnostics == ()
+    assert unfolded.value is not None
+    assert read_score(unfolded.value) == read_score(root) == score
+
+
+@settings(max_examples=120)
+@given(any_shorthand())
+def test_any_shorthand_unfolds_to_a_plain_score_or_is_told_what_is_wrong(text: str) -> None:
+    """Where one comes out it is plain, and reads the same when it is printed."""
+    outcome = unfold(source_of(text).root)
+    for fault in outcome.diagnostics:
+        assert fault.code in load_codes()
+        assert fault.hints
+        assert fault.span is not None
+        assert (fault.span.path, fault.span.line) == ("example.xml", 1)
+    assert (outcome.value is None) == bool(outcome.diagnostics)
+    if outcome.value is not None:
+        score = read_score(outcome.value)
+        assert score_of(write_score(score)) == score
+        assert validate(source_of(write_score(score)).root, PLAIN) == ()
+        time_line(score)
+
+
+def test_every_attribute_that_can_be_danced_again_has_its_exchange() -> None:
+    keys = ["barre", "start-position", "upbeat", "phrase"]
+    for key in keys:
+        keys += [inner for inner in PLAIN.rules[key].children.values() if inner not in keys]
+    known = {
+        (PLAIN.rules[key].name, one.name) for key in keys for one in PLAIN.rules[key].attributes
+    }
+    assert set(EXCHANGES) == known
+
+
+def test_words_that_exchange_are_words_of_the_dialect() -> None:
+    """A row whose words the attribute cannot have would exchange nothing."""
+    rules = {rule.name: rule for rule in PLAIN.rules.values()}
+    for (element, name), exchange in EXCHANGES.items():
+        datatype = next(one.datatype for one in rules[element].attributes if one.name == name)
+        words = {word.value for word in datatype.words}
+        for word in {**exchange.other_side, **exchange.reverse}:
+            fits = word in words if words else any(word in form.pattern for form in datatype.forms)
+            assert fits, (element, name, word)
+
+
+def written(phrase: Phrase, name: str = "phrase", **attributes: str) -> str:
+    """A phrase as XML, as an element of another name if need be."""
+    text = write_score(Score("x", (phrase,)))
+    inner = text[text.index("<phrase") : text.rindex("</score>")].strip()
+    extra = "".join(f' {key}="{value}"' for key, value in attributes.items())
+    return inner.replace("<phrase", f"<{name}{extra}", 1).replace("</phrase>", f"</{name}>")
+
+
+def as_steps(score: Score) -> str:
+    """The score with every phrase written as a step and used once."""
+    definitions, uses = [], []
+    for number, phrase in enumerate(score.phrases):
+        bare = replace(phrase, bars=(), identity=None)
+        definitions.append(written(bare, "define", step=f"step {number}"))
+        uses.append(_using(phrase, number))
+    whole = write_score(score)
+    first = whole.index("<phrase")
+    rest = whole[whole.rindex("</phrase>") + len("</phrase>") :]
+    return whole[:first] + "".join(definitions) + "".join(uses) + rest
+
+
+def _using(phrase: Phrase, number: int) -> str:
+    text = written(replace(phrase, frames=()))
+    do = f'<do step="step {number}"/>'
+    if text.endswith("/>") and "</phrase>" not in text:
+        return f"{text[:-2]}>{do}</phrase>"
+    return text.replace("</phrase>", f"{do}</phrase>")
+
+
+@settings(max_examples=60)
+@given(scores())
+def test_steps_used_once_keep_every_moment_and_count(score: Score) -> None:
+    if any("{" in (frame.step or "") for phrase in score.phrases for frame in phrase.frames):
+        return
+    unfolded = score_of(as_steps(score))
+    assert unfolded == score
+    assert time_line(unfolded) == time_line(score)
+
+
+@given(
+    st.fractions(min_value=-8, max_value=90, max_denominator=12),
+    st.sampled_from(Division),
+    st.integers(1, 9),
+)
+def test_a_time_is_counted_so_that_it_is_that_time(
+    time: Fraction, division: Division, first: int
+) -> None:
+    hand = Hand({}, division, first=first)
+    assert time_of(counted(time, hand), hand) == time
+
+
+@settings(max_examples=60)
+@given(scores(), st.sampled_from(Division), st.fractions(0, 3, max_denominator=4))
+def test_a_step_begun_later_keeps_the_time_between_its_frames(
+    score: Score, division: Division, late: Fraction
+) -> None:
+    """Also where the step divides its counts otherwise than the phrase that uses it."""
+    own = score.music.division if score.music else None
+    phrase = score.phrases[0]
+    before = Hand({}, phrase.division or own or Division.HALVES)
+    after = Hand({}, division)
+    frames = tuple(
+        Timed(time_of(frame.at, before), frame_element(lexical.at_text(frame.at)))
+        for frame in phrase.frames
+    )
+    moved = shifted(frames, late, before.division, after)
+    assert [one.time - late for one in moved] == [one.time for one in frames]
+    assert [time_of(lexical.at(value(one.frame, "at")), after) for one in moved] == [
+        one.time for one in moved
+    ]
+
+
+def frame_element(at: str) -> Element:
+    return Element("frame", (Attribute("at", at, at, NOWHERE, NOWHERE),), (), NOWHERE)
+
+
+def value(element: Element, name: str) -> str:
+    attribute = element.get(name)
+    assert attribute is not None
+    return attribute.value
+
+
+@settings(max_examples=60)
+@given(scores(), st.sampled_from(["other", None]), st.booleans(), st.integers(1, 3))
+def test_what_is_danced_again_is_the_same_so_much_later(
+    score: Score, side: str | None, reverse: bool, times: int
+) -> None:
+    number = len(score.phrases)
+    words = f' side="{side}"' if side else ""
+    words += ' reverse="yes"' if reverse else ""
+    whole = write_score(score)
+    again = f'<again phrases="{number}" times="{times}"{words}/></score>'
+    unfolded = score_of(whole.replace("</score>", again))
+    expected = danced(score, other_side) if side else score
+    expected = danced(expected, in_reverse) if reverse else expected
+    copies = tuple(_anonymous(phrase) for phrase in expected.phrases)
+    assert unfolded.phrases == score.phrases + copies * times
+    length = sum(phrase.counts for phrase in score.phrases)
+    events = [event.time for event in time_line(score).events if event.time >= 0]
+    later = [event.time for event in time_line(unfolded).events if event.time >= length]
+    assert later == [time + length * k for k in range(1, times + 1) for time in events]
+
+
+def _anonymous(phrase: Phrase) -> Phrase:
+    bars = tuple(replace(bar, identity=None) for bar in phrase.bars)
+    return replace(phrase, identity=None, bars=bars)
+
+
+@settings(max_examples=60)
+@given(scores(), st.data())
+def test_bars_danced_again_are_those_frames_so_much_later(
+    score: Score, data: st.DataObject
+) -> None:
+    line = time_line(score)
+    bars = [bar for bar in line.bars if bar.number > 0]
+    first = data.draw(st.integers(1, len(bars)))
+    last = data.draw(st.integers(first, len(bars)))
+    start, end = bars[first - 1].start, bars[last - 1].end
+    whole = write_score(score).replace("</score>", f'<as bars="{first} to {last}"/></score>')
+    later = time_line(score_of(whole))
+    found = [
+        (event.time - line.end + start, event.frame.changes, event.frame.step)
+        for event in later.events
+        if event.time >= line.end and _says_something(event.frame)
+    ]
+    assert found == [
+        (event.time, event.frame.changes, event.frame.step)
+        for event in line.events
+        if start <= event.time < end and _says_something(event.frame)
+    ]
+    assert later.end == line.end + (end - start)
+
+
+def _says_something(frame: Frame) -> bool:
+    """A phrase in which all is held has an empty frame, where bars are taken out of another."""
+    return bool(frame.changes or frame.step or frame.cue)
