@@ -15,12 +15,15 @@ from stavebound.score.features import features
 from stavebound.score.model import (
     ArmLine,
     Bend,
+    Bow,
     Depth,
     Lean,
     Palm,
     Part,
+    PathForm,
     Rise,
     Side,
+    Transfer,
     Turned,
     Way,
     unwritten,
@@ -32,6 +35,7 @@ from stavebound.score.pose import (
     HandPose,
     Joint,
     Limb,
+    Move,
     Pose,
     Posed,
     Sided,
@@ -46,6 +50,8 @@ from tests.staves import CATALOGUE, FACES, SETTING, styled
 ROWS = CATALOGUE.key.row
 ENGLISH = CATALOGUE.schools.school[0]
 SCHOOLS = CATALOGUE.schools.school
+# Marks of lines of movement, which are no signs by themselves.
+BOWS = {"bow front", "bow behind"}
 KINDS = ("hand", "elbow", "foot", "knee")
 
 every_row = pytest.mark.parametrize("row", ROWS, ids=lambda row: row.feature)
@@ -92,6 +98,13 @@ def all_poses() -> Iterator[Pose]:
 JOINTS = tuple(Joint(bend, depth) for bend in Bend for depth in Depth)
 
 
+def all_moves() -> Iterator[Move]:
+    foot = Limb("foot", Side.RIGHT)
+    yield from (Move(transfer, foot) for transfer in Transfer)
+    yield from (Move("way", foot, path=path, bow=bow) for path in PathForm for bow in Bow)
+    yield Move("way", foot, via=Free(Way.SIDE, "knee"))
+
+
 def all_attitudes() -> Iterator[Attitude]:
     yield Attitude()
     for amount in (1, 2, 3):
@@ -116,6 +129,7 @@ def without_amount(sign: str) -> str:
 
 def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:
     found = {name for pose in all_poses() for name in features(Posed(pose, EVERYTHING))}
+    found |= features(Posed(Pose(), moves=tuple(all_moves())))
     assert found == {row.feature for row in ROWS}
 
 
@@ -137,9 +151,9 @@ def test_every_sign_that_is_ever_drawn_is_shown_by_some_row() -> None:
     pictured = {
         without_amount(sign.sign)
         for row in ROWS
-        for sign in shown(row.show, SETTING, ENGLISH).staves[0].signs
-    }
-    assert drawn == pictured == {without_amount(name) for name in CATALOGUE.signs}
+        for sign in shown(row.show, SETTING, ENGLISH, before=row.before).staves[0].signs
+    } | BOWS
+    assert drawn | BOWS == pictured == {without_amount(name) for name in CATALOGUE.signs}
 
 
 def test_a_feature_is_explained_once_and_groups_hold_together() -> None:
@@ -157,16 +171,17 @@ def test_a_feature_is_explained_once_and_groups_hold_together() -> None:
 @every_row
 @pytest.mark.parametrize("height", [7, 9, 14, 18])
 def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
-    system = shown(row.show, styled(f'<stave height="{height}"/>'), ENGLISH)
+    system = shown(row.show, styled(f'<stave height="{height}"/>'), ENGLISH, before=row.before)
     assert system.staves[0].signs
-    assert system.texts == ()
+    assert bool(system.texts) == bool(row.before)
 
 
 @every_row
 def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
     for school in SCHOOLS:
         assert row.feature in features(posed_in(row.show, CATALOGUE, school))
-        assert shown(row.show, SETTING, school) == shown(row.show, SETTING, ENGLISH)
+        told = [shown(row.show, SETTING, one, before=row.before) for one in (school, ENGLISH)]
+        assert told[0] == told[1]
 
 
 @every_row
@@ -178,8 +193,9 @@ def test_pictures_of_a_group_differ_unless_they_tell_of_one_thing_twice() -> Non
     """First is shown once as a position and once for its rise; nothing else is shown twice."""
     looks: dict[object, list[str]] = {}
     for row in ROWS:
-        signs = shown(row.show, SETTING, ENGLISH).staves[0].signs
-        looks.setdefault(tuple((sign.sign, sign.box) for sign in signs), []).append(row.feature)
+        stave = shown(row.show, SETTING, ENGLISH, before=row.before).staves[0]
+        signs = tuple((sign.sign, sign.box) for sign in stave.signs)
+        looks.setdefault((signs, *(way.figures for way in stave.ways)), []).append(row.feature)
     twice = [names for names in looks.values() if len(names) > 1]
     assert twice == [["feet first", "rise whole foot"]]
 

@@ -10,12 +10,13 @@ from itertools import groupby
 
 from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.picture import picture
+from stavebound.engrave.picture import before_move, picture
 from stavebound.engrave.system import System
 from stavebound.readback.expected import Written, WrittenLine
 from stavebound.readback.prove import prove
 from stavebound.readback.read import reading_key
-from stavebound.score.pose import Posed
+from stavebound.score.model import Change
+from stavebound.score.pose import Limb, Posed
 from stavebound.score.read import read_position
 from stavebound.score.state import fold
 from stavebound.source.reading import parse_source
@@ -38,29 +39,38 @@ def key_groups(
     )
 
 
-def shown(position: str, setting: Setting, school: School, named: bool = False) -> System:
-    """The picture of a position written in the dialect. ValueError where it cannot be drawn."""
-    posed = posed_in(position, setting.catalogue, school)
+def shown(
+    position: str, setting: Setting, school: School, named: bool = False, before: str = ""
+) -> System:
+    """The picture of a position written in the dialect, and of the one `before` it where a
+    limb moves. ValueError where it cannot be drawn."""
+    posed = posed_in(position, setting.catalogue, school, before)
     drawn = picture(posed, setting, named)
     if drawn.value is None or drawn.diagnostics:
         raise ValueError(f"cannot be drawn: {position}")
     return drawn.value
 
 
-def drawn(position: str, setting: Setting, school: School, named: bool = False) -> str:
+def drawn(
+    position: str, setting: Setting, school: School, named: bool = False, before: str = ""
+) -> str:
     """The picture as SVG, read back. ValueError where it does not say what is written."""
-    system = shown(position, setting, school, named)
-    return proved_picture(system, posed_in(position, setting.catalogue, school), position, setting)
+    system = shown(position, setting, school, named, before)
+    posed = posed_in(position, setting.catalogue, school, before)
+    return proved_picture(system, posed, position, setting)
 
 
 def proved_picture(system: System, posed: Posed, where: str, setting: Setting) -> str:
     """A picture of a pose as SVG, read back. ValueError, which names `where` it is from,
     where it does not say what the pose is."""
     svg, span = draw(system, setting.faces), Span(where, 1, 1)
-    shifts = tuple(
-        (limb, (sign.dx, sign.dy)) for sign in system.staves[0].signs for limb in sign.limbs
+    first = before_move(posed)
+    counts = (None, "1") if first else (None,)
+    moments = tuple(
+        Written(count, each, _shifts(system, each), 0, span)
+        for count, each in zip(counts, (*first, posed), strict=True)
     )
-    written = WrittenLine((Written(None, posed, shifts, 0, span),), 0, False, span)
+    written = WrittenLine(moments, 0, False, span)
     key = reading_key(setting.catalogue, setting.style.signs)
     faults = prove(svg, written, key, setting.faces)
     if faults:
@@ -68,10 +78,26 @@ def proved_picture(system: System, posed: Posed, where: str, setting: Setting) -
     return svg
 
 
-def posed_in(position: str, catalogue: Catalogue, school: School) -> Posed:
-    """The pose of changes written in the dialect."""
+def _shifts(system: System, posed: Posed) -> tuple[tuple[Limb, tuple[float, float]], ...]:
+    """How far the signs of what is written there were moved."""
+    own = {origin.span for _, origin in posed.written}
+    return tuple(
+        (limb, (sign.dx, sign.dy))
+        for sign in system.staves[0].signs
+        for limb in sign.limbs
+        if sign.origin.span in own
+    )
+
+
+def posed_in(position: str, catalogue: Catalogue, school: School, before: str = "") -> Posed:
+    """The pose of changes written in the dialect, after others where there are any."""
+    changes = [_changes(text) for text in (before, position) if text]
+    return fold(changes, catalogue, school)[-1]
+
+
+def _changes(position: str) -> tuple[Change, ...]:
     text = f'<start xmlns="{NAMESPACE}">{position}</start>'
     parsed = parse_source(text, position)
     if parsed.value is None:
         raise ValueError(f"not well formed: {position}")
-    return fold((read_position(parsed.value.root).changes,), catalogue, school)[0]
+    return read_position(parsed.value.root).changes

@@ -28,7 +28,7 @@ KEY_HEIGHT = 7.0
 def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
     pictures = {
-        row.feature: drawn(row.show, _sized(setting, KEY_HEIGHT), edition.school)
+        row.feature: drawn(row.show, _sized(setting, KEY_HEIGHT), edition.school, before=row.before)
         for _, rows in groups
         for row in rows
     }

@@ -9,42 +9,80 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stavebound.diagnostics import Outcome
+from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import clear
 from stavebound.engrave.columns import Column
 from stavebound.engrave.gather import gather
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
+    OnAxis,
     Setting,
     axes,
     line_names,
     names_width,
     placed_signs,
+    placed_ways,
     stave_lines,
     system,
 )
-from stavebound.engrave.system import PlacedSign, Stave, System
+from stavebound.engrave.system import PlacedSign, PlacedText, Stave, System
+from stavebound.engrave.ways import ways
 from stavebound.geometry import Box
 from stavebound.score.model import unwritten
-from stavebound.score.pose import Posed
+from stavebound.score.pose import Limb, Posed
+from stavebound.score.state import BOTH
 
 HALF_WIDTH = 2.2
+# From the axis of the position before to that of its move.
+APART = 3.4
 
 
 def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[System]:
-    """The position in the middle of a stave `HALF_WIDTH` to either side, in spaces."""
-    cleared = clear(gather(posed, setting.catalogue), setting.catalogue, setting.style)
+    """The position in the middle of a stave `HALF_WIDTH` to either side, in spaces; one
+    that is come to by a move, on count 1 after the position before."""
     left = names_width(setting) if named else 0.0
-    column = Column(Fraction(0), True, cleared.value or ())
-    placed = ((column, left + HALF_WIDTH),)
+    placed: list[OnAxis] = []
+    faults: list[Diagnostic] = []
+    x = left + HALF_WIDTH
+    for each in (*before_move(posed), posed):
+        cleared = clear(gather(each, setting.catalogue), setting.catalogue, setting.style)
+        signs = cleared.value or ()
+        column = Column(Fraction(0), True, signs, (), tuple(ways(each, signs, setting.catalogue)))
+        placed.append((column, x))
+        faults += cleared.diagnostics
+        x += APART
+    right = placed[-1][1] + HALF_WIDTH
     stave = Stave(
         floor=0.0,
-        rules=tuple(stave_lines((left, left + 2 * HALF_WIDTH), setting)),
+        rules=tuple(stave_lines((left, right), setting)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=tuple(placed_signs(placed, setting)),
+        ways=tuple(placed_ways(placed, left, setting)),
     )
-    texts = tuple(line_names(left, setting)) if named else ()
-    return Outcome(system(stave, texts, (0, 0), setting), cleared.diagnostics)
+    names = line_names(left, setting) if named else ()
+    counts = (_count(placed[-1][1], setting),) if len(placed) > 1 else ()
+    return Outcome(system(stave, (*names, *counts), (0, 0), setting), tuple(faults))
+
+
+def before_move(posed: Posed) -> tuple[Posed, ...]:
+    """The position from which a limb moves, with all that is known of it."""
+    known = tuple(
+        (limb, unwritten())
+        for side in BOTH
+        for limb, is_known in (
+            (Limb("hand", side), posed.before.hands.of(side)),
+            (Limb("foot", side), posed.before.feet.of(side)),
+        )
+        if is_known
+    )
+    return (Posed(posed.before, known),) if posed.moves else ()
+
+
+def _count(axis: float, setting: Setting) -> PlacedText:
+    size = setting.style.size("count size")
+    width = setting.faces.width("1", size)
+    y = setting.style.distance("counts lane")
+    return PlacedText("counts", "1", axis - width / 2, y, size, width)
 
 
 def sign_picture(name: str, times: float, half: tuple[float, float], setting: Setting) -> System:

@@ -105,9 +105,9 @@ def _ways(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
     """Every line of movement once, whatever the order."""
     at_edge = any(way.at_edge for way in frame.ways)
     left = list(frame.ways)
-    for wanted in expected_ways(moment.posed, at_edge, key.catalogue):
+    for wanted in expected_ways(moment.posed, at_edge, key):
         near = key.table.tolerance.place * WAYS_SLACK
-        found = next((way for way in left if same_way(way, wanted, key.catalogue, near)), None)
+        found = next((way for way in left if same_way(way, wanted, key, near)), None)
         if found is None:
             drawn = ", ".join(f"{way.kind} of the {way.limb}" for way in left) or "none"
             told = f"a {wanted.kind} of the {wanted.limb} from {_spot(wanted.start)}"

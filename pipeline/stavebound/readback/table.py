@@ -89,6 +89,29 @@ class MarkRow(Row):
     at: Mapping[str, Offset]
 
 
+class Transfer(Row):
+    """The heights of both ends and of the middle of a line of weight, in spaces."""
+
+    end: float
+    middle: float
+
+
+class Ways(Row):
+    """Lines of movement: how thick; how far from the feet those of weight end; how far
+    off a sign's middle others end, by the sign; how far off the straight line their
+    middle is, by form; where the mark of a bow is over it; where one begins that comes
+    from the line before. All in spaces."""
+
+    description: str
+    width: float
+    trim: float
+    off: Mapping[str, float]
+    sag: Mapping[str, float]
+    rise: float
+    inset: float
+    transfer: Mapping[str, Transfer]
+
+
 class Table(Row):
     tolerance: Tolerance
     moved: Moved
@@ -99,6 +122,7 @@ class Table(Row):
     elbow: Zone
     centre: Gap
     text: TextZone
+    ways: Ways
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]
     mark: tuple[MarkRow, ...]

@@ -41,7 +41,6 @@ from stavebound.score.model import Bow, Depth, Side
 from stavebound.score.pose import HandPose, Limb, Move, Posed, Standing
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Moves
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
@@ -62,7 +61,7 @@ class Ends:
 
 
 def is_way(shape: Shape, key: Key) -> bool:
-    thick = abs(shape.width - key.catalogue.moves.width) <= key.table.tolerance.width
+    thick = abs(shape.width - key.table.ways.width) <= key.table.tolerance.width
     return shape.name is None and shape.kind in ("stroke", "band") and thick
 
 
@@ -90,7 +89,7 @@ def with_ways(
 
 def _bows(mark: Sign, line: Shape, key: Key) -> bool:
     x, y = line.middle
-    rise = key.catalogue.moves.way.bow["rise"]
+    rise = key.table.ways.rise
     return hypot(mark.x - x, mark.y - y - rise) <= key.table.tolerance.place
 
 
@@ -102,12 +101,12 @@ def _ways(
     for index, frame in enumerate(frames):
         before = next((each for each in reversed(frames[:index]) if each.limbs), None)
         for ends in _ends(kind, frame, key):
-            trim = key.catalogue.moves.trim if kind != "way" else 0.0
+            trim = key.table.ways.trim if kind != "way" else 0.0
             to = end[0] + (trim if start[0] < end[0] else -trim)
             if not _ends_at((to - frame.axis, end[1]), ends, kind, key):
                 continue
             whence = start[0] - (trim if start[0] < end[0] else -trim)
-            base = before.axis if before else left + key.catalogue.moves.way.edge["inset"]
+            base = before.axis if before else left + key.table.ways.inset
             middle = line.middle[0] - (base + frame.axis) / 2, line.middle[1]
             chord = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
             sag = line.middle[0] - chord[0], line.middle[1] - chord[1]
@@ -129,7 +128,7 @@ def _ways(
 def _kind(line: Shape, key: Key) -> str:
     """By how deep both ends lie and how far the middle is off them."""
     near = key.table.tolerance.place
-    for kind, row in key.catalogue.moves.transfer.items():
+    for kind, row in key.table.ways.transfer.items():
         level = all(abs(y - row.end) <= near for _, y in line.ends)
         if level and abs(line.middle[1] - row.middle) <= near:
             return kind
@@ -153,11 +152,11 @@ def _hand_ends(read: HandRead, key: Key) -> Ends:
     x, y = hand_spot(pose, key.catalogue)
     if read.touching == "hand":
         x = key.catalogue.marks.joined[name]
-    return Ends(Limb("hand", read.side), read.side.sign * x, y, key.catalogue.moves.way.off[name])
+    return Ends(Limb("hand", read.side), read.side.sign * x, y, key.table.ways.off[name])
 
 
 def _foot_ends(read: FootRead | FeetRead | FreeRead, key: Key) -> Iterator[Ends]:
-    off = key.catalogue.moves.way.off
+    off = key.table.ways.off
     if isinstance(read, FreeRead):
         x, y = read.side.sign * read.at[0], read.at[1]
         yield Ends(Limb("foot", read.side), x, y, off[SIGN[read.way]])
@@ -193,23 +192,21 @@ def _ends_at(end: Spot, ends: Ends, kind: str, key: Key) -> bool:
 # ---------------------------------------------------------------- as written
 
 
-def expected_ways(posed: Posed, at_edge: bool, catalogue: Catalogue) -> Iterator[WayRead]:
+def expected_ways(posed: Posed, at_edge: bool, key: Key) -> Iterator[WayRead]:
     """The lines that a moment's moves ask for; `at_edge` where no frame stands before it
     on its line. `middle` is that of a way by a place, else `sag` tells."""
     for move in posed.moves:
-        if move.kind in catalogue.moves.transfer:
-            yield from _expected_transfer(move, posed, at_edge, catalogue.moves, catalogue)
+        if move.kind in key.table.ways.transfer:
+            yield from _expected_transfer(move, posed, at_edge, key)
         elif move.limb.side:
-            yield from _expected_way(move, move.limb.side, posed, at_edge, catalogue)
+            yield from _expected_way(move, move.limb.side, posed, at_edge, key)
 
 
-def _expected_transfer(
-    move: Move, posed: Posed, at_edge: bool, table: Moves, catalogue: Catalogue
-) -> Iterator[WayRead]:
-    row, side = table.transfer[move.kind], move.limb.side
+def _expected_transfer(move: Move, posed: Posed, at_edge: bool, key: Key) -> Iterator[WayRead]:
+    row, side = key.table.ways.transfer[move.kind], move.limb.side
     x = 0.0
     if side:
-        spot = limb_spot("foot", side, posed.before, catalogue)
+        spot = limb_spot("foot", side, posed.before, key.catalogue)
         if spot is None:
             return
         x = side.sign * spot[0]
@@ -218,29 +215,29 @@ def _expected_transfer(
 
 
 def _expected_way(
-    move: Move, side: Side, posed: Posed, at_edge: bool, catalogue: Catalogue
+    move: Move, side: Side, posed: Posed, at_edge: bool, key: Key
 ) -> Iterator[WayRead]:
-    start = limb_spot(move.limb.kind, side, posed.before, catalogue)
+    start = limb_spot(move.limb.kind, side, posed.before, key.catalogue)
     if start is None:
         return
     at = (0.0 if at_edge else side.sign * start[0]), start[1]
     via, bow = None, move.bow
     if isinstance(move.via, HandPose):
-        x, y = hand_spot(move.via, catalogue)
+        x, y = hand_spot(move.via, key.catalogue)
         via, bow = (side.sign * x, y), bow or BOWING.get(move.via.depth)
     elif move.via:
-        x, y = foot_spot(move.via, side, catalogue)
+        x, y = foot_spot(move.via, side, key.catalogue)
         via = side.sign * x, y
-    sag = 0.0, catalogue.moves.way.sag[move.path] if move.path else 0.0
+    sag = 0.0, key.table.ways.sag[move.path] if move.path else 0.0
     yield WayRead("way", move.limb, at, via, sag, bow, at_edge)
 
 
-def same_way(found: WayRead, wanted: WayRead, catalogue: Catalogue, near: float) -> bool:
+def same_way(found: WayRead, wanted: WayRead, key: Key, near: float) -> bool:
     """Whether a line says what was written; it may begin over or under its start."""
     plain = (found.kind, found.limb, found.bow, found.at_edge)
     if plain != (wanted.kind, wanted.limb, wanted.bow, wanted.at_edge):
         return False
-    offs = (0.0, *catalogue.moves.way.off.values()) if found.kind == "way" else (0.0,)
+    offs = (0.0, *key.table.ways.off.values()) if found.kind == "way" else (0.0,)
     rise = abs(found.start[1] - wanted.start[1])
     if abs(found.start[0] - wanted.start[0]) > near or min(abs(rise - off) for off in offs) > near:
         return False

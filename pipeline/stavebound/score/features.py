@@ -9,9 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.score.model import Bend, Depth, Part, Turned
-from stavebound.score.pose import STRAIGHT, Attitude, FootPose, Free, HandPose, Joint, Limb, Posed
+from stavebound.score.model import Bend, Bow, Depth, Part, PathForm, Turned
+from stavebound.score.pose import (
+    STRAIGHT,
+    Attitude,
+    FootPose,
+    Free,
+    HandPose,
+    Joint,
+    Limb,
+    Move,
+    Posed,
+)
 
+BOWING = {Depth.FRONT: Bow.FRONT, Depth.BEHIND: Bow.BEHIND}
 WHOLE = {
     "hold": "hold",
     "hold of the arms": "hold",
@@ -21,7 +32,20 @@ WHOLE = {
 
 
 def features(posed: Posed) -> frozenset[str]:
-    return frozenset(name for limb, _ in posed.written for name in _of_limb(limb, posed))
+    written = (name for limb, _ in posed.written for name in _of_limb(limb, posed))
+    return frozenset((*written, *(name for move in posed.moves for name in _of_move(move))))
+
+
+def _of_move(move: Move) -> Iterator[str]:
+    if move.kind != "way":
+        yield f"by {move.kind}"
+    elif move.via:
+        yield "way via"
+    else:
+        yield f"way {move.path or PathForm.STRAIGHT}"
+    bow = move.bow or (isinstance(move.via, HandPose) and BOWING.get(move.via.depth))
+    if bow:
+        yield f"bow {bow}"
 
 
 def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:

@@ -360,12 +360,14 @@ class Cautions(Row):
 
 
 class KeyRow(Row):
-    """A row of the key: a feature, its group and meaning, and a position that shows it."""
+    """A row of the key: a feature, its group and meaning, and a position that shows it;
+    of a move, also the position `before` it."""
 
     feature: str
     group: str
     meaning: str
     show: str
+    before: str = ""
 
 
 class Key(Row):

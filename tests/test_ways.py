@@ -1,0 +1,107 @@
+"""Lines of movement: what parts two movements with the same ends, and what a broken table costs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from stavebound.engrave.engraving import engrave
+from stavebound.engrave.ways import PlacedWay
+from stavebound.readback.values import WayRead
+from stavebound.trade.tables import Moves
+from tests.readers import proved, read_lines, score_with
+from tests.staves import CATALOGUE, SETTING, engraved, school_of
+
+BEATEN = '<foot side="right" to="front" raised="90" path="straight"/>'
+UNFOLDED = '<foot side="right" to="front" raised="90" via="knee"/>'
+MOVING = (
+    '<foot side="right" to="side" place="pointed" by="slide"/>',
+    '<foot side="right" on="whole foot" by="step"/><foot side="left" to="back" raised="45"/>',
+    '<feet in="fifth" front="right" by="spring"/><arms in="second" via="first"/>',
+    '<hand side="right" in="fifth" path="over"/><hand side="left" in="fifth" bow="behind"/>',
+)
+SCORE = score_with(MOVING)
+LONG = score_with(MOVING * 3)
+
+
+def lines_of(*frames: str) -> list[WayRead]:
+    return [
+        way
+        for line in read_lines(engraved(score_with(frames)))
+        for frame in line.frames
+        for way in frame.ways
+    ]
+
+
+def with_moves(**changed: object) -> Moves:
+    return CATALOGUE.moves.model_copy(update=changed)
+
+
+def deeper(name: str, **changed: float) -> Moves:
+    row = CATALOGUE.moves.transfer[name].model_copy(update=changed)
+    return with_moves(transfer={**CATALOGUE.moves.transfer, name: row})
+
+
+BROKEN = {
+    "thinner": with_moves(width=0.06),
+    "untrimmed": with_moves(trim=0.0),
+    "a slide that sags": deeper("slide", middle=-1.1),
+    "a step as deep as a spring": deeper("step", end=-1.25, middle=-1.8),
+    "a spring as flat as a step": deeper("spring", end=-0.9, middle=-1.3),
+    "a way that stands off": with_moves(
+        way=CATALOGUE.moves.way.model_copy(
+            update={"off": {name: off + 0.2 for name, off in CATALOGUE.moves.way.off.items()}}
+        )
+    ),
+    "over as flat as straight": with_moves(
+        way=CATALOGUE.moves.way.model_copy(update={"sag": {**CATALOGUE.moves.way.sag, "over": 0.0}})
+    ),
+}
+
+
+def test_a_beaten_and_an_unfolding_leg_are_told_apart() -> None:
+    (beaten,), (unfolded,) = lines_of(BEATEN), lines_of(UNFOLDED)
+    assert beaten.sag == pytest.approx((0, 0), abs=0.01)
+    assert unfolded.sag != pytest.approx((0, 0), abs=0.1)
+
+
+def test_a_step_a_slide_and_a_spring_are_told_apart() -> None:
+    kinds = [way.kind for way in lines_of(*MOVING)]
+    assert sorted(kinds) == ["slide", "spring", "step", "way", "way", "way", "way"]
+
+
+@pytest.mark.parametrize("table", BROKEN.values(), ids=BROKEN)
+def test_the_proof_fails_where_the_lines_are_drawn_otherwise(table: Moves) -> None:
+    assert proved(SCORE) == ()
+    broken = replace(SETTING, catalogue=replace(CATALOGUE, moves=table))
+    assert proved(SCORE, setting=broken)
+
+
+def test_a_line_that_is_not_drawn_is_missed() -> None:
+    still = score_with([frame.replace(' by="slide"', "") for frame in MOVING])
+    page = engrave(still, school_of(still), 180.0, SETTING).value
+    moving = engrave(SCORE, school_of(SCORE), 180.0, SETTING).value
+    assert page
+    assert moving
+    assert _ways(page.systems[0].staves[0].ways) != _ways(moving.systems[0].staves[0].ways)
+
+
+def _ways(ways: tuple[PlacedWay, ...]) -> list[str]:
+    return [way.kind for way in ways]
+
+
+def test_the_cheapest_of_its_ways_is_drawn_and_tells_its_costs() -> None:
+    (line,) = engraved(SCORE).systems
+    for way in line.staves[0].ways:
+        assert {name for name, _ in way.costs} == set(CATALOGUE.moves.way.cost)
+        assert all(cost >= 0 for _, cost in way.costs)
+
+
+def test_a_way_from_the_line_before_begins_at_the_edge() -> None:
+    readings = read_lines(engraved(LONG, 90.0))
+    assert len(readings) > 1
+    firsts = [line.frames[0].ways for line in readings[1:] if line.frames[0].ways]
+    assert firsts
+    assert all(way.at_edge for ways in firsts for way in ways)
+    assert proved(LONG, 90.0) == ()
