@@ -9,6 +9,7 @@ from stavebound.build.proving import prove_score
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
 from stavebound.readback.read import read_svg, reading_key
 from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
@@ -89,15 +90,18 @@ def score_with(frames: Sequence[str]) -> Score:
 EVERY_SIGN = score_with(FRAMES)
 
 
+def signs_of(system: System) -> set[str]:
+    """The names of all signs of a line, of bows too."""
+    stave = system.staves[0]
+    return {sign.sign for sign in stave.signs} | {way.mark for way in stave.ways if way.mark}
+
+
 @cache
 def frames_with(sign: str) -> Score:
     """A short score that uses the sign."""
     for inside in FRAMES:
         score = score_with((inside,))
-        if any(
-            sign in {placed.sign for placed in system.staves[0].signs}
-            for system in engraved(score).systems
-        ):
+        if any(sign in signs_of(system) for system in engraved(score).systems):
             return score
     raise KeyError(sign)
 

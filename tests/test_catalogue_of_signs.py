@@ -25,6 +25,7 @@ from stavebound.press.values import PressError
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.tables import Sign
 from tests.pages import tree_of
+from tests.readers import signs_of
 from tests.sources import score_of
 from tests.staves import CATALOGUE, FACES, SETTING, styled
 
@@ -70,7 +71,7 @@ def test_the_plate_has_forty_frames_that_use_every_sign(paper: str) -> None:
         text.text for system in plate.systems for text in system.texts if text.lane == "counts"
     ]
     assert counts == [str(count) for count in range(1, 41)]
-    used = {sign.sign for system in plate.systems for sign in system.staves[0].signs}
+    used = {sign for system in plate.systems for sign in signs_of(system)}
     assert set(CATALOGUE.signs) - used == set()
 
 

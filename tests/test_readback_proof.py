@@ -22,7 +22,7 @@ from stavebound.score.model import (
 )
 from stavebound.svg.draw import draw
 from stavebound.trade.tables import Sign as Drawing
-from tests.readers import EVERY_SIGN, KEY, SOME_SIGNS, frames_with, proved
+from tests.readers import EVERY_SIGN, KEY, SOME_SIGNS, frames_with, proved, signs_of
 from tests.staves import (
     CATALOGUE,
     FACES,
@@ -95,7 +95,7 @@ CHANGES: dict[str, Callable[[Drawing], Drawing]] = {
 
 def test_every_sign_of_the_table_is_used_and_read() -> None:
     score = EVERY_SIGN
-    used = {sign.sign for system in engraved(score).systems for sign in system.staves[0].signs}
+    used = {sign for system in engraved(score).systems for sign in signs_of(system)}
     assert used == set(NAMES)
     assert proved(score) == ()
 

@@ -91,7 +91,7 @@ def _shifts(system: System, posed: Posed) -> tuple[tuple[Limb, tuple[float, floa
 
 def posed_in(position: str, catalogue: Catalogue, school: School, before: str = "") -> Posed:
     """The pose of changes written in the dialect, after others where there are any."""
-    changes = [_changes(text) for text in (before, position) if text]
+    changes = [_changes(text) for text in ((before, position) if before else (position,))]
     return fold(changes, catalogue, school)[-1]
 
 

@@ -41,7 +41,8 @@ class Shown:
 
     @property
     def signs(self) -> tuple[str, ...]:
-        return tuple(sign.sign for sign in self.system.staves[0].signs)
+        stave = self.system.staves[0]
+        return (*(sign.sign for sign in stave.signs), *(way.mark for way in stave.ways if way.mark))
 
 
 def signs_css(paper: Paper) -> str:

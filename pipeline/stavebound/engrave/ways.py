@@ -67,7 +67,8 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class PlacedWay:
-    """A line of movement at its place; `costs` tells what it costs, by name."""
+    """A line of movement at its place; `mark` is the sign of its bow, `costs` tells what
+    it costs, by name."""
 
     kind: str
     limb: Limb
@@ -76,6 +77,7 @@ class PlacedWay:
     box: Box
     costs: tuple[tuple[str, float], ...]
     along: tuple[Spot, ...] = ()
+    mark: str | None = None
 
 
 # ---------------------------------------------------------------- before axes have places
@@ -251,9 +253,9 @@ def _drawn(
     figure, along = _figure(line, catalogue.moves)
     figures = (figure, *_bow_mark(way, line[1], catalogue))
     box = bounds(point for each in figures for point in each.points)
-    return PlacedWay(
-        way.kind, way.limb, way.origin, figures, box, _costs(along, boxes, others, catalogue), along
-    )
+    costs = _costs(along, boxes, others, catalogue)
+    mark = BOW_SIGN[way.bow] if way.bow else None
+    return PlacedWay(way.kind, way.limb, way.origin, figures, box, costs, along, mark)
 
 
 def _figure(line: tuple[Spot, Spot, Spot], table: Moves) -> tuple[Figure, tuple[Spot, ...]]:
