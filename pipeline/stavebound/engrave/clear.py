@@ -41,17 +41,14 @@ LEGS = ("foot", "knee")
 class Cleared:
     """A cluster at its final place; `dx` and `dy` are how far it was moved, in spaces.
 
-    `boxes` are those of its signs, one each.
+    `boxes` are those of its signs, one each, and `box` is round all of them.
     """
 
     cluster: Cluster
     boxes: tuple[Box, ...]
+    box: Box
     dx: float
     dy: float
-
-    @property
-    def box(self) -> Box:
-        return union(self.boxes)
 
 
 def clear(
@@ -76,52 +73,79 @@ def _in_order(
     clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
 ) -> Outcome[tuple[Cleared, ...]]:
     placed: list[Cleared] = []
+    taken: list[Box] = []
     faults: list[Diagnostic] = []
     for cluster in clusters:
-        found = next(_free_places(cluster, placed, catalogue, style), None)
+        found = next(_free_places(cluster, placed, taken, catalogue, style), None)
         if found is None:
             faults.append(_crowded(cluster, placed, catalogue))
             found = _unmoved(cluster, catalogue)
         placed.append(found)
+        taken += [box.grown(style.sign_clearance) for box in found.boxes]
     return Outcome(tuple(placed), tuple(faults))
 
 
-def clears_lines(box: Box, lines: int, style: Style) -> bool:
-    """True where the box is centred on a stave line, or clear of every one."""
-    middle = (box.bottom + box.top) / 2
-    apart = style.line_clearance + style.stave_line / 2
-    return all(
-        abs(middle - line) <= ON_LINE or box.bottom - line >= apart or line - box.top >= apart
-        for line in range(lines)
-    )
-
-
 def _free_places(
-    cluster: Cluster, placed: list[Cleared], catalogue: Catalogue, style: Style
+    cluster: Cluster, placed: list[Cleared], taken: list[Box], catalogue: Catalogue, style: Style
 ) -> Iterator[Cleared]:
+    """`taken` are the boxes of all that is placed, with the white round them."""
     if cluster.fixed:
         yield _unmoved(cluster, catalogue)
         return
-    lines, marks = len(catalogue.body.line), catalogue.marks.off_the_lines
-    off = [index for index, ink in enumerate(cluster.inks) if not index or ink.sign in marks]
-    thin = catalogue.marks.never_on_a_line
-    never = [index for index, ink in enumerate(cluster.inks) if ink.sign in thin]
     ideal = ink_boxes(cluster, catalogue)
-    taken = [box.grown(style.sign_clearance) for other in placed for box in other.boxes]
+    shifts = _clear_of_lines(cluster, ideal, catalogue, style)
     for dx, dy in _moves(cluster, style):
-        boxes = tuple(box.moved(dx, dy) for box in ideal)
-        if (
-            all(clears_lines(boxes[index], lines, style) for index in off)
-            and all(_off_lines(boxes[index], lines, style) for index in never)
-            and not any(box.overlaps(other) for box in boxes for other in taken)
-            and all(_keeps_order(cluster, dy, other) for other in placed)
+        if dy not in shifts:
+            continue
+        boxes = tuple([box.moved(dx, dy) for box in ideal])
+        if not any(box.overlaps(other) for box in boxes for other in taken) and all(
+            _keeps_order(cluster, dy, other) for other in placed
         ):
-            yield Cleared(cluster.moved(dx, dy), boxes, dx, dy)
+            yield Cleared(cluster.moved(dx, dy), boxes, union(boxes), dx, dy)
 
 
-def _off_lines(box: Box, lines: int, style: Style) -> bool:
+def _clear_of_lines(
+    cluster: Cluster, ideal: tuple[Box, ...], catalogue: Catalogue, style: Style
+) -> frozenset[float]:
+    """The shifts after which its sign, and those marks that must be, are clear of lines."""
+    marks, lines = catalogue.marks, len(catalogue.body.line)
     apart = style.line_clearance + style.stave_line / 2
-    return all(box.bottom - line >= apart or line - box.top >= apart for line in range(lines))
+    greatest = style.distance("greatest shift")
+    found = _heights(greatest)
+    for index, (ink, box) in enumerate(zip(cluster.inks, ideal, strict=True)):
+        thin = ink.sign in marks.never_on_a_line
+        if thin or not index or ink.sign in marks.off_the_lines:
+            found &= _shifts_off_lines(box.bottom, box.top, thin, lines, apart, greatest)
+    return found
+
+
+@cache
+def _heights(greatest: float) -> frozenset[float]:
+    steps = round(greatest / STEP)
+    return frozenset(step * STEP for step in range(-steps, steps + 1))
+
+
+@cache
+def _shifts_off_lines(
+    bottom: float, top: float, thin: bool, lines: int, apart: float, greatest: float
+) -> frozenset[float]:
+    """The shifts after which a sign with these edges can be told from the stave lines."""
+    return frozenset(
+        dy
+        for dy in _heights(greatest)
+        if _off_every_line(bottom + dy, top + dy, thin, lines, apart)
+    )
+
+
+def _off_every_line(bottom: float, top: float, thin: bool, lines: int, apart: float) -> bool:
+    """Whether a sign is clear of every stave line or, where it is not thin, centred on it."""
+    middle = (bottom + top) / 2
+    return all(
+        bottom - line >= apart
+        or line - top >= apart
+        or (not thin and abs(middle - line) <= ON_LINE)
+        for line in range(lines)
+    )
 
 
 def _moves(cluster: Cluster, style: Style) -> tuple[tuple[float, float], ...]:
@@ -137,8 +161,7 @@ def _moves(cluster: Cluster, style: Style) -> tuple[tuple[float, float], ...]:
 
 @cache
 def _shifts(greatest: float, aside: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
-    steps = round(greatest / STEP)
-    moves = [(dx, step * STEP) for dx in aside for step in range(-steps, steps + 1)]
+    moves = [(dx, dy) for dx in aside for dy in sorted(_heights(greatest))]
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 
@@ -151,7 +174,8 @@ def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
 
 
 def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:
-    return Cleared(cluster, ink_boxes(cluster, catalogue), 0.0, 0.0)
+    boxes = ink_boxes(cluster, catalogue)
+    return Cleared(cluster, boxes, union(boxes), 0.0, 0.0)
 
 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:

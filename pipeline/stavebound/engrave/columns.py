@@ -136,23 +136,24 @@ def measures(
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measure]:
     ends = {section.end for section in timeline.sections}
     numbered = [bar for bar in timeline.bars if bar.number >= 1]
+    upbeat = [
+        bar.start
+        for bar in timeline.bars
+        if bar.number < 1 and bar.start > timeline.sections[0].start
+    ]
+    begin = 0
     for index, bar in enumerate(numbered):
-        first = index == 0
+        end = begin
+        while end < len(columns) and columns[end].time < bar.end:
+            end += 1
         yield Measure(
             number=bar.number,
-            columns=tuple(
-                column
-                for column in columns
-                if column.time < bar.end and (first or column.time >= bar.start)
-            ),
-            lines=tuple(
-                other.start
-                for other in timeline.bars
-                if other is bar or (first and timeline.sections[0].start < other.start < bar.start)
-            ),
+            columns=columns[begin:end],
+            lines=(*(upbeat if index == 0 else ()), bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
         )
+        begin = end
 
 
 def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> float:

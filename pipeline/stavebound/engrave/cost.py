@@ -15,7 +15,7 @@ from math import inf
 
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.columns import Measure
-from stavebound.engrave.space import Run, inner_gaps, run
+from stavebound.engrave.space import Gaps, Run, gaps_of
 from stavebound.engrave.style import Style
 
 Costs = Mapping[str, float]
@@ -46,35 +46,34 @@ def cast_lines(
 
     A bar that is wider than the line stands alone on one; its ratio is under −1.
     """
+    gaps = gaps_of(bars, indents, style)
 
     @cache
     def line(start: int, end: int) -> Line:
-        last = end == len(bars)
-        gaps = run(bars[start:end], indents[start > 0], last, style)
-        ratio = max(gaps.ratio(width), -TOO_TIGHT)
-        ratio = min(ratio, 0.0) if last else ratio
-        return Line(start, end, gaps, ratio, _line_costs(bars, start, end, ratio, style))
+        run = gaps.run(start, end)
+        ratio = max(run.ratio(width), -TOO_TIGHT)
+        ratio = min(ratio, 0.0) if end == len(bars) else ratio
+        return Line(start, end, run, ratio, _line_costs(bars, start, end, ratio, style))
 
     def pair(first: int, middle: int, end: int) -> float:
         return sum(pair_costs(line(first, middle), line(middle, end), style).values())
 
-    first = _earliest(bars, width, style)
+    first = _earliest(gaps, width)
     ends = cast_off(len(bars), first.__getitem__, lambda start, end: line(start, end).total, pair)
     starts = (0, *ends[:-1])
     return tuple(line(start, end) for start, end in zip(starts, ends, strict=True))
 
 
-def _earliest(bars: tuple[Measure, ...], width: float, style: Style) -> tuple[int, ...]:
+def _earliest(gaps: Gaps, width: float) -> tuple[int, ...]:
     """For every end of a line, the first bar with which it could begin.
 
     With any bar before that one, the gaps between the axes alone are wider than
     the line. What stands at its left edge may ask for less room in a longer line
     than in a shorter one, so that a line's own width does not tell.
     """
-    places = [0.0, *accumulate(gap.least for gap in inner_gaps(bars, style))]
-    first = [0, *accumulate(len(bar.columns) for bar in bars)]
-    starts = [places[index] for index in first[:-1]]
-    ends = [places[index - 1] for index in first[1:]]
+    places = [0.0, *accumulate(gap.least for gap in gaps.inner)]
+    starts = [places[index] for index in gaps.firsts[:-1]]
+    ends = [places[index - 1] for index in gaps.firsts[1:]]
     return (0, *(min(bisect_left(starts, x - width), end) for end, x in enumerate(ends)))
 
 

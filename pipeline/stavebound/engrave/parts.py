@@ -67,7 +67,7 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
         sign=ink.sign,
         x=x,
         y=ink.y,
-        figures=tuple(figure.moved(x, ink.y) for figure in outline(row, ink.mirrored)),
+        figures=outline(row, ink.mirrored),
         box=sign_box(row, ink.mirrored).moved(x, ink.y),
         limbs=cleared.cluster.limbs,
         origin=cleared.cluster.origin,

@@ -1,8 +1,8 @@
 """Space: the distances between columns, by what they hold and how long they last.
 
-In: the bars of a score. Out: a `Spacing`, the gaps between all neighbouring
-columns, from which the width of any run of bars follows; and the places of a
-run's columns once it is set to a width.
+In: the bars of a score. Out: its `Gaps`, those between all neighbouring columns
+and at the ends of lines, from which the width of any run of bars follows; and
+the places of a run's columns once it is set to a width.
 
     │←lead→╎←── gap ──→╎←─ gap ─│─→╎←tail→│
            a           b           c
@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from stavebound.engrave.columns import Column, Measure
 from stavebound.engrave.style import Style
@@ -67,25 +67,37 @@ class Run:
         return tuple(places)
 
 
-def run(measures: tuple[Measure, ...], indent: float, final: bool, style: Style) -> Run:
-    """The gaps of a line that holds these bars; `indent` is kept free at its left.
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    """All gaps of a score: `leads` before each bar where a line begins with it, `tails` after
+    each where a line ends with it, `inner` between all axes. `firsts` are the columns with
+    which the bars begin, and how many there are."""
 
-    `final`: the score ends with it.
-    """
-    return Run(
-        (
-            _lead(measures[0], indent, style),
-            *inner_gaps(measures, style),
-            _tail(measures[-1], closing_width(final, style), style),
-        )
-    )
+    leads: tuple[Gap, ...]
+    inner: tuple[Gap, ...]
+    tails: tuple[Gap, ...]
+    firsts: tuple[int, ...]
+
+    def run(self, start: int, end: int) -> Run:
+        """The gaps of a line that holds bars `start` to `end` − 1."""
+        inner = self.inner[self.firsts[start] : self.firsts[end] - 1]
+        return Run((self.leads[start], *inner, self.tails[end - 1]))
 
 
-def inner_gaps(measures: tuple[Measure, ...], style: Style) -> tuple[Gap, ...]:
-    """The gaps between the axes of these bars."""
+def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], style: Style) -> Gaps:
+    """`indents` are kept free at the left of the first line and of all others."""
     columns = [column for measure in measures for column in measure.columns]
     lines = {time for measure in measures for time in measure.lines}
-    return tuple(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns))
+    last = len(measures) - 1
+    return Gaps(
+        leads=tuple(_lead(bar, indents[index > 0], style) for index, bar in enumerate(measures)),
+        inner=tuple(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns)),
+        tails=tuple(
+            _tail(bar, closing_width(index == last, style), style)
+            for index, bar in enumerate(measures)
+        ),
+        firsts=(0, *accumulate(len(bar.columns) for bar in measures)),
+    )
 
 
 def closing_width(final: bool, style: Style) -> float:
