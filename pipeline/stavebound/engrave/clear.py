@@ -57,7 +57,7 @@ def clear(
     """One after the other; what then finds no place is tried again before all arms and
     parts of the centre line, as often as that is another order."""
     legs = tuple(cluster for cluster in clusters if cluster.limbs[0].kind in LEGS)
-    others = tuple(cluster for cluster in clusters if cluster not in legs)
+    others = tuple(cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS)
     first = outcome = _in_order(legs + others, catalogue, style)
     for _ in others:
         crowded = next((fault for fault in outcome.diagnostics), None)
@@ -94,13 +94,14 @@ def _free_places(
         return
     ideal = ink_boxes(cluster, catalogue)
     shifts = _clear_of_lines(cluster, ideal, catalogue, style)
-    for dx, dy in _moves(cluster, style):
-        if dy not in shifts:
-            continue
-        boxes = tuple([box.moved(dx, dy) for box in ideal])
-        if not any(box.overlaps(other) for box in boxes for other in taken) and all(
-            _keeps_order(cluster, dy, other) for other in placed
+    greatest, aside = style.distance("greatest shift"), style.distance("greatest shift aside")
+    for dx, dy in _moves(cluster.outward, greatest, aside):
+        if (
+            dy in shifts
+            and not any(box.overlaps(other, dx, dy) for box in ideal for other in taken)
+            and all(_keeps_order(cluster, dy, other) for other in placed)
         ):
+            boxes = tuple(box.moved(dx, dy) for box in ideal)
             yield Cleared(cluster.moved(dx, dy), boxes, union(boxes), dx, dy)
 
 
@@ -148,18 +149,19 @@ def _off_every_line(bottom: float, top: float, thin: bool, lines: int, apart: fl
     )
 
 
-def _moves(cluster: Cluster, style: Style) -> tuple[tuple[float, float], ...]:
+@cache
+def _moves(
+    outward: int | None, greatest: float, aside: float
+) -> tuple[tuple[float, float], ...]:
     """All moves, the smallest first; a move outward counts no more than one up or down."""
-    greatest, aside = style.distance("greatest shift"), style.distance("greatest shift aside")
-    if cluster.outward is None:
+    if outward is None:
         return _shifts(greatest, (0.0,))
-    if cluster.outward:
-        return _shifts(greatest, tuple(out * cluster.outward for out in OUTWARD))
+    if outward:
+        return _shifts(greatest, tuple(out * outward for out in OUTWARD))
     steps = range(round(aside / ASIDE) + 1)
     return _shifts(greatest, tuple(way * step * ASIDE for step in steps for way in (1, -1)))
 
 
-@cache
 def _shifts(greatest: float, aside: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
     moves = [(dx, dy) for dx in aside for dy in sorted(_heights(greatest))]
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))

@@ -85,12 +85,13 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     """The centre line of every frame, its dots kept off the signs."""
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
     top = len(setting.catalogue.body.line) - 1
-    heights = [step * (index + 0.5) for index in range(round(top / step))]
+    heights = tuple(step * (index + 0.5) for index in range(round(top / step)))
     for column, axis in placed:
         if column.frame:
-            boxes = [cleared_sign.grown(size) for cleared_sign in _sign_boxes(column, setting)]
+            near = [box.grown(size) for box in _sign_boxes(column, setting)]
+            boxes = [box for box in near if _meets(box, size)]
             dots = (y for y in heights if not any(_holds(box, y, size) for box in boxes))
-            yield Axis(axis, tuple(dots))
+            yield Axis(axis, tuple(dots) if boxes else heights)
 
 
 def _sign_boxes(column: Column, setting: Setting) -> Iterator[Box]:
@@ -99,9 +100,14 @@ def _sign_boxes(column: Column, setting: Setting) -> Iterator[Box]:
             yield ink_box(ink, setting.catalogue)
 
 
+def _meets(box: Box, size: float) -> bool:
+    """Whether a box is anywhere on a centre line that is so wide."""
+    return box.left < size / 2 and -size / 2 < box.right
+
+
 def _holds(box: Box, y: float, size: float) -> bool:
-    half = size / 2
-    return box.overlaps(Box(-half, y - half, half, y + half))
+    """Whether a box on the centre line has a part of a dot in it."""
+    return box.bottom < y + size / 2 and y - size / 2 < box.top
 
 
 def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:

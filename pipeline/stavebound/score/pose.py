@@ -161,4 +161,7 @@ class Posed:
     written: tuple[tuple[Limb, Origin], ...] = ()
 
     def origin(self, limb: Limb) -> Origin | None:
-        return dict(self.written).get(limb)
+        for written, origin in reversed(self.written):
+            if written == limb:
+                return origin
+        return None
