@@ -94,47 +94,42 @@ def _free_places(
         return
     ideal = ink_boxes(cluster, catalogue)
     shifts = _clear_of_lines(cluster, ideal, catalogue, style)
-    greatest, aside = style.distance("greatest shift"), style.distance("greatest shift aside")
-    for dx, dy in _moves(cluster.outward, greatest, aside):
-        if (
-            dy in shifts
-            and not any(box.overlaps(other, dx, dy) for box in ideal for other in taken)
-            and all(_keeps_order(cluster, dy, other) for other in placed)
+    for dx, dy in _moves(cluster.outward, shifts, style.distance("greatest shift aside")):
+        if not any(box.overlaps(other, dx, dy) for box in ideal for other in taken) and all(
+            _keeps_order(cluster, dy, other) for other in placed
         ):
-            boxes = tuple(box.moved(dx, dy) for box in ideal)
-            yield Cleared(cluster.moved(dx, dy), boxes, union(boxes), dx, dy)
+            yield _at(cluster, ideal, dx, dy)
 
 
 def _clear_of_lines(
     cluster: Cluster, ideal: tuple[Box, ...], catalogue: Catalogue, style: Style
 ) -> frozenset[float]:
     """The shifts after which its sign, and those marks that must be, are clear of lines."""
-    marks, lines = catalogue.marks, len(catalogue.body.line)
+    off, thin = catalogue.marks.off_the_lines, catalogue.marks.never_on_a_line
+    edges = [
+        (box.bottom, box.top, ink.sign in thin)
+        for ink, box in zip(cluster.inks, ideal, strict=True)
+        if ink is cluster.inks[0] or ink.sign in off or ink.sign in thin
+    ]
     apart = style.line_clearance + style.stave_line / 2
     greatest = style.distance("greatest shift")
-    found = _heights(greatest)
-    for index, (ink, box) in enumerate(zip(cluster.inks, ideal, strict=True)):
-        thin = ink.sign in marks.never_on_a_line
-        if thin or not index or ink.sign in marks.off_the_lines:
-            found &= _shifts_off_lines(box.bottom, box.top, thin, lines, apart, greatest)
-    return found
-
-
-@cache
-def _heights(greatest: float) -> frozenset[float]:
-    steps = round(greatest / STEP)
-    return frozenset(step * STEP for step in range(-steps, steps + 1))
+    return _shifts_off_lines(tuple(edges), len(catalogue.body.line), apart, greatest)
 
 
 @cache
 def _shifts_off_lines(
-    bottom: float, top: float, thin: bool, lines: int, apart: float, greatest: float
+    edges: tuple[tuple[float, float, bool], ...], lines: int, apart: float, greatest: float
 ) -> frozenset[float]:
-    """The shifts after which a sign with these edges can be told from the stave lines."""
+    """The shifts after which all signs with these edges, thin or not, can be told from the
+    stave lines."""
+    steps = round(greatest / STEP)
     return frozenset(
         dy
-        for dy in _heights(greatest)
-        if _off_every_line(bottom + dy, top + dy, thin, lines, apart)
+        for dy in (step * STEP for step in range(-steps, steps + 1))
+        if all(
+            _off_every_line(bottom + dy, top + dy, thin, lines, apart)
+            for bottom, top, thin in edges
+        )
     )
 
 
@@ -151,19 +146,18 @@ def _off_every_line(bottom: float, top: float, thin: bool, lines: int, apart: fl
 
 @cache
 def _moves(
-    outward: int | None, greatest: float, aside: float
+    outward: int | None, heights: frozenset[float], aside: float
 ) -> tuple[tuple[float, float], ...]:
-    """All moves, the smallest first; a move outward counts no more than one up or down."""
+    """All moves to these heights, the smallest first; a move outward counts no more than one
+    up or down."""
     if outward is None:
-        return _shifts(greatest, (0.0,))
-    if outward:
-        return _shifts(greatest, tuple(out * outward for out in OUTWARD))
-    steps = range(round(aside / ASIDE) + 1)
-    return _shifts(greatest, tuple(way * step * ASIDE for step in steps for way in (1, -1)))
-
-
-def _shifts(greatest: float, aside: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
-    moves = [(dx, dy) for dx in aside for dy in sorted(_heights(greatest))]
+        across: tuple[float, ...] = (0.0,)
+    elif outward:
+        across = tuple(out * outward for out in OUTWARD)
+    else:
+        steps = range(round(aside / ASIDE) + 1)
+        across = tuple(way * step * ASIDE for step in steps for way in (1, -1))
+    moves = [(dx, dy) for dx in across for dy in sorted(heights)]
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 
@@ -176,8 +170,15 @@ def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
 
 
 def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:
-    boxes = ink_boxes(cluster, catalogue)
-    return Cleared(cluster, boxes, union(boxes), 0.0, 0.0)
+    return _at(cluster, ink_boxes(cluster, catalogue), 0.0, 0.0)
+
+
+def _at(cluster: Cluster, ideal: tuple[Box, ...], dx: float, dy: float) -> Cleared:
+    """The cluster with its boxes, so far from its ideal place."""
+    if dx == dy == 0:
+        return Cleared(cluster, ideal, union(ideal), dx, dy)
+    boxes = tuple([box.moved(dx, dy) for box in ideal])
+    return Cleared(cluster.moved(dx, dy), boxes, union(boxes), dx, dy)
 
 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:

@@ -116,7 +116,8 @@ def measures(
         return cleared.value or ()
 
     first = timeline.events[0].time if timeline.events else Fraction(0)
-    opening = Column(min(first, Fraction(0)) - 1, True, signs(start))
+    begin = min(first, Fraction(0))
+    opening = Column(begin - 1, True, signs(start))
     frames = {
         event.time: Column(event.time, True, signs(posed), tuple(_labels(event, style, faces)))
         for event, posed in zip(timeline.events, poses, strict=True)
@@ -124,9 +125,9 @@ def measures(
     columns = frames | {
         time: Column(time, False, labels=labels)
         for time, labels in _bare(timeline, style, faces)
-        if time not in frames and time >= min(first, Fraction(0))
+        if time not in frames and time >= begin
     }
-    ordered = (opening, *(columns[time] for time in sorted(columns)))
+    ordered = (opening, *sorted(columns.values(), key=lambda column: column.time))
     first_bar, *others = _in_bars(timeline, ordered)
     top = len(catalogue.body.line) - 1
     rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)

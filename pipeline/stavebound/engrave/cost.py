@@ -10,7 +10,7 @@ from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from math import inf
 
 from stavebound.engrave.cast import cast_off
@@ -49,19 +49,24 @@ def cast_lines(
     gaps = gaps_of(bars, indents, style)
 
     @cache
-    def line(start: int, end: int) -> Line:
-        run = gaps.run(start, end)
-        ratio = max(run.ratio(width), -TOO_TIGHT)
-        ratio = min(ratio, 0.0) if end == len(bars) else ratio
-        return Line(start, end, run, ratio, _line_costs(bars, start, end, ratio, style))
+    def ratio(start: int, end: int) -> float:
+        found = max(gaps.ratio(start, end, width), -TOO_TIGHT)
+        return min(found, 0.0) if end == len(bars) else found
+
+    def costs(start: int, end: int) -> Costs:
+        return _line_costs(bars, start, end, ratio(start, end), style)
+
+    def line(start: int, end: int) -> float:
+        return sum(costs(start, end).values())
 
     def pair(first: int, middle: int, end: int) -> float:
-        return sum(pair_costs(line(first, middle), line(middle, end), style).values())
+        return _uneven(ratio(first, middle), ratio(middle, end), style)
 
-    first = _earliest(gaps, width)
-    ends = cast_off(len(bars), first.__getitem__, lambda start, end: line(start, end).total, pair)
-    starts = (0, *ends[:-1])
-    return tuple(line(start, end) for start, end in zip(starts, ends, strict=True))
+    ends = cast_off(len(bars), _earliest(gaps, width).__getitem__, line, pair)
+    return tuple(
+        Line(start, end, gaps.run(start, end), ratio(start, end), costs(start, end))
+        for start, end in pairwise((0, *ends))
+    )
 
 
 def _earliest(gaps: Gaps, width: float) -> tuple[int, ...]:
@@ -78,9 +83,13 @@ def _earliest(gaps: Gaps, width: float) -> tuple[int, ...]:
 
 
 def pair_costs(above: Line, below: Line, style: Style) -> Costs:
-    if above.ratio * below.ratio >= 0:
-        return {}
-    return {"uneven": style.cost("uneven") * abs(above.ratio - below.ratio)}
+    uneven = _uneven(above.ratio, below.ratio, style)
+    return {"uneven": uneven} if uneven else {}
+
+
+def _uneven(above: float, below: float, style: Style) -> float:
+    """What a stretched line beside a squeezed one costs, by their ratios."""
+    return style.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
 
 
 def _line_costs(

@@ -87,7 +87,7 @@ def ink_box(ink: Ink, catalogue: Catalogue) -> Box:
 
 def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
     """The boxes of a cluster's signs, one each."""
-    return tuple(ink_box(ink, catalogue) for ink in cluster.inks)
+    return tuple([ink_box(ink, catalogue) for ink in cluster.inks])
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:

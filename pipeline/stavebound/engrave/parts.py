@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import inf
 
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Column
@@ -86,28 +87,27 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
     top = len(setting.catalogue.body.line) - 1
     heights = tuple(step * (index + 0.5) for index in range(round(top / step)))
+    dots = tuple(Box(-size / 2, y - size / 2, size / 2, y + size / 2) for y in heights)
+    whole = Box(-size / 2, -inf, size / 2, inf)
     for column, axis in placed:
         if column.frame:
             near = [box.grown(size) for box in _sign_boxes(column, setting)]
-            boxes = [box for box in near if _meets(box, size)]
-            dots = (y for y in heights if not any(_holds(box, y, size) for box in boxes))
-            yield Axis(axis, tuple(dots) if boxes else heights)
+            boxes = [box for box in near if box.overlaps(whole)]
+            yield Axis(axis, _free(heights, dots, boxes) if boxes else heights)
+
+
+def _free(
+    heights: tuple[float, ...], dots: tuple[Box, ...], boxes: list[Box]
+) -> tuple[float, ...]:
+    """The heights of the dots that have none of the boxes on them."""
+    pairs = zip(heights, dots, strict=True)
+    return tuple(y for y, dot in pairs if not any(dot.overlaps(box) for box in boxes))
 
 
 def _sign_boxes(column: Column, setting: Setting) -> Iterator[Box]:
     for cleared in column.signs:
         for ink in cleared.cluster.inks:
             yield ink_box(ink, setting.catalogue)
-
-
-def _meets(box: Box, size: float) -> bool:
-    """Whether a box is anywhere on a centre line that is so wide."""
-    return box.left < size / 2 and -size / 2 < box.right
-
-
-def _holds(box: Box, y: float, size: float) -> bool:
-    """Whether a box on the centre line has a part of a dot in it."""
-    return box.bottom < y + size / 2 and y - size / 2 < box.top
 
 
 def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:

@@ -80,17 +80,22 @@ def _dots(stave: Stave, system: System) -> Iterator[str]:
     r = system.centre_dot / 2
     turns = [(step + 0.5) * pi / 4 for step in range(8)]
     heights = {y for axis in stave.axes for y in axis.dots}
-    ys = {y: [_down(y + r * sin(turn) + stave.floor, system) for turn in turns] for y in heights}
+    ys = {
+        y: tuple(_down(y + r * sin(turn) + stave.floor, system) for turn in turns)
+        for y in heights
+    }
     for axis in stave.axes:
-        xs = [_across(axis.x + r * cos(turn), system) for turn in turns]
+        dot = _closed([f"{_across(axis.x + r * cos(turn), system)},%s" for turn in turns])
         for y in axis.dots:
-            yield _closed([f"{x},{y}" for x, y in zip(xs, ys[y], strict=True)])
+            yield dot % ys[y]
 
 
 def _figure(figure: Figure, x: float, y: float, system: System) -> str:
     """A figure whose own centre is at x, y."""
+    left, top, space = system.box.left, system.box.top, system.space
     points = [
-        f"{_across(point.x + x, system)},{_down(point.y + y, system)}" for point in figure.points
+        f"{number((point.x + x - left) * space)},{number((top - (point.y + y)) * space)}"
+        for point in figure.points
     ]
     if not figure.curved:
         return _closed(points)
