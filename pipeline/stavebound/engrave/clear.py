@@ -75,13 +75,14 @@ def _in_order(
     placed: list[Cleared] = []
     taken: list[Box] = []
     faults: list[Diagnostic] = []
+    white = style.sign_clearance
     for cluster in clusters:
         found = next(_free_places(cluster, placed, taken, catalogue, style), None)
         if found is None:
             faults.append(_crowded(cluster, placed, catalogue))
             found = _unmoved(cluster, catalogue)
         placed.append(found)
-        taken += [box.grown(style.sign_clearance) for box in found.boxes]
+        taken += [box.grown(white) for box in found.boxes]
     return Outcome(tuple(placed), tuple(faults))
 
 

@@ -70,11 +70,11 @@ class Column:
 
     @property
     def left(self) -> float:
-        return max((0.0, *(-cleared.box.left for cleared in self.signs)))
+        return max([0.0, *[-cleared.box.left for cleared in self.signs]])
 
     @property
     def right(self) -> float:
-        return max((0.0, *(cleared.box.right for cleared in self.signs)))
+        return max([0.0, *[cleared.box.right for cleared in self.signs]])
 
     @property
     def top(self) -> float:
@@ -122,12 +122,13 @@ def measures(
         event.time: Column(event.time, True, signs(posed), tuple(_labels(event, style, faces)))
         for event, posed in zip(timeline.events, poses, strict=True)
     }
-    columns = frames | {
-        time: Column(time, False, labels=labels)
-        for time, labels in _bare(timeline, style, faces)
+    bare = {
+        time: Column(time, False, labels=(_count(At(count), style, faces),) if count else ())
+        for time, count in _bare(timeline)
         if time not in frames and time >= begin
     }
-    ordered = (opening, *sorted(columns.values(), key=lambda column: column.time))
+    columns = (*frames.values(), *bare.values())
+    ordered = (opening, *sorted(columns, key=lambda column: column.time))
     first_bar, *others = _in_bars(timeline, ordered)
     top = len(catalogue.body.line) - 1
     rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)
@@ -166,15 +167,13 @@ def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> floa
     return width + style.distance("text gap") + column.left
 
 
-def _bare(
-    timeline: Timeline, style: Style, faces: Faces
-) -> Iterator[tuple[Fraction, tuple[Label, ...]]]:
-    """Bar lines and whole counts, which stand even where no frame does."""
+def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
+    """Bar lines and whole counts, which stand even where no frame does; 0 for no count."""
     for bar in timeline.bars:
-        yield bar.start, ()
+        yield bar.start, 0
     for section in timeline.sections:
         for count in range(section.first, section.last + 1):
-            yield section.start + count - section.first, (_count(At(count), style, faces),)
+            yield section.start + count - section.first, count
 
 
 def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:

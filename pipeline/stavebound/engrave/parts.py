@@ -12,7 +12,7 @@ from math import inf
 
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Column
-from stavebound.engrave.gather import Ink, ink_box
+from stavebound.engrave.gather import Ink
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
@@ -91,7 +91,7 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     whole = Box(-size / 2, -inf, size / 2, inf)
     for column, axis in placed:
         if column.frame:
-            near = [box.grown(size) for box in _sign_boxes(column, setting)]
+            near = [box.grown(size) for cleared in column.signs for box in cleared.boxes]
             boxes = [box for box in near if box.overlaps(whole)]
             yield Axis(axis, _free(heights, dots, boxes) if boxes else heights)
 
@@ -102,12 +102,6 @@ def _free(
     """The heights of the dots that have none of the boxes on them."""
     pairs = zip(heights, dots, strict=True)
     return tuple(y for y, dot in pairs if not any(dot.overlaps(box) for box in boxes))
-
-
-def _sign_boxes(column: Column, setting: Setting) -> Iterator[Box]:
-    for cleared in column.signs:
-        for ink in cleared.cluster.inks:
-            yield ink_box(ink, setting.catalogue)
 
 
 def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
