@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.gather import Cluster, ink_boxes
@@ -95,11 +96,19 @@ def _free_places(
         return
     ideal = ink_boxes(cluster, catalogue)
     shifts = _clear_of_lines(cluster, ideal, catalogue, style)
+    near = _near(union(ideal), taken, style.distance("greatest shift"))
     for dx, dy in _moves(cluster.outward, shifts, style.distance("greatest shift aside")):
-        if not any(box.overlaps(other, dx, dy) for box in ideal for other in taken) and all(
+        if not any(box.overlaps(other, dx, dy) for box in ideal for other in near) and all(
             _keeps_order(cluster, dy, other) for other in placed
         ):
             yield _at(cluster, ideal, dx, dy)
+
+
+def _near(box: Box, taken: list[Box], greatest: float) -> list[Box]:
+    """Those that are as high or as low as the box may come."""
+    reach = greatest + STEP
+    row = Box(-inf, box.bottom - reach, inf, box.top + reach)
+    return [other for other in taken if other.overlaps(row)]
 
 
 def _clear_of_lines(
