@@ -60,9 +60,7 @@ def exercise(bars: int, seed: int = 1) -> Score:
     chance = Random(seed)
     frames = zip(_changing(LEGS, chance), _changing(ARMS, chance), cycle(CENTRE), strict=False)
     written = [_bar(bar, *next(frames), chance) for bar in range(bars)]
-    phrases = [
-        written[first : first + BARS_A_PHRASE] for first in range(0, bars, BARS_A_PHRASE)
-    ]
+    phrases = [written[first : first + BARS_A_PHRASE] for first in range(0, bars, BARS_A_PHRASE)]
     inside = "".join(
         f'<phrase counts="{COUNTS_A_BAR * len(phrase)}">{"".join(phrase)}</phrase>\n'
         for phrase in phrases

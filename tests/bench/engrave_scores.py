@@ -20,7 +20,7 @@ from tests.staves import FACES, engraved
 
 BARS = (50, 100, 200, 500, 1000)
 RUNS = 5
-MARGIN = 1.3
+MARGIN = 1.5
 
 
 @dataclass(frozen=True, slots=True)

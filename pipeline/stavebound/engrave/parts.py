@@ -96,9 +96,7 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
             yield Axis(axis, _free(heights, dots, boxes) if boxes else heights)
 
 
-def _free(
-    heights: tuple[float, ...], dots: tuple[Box, ...], boxes: list[Box]
-) -> tuple[float, ...]:
+def _free(heights: tuple[float, ...], dots: tuple[Box, ...], boxes: list[Box]) -> tuple[float, ...]:
     """The heights of the dots that have none of the boxes on them."""
     pairs = zip(heights, dots, strict=True)
     return tuple(y for y, dot in pairs if not any(dot.overlaps(box) for box in boxes))

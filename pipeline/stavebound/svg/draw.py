@@ -81,8 +81,7 @@ def _dots(stave: Stave, system: System) -> Iterator[str]:
     turns = [(step + 0.5) * pi / 4 for step in range(8)]
     heights = {y for axis in stave.axes for y in axis.dots}
     ys = {
-        y: tuple(_down(y + r * sin(turn) + stave.floor, system) for turn in turns)
-        for y in heights
+        y: tuple(_down(y + r * sin(turn) + stave.floor, system) for turn in turns) for y in heights
     }
     for axis in stave.axes:
         dot = _closed([f"{_across(axis.x + r * cos(turn), system)},%s" for turn in turns])
