@@ -91,7 +91,7 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     whole = Box(-size / 2, -inf, size / 2, inf)
     for column, axis in placed:
         if column.frame:
-            near = [box.grown(size) for cleared in column.signs for box in cleared.boxes]
+            near = [box.grown(size) for box in _sign_boxes(column)]
             boxes = [box for box in near if box.overlaps(whole)]
             yield Axis(axis, _free(heights, dots, boxes) if boxes else heights)
 
@@ -100,6 +100,11 @@ def _free(heights: tuple[float, ...], dots: tuple[Box, ...], boxes: list[Box]) -
     """The heights of the dots that have none of the boxes on them."""
     pairs = zip(heights, dots, strict=True)
     return tuple(y for y, dot in pairs if not any(dot.overlaps(box) for box in boxes))
+
+
+def _sign_boxes(column: Column) -> Iterator[Box]:
+    for cleared in column.signs:
+        yield from cleared.boxes
 
 
 def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
