@@ -70,6 +70,8 @@ class Box:
 def union(boxes: Iterable[Box]) -> Box:
     """The smallest box round all of them. ValueError where there is none."""
     every = tuple(boxes)
+    if len(every) == 1:
+        return every[0]
     return Box(
         min([box.left for box in every]),
         min([box.bottom for box in every]),

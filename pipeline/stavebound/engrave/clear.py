@@ -98,10 +98,18 @@ def _free_places(
     shifts = _clear_of_lines(cluster, ideal, catalogue, style)
     near = _near(union(ideal), taken, style.distance("greatest shift"))
     for dx, dy in _moves(cluster.outward, shifts, style.distance("greatest shift aside")):
-        if not any(box.overlaps(other, dx, dy) for box in ideal for other in near) and all(
+        if _stands_apart(ideal, dx, dy, near) and all(
             _keeps_order(cluster, dy, other) for other in placed
         ):
             yield _at(cluster, ideal, dx, dy)
+
+
+def _stands_apart(boxes: tuple[Box, ...], dx: float, dy: float, others: list[Box]) -> bool:
+    for box in boxes:
+        for other in others:
+            if box.overlaps(other, dx, dy):
+                return False
+    return True
 
 
 def _near(box: Box, taken: list[Box], greatest: float) -> list[Box]:
