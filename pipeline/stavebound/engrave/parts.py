@@ -86,20 +86,16 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     """The centre line of every frame, its dots kept off the signs."""
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
     top = len(setting.catalogue.body.line) - 1
-    heights = tuple(step * (index + 0.5) for index in range(round(top / step)))
-    dots = tuple(Box(-size / 2, y - size / 2, size / 2, y + size / 2) for y in heights)
+    heights = [step * (index + 0.5) for index in range(round(top / step))]
+    dots = [(y, Box(-size / 2, y - size / 2, size / 2, y + size / 2)) for y in heights]
     whole = Box(-size / 2, -inf, size / 2, inf)
     for column, axis in placed:
         if column.frame:
-            near = [box.grown(size) for box in _sign_boxes(column)]
-            boxes = [box for box in near if box.overlaps(whole)]
-            yield Axis(axis, _free(heights, dots, boxes) if boxes else heights)
-
-
-def _free(heights: tuple[float, ...], dots: tuple[Box, ...], boxes: list[Box]) -> tuple[float, ...]:
-    """The heights of the dots that have none of the boxes on them."""
-    pairs = zip(heights, dots, strict=True)
-    return tuple(y for y, dot in pairs if not any(dot.overlaps(box) for box in boxes))
+            free = dots
+            for box in (ink.grown(size) for ink in _sign_boxes(column)):
+                if box.overlaps(whole):
+                    free = [(y, dot) for y, dot in free if not box.overlaps(dot)]
+            yield Axis(axis, tuple([y for y, _ in free]))
 
 
 def _sign_boxes(column: Column) -> Iterator[Box]:
