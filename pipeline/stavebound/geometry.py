@@ -48,13 +48,14 @@ class Box:
     def grown(self, by: float) -> Box:
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
 
-    def overlaps(self, other: Box) -> bool:
-        """True where the two share an area; boxes that only touch do not."""
+    def overlaps(self, other: Box, dx: float = 0.0, dy: float = 0.0) -> bool:
+        """True where this box, moved so far, shares an area with the other; boxes that only
+        touch do not."""
         return (
-            self.left < other.right
-            and other.left < self.right
-            and self.bottom < other.top
-            and other.bottom < self.top
+            self.left + dx < other.right
+            and other.left < self.right + dx
+            and self.bottom + dy < other.top
+            and other.bottom < self.top + dy
         )
 
     def contains(self, other: Box, slack: float = 1e-9) -> bool:
@@ -68,10 +69,15 @@ class Box:
 
 def union(boxes: Iterable[Box]) -> Box:
     """The smallest box round all of them. ValueError where there is none."""
-    lefts, bottoms, rights, tops = zip(
-        *((box.left, box.bottom, box.right, box.top) for box in boxes), strict=True
+    every = tuple(boxes)
+    if len(every) == 1:
+        return every[0]
+    return Box(
+        min([box.left for box in every]),
+        min([box.bottom for box in every]),
+        max([box.right for box in every]),
+        max([box.top for box in every]),
     )
-    return Box(min(lefts), min(bottoms), max(rights), max(tops))
 
 
 def bounds(points: Iterable[Point]) -> Box:

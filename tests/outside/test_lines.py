@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.columns import Measure
 from stavebound.engrave.cost import cast_lines, pair_costs
-from stavebound.engrave.space import run
+from stavebound.engrave.space import gaps_of
 from stavebound.score.model import Score
 from tests.staves import SETTING, bars_of
 from tests.strategies import scores
@@ -109,12 +109,12 @@ def own_line(
     bars: tuple[Measure, ...], width: float, indents: tuple[float, float]
 ) -> Callable[[int, int], tuple[float, float]]:
     """A line's ratio and its cost, put together anew from the words of the table of costs."""
+    gaps = gaps_of(bars, indents, STYLE)
 
     def line(start: int, end: int) -> tuple[float, float]:
         last, alone = end == len(bars), end - start == 1
         # A bar that does not fit even alone counts as squeezed ten times over at most.
-        gaps = run(bars[start:end], indents[0 if start == 0 else 1], last, STYLE)
-        ratio = max(gaps.ratio(width), -10)
+        ratio = max(gaps.run(start, end).ratio(width), -10)
         ratio = min(ratio, 0) if last else ratio
         if ratio < -1 and not alone:
             return ratio, inf
@@ -139,7 +139,7 @@ def test_no_other_division_of_a_score_is_cheaper(
     score: Score, share: float, indents: tuple[float, float]
 ) -> None:
     bars = bars_of(score, SETTING)[:10]
-    width = share * run(bars, indents[0], True, STYLE).natural
+    width = share * gaps_of(bars, indents, STYLE).run(0, len(bars)).natural
     lines = cast_lines(bars, width, indents, STYLE)
     found = sum(line.total for line in lines)
     found += sum(sum(pair_costs(a, b, STYLE).values()) for a, b in pairwise(lines))

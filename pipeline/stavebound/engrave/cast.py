@@ -16,55 +16,51 @@ from math import inf
 Earliest = Callable[[int], int]
 LineCost = Callable[[int, int], float]
 PairCost = Callable[[int, int, int], float]
+# The lines that may end before a bar: the cost up to there and where each starts, the
+# cheapest first, so that most of them need not be looked at.
+Lasts = tuple[tuple[float, int], ...]
 
 
 def cast_off(count: int, earliest: Earliest, line: LineCost, pair: PairCost) -> tuple[int, ...]:
     """The ends of the lines. `earliest(j)` is the first bar with which a line that
     ends before bar j could begin; `line(i, j)` the cost of bars i to j − 1 on one
     line, infinite where they do not fit; `pair(h, i, j)` what the lines h–i and
-    i–j cost beside each other.
+    i–j cost beside each other, never below nought.
 
     ValueError where no division fits.
     """
-    best: dict[tuple[int, int], float] = {}
     before: dict[tuple[int, int], int] = {}
-    starts: dict[int, list[int]] = {0: []}
+    lasts: list[Lasts] = [((0.0, 0),)]
     for end in range(1, count + 1):
+        found: list[tuple[float, int]] = []
         for start in range(end - 1, earliest(end) - 1, -1):
             own = line(start, end)
             if own == inf:
                 continue
-            cost, origin = _cheapest(start, end, starts.get(start, []), best, pair)
+            cost, origin = _cheapest(start, end, lasts[start], pair)
             if cost < inf:
-                best[start, end] = own + cost
+                found.append((own + cost, start))
                 before[start, end] = origin
-                starts.setdefault(end, []).append(start)
-    return _trace(count, starts, best, before)
+        lasts.append(tuple(sorted(found)))
+    return _trace(count, lasts[count], before)
 
 
-def _cheapest(
-    start: int,
-    end: int,
-    origins: list[int],
-    best: dict[tuple[int, int], float],
-    pair: PairCost,
-) -> tuple[float, int]:
+def _cheapest(start: int, end: int, lasts: Lasts, pair: PairCost) -> tuple[float, int]:
     """The least cost of all before a line, and where the line before it starts."""
     if start == 0:
         return 0.0, 0
-    costs = [(best[origin, start] + pair(origin, start, end), origin) for origin in origins]
-    return min(costs, default=(inf, 0))
+    least = inf, 0
+    for cost, origin in lasts:
+        if cost > least[0]:
+            break
+        least = min(least, (cost + pair(origin, start, end), origin))
+    return least
 
 
-def _trace(
-    count: int,
-    starts: dict[int, list[int]],
-    best: dict[tuple[int, int], float],
-    before: dict[tuple[int, int], int],
-) -> tuple[int, ...]:
-    if not starts.get(count):
+def _trace(count: int, lasts: Lasts, before: dict[tuple[int, int], int]) -> tuple[int, ...]:
+    if not lasts:
         raise ValueError("no division into lines fits the width")
-    start = min(starts[count], key=lambda first: best[first, count])
+    (_, start), *_ = lasts
     breaks, end = [count], count
     while start > 0:
         start, end = before[start, end], start

@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from math import inf
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.gather import Cluster, ink_boxes
@@ -41,17 +42,14 @@ LEGS = ("foot", "knee")
 class Cleared:
     """A cluster at its final place; `dx` and `dy` are how far it was moved, in spaces.
 
-    `boxes` are those of its signs, one each.
+    `boxes` are those of its signs, one each, and `box` is round all of them.
     """
 
     cluster: Cluster
     boxes: tuple[Box, ...]
+    box: Box
     dx: float
     dy: float
-
-    @property
-    def box(self) -> Box:
-        return union(self.boxes)
 
 
 def clear(
@@ -60,7 +58,7 @@ def clear(
     """One after the other; what then finds no place is tried again before all arms and
     parts of the centre line, as often as that is another order."""
     legs = tuple(cluster for cluster in clusters if cluster.limbs[0].kind in LEGS)
-    others = tuple(cluster for cluster in clusters if cluster not in legs)
+    others = tuple(cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS)
     first = outcome = _in_order(legs + others, catalogue, style)
     for _ in others:
         crowded = next((fault for fault in outcome.diagnostics), None)
@@ -76,69 +74,108 @@ def _in_order(
     clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
 ) -> Outcome[tuple[Cleared, ...]]:
     placed: list[Cleared] = []
+    taken: list[Box] = []
     faults: list[Diagnostic] = []
+    white = style.sign_clearance
     for cluster in clusters:
-        found = next(_free_places(cluster, placed, catalogue, style), None)
+        found = next(_free_places(cluster, placed, taken, catalogue, style), None)
         if found is None:
             faults.append(_crowded(cluster, placed, catalogue))
             found = _unmoved(cluster, catalogue)
         placed.append(found)
+        taken += [box.grown(white) for box in found.boxes]
     return Outcome(tuple(placed), tuple(faults))
 
 
-def clears_lines(box: Box, lines: int, style: Style) -> bool:
-    """True where the box is centred on a stave line, or clear of every one."""
-    middle = (box.bottom + box.top) / 2
+def _free_places(
+    cluster: Cluster, placed: list[Cleared], taken: list[Box], catalogue: Catalogue, style: Style
+) -> Iterator[Cleared]:
+    """`taken` are the boxes of all that is placed, with the white round them."""
+    if cluster.fixed:
+        yield _unmoved(cluster, catalogue)
+        return
+    ideal = ink_boxes(cluster, catalogue)
+    shifts = _clear_of_lines(cluster, ideal, catalogue, style)
+    near = _near(union(ideal), taken, style.distance("greatest shift"))
+    for dx, dy in _moves(cluster.outward, shifts, style.distance("greatest shift aside")):
+        if _stands_apart(ideal, dx, dy, near) and all(
+            _keeps_order(cluster, dy, other) for other in placed
+        ):
+            yield _at(cluster, ideal, dx, dy)
+
+
+def _stands_apart(boxes: tuple[Box, ...], dx: float, dy: float, others: list[Box]) -> bool:
+    for box in boxes:
+        for other in others:
+            if box.overlaps(other, dx, dy):
+                return False
+    return True
+
+
+def _near(box: Box, taken: list[Box], greatest: float) -> list[Box]:
+    """Those that are as high or as low as the box may come."""
+    reach = greatest + STEP
+    row = Box(-inf, box.bottom - reach, inf, box.top + reach)
+    return [other for other in taken if other.overlaps(row)]
+
+
+def _clear_of_lines(
+    cluster: Cluster, ideal: tuple[Box, ...], catalogue: Catalogue, style: Style
+) -> frozenset[float]:
+    """The shifts after which its sign, and those marks that must be, are clear of lines."""
+    off, thin = catalogue.marks.off_the_lines, catalogue.marks.never_on_a_line
+    edges = [
+        (box.bottom, box.top, ink.sign in thin)
+        for ink, box in zip(cluster.inks, ideal, strict=True)
+        if ink is cluster.inks[0] or ink.sign in off or ink.sign in thin
+    ]
     apart = style.line_clearance + style.stave_line / 2
+    greatest = style.distance("greatest shift")
+    return _shifts_off_lines(tuple(edges), len(catalogue.body.line), apart, greatest)
+
+
+@cache
+def _shifts_off_lines(
+    edges: tuple[tuple[float, float, bool], ...], lines: int, apart: float, greatest: float
+) -> frozenset[float]:
+    """The shifts after which all signs with these edges, thin or not, can be told from the
+    stave lines."""
+    steps = round(greatest / STEP)
+    return frozenset(
+        dy
+        for dy in (step * STEP for step in range(-steps, steps + 1))
+        if all(
+            _off_every_line(bottom + dy, top + dy, thin, lines, apart)
+            for bottom, top, thin in edges
+        )
+    )
+
+
+def _off_every_line(bottom: float, top: float, thin: bool, lines: int, apart: float) -> bool:
+    """Whether a sign is clear of every stave line or, where it is not thin, centred on it."""
+    middle = (bottom + top) / 2
     return all(
-        abs(middle - line) <= ON_LINE or box.bottom - line >= apart or line - box.top >= apart
+        bottom - line >= apart
+        or line - top >= apart
+        or (not thin and abs(middle - line) <= ON_LINE)
         for line in range(lines)
     )
 
 
-def _free_places(
-    cluster: Cluster, placed: list[Cleared], catalogue: Catalogue, style: Style
-) -> Iterator[Cleared]:
-    if cluster.fixed:
-        yield _unmoved(cluster, catalogue)
-        return
-    lines, marks = len(catalogue.body.line), catalogue.marks.off_the_lines
-    off = [index for index, ink in enumerate(cluster.inks) if not index or ink.sign in marks]
-    thin = catalogue.marks.never_on_a_line
-    never = [index for index, ink in enumerate(cluster.inks) if ink.sign in thin]
-    ideal = ink_boxes(cluster, catalogue)
-    taken = [box.grown(style.sign_clearance) for other in placed for box in other.boxes]
-    for dx, dy in _moves(cluster, style):
-        boxes = tuple(box.moved(dx, dy) for box in ideal)
-        if (
-            all(clears_lines(boxes[index], lines, style) for index in off)
-            and all(_off_lines(boxes[index], lines, style) for index in never)
-            and not any(box.overlaps(other) for box in boxes for other in taken)
-            and all(_keeps_order(cluster, dy, other) for other in placed)
-        ):
-            yield Cleared(cluster.moved(dx, dy), boxes, dx, dy)
-
-
-def _off_lines(box: Box, lines: int, style: Style) -> bool:
-    apart = style.line_clearance + style.stave_line / 2
-    return all(box.bottom - line >= apart or line - box.top >= apart for line in range(lines))
-
-
-def _moves(cluster: Cluster, style: Style) -> tuple[tuple[float, float], ...]:
-    """All moves, the smallest first; a move outward counts no more than one up or down."""
-    greatest, aside = style.distance("greatest shift"), style.distance("greatest shift aside")
-    if cluster.outward is None:
-        return _shifts(greatest, (0.0,))
-    if cluster.outward:
-        return _shifts(greatest, tuple(out * cluster.outward for out in OUTWARD))
-    steps = range(round(aside / ASIDE) + 1)
-    return _shifts(greatest, tuple(way * step * ASIDE for step in steps for way in (1, -1)))
-
-
 @cache
-def _shifts(greatest: float, aside: tuple[float, ...]) -> tuple[tuple[float, float], ...]:
-    steps = round(greatest / STEP)
-    moves = [(dx, step * STEP) for dx in aside for step in range(-steps, steps + 1)]
+def _moves(
+    outward: int | None, heights: frozenset[float], aside: float
+) -> tuple[tuple[float, float], ...]:
+    """All moves to these heights, the smallest first; a move outward counts no more than one
+    up or down."""
+    if outward is None:
+        across: tuple[float, ...] = (0.0,)
+    elif outward:
+        across = tuple(out * outward for out in OUTWARD)
+    else:
+        steps = range(round(aside / ASIDE) + 1)
+        across = tuple(way * step * ASIDE for step in steps for way in (1, -1))
+    moves = [(dx, dy) for dx in across for dy in sorted(heights)]
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 
@@ -151,7 +188,15 @@ def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
 
 
 def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:
-    return Cleared(cluster, ink_boxes(cluster, catalogue), 0.0, 0.0)
+    return _at(cluster, ink_boxes(cluster, catalogue), 0.0, 0.0)
+
+
+def _at(cluster: Cluster, ideal: tuple[Box, ...], dx: float, dy: float) -> Cleared:
+    """The cluster with its boxes, so far from its ideal place."""
+    if dx == dy == 0:
+        return Cleared(cluster, ideal, union(ideal), dx, dy)
+    boxes = tuple([box.moved(dx, dy) for box in ideal])
+    return Cleared(cluster.moved(dx, dy), boxes, union(boxes), dx, dy)
 
 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:

@@ -72,11 +72,11 @@ class Column:
 
     @property
     def left(self) -> float:
-        return max((0.0, *(-cleared.box.left for cleared in self.signs)))
+        return max([0.0, *[-cleared.box.left for cleared in self.signs]])
 
     @property
     def right(self) -> float:
-        return max((0.0, *(cleared.box.right for cleared in self.signs)))
+        return max([0.0, *[cleared.box.right for cleared in self.signs]])
 
     @property
     def top(self) -> float:
@@ -118,7 +118,8 @@ def measures(
         return cleared.value or ()
 
     first = timeline.events[0].time if timeline.events else Fraction(0)
-    opening = Column(min(first, Fraction(0)) - 1, True, signs(start))
+    begin = min(first, Fraction(0))
+    opening = Column(begin - 1, True, signs(start))
 
     def frame(event: Event, posed: Posed) -> Column:
         placed = signs(posed)
@@ -128,12 +129,13 @@ def measures(
     frames = {
         event.time: frame(event, posed) for event, posed in zip(timeline.events, poses, strict=True)
     }
-    columns = frames | {
-        time: Column(time, False, labels=labels)
-        for time, labels in _bare(timeline, style, faces)
-        if time not in frames and time >= min(first, Fraction(0))
+    bare = {
+        time: Column(time, False, labels=(_count(At(count), style, faces),) if count else ())
+        for time, count in _bare(timeline)
+        if time not in frames and time >= begin
     }
-    ordered = (opening, *(columns[time] for time in sorted(columns)))
+    columns = (*frames.values(), *bare.values())
+    ordered = (opening, *sorted(columns, key=lambda column: column.time))
     first_bar, *others = _in_bars(timeline, ordered)
     top = len(catalogue.body.line) - 1
     rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)
@@ -143,23 +145,24 @@ def measures(
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measure]:
     ends = {section.end for section in timeline.sections}
     numbered = [bar for bar in timeline.bars if bar.number >= 1]
+    upbeat = [
+        bar.start
+        for bar in timeline.bars
+        if bar.number < 1 and bar.start > timeline.sections[0].start
+    ]
+    begin = 0
     for index, bar in enumerate(numbered):
-        first = index == 0
+        end = begin
+        while end < len(columns) and columns[end].time < bar.end:
+            end += 1
         yield Measure(
             number=bar.number,
-            columns=tuple(
-                column
-                for column in columns
-                if column.time < bar.end and (first or column.time >= bar.start)
-            ),
-            lines=tuple(
-                other.start
-                for other in timeline.bars
-                if other is bar or (first and timeline.sections[0].start < other.start < bar.start)
-            ),
+            columns=columns[begin:end],
+            lines=(*(upbeat if index == 0 else ()), bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
         )
+        begin = end
 
 
 def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> float:
@@ -171,15 +174,13 @@ def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> floa
     return width + style.distance("text gap") + column.left
 
 
-def _bare(
-    timeline: Timeline, style: Style, faces: Faces
-) -> Iterator[tuple[Fraction, tuple[Label, ...]]]:
-    """Bar lines and whole counts, which stand even where no frame does."""
+def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
+    """Bar lines and whole counts, which stand even where no frame does; 0 for no count."""
     for bar in timeline.bars:
-        yield bar.start, ()
+        yield bar.start, 0
     for section in timeline.sections:
         for count in range(section.first, section.last + 1):
-            yield section.start + count - section.first, (_count(At(count), style, faces),)
+            yield section.start + count - section.first, count
 
 
 def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:

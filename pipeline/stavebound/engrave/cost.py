@@ -10,12 +10,12 @@ from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from math import inf
 
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.columns import Measure
-from stavebound.engrave.space import Run, inner_gaps, run
+from stavebound.engrave.space import Gaps, Run, gaps_of
 from stavebound.engrave.style import Style
 
 Costs = Mapping[str, float]
@@ -46,42 +46,50 @@ def cast_lines(
 
     A bar that is wider than the line stands alone on one; its ratio is under −1.
     """
+    gaps = gaps_of(bars, indents, style)
 
     @cache
-    def line(start: int, end: int) -> Line:
-        last = end == len(bars)
-        gaps = run(bars[start:end], indents[start > 0], last, style)
-        ratio = max(gaps.ratio(width), -TOO_TIGHT)
-        ratio = min(ratio, 0.0) if last else ratio
-        return Line(start, end, gaps, ratio, _line_costs(bars, start, end, ratio, style))
+    def ratio(start: int, end: int) -> float:
+        found = max(gaps.ratio(start, end, width), -TOO_TIGHT)
+        return min(found, 0.0) if end == len(bars) else found
+
+    def costs(start: int, end: int) -> Costs:
+        return _line_costs(bars, start, end, ratio(start, end), style)
+
+    def line(start: int, end: int) -> float:
+        return sum(costs(start, end).values())
 
     def pair(first: int, middle: int, end: int) -> float:
-        return sum(pair_costs(line(first, middle), line(middle, end), style).values())
+        return _uneven(ratio(first, middle), ratio(middle, end), style)
 
-    first = _earliest(bars, width, style)
-    ends = cast_off(len(bars), first.__getitem__, lambda start, end: line(start, end).total, pair)
-    starts = (0, *ends[:-1])
-    return tuple(line(start, end) for start, end in zip(starts, ends, strict=True))
+    ends = cast_off(len(bars), _earliest(gaps, width).__getitem__, line, pair)
+    return tuple(
+        Line(start, end, gaps.run(start, end), ratio(start, end), costs(start, end))
+        for start, end in pairwise((0, *ends))
+    )
 
 
-def _earliest(bars: tuple[Measure, ...], width: float, style: Style) -> tuple[int, ...]:
+def _earliest(gaps: Gaps, width: float) -> tuple[int, ...]:
     """For every end of a line, the first bar with which it could begin.
 
     With any bar before that one, the gaps between the axes alone are wider than
     the line. What stands at its left edge may ask for less room in a longer line
     than in a shorter one, so that a line's own width does not tell.
     """
-    places = [0.0, *accumulate(gap.least for gap in inner_gaps(bars, style))]
-    first = [0, *accumulate(len(bar.columns) for bar in bars)]
-    starts = [places[index] for index in first[:-1]]
-    ends = [places[index - 1] for index in first[1:]]
+    places = [0.0, *accumulate(gap.least for gap in gaps.inner)]
+    starts = [places[index] for index in gaps.firsts[:-1]]
+    ends = [places[index - 1] for index in gaps.firsts[1:]]
     return (0, *(min(bisect_left(starts, x - width), end) for end, x in enumerate(ends)))
 
 
 def pair_costs(above: Line, below: Line, style: Style) -> Costs:
-    if above.ratio * below.ratio >= 0:
-        return {}
-    return {"uneven": style.cost("uneven") * abs(above.ratio - below.ratio)}
+    uneven = _uneven(above.ratio, below.ratio, style)
+    return {"uneven": uneven} if uneven else {}
+
+
+def _uneven(above: float, below: float, style: Style) -> float:
+    """What a stretched line beside a squeezed one costs, by their ratios."""
+    return style.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
 
 
 def _line_costs(

@@ -35,6 +35,8 @@ from stavebound.trade.tables import FeetPosition, FreePlace, Placed, Scale
 
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
 TURNED_SIGN = {Turned.PARALLEL: "parallel", Turned.IN: "turned in"}
+JOINTS = {"knee", "elbow"}
+SIDED = {"foot", "hand", *JOINTS}
 FREE_SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
 
 
@@ -87,18 +89,19 @@ def ink_box(ink: Ink, catalogue: Catalogue) -> Box:
 
 def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
     """The boxes of a cluster's signs, one each."""
-    return tuple(ink_box(ink, catalogue) for ink in cluster.inks)
+    return tuple([ink_box(ink, catalogue) for ink in cluster.inks])
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
     """What is written at this moment: feet first, then joints, hands and the centre line,
     whose signs can give way to all others."""
+    kinds = {limb.kind for limb, _ in posed.written}
     return (
-        *_feet(posed, catalogue),
-        *_joints(posed, catalogue),
-        *_hands(posed, catalogue),
-        *_centre(posed, catalogue),
-        *_whole(posed, catalogue),
+        *(_feet(posed, catalogue) if "foot" in kinds else ()),
+        *(_joints(posed, catalogue) if kinds & JOINTS else ()),
+        *(_hands(posed, catalogue) if "hand" in kinds else ()),
+        *(_centre(posed, catalogue) if kinds - SIDED else ()),
+        *(_whole(posed, catalogue) if kinds - SIDED else ()),
     )
 
 
@@ -266,6 +269,8 @@ def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
 
 def _turned(foot: Standing, pair: tuple[Ink, ...], catalogue: Catalogue) -> Iterator[Ink]:
     """Marks of two feet that stand alike, outside of both, at one height."""
+    if foot.turned is Turned.OUT:
+        return
     box = union(ink_box(ink, catalogue) for ink in pair)
     for side, edge in ((Side.RIGHT, box.right), (Side.LEFT, -box.left)):
         y = catalogue.feet.rise[foot.rise].level
@@ -291,9 +296,8 @@ def _pair(foot: Standing, catalogue: Catalogue) -> tuple[Ink, ...]:
 
 def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]]:
     """The rows of a position's signs, each with the side of its foot."""
-    position: FeetPosition = {row.name: row for row in catalogue.feet.position}[
-        foot.position or "first"
-    ]
+    name = foot.position or "first"
+    position: FeetPosition = next(row for row in catalogue.feet.position if row.name == name)
     front = foot.front or Side.RIGHT
     if position.right:
         yield from ((position.right, side) for side in BOTH)
@@ -350,7 +354,7 @@ def _foot_marks(
 def place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
     """The foot's row of the table of free places, or a row of its own at its height."""
     if foot.height is None or foot.out is None:
-        return {row.name: row for row in catalogue.feet.free.place}[foot.place or ""]
+        return next(row for row in catalogue.feet.free.place if row.name == foot.place)
     across = catalogue.body.across
     x = hand_x(foot.out, across.foot_aside if foot.way is Way.SIDE else across.foot)
     return FreePlace(

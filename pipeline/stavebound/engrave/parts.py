@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import inf
 
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Column
-from stavebound.engrave.gather import Ink, ink_box
+from stavebound.engrave.gather import Ink
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
@@ -68,7 +69,7 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
         sign=ink.sign,
         x=x,
         y=ink.y,
-        figures=tuple(figure.moved(x, ink.y) for figure in outline(row, ink.mirrored)),
+        figures=outline(row, ink.mirrored),
         box=sign_box(row, ink.mirrored).moved(x, ink.y),
         limbs=cleared.cluster.limbs,
         origin=cleared.cluster.origin,
@@ -101,7 +102,7 @@ def placed_ways(placed: Iterable[OnAxis], left: float, setting: Setting) -> Iter
 
 def _boxes_at(column: Column, axis: float, setting: Setting) -> Iterator[Box]:
     white = setting.style.sign_clearance / 2
-    return (box.moved(axis, 0.0).grown(white) for box in _sign_boxes(column, setting))
+    return (box.moved(axis, 0.0).grown(white) for box in _sign_boxes(column))
 
 
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
@@ -114,22 +115,20 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
     top = len(setting.catalogue.body.line) - 1
     heights = [step * (index + 0.5) for index in range(round(top / step))]
+    dots = [(y, Box(-size / 2, y - size / 2, size / 2, y + size / 2)) for y in heights]
+    whole = Box(-size / 2, -inf, size / 2, inf)
     for column, axis in placed:
         if column.frame:
-            boxes = [cleared_sign.grown(size) for cleared_sign in _sign_boxes(column, setting)]
-            dots = (y for y in heights if not any(_holds(box, y, size) for box in boxes))
-            yield Axis(axis, tuple(dots))
+            free = dots
+            for box in (ink.grown(size) for ink in _sign_boxes(column)):
+                if box.overlaps(whole):
+                    free = [(y, dot) for y, dot in free if not box.overlaps(dot)]
+            yield Axis(axis, tuple([y for y, _ in free]))
 
 
-def _sign_boxes(column: Column, setting: Setting) -> Iterator[Box]:
+def _sign_boxes(column: Column) -> Iterator[Box]:
     for cleared in column.signs:
-        for ink in cleared.cluster.inks:
-            yield ink_box(ink, setting.catalogue)
-
-
-def _holds(box: Box, y: float, size: float) -> bool:
-    half = size / 2
-    return box.overlaps(Box(-half, y - half, half, y + half))
+        yield from cleared.boxes
 
 
 def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:

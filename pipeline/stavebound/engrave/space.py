@@ -1,8 +1,8 @@
 """Space: the distances between columns, by what they hold and how long they last.
 
-In: the bars of a score. Out: a `Spacing`, the gaps between all neighbouring
-columns, from which the width of any run of bars follows; and the places of a
-run's columns once it is set to a width.
+In: the bars of a score. Out: its `Gaps`, those between all neighbouring columns
+and at the ends of lines, from which the width of any run of bars follows; and
+the places of a run's columns once it is set to a width.
 
     │←lead→╎←── gap ──→╎←─ gap ─│─→╎←tail→│
            a           b           c
@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from stavebound.engrave.columns import Column, Measure
 from stavebound.engrave.style import Style
@@ -30,10 +30,15 @@ class Gap:
     natural: float
     stretch: float
 
+    @property
+    def give(self) -> float:
+        """How much tighter than natural it can be."""
+        return self.natural - self.least
+
     def at(self, ratio: float) -> float:
         """The gap in a line of this ratio; −1 is the tightest, and no ratio makes it tighter."""
         if ratio < 0:
-            return self.natural + max(ratio, -1.0) * (self.natural - self.least)
+            return self.natural + max(ratio, -1.0) * self.give
         return self.natural + ratio * self.stretch
 
 
@@ -45,18 +50,15 @@ class Run:
 
     @property
     def natural(self) -> float:
-        return sum(gap.natural for gap in self.gaps)
+        return sum([gap.natural for gap in self.gaps])
 
     def ratio(self, width: float) -> float:
         """How far the run must stretch (above 0) or be squeezed (below) to fill the width.
 
         Under −1 it does not fit.
         """
-        extra = width - self.natural
-        if extra >= 0:
-            return extra / sum(gap.stretch for gap in self.gaps)
-        give = sum(gap.natural - gap.least for gap in self.gaps)
-        return extra / give if give else float("-inf")
+        stretch = sum([gap.stretch for gap in self.gaps])
+        return _ratio(width - self.natural, stretch, sum([gap.give for gap in self.gaps]))
 
     def places(self, ratio: float) -> tuple[float, ...]:
         """The axes of the columns, then the right edge."""
@@ -67,25 +69,59 @@ class Run:
         return tuple(places)
 
 
-def run(measures: tuple[Measure, ...], indent: float, final: bool, style: Style) -> Run:
-    """The gaps of a line that holds these bars; `indent` is kept free at its left.
-
-    `final`: the score ends with it.
-    """
-    return Run(
-        (
-            _lead(measures[0], indent, style),
-            *inner_gaps(measures, style),
-            _tail(measures[-1], closing_width(final, style), style),
-        )
-    )
+def _ratio(extra: float, stretch: float, give: float) -> float:
+    if extra >= 0:
+        return extra / stretch
+    return extra / give if give else float("-inf")
 
 
-def inner_gaps(measures: tuple[Measure, ...], style: Style) -> tuple[Gap, ...]:
-    """The gaps between the axes of these bars."""
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    """All gaps of a score: `leads` before each bar where a line begins with it, `tails` after
+    each where a line ends with it, `inner` between all axes, and what these add up from.
+    `firsts` are the columns with which the bars begin, and how many there are."""
+
+    leads: tuple[Gap, ...]
+    inner: tuple[Gap, ...]
+    tails: tuple[Gap, ...]
+    firsts: tuple[int, ...]
+    naturals: tuple[float, ...]
+    stretches: tuple[float, ...]
+    gives: tuple[float, ...]
+
+    def ratio(self, start: int, end: int, width: float) -> float:
+        """`Run.ratio` of a line that holds bars `start` to `end` − 1."""
+        lead, tail = self.leads[start], self.tails[end - 1]
+        inner = slice(self.firsts[start], self.firsts[end] - 1)
+        natural = sum(self.naturals[inner], lead.natural) + tail.natural
+        stretch = sum(self.stretches[inner], lead.stretch) + tail.stretch
+        give = sum(self.gives[inner], lead.give) + tail.give
+        return _ratio(width - natural, stretch, give)
+
+    def run(self, start: int, end: int) -> Run:
+        """The gaps of a line that holds bars `start` to `end` − 1."""
+        inner = self.inner[self.firsts[start] : self.firsts[end] - 1]
+        return Run((self.leads[start], *inner, self.tails[end - 1]))
+
+
+def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], style: Style) -> Gaps:
+    """`indents` are kept free at the left of the first line and of all others."""
     columns = [column for measure in measures for column in measure.columns]
     lines = {time for measure in measures for time in measure.lines}
-    return tuple(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns))
+    last = len(measures) - 1
+    inner = tuple(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns))
+    return Gaps(
+        leads=tuple(_lead(bar, indents[index > 0], style) for index, bar in enumerate(measures)),
+        inner=inner,
+        tails=tuple(
+            _tail(bar, closing_width(index == last, style), style)
+            for index, bar in enumerate(measures)
+        ),
+        firsts=(0, *accumulate(len(bar.columns) for bar in measures)),
+        naturals=tuple(gap.natural for gap in inner),
+        stretches=tuple(gap.stretch for gap in inner),
+        gives=tuple(gap.give for gap in inner),
+    )
 
 
 def closing_width(final: bool, style: Style) -> float:
@@ -103,12 +139,12 @@ def time_width(duration: Fraction, style: Style) -> float:
 
 
 def _gap(a: Column, b: Column, bar_line: bool, style: Style) -> Gap:
-    white = style.distance("frame gap")
+    white, right, left = style.distance("frame gap"), a.right, b.left
     if bar_line:
         white = max(white, 2 * style.distance("bar margin") + style.distance("bar line"))
     least = max(
-        a.right + white + b.left,
-        0.0 if bar_line else 2 * max(a.right, b.left),
+        right + white + left,
+        0.0 if bar_line else 2 * max(right, left),
         style.distance("least frame distance") if a.frame and b.frame else 0.0,
         _lane_room(a, b, style),
     )

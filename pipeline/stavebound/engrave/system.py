@@ -17,7 +17,8 @@ from stavebound.score.pose import Limb
 
 @dataclass(frozen=True, slots=True)
 class PlacedSign:
-    """A sign's outline; `dx`, `dy` tell how far it was moved for clearance."""
+    """A sign with its centre at x, y, and its outline round that centre; `dx`, `dy` tell how
+    far it was moved for clearance."""
 
     sign: str
     x: float

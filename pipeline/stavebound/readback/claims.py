@@ -23,11 +23,13 @@ TURNED = {"parallel": Turned.PARALLEL, "turned in": Turned.IN}
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A position as ink: each sign's name, x and y; `level` is the height of its marks."""
+    """A position as ink: each sign's name, x and y; `level` is the height of its marks,
+    `names` are those of its signs."""
 
     read: FeetRead
     signs: tuple[tuple[str, float, float], ...]
     level: float
+    names: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +61,12 @@ def standing_at(
     signs: Signs, name: str, x: float, y: float, key: Key, marks: Collection[str] = ()
 ) -> list[int]:
     """The numbers of the signs of that name at that place, with just these marks."""
+    wanted = set(marks)
     return [
         number
         for number, sign in enumerate(signs)
         if sign.name == name
-        and {mark.name for mark in sign.marks} == set(marks)
         and near(sign.x, x, key)
         and near(sign.y, y, key)
+        and {mark.name for mark in sign.marks} == wanted
     ]

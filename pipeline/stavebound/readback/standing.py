@@ -31,7 +31,7 @@ def standing(signs: Signs, key: Key) -> Iterator[Claim]:
     """Both feet in a position; else a foot alone, unless the other is beside it."""
     names = {sign.name for sign in signs if not sign.marks}
     for pattern in key.patterns:
-        if all(name in names for name, _, _ in pattern.signs):
+        if pattern.names <= names:
             found = [standing_at(signs, *place, key) for place in pattern.signs]
             if all(found):
                 own = frozenset(number for some in found for number in some)
@@ -83,9 +83,13 @@ def patterns(catalogue: Catalogue) -> Iterator[Pattern]:
     """How every position looks, with the weight on both feet and on one."""
     for read, ink in _drawn(catalogue.feet):
         level = catalogue.feet.rise[read.rise].level
-        yield Pattern(read, ink, level)
+        yield _pattern(read, ink, level)
         for weight, dot in _weighted(read, catalogue):
-            yield Pattern(replace(read, weight=weight), (*ink, dot), level)
+            yield _pattern(replace(read, weight=weight), (*ink, dot), level)
+
+
+def _pattern(read: FeetRead, ink: Ink, level: float) -> Pattern:
+    return Pattern(read, ink, level, frozenset(name for name, _, _ in ink))
 
 
 def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, Ink]]:

@@ -183,4 +183,7 @@ class Posed:
     before: Pose = Pose()
 
     def origin(self, limb: Limb) -> Origin | None:
-        return dict(self.written).get(limb)
+        for written, origin in reversed(self.written):
+            if written == limb:
+                return origin
+        return None

@@ -206,8 +206,9 @@ def _forward(change: HandChange, start: HandPose, depth: Depth, catalogue: Catal
     return start.forward
 
 
-def _shape_pose(shape: HandShape) -> HandPose:
-    return HandPose(Depth(shape.depth), shape.height, shape.out, shape.forward, shape.name)
+def _shape_pose(shape: HandShape, touching: str | None = None) -> HandPose:
+    depth = Depth(shape.depth)
+    return HandPose(depth, shape.height, shape.out, shape.forward, shape.name, touching=touching)
 
 
 def _arms(
@@ -218,7 +219,7 @@ def _arms(
     if len(rows) != 2 or rows[0] is None or rows[1] is None:
         return pose.hands
     touching = "hand" if change.joined else None
-    lead, other = (replace(_shape_pose(row), touching=touching) for row in rows if row)
+    lead, other = (_shape_pose(row, touching) for row in rows if row)
     return Sided(other, lead) if change.lead is Side.LEFT else Sided(lead, other)
 
 

@@ -19,7 +19,7 @@ from itertools import groupby
 from math import cos, pi, sin
 
 from stavebound.engrave.outline import Figure
-from stavebound.engrave.system import PlacedText, Rule, System
+from stavebound.engrave.system import PlacedText, Rule, Stave, System
 from stavebound.faces import Faces
 from stavebound.geometry import Box, Point
 from stavebound.svg.numbers import number
@@ -34,35 +34,36 @@ def draw(system: System, faces: Faces, title: str | None = None) -> str:
     """
     box, space = system.box, system.space
     width, height = number(box.width * space), number(box.height * space)
-    paths = (_path(figures, system) for figures in _by_pen(system))
+    paths = ("".join(_outlines(pen, system)) for pen in PENS)
     texts = (_text(row, system, faces) for row in _rows(system.texts))
     return "\n".join(
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
             f'viewBox="0 0 {width} {height}">',
             *((f"<title>{escape(title)}</title>",) if title else ()),
-            *(path for path in paths if path),
+            *(f'<path d="{path}"/>' for path in paths if path),
             *texts,
             "</svg>\n",
         )
     )
 
 
-def _by_pen(system: System) -> Iterator[tuple[Figure, ...]]:
-    """The figures of each pen in the order of PENS, heights from the lowest floor line."""
-    for pen in PENS:
-        figures: list[Figure] = []
-        for stave in system.staves:
-            if pen == "sign":
-                own = [figure for sign in stave.signs for figure in sign.figures]
-                own += (figure for way in stave.ways for figure in way.figures)
-            elif pen == "centre":
-                own = [_dot(axis.x, y, system.centre_dot) for axis in stave.axes for y in axis.dots]
-            else:
-                own = [_bar(rule) for rule in stave.rules if rule.pen == pen]
-            rises = stave.floor != 0.0
-            figures += [figure.moved(0.0, stave.floor) for figure in own] if rises else own
-        yield tuple(figures)
+def _outlines(pen: str, system: System) -> Iterator[str]:
+    """All that is drawn with a pen, a closed outline each."""
+    for stave in system.staves:
+        if pen == "sign":
+            for sign in stave.signs:
+                for figure in sign.figures:
+                    yield _figure(figure, sign.x, sign.y + stave.floor, system)
+            for way in stave.ways:
+                for figure in way.figures:
+                    yield _figure(figure, 0.0, stave.floor, system)
+        elif pen == "centre":
+            yield from _dots(stave, system)
+        else:
+            for rule in stave.rules:
+                if rule.pen == pen:
+                    yield _figure(_bar(rule), 0.0, stave.floor, system)
 
 
 def _bar(rule: Rule) -> Figure:
@@ -77,30 +78,45 @@ def _bar(rule: Rule) -> Figure:
     )
 
 
-def _dot(x: float, y: float, diameter: float) -> Figure:
-    """An eight-sided dot: at a tenth of a millimetre, as round as print can show."""
-    r = diameter / 2
+def _dots(stave: Stave, system: System) -> Iterator[str]:
+    """Eight-sided dots: at a tenth of a millimetre, as round as print can show."""
+    r = system.centre_dot / 2
     turns = [(step + 0.5) * pi / 4 for step in range(8)]
-    return Figure(tuple(Point(x + r * cos(turn), y + r * sin(turn)) for turn in turns))
+    heights = {y for axis in stave.axes for y in axis.dots}
+    ys = {
+        y: tuple(_down(y + r * sin(turn) + stave.floor, system) for turn in turns) for y in heights
+    }
+    for axis in stave.axes:
+        dot = _closed([f"{_across(axis.x + r * cos(turn), system)},%s" for turn in turns])
+        for y in axis.dots:
+            yield dot % ys[y]
 
 
-def _path(figures: tuple[Figure, ...], system: System) -> str:
-    data = "".join(_figure(figure, system) for figure in figures)
-    return f'<path d="{data}"/>' if data else ""
-
-
-def _figure(figure: Figure, system: System) -> str:
-    points = [_on_paper(point, system) for point in figure.points]
+def _figure(figure: Figure, x: float, y: float, system: System) -> str:
+    """A figure whose own centre is at x, y."""
+    left, top, space = system.box.left, system.box.top, system.space
+    points = [
+        f"{number((point.x + x - left) * space)},{number((top - (point.y + y)) * space)}"
+        for point in figure.points
+    ]
     if not figure.curved:
-        return "M" + "L".join(points) + "Z"
+        return _closed(points)
     curves = ("C" + " ".join(points[i : i + 3]) for i in range(1, len(points), 3))
     return f"M{points[0]}{''.join(curves)}Z"
 
 
-def _on_paper(point: Point, system: System) -> str:
-    x = (point.x - system.box.left) * system.space
-    y = (system.box.top - point.y) * system.space
-    return f"{number(x)},{number(y)}"
+def _closed(corners: list[str]) -> str:
+    return f"M{'L'.join(corners)}Z"
+
+
+def _across(x: float, system: System) -> str:
+    """A place on paper from the left, in millimetres."""
+    return number((x - system.box.left) * system.space)
+
+
+def _down(y: float, system: System) -> str:
+    """A height on paper from the top, in millimetres."""
+    return number((system.box.top - y) * system.space)
 
 
 def _rows(texts: Iterable[PlacedText]) -> Iterator[tuple[PlacedText, ...]]:
@@ -116,16 +132,15 @@ def _row_key(text: PlacedText) -> tuple[float, float]:
 
 
 def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
-    first, space = row[0], system.space
+    first = row[0]
     letters = [x for text in row for x in _letters(text, faces)]
     places = letters if first.lane == "counts" else [first.x]
-    xs = " ".join(number((x - system.box.left) * space) for x in places)
-    y = number((system.box.top - first.y) * space)
+    xs, y = " ".join(_across(x, system) for x in places), _down(first.y, system)
     slant = ' font-style="italic"' if first.italic else ""
     words = escape("".join(text.text for text in row), quote=False)
     return (
         f'<text x="{xs}" y="{y}" font-family="{faces.family}, serif"{slant} '
-        f'font-size="{number(first.size * space)}">{words}</text>'
+        f'font-size="{number(first.size * system.space)}">{words}</text>'
     )
 
 

@@ -308,6 +308,10 @@ class Sign(Row):
     rings: tuple[tuple[float, float, float, float], ...] = ()
     curves: tuple[tuple[float, float, float, float, float, float, float, float, float], ...] = ()
 
+    def __hash__(self) -> int:
+        # Outlines and boxes are looked up by a sign for every mark of ink.
+        return hash(self.name)
+
 
 class Signs(Row):
     sign: tuple[Sign, ...]
