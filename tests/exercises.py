@@ -26,8 +26,14 @@ LEGS = (
     ('<foot side="right" to="side" place="pointed"/>', '<feet in="fifth" front="left"/>'),
     ('<foot side="left" to="back" place="pointed"/>', '<feet in="fifth" front="right"/>'),
     ('<foot side="right" to="side" raised="45"/>', '<feet in="first"/>'),
-    ('<foot side="left" to="front" raised="90"/>', '<feet in="fifth" front="left"/>'),
-    ('<foot side="right" to="back" raised="65"/>', '<feet in="third" front="left"/>'),
+    (
+        '<foot side="left" to="front" raised="90" path="straight"/>',
+        '<feet in="fifth" front="left"/>',
+    ),
+    (
+        '<foot side="right" to="back" raised="65" path="straight"/>',
+        '<feet in="third" front="left"/>',
+    ),
     ('<feet in="second"/><knees bend="half"/>', '<feet in="first"/><knees bend="none"/>'),
     ('<knees bend="half"/>', '<knees bend="none"/>'),
     ('<feet on="half point"/><knees bend="half"/>', '<feet on="whole foot"/><knees bend="none"/>'),

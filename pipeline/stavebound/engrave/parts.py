@@ -7,7 +7,7 @@ names of the lines, and the finished `System` round them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 from stavebound.engrave.clear import Cleared
@@ -78,23 +78,26 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
     )
 
 
-def placed_ways(placed: Iterable[OnAxis], left: float, setting: Setting) -> Iterator[PlacedWay]:
-    """Lines of movement, each from the last axis with signs; `left` is the stave's end."""
+def placed_ways(
+    placed: Iterable[OnAxis], edges: tuple[float, float], setting: Setting
+) -> Iterator[PlacedWay]:
+    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends."""
     found: list[PlacedWay] = []
+    inset = setting.catalogue.moves.way.edge["inset"]
+    within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
     for column, axis in placed:
         for way in column.ways:
-            last = before
+            last, kept = before, replace(way, within=within)
             if last is None:
-                inset = setting.catalogue.moves.way.edge["inset"]
-                way, start = start_at_edge(way, left, inset)
+                kept, start = start_at_edge(kept, edges[0], inset)
             else:
                 start = last[1]
             boxes = [
                 *_boxes_at(column, axis, setting),
                 *(_boxes_at(*last, setting) if last else ()),
             ]
-            found.append(place_way(way, (start, axis), boxes, found, setting.catalogue))
+            found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
         if column.signs:
             before = column, axis
     yield from found

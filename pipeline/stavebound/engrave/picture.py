@@ -57,7 +57,7 @@ def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[Syst
         rules=tuple(stave_lines((left, right), setting)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=tuple(placed_signs(placed, setting)),
-        ways=tuple(placed_ways(placed, left, setting)),
+        ways=tuple(placed_ways(placed, (left, right), setting)),
     )
     names = line_names(left, setting) if named else ()
     counts = (_count(placed[-1][1], setting),) if len(placed) > 1 else ()

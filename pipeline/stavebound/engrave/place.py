@@ -60,7 +60,7 @@ def _stave(
         rules=(*stave_lines(edges, setting), *_bar_lines(bars, placed, edges[1], final, setting)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=signs,
-        ways=tuple(placed_ways(placed, edges[0], setting)),
+        ways=tuple(placed_ways(placed, edges, setting)),
     )
 
 

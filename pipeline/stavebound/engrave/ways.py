@@ -51,7 +51,8 @@ SAMPLES = 12
 class Way:
     """A line before its axes are placed. `start` is measured from the axis before, `end`
     from its own; `via` from the middle between both. `offs`: how far off `start` and
-    `end` the line may begin and end, up or down; `trim`: how far between them."""
+    `end` the line may begin and end, up or down; `trim`: how far between them;
+    `within`: how far left and right its middle may be."""
 
     kind: str
     limb: Limb
@@ -62,6 +63,7 @@ class Way:
     sag: float = 0.0
     offs: tuple[tuple[float, ...], tuple[float, ...]] = ((0.0,), (0.0,))
     trim: float = 0.0
+    within: Spot = (float("-inf"), float("inf"))
     bow: Bow | None = None
 
 
@@ -237,7 +239,8 @@ def _candidates(way: Way, axes: tuple[float, float]) -> Iterator[tuple[Spot, Spo
         start = first + trim, way.start[1] + off
         end = last - trim, way.end[1] + to
         if way.via:
-            yield start, (middle + way.via[0], way.via[1]), end
+            x = min(max(middle + way.via[0], way.within[0]), way.within[1])
+            yield start, (x, way.via[1]), end
         else:
             x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
             yield start, (x, y + way.sag), end

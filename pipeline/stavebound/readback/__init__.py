@@ -14,6 +14,7 @@ that is said, and nothing is guessed.
     claims    what a claim is; standing, free, joints, centre, hands make them
     limbs     signs of one moment → limbs: all claims that cover every sign just once
     read      the whole chain     → Reading
+    ways      lines of movement   → which limb of which moment they end at
     prove     Reading, `Written`  → diagnostics where the two disagree
     house     own table, styles   → the table for ink of a house with signs of its own
 

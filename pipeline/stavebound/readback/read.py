@@ -84,7 +84,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
             Fault("twofold", "a starting position that could stand on two axes", start.axis, 0)
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
-    frames, of_lines = with_ways(frames, lines, bows, stave.left, key)
+    frames, of_lines = with_ways(frames, lines, bows, (stave.left, stave.right), key)
     found += of_lines
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)

@@ -213,7 +213,8 @@ class WayRead:
 
     kind: slide, step, spring or way. `start` is measured from the axis of the frame
     before, or from the line's edge (`at_edge`); `middle` from halfway between both
-    axes; `sag` is how far the middle is off the straight line. All in spaces.
+    axes; `sag` is how far the middle is off the straight line. All in spaces. A middle
+    `by_edge` may have been kept from leaving the stave, and does not tell how far out it is.
     """
 
     kind: str
@@ -223,6 +224,7 @@ class WayRead:
     sag: Spot
     bow: Bow | None = None
     at_edge: bool = False
+    by_edge: bool = False
 
 
 LimbRead = HandRead | FeetRead | FootRead | FreeRead | JointRead | PartRead | WholeRead

@@ -66,16 +66,19 @@ def is_way(shape: Shape, key: Key) -> bool:
 
 
 def with_ways(
-    frames: list[Frame], lines: Iterable[Shape], bows: Iterable[Sign], left: float, key: Key
+    frames: list[Frame], lines: Iterable[Shape], bows: Iterable[Sign], edges: Spot, key: Key
 ) -> tuple[list[Frame], list[Fault]]:
-    """The frames with the lines that end there. `left` is the stave's left end."""
+    """The frames with the lines that end there. `edges` are the stave's ends."""
     found, faults = list(frames), []
     marks = list(bows)
     for line in sorted(lines, key=lambda each: each.x):
         bow = next((mark for mark in marks if _bows(mark, line, key)), None)
         if bow:
             marks.remove(bow)
-        ways = list(_ways(line, bow, found, left, key))
+        ways = list(_ways(line.ends, line, bow, found, edges, key))
+        if not ways:
+            backwards = line.ends[1], line.ends[0]
+            ways = list(_ways(backwards, line, bow, found, edges, key))
         if len(ways) == 1:
             ((index, way),) = ways
             found[index] = replace(found[index], ways=(*found[index].ways, way))
@@ -94,9 +97,17 @@ def _bows(mark: Sign, line: Shape, key: Key) -> bool:
 
 
 def _ways(
-    line: Shape, bow: Sign | None, frames: list[Frame], left: float, key: Key
+    ends_of: tuple[Spot, Spot],
+    line: Shape,
+    bow: Sign | None,
+    frames: list[Frame],
+    edges: Spot,
+    key: Key,
 ) -> Iterator[tuple[int, WayRead]]:
-    start, end = line.ends
+    """What the line may say, run from the one end to the other."""
+    start, end = ends_of
+    inset = key.table.ways.inset
+    within = edges[0] + inset, edges[1] - inset
     kind = _kind(line, key)
     for index, frame in enumerate(frames):
         before = next((each for each in reversed(frames[:index]) if each.limbs), None)
@@ -106,7 +117,7 @@ def _ways(
             if not _ends_at((to - frame.axis, end[1]), ends, kind, key):
                 continue
             whence = start[0] - (trim if start[0] < end[0] else -trim)
-            base = before.axis if before else left + key.table.ways.inset
+            base = before.axis if before else within[0]
             middle = line.middle[0] - (base + frame.axis) / 2, line.middle[1]
             chord = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
             sag = line.middle[0] - chord[0], line.middle[1] - chord[1]
@@ -121,8 +132,13 @@ def _ways(
                     sag,
                     BOWS[bow.name] if bow else None,
                     before is None,
+                    any(_meets(line.middle[0], x, key) for x in within),
                 ),
             )
+
+
+def _meets(a: float, b: float, key: Key) -> bool:
+    return abs(a - b) <= key.table.tolerance.place
 
 
 def _kind(line: Shape, key: Key) -> str:
@@ -241,8 +257,9 @@ def same_way(found: WayRead, wanted: WayRead, key: Key, near: float) -> bool:
     rise = abs(found.start[1] - wanted.start[1])
     if abs(found.start[0] - wanted.start[0]) > near or min(abs(rise - off) for off in offs) > near:
         return False
-    if wanted.middle:
-        return bool(found.middle) and _near(found.middle, wanted.middle, near)
+    if wanted.middle and found.middle:
+        apart = 0.0 if found.at_edge else found.middle[0] - wanted.middle[0]
+        return max(abs(apart), abs(found.middle[1] - wanted.middle[1])) <= near
     return _near(found.sag, wanted.sag, near)
 
 
