@@ -74,6 +74,21 @@ FRAMES = (
     "<hold/>",
     '<hold of="arms"/><hold of="legs"/>',
     "<still/>",
+    '<turn to="right" by="1" on="both"/><facing to="front"/>',
+    '<travel to="front" of="body"/>',
+    '<turn to="right" by="1/8" on="right"/><facing to="front right"/>',
+    '<turn to="left" by="1/8" on="both"/><travel to="front right" of="body"/>',
+    '<turn to="right" by="1/4" on="left"/><facing to="right"/>',
+    '<turn to="left" by="1/4" on="both"/><travel to="right" of="body"/>',
+    '<turn to="right" by="3/8" on="neither"/><facing to="back right"/>',
+    '<turn to="left" by="3/8" on="both"/><travel to="back right" of="body"/>',
+    '<turn to="right" by="1/2" on="both"/><facing to="back"/>',
+    '<turn to="left" by="1/2" on="both"/><travel to="back" of="body"/>',
+    '<travel to="front" of="stage" path="curved right"/>',
+    '<travel to="front right" of="stage"/>',
+    '<travel to="right" of="stage"/>',
+    '<travel to="back right" of="stage"/>',
+    '<travel to="back" of="stage" path="circling left"/>',
 )
 
 

@@ -31,7 +31,7 @@ from stavebound.score.model import (
 )
 from stavebound.score.pose import Free, Pose
 from stavebound.score.read import PROSE
-from stavebound.score.state import apply
+from stavebound.score.state import apply, begun
 from stavebound.score.words import tidied
 from stavebound.source.datatypes import collapsed
 from stavebound.trade.tables import School
@@ -191,7 +191,7 @@ def scores(draw: st.DrawFn, letters: Letters = PRINTED) -> Score:
     music = draw(musics(usual, letters))
     school = draw(st.sampled_from(CATALOGUE.schools.school))
     dancer, start = Dancer(school, letters), draw(starts(school))
-    pose = danced(start.changes, Pose(), school)
+    pose = danced(start.changes, begun(start.changes, school), school)
     borrowed = draw(st.integers(0, usual - 1))
     division = music.division or Division.HALVES
     upbeat, phrases = None, []

@@ -26,6 +26,7 @@ from stavebound.readback.limbs import readings
 from stavebound.readback.prove import prove
 from stavebound.readback.values import FeetRead, FootRead, FreeRead, HandRead, JointRead, Mark, Sign
 from stavebound.readback.xml import height_text, limb_xml, score_xml
+from stavebound.score.lanes import FacingChange, TravelChange, TravelPath, TurnChange, TurnedOn
 from stavebound.score.model import (
     ArmsChange,
     CentreChange,
@@ -184,7 +185,24 @@ def other_side(change: Change) -> Change:
         )
     if isinstance(change, HandChange | FootChange | ElbowChange):
         return replace(change, side=change.side.other)
+    return other_way_round(change)
+
+
+def other_way_round(change: Change) -> Change:
+    """The mirror of what stands below the stave; a number has another meaning by school."""
+    if isinstance(change, TurnChange):
+        on = TurnedOn(MIRROR.get(change.on, change.on))
+        return replace(change, to=change.to.other, on=on)
+    if isinstance(change, TravelChange):
+        path = TravelPath(in_the_mirror(change.path))
+        return replace(change, to=in_the_mirror(change.to), path=path)
+    if isinstance(change, FacingChange):
+        return replace(change, to=in_the_mirror(change.to))
     return change
+
+
+def in_the_mirror(words: str) -> str:
+    return " ".join(MIRROR.get(word, word) for word in words.split(" "))
 
 
 def other_lean(lean: Lean | None) -> Lean | None:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from stavebound.check.subject import Moment, Subject
 from stavebound.diagnostics import Diagnostic
+from stavebound.score.lanes import FacingChange, TravelChange, TurnChange
 from stavebound.score.model import Change, Held, Hold, Still
 from stavebound.score.state import BOTH, limbs
 
@@ -31,7 +32,8 @@ def nothing_held_moves(subject: Subject) -> Iterator[Diagnostic]:
 def nothing_moves_in_stillness(subject: Subject) -> Iterator[Diagnostic]:
     for moment in subject.moments:
         still = next((each for each in moment.changes if isinstance(each, Still)), None)
-        moved = next((each for each in moment.changes if not isinstance(each, Still)), None)
+        resting = (Still, FacingChange)
+        moved = next((each for each in moment.changes if not isinstance(each, resting)), None)
         if still and moved:
             yield Diagnostic(
                 "T412",
@@ -61,7 +63,7 @@ def _what(hold: Hold) -> str:
 
 
 def _writes(change: Change, hold: Hold, moment: Moment) -> bool:
-    if isinstance(change, Hold | Still):
+    if isinstance(change, Hold | Still | FacingChange | TurnChange | TravelChange):
         return False
     kinds = KINDS.get(hold.what)
     return any(kinds is None or limb.kind in kinds for limb in limbs(change, moment.before))

@@ -16,6 +16,7 @@ from stavebound.check import (
     cautions,
     contacts,
     counts,
+    facing,
     feet,
     hands,
     holding,
@@ -80,6 +81,8 @@ RULES: tuple[Rule, ...] = (
     holding.nothing_held_moves,
     holding.nothing_moves_in_stillness,
     holding.something_is_held,
+    facing.turned_on_standing_feet,
+    facing.turned_on_both_feet,
     parts.part_says_something,
     parts.turned_no_further_than_it_goes,
     position.start_said,
@@ -107,6 +110,8 @@ RULES_OF_NAMES: tuple[Rule, ...] = (
     arms.line_of_the_arm_in_reach,
     arms.no_bent_elbow_at_full_reach,
     joints.hand_within_reach_of_its_elbow,
+    facing.number_of_the_school,
+    facing.facing_follows_from_the_turns,
     position.only_what_changes,
 )
 

@@ -16,8 +16,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave.beneath import VULGAR, amount, written_signs
 from stavebound.engrave.clear import Cleared, clear
-from stavebound.engrave.gather import gather
 from stavebound.engrave.style import Style
 from stavebound.faces import Faces
 from stavebound.score.counts import Event, Timeline
@@ -26,15 +26,15 @@ from stavebound.score.pose import Posed
 from stavebound.score.words import plain
 from stavebound.trade.catalogue import Catalogue
 
+# The lane of texts that belong to a sign and stand beside it.
+BESIDE = "amount"
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
-VULGAR = {
-    Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis).
+    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis, or
+    `aside` to the right of it).
 
     `words` are its words with their widths, and `blank` the width between two.
     """
@@ -47,11 +47,12 @@ class Label:
     align: str = "middle"
     words: tuple[tuple[str, float], ...] = ()
     blank: float = 0.0
+    aside: float = 0.0
 
     @property
     def left(self) -> float:
         """Where the text begins, measured from the axis."""
-        return -self.width / 2 if self.align == "middle" else 0.0
+        return -self.width / 2 if self.align == "middle" else self.aside
 
     @property
     def right(self) -> float:
@@ -60,8 +61,9 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """What stands at one moment. `left` and `right` are how far its signs reach from its
-    axis, which is part of it: no bar line parts a sign from its count."""
+    """What stands at one moment. `left` and `right` are how far its signs, with what stands
+    beside them, reach from its axis, which is part of it: no bar line parts a sign from its
+    count."""
 
     time: Fraction
     frame: bool
@@ -74,7 +76,8 @@ class Column:
 
     @property
     def right(self) -> float:
-        return max((0.0, *(cleared.box.right for cleared in self.signs)))
+        beside = (label.right for label in self.labels if label.lane == BESIDE)
+        return max((0.0, *(cleared.box.right for cleared in self.signs), *beside))
 
     @property
     def top(self) -> float:
@@ -111,14 +114,19 @@ def measures(
     faults: list[Diagnostic] = []
 
     def signs(posed: Posed) -> tuple[Cleared, ...]:
-        cleared = clear(gather(posed, catalogue), catalogue, style)
+        cleared = clear(written_signs(posed, catalogue), catalogue, style)
         faults.extend(cleared.diagnostics)
         return cleared.value or ()
 
     first = timeline.events[0].time if timeline.events else Fraction(0)
     opening = Column(min(first, Fraction(0)) - 1, True, signs(start))
     frames = {
-        event.time: Column(event.time, True, signs(posed), tuple(_labels(event, style, faces)))
+        event.time: Column(
+            event.time,
+            True,
+            signs(posed),
+            (*_labels(event, style, faces), *beside(posed, catalogue, style, faces)),
+        )
         for event, posed in zip(timeline.events, poses, strict=True)
     }
     columns = frames | {
@@ -196,6 +204,15 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
                 words=words,
                 blank=faces.width(" ", size, "italic"),
             )
+
+
+def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:
+    """The amount of a turn, beside its sign."""
+    if posed.turn:
+        text, size = amount(posed.turn), style.size("amount size")
+        width = faces.width(text, size)
+        aside = catalogue.lanes.turn.amount
+        yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
 
 
 def _count(at: At, style: Style, faces: Faces) -> Label:

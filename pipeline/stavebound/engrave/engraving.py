@@ -25,7 +25,7 @@ from stavebound.score.state import fold
 from stavebound.trade.tables import School
 
 # What the texts of a frame are called.
-LONG = {"counts": "count", "step": "step name", "cue": "cue"}
+LONG = {"counts": "count", "step": "step name", "cue": "cue", "amount": "amount"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
 """Lanes: texts above and below the stave, in rows where they would run together.
 
-In: columns on their axes. Out: placed texts. Counts stand in one row, centred
-on their axes; step names and cues take the first row in which they are free.
+In: columns on their axes, and the lowest ink of their signs. Out: placed texts.
+Counts stand in one row, centred on their axes; step names and cues take the first
+row in which they are free. Step names keep below the ink under the stave.
 A text that would leave the line's edges is moved inwards, and stands off them,
 as slanted letters lean out of their own width.
 
@@ -37,15 +38,21 @@ LANES = (Lane("counts", 1), Lane("cue", 1), Lane("step", -1))
 
 
 def in_rows(
-    placed: tuple[tuple[Column, float], ...], edges: tuple[float, float], style: Style
+    placed: tuple[tuple[Column, float], ...],
+    edges: tuple[float, float],
+    lowest: float,
+    style: Style,
 ) -> Iterator[PlacedText]:
     """Every text of the columns at its place between the edges, lane by lane."""
+    baselines = {lane.name: style.distance(f"{lane.name} lane") for lane in LANES}
+    baselines["step"] = min(baselines["step"], lowest - style.distance("step drop"))
     for lane in LANES:
         ends: list[float] = []
         for column, axis in placed:
             for label in column.labels:
                 if label.lane == lane.name:
-                    yield from _text(label, lane, axis, edges, ends, style)
+                    places = _text(label, lane, axis, edges, ends, style)
+                    yield from (replace(text, y=text.y + baselines[lane.name]) for text in places)
 
 
 def _text(
@@ -57,7 +64,7 @@ def _text(
     style: Style,
 ) -> Iterator[PlacedText]:
     """A text in the first rows that are free; one that begins at its axis is broken
-    into several where the line ends before it does."""
+    into several where the line ends before it does. Heights are from the first row."""
     gap = style.distance("text gap")
     lines = broken(label, edges[1] - gap - axis) if label.align == "start" else (label,)
     widest = max(line.width for line in lines)
@@ -66,7 +73,7 @@ def _text(
     ends += [edges[0]] * (first + len(lines) - len(ends))
     for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
         ends[row] = x + line.width
-        y = style.distance(f"{lane.name} lane") + lane.grows * row * style.distance("lane step")
+        y = lane.grows * row * style.distance("lane step")
         yield PlacedText(lane.name, line.text, x, y, label.size, line.width, label.italic)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.columns import Column
+from stavebound.engrave.columns import BESIDE, Column
 from stavebound.engrave.gather import Ink, ink_box
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.style import Style
@@ -76,6 +76,16 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
     )
 
 
+def amounts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
+    """The texts that belong to signs below the stave, each beside its own."""
+    turn = setting.catalogue.lanes.turn
+    for column, axis in placed:
+        for label in column.labels:
+            if label.lane == BESIDE:
+                x, y = axis + label.left, turn.y + turn.baseline
+                yield PlacedText(BESIDE, label.text, x, y, label.size, label.width)
+
+
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
     for index in range(len(setting.catalogue.body.line)):
         yield Rule("stave", edges[0], index, edges[1], index, setting.style.stave_line)
@@ -130,16 +140,18 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
         (
             *(rule.box for rule in stave.rules),
             *(sign.box for sign in stave.signs),
-            *(
-                Box(
-                    text.x,
-                    text.y - faces.descent(text.size),
-                    text.x + text.width + LEAN * text.size * text.italic,
-                    text.y + faces.cap_height(text.size),
-                )
-                for text in texts
-            ),
+            *(text_box(text, faces) for text in texts),
         )
     )
     air = setting.style.distance("overhang")
     return Box(ink.left, ink.bottom - air, ink.right, ink.top + air)
+
+
+def text_box(text: PlacedText, faces: Faces) -> Box:
+    """What a text takes at most: its descenders, its capitals and how far it leans."""
+    return Box(
+        text.x,
+        text.y - faces.descent(text.size),
+        text.x + text.width + LEAN * text.size * text.italic,
+        text.y + faces.cap_height(text.size),
+    )

@@ -10,12 +10,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stavebound.diagnostics import Outcome
+from stavebound.engrave.beneath import written_signs
 from stavebound.engrave.clear import clear
-from stavebound.engrave.columns import Column
-from stavebound.engrave.gather import gather
+from stavebound.engrave.columns import Column, beside
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
     Setting,
+    amounts_beside,
     axes,
     line_names,
     names_width,
@@ -33,9 +34,11 @@ HALF_WIDTH = 2.2
 
 def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[System]:
     """The position in the middle of a stave `HALF_WIDTH` to either side, in spaces."""
-    cleared = clear(gather(posed, setting.catalogue), setting.catalogue, setting.style)
+    catalogue, style = setting.catalogue, setting.style
+    cleared = clear(written_signs(posed, catalogue), catalogue, style)
     left = names_width(setting) if named else 0.0
-    column = Column(Fraction(0), True, cleared.value or ())
+    amounts = tuple(beside(posed, catalogue, style, setting.faces))
+    column = Column(Fraction(0), True, cleared.value or (), amounts)
     placed = ((column, left + HALF_WIDTH),)
     stave = Stave(
         floor=0.0,
@@ -43,7 +46,8 @@ def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[Syst
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=tuple(placed_signs(placed, setting)),
     )
-    texts = tuple(line_names(left, setting)) if named else ()
+    names = tuple(line_names(left, setting)) if named else ()
+    texts = (*amounts_beside(placed, setting), *names)
     return Outcome(system(stave, texts, (0, 0), setting), cleared.diagnostics)
 
 

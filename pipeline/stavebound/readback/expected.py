@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 from stavebound.diagnostics import Span
 from stavebound.readback.values import (
+    FacingRead,
     FeetRead,
     FootRead,
     FreeRead,
@@ -22,6 +23,8 @@ from stavebound.readback.values import (
     JointRead,
     LimbRead,
     PartRead,
+    TravelRead,
+    TurnRead,
     WholeRead,
 )
 from stavebound.score.model import Bend, Depth, Part, Side, Way, Weight
@@ -71,6 +74,7 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
         *_parts(written.posed, shifts, catalogue),
         *_hands(written.posed, shifts, catalogue),
         *_whole(written.posed, shifts, catalogue),
+        *_lanes(written.posed),
     )
 
 
@@ -167,6 +171,16 @@ def _whole(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[Whole
         if posed.origin(Limb(row.name)):
             dx, dy = shifts.get(Limb(row.name), (0.0, 0.0))
             yield WholeRead(row.name, (dx, row.y + dy))
+
+
+def _lanes(posed: Posed) -> Iterator[LimbRead]:
+    """What stands below the stave, in places of its own."""
+    if posed.origin(Limb("facing")):
+        yield FacingRead(posed.pose.facing)
+    if turn := posed.turn:
+        yield TurnRead(turn.to, turn.by, turn.on)
+    if travel := posed.travel:
+        yield TravelRead(travel.to, travel.of, travel.path)
 
 
 def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandRead]:

@@ -15,6 +15,7 @@ from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.readback.claims import Key, Signs
 from stavebound.readback.house import house_table
+from stavebound.readback.lanes import amount_signs
 from stavebound.readback.limbs import key_of, readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
@@ -63,6 +64,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     shapes = [shape for shape in stave.shapes if shape.kind != "spot"]
     signs, faults = find_signs(named(shapes, key.table), key.table)
     words = lanes(stave, faces)
+    signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     found = list(faults)
     found += (_no_count(count) for count in counts if not is_count(count.text))

@@ -7,6 +7,7 @@ stand and how they slant.
            1   &   2         upright, above the stave
     floor  ═══════════       slanted, left of the stave: names of the lines
     12     (bar number)      slanted, just above the top line at its left end
+        ↷ ½                  upright, below the stave: the amount of a turn
             plié             slanted, below the stave
 """
 
@@ -16,6 +17,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stavebound.faces import Faces
+from stavebound.readback.lanes import amount_in
 from stavebound.readback.stave import LINES, Stave
 from stavebound.readback.values import Text
 
@@ -44,6 +46,7 @@ class Lanes:
     counts: tuple[Text, ...]
     steps: tuple[Words, ...]
     cues: tuple[Words, ...]
+    amounts: tuple[Text, ...]
     number: int | None
     strange: tuple[Text, ...]
 
@@ -61,6 +64,7 @@ def lanes(stave: Stave, faces: Faces) -> Lanes:
         tuple(found.get("counts", ())),
         tuple(_words(text, faces) for text in found.get("step", ())),
         _joined(found.get("cue", ()), faces),
+        tuple(found.get("amount", ())),
         number,
         strange,
     )
@@ -86,6 +90,8 @@ def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
 def _lane(text: Text, stave: Stave) -> str:
     top = LINES - 1
     if not text.italic:
+        if text.y < 0 and amount_in(text.letters):
+            return "amount"
         counted = text.y > top and len(text.xs) == len(text.letters)
         return "counts" if counted else "strange"
     if text.y < 0 and text.xs[0] >= 0 and not _beside(text, stave):

@@ -7,7 +7,9 @@ it is in spaces, y upwards from the floor line.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 
+from stavebound.score.lanes import Front, TravelPath, TurnedOn
 from stavebound.score.model import (
     ArmLine,
     Bend,
@@ -203,7 +205,53 @@ class WholeRead:
         return (Limb(self.what),)
 
 
-LimbRead = HandRead | FeetRead | FootRead | FreeRead | JointRead | PartRead | WholeRead
+@dataclass(frozen=True, slots=True)
+class FacingRead:
+    """Where the dancer faces, in eighths of a circle, clockwise from the front."""
+
+    to: int
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("facing"),)
+
+
+@dataclass(frozen=True, slots=True)
+class TurnRead:
+    """`by` is in whole turns."""
+
+    to: Side
+    by: Fraction
+    on: TurnedOn
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("turn"),)
+
+
+@dataclass(frozen=True, slots=True)
+class TravelRead:
+    to: str
+    of: Front
+    path: TravelPath
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("travel"),)
+
+
+LimbRead = (
+    HandRead
+    | FeetRead
+    | FootRead
+    | FreeRead
+    | JointRead
+    | PartRead
+    | WholeRead
+    | FacingRead
+    | TurnRead
+    | TravelRead
+)
 
 
 @dataclass(frozen=True, slots=True)

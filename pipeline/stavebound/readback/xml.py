@@ -14,6 +14,7 @@ from html import escape
 from itertools import chain
 
 from stavebound.readback.values import (
+    FacingRead,
     FeetRead,
     FootRead,
     Frame,
@@ -23,9 +24,12 @@ from stavebound.readback.values import (
     LimbRead,
     PartRead,
     Reading,
+    TravelRead,
+    TurnRead,
     WholeRead,
 )
-from stavebound.score.lexical import lean_text
+from stavebound.score.lanes import DIRECTIONS, TravelPath
+from stavebound.score.lexical import amount_text, lean_text
 from stavebound.score.model import Ankle, Bend, Turned, Way, Weight
 from stavebound.score.pose import STRAIGHT
 from stavebound.source.rules import NAMESPACE
@@ -69,6 +73,19 @@ def limb_xml(read: LimbRead) -> str:
             return f"<{part}{''.join(said)}/>"
         case WholeRead(what, _):
             return WHOLE[what]
+        case FacingRead() | TurnRead() | TravelRead():
+            return _lane(read)
+
+
+def _lane(read: FacingRead | TurnRead | TravelRead) -> str:
+    match read:
+        case FacingRead(eighth):
+            return f'<facing to="{DIRECTIONS[eighth]}"/>'
+        case TurnRead(side, by, on):
+            return f'<turn to="{side}" by="{amount_text(by)}" on="{on}"/>'
+        case TravelRead(to, of, path):
+            said = "" if path is TravelPath.STRAIGHT else f' path="{path}"'
+            return f'<travel to="{to}" of="{of}"{said}/>'
 
 
 def _leg(turned: Turned) -> str:

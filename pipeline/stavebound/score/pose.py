@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
+from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import (
     ArmLine,
     Bend,
@@ -128,7 +129,8 @@ STRAIGHT = Attitude()
 
 @dataclass(frozen=True, slots=True)
 class Pose:
-    """None where nothing has been written yet."""
+    """None where nothing has been written yet; `facing` is in eighths of a circle, clockwise
+    from the front."""
 
     hands: Sided[HandPose | None] = Sided(None, None)
     feet: Sided[FootPose | None] = Sided(None, None)
@@ -137,6 +139,7 @@ class Pose:
     head: Attitude = STRAIGHT
     body: Attitude = STRAIGHT
     hips: Attitude = STRAIGHT
+    facing: int = 0
 
     def attitude(self, part: Part) -> Attitude:
         return {Part.HEAD: self.head, Part.BODY: self.body, Part.HIPS: self.hips}[part]
@@ -144,7 +147,8 @@ class Pose:
 
 @dataclass(frozen=True, slots=True)
 class Limb:
-    """kind: hand, elbow, foot or knee with a side; head, body or hips without."""
+    """kind: hand, elbow, foot or knee with a side; head, body, hips, facing, turn or travel
+    without."""
 
     kind: str
     side: Side | None = None
@@ -155,10 +159,13 @@ class Limb:
 
 @dataclass(frozen=True, slots=True)
 class Posed:
-    """A pose, and which of its limbs were written at this moment, and where."""
+    """A pose, and which of its limbs were written at this moment, and where; `turn`
+    and `travel` are what was written of them."""
 
     pose: Pose
     written: tuple[tuple[Limb, Origin], ...] = ()
+    turn: TurnChange | None = None
+    travel: TravelChange | None = None
 
     def origin(self, limb: Limb) -> Origin | None:
         return dict(self.written).get(limb)

@@ -13,6 +13,14 @@ from decimal import Decimal
 from typing import TypeVar
 
 from stavebound.score import lexical
+from stavebound.score.lanes import (
+    FacingChange,
+    Front,
+    TravelChange,
+    TravelPath,
+    TurnChange,
+    TurnedOn,
+)
 from stavebound.score.model import (
     Ankle,
     ArmLine,
@@ -274,6 +282,28 @@ def _still(element: Element) -> Still:
     return Still(origin_of(element))
 
 
+def _facing(element: Element) -> FacingChange:
+    return FacingChange(required(element, "to", str), origin_of(element))
+
+
+def _turn(element: Element) -> TurnChange:
+    return TurnChange(
+        to=required(element, "to", Side),
+        by=required(element, "by", lexical.amount),
+        on=required(element, "on", TurnedOn),
+        origin=origin_of(element),
+    )
+
+
+def _travel(element: Element) -> TravelChange:
+    return TravelChange(
+        to=required(element, "to", str),
+        of=required(element, "of", Front),
+        path=given(element, "path", TravelPath) or TravelPath.STRAIGHT,
+        origin=origin_of(element),
+    )
+
+
 CHANGES: dict[str, Callable[[Element], Change]] = {
     "arms": _arms,
     "hand": _hand,
@@ -288,4 +318,7 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "return": _return,
     "hold": _hold,
     "still": _still,
+    "facing": _facing,
+    "turn": _turn,
+    "travel": _travel,
 }

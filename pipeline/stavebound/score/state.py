@@ -12,6 +12,14 @@ from collections.abc import Iterable
 from dataclasses import replace
 from math import sqrt
 
+from stavebound.score.lanes import (
+    FacingChange,
+    LaneChange,
+    TravelChange,
+    TurnChange,
+    facing_written,
+    turned,
+)
 from stavebound.score.model import (
     Ankle,
     ArmsChange,
@@ -60,15 +68,26 @@ def fold(
     moments: Iterable[tuple[Change, ...]], catalogue: Catalogue, school: School
 ) -> tuple[Posed, ...]:
     """The pose at each of the moments, the first of them the start."""
-    poses = []
+    poses: list[Posed] = []
     pose = Pose()
     for changes in moments:
+        if not poses:
+            pose = begun(changes, school)
         written: list[tuple[Limb, Change]] = []
         for change in changes:
             pose = apply(change, pose, catalogue, school)
             written += [(limb, change) for limb in limbs(change, pose)]
-        poses.append(Posed(pose, tuple((limb, change.origin) for limb, change in written)))
+        own = tuple((limb, change.origin) for limb, change in written)
+        turn = next((change for change in changes if isinstance(change, TurnChange)), None)
+        travel = next((change for change in changes if isinstance(change, TravelChange)), None)
+        poses.append(Posed(pose, own, turn, travel))
     return tuple(poses)
+
+
+def begun(start: Iterable[Change], school: School) -> Pose:
+    """The pose before the start's own changes: it faces where the start says, as later
+    only turns change where the dancer faces."""
+    return Pose(facing=facing_written(start, school))
 
 
 def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
@@ -90,10 +109,23 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
             return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
         case CentreChange(part) | Return(part):
             return (Limb(part),)
+        case Hold() | Still() | FacingChange() | TurnChange() | TravelChange():
+            return (_of_the_whole(change),)
+
+
+def _of_the_whole(change: Hold | Still | LaneChange) -> Limb:
+    """What is said of the whole dancer."""
+    match change:
         case Hold(what):
-            return (Limb("hold" if what is Held.ALL else f"hold of the {what}"),)
+            return Limb("hold" if what is Held.ALL else f"hold of the {what}")
         case Still():
-            return (Limb("stillness"),)
+            return Limb("stillness")
+        case FacingChange():
+            return Limb("facing")
+        case TurnChange():
+            return Limb("turn")
+        case TravelChange():
+            return Limb("travel")
 
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
@@ -118,6 +150,8 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             return replace(pose, elbows=elbows)
         case CentreChange(part) | Return(part):
             return _held(pose, part, _attitude(change))
+        case TurnChange():
+            return replace(pose, facing=turned(pose.facing, (change,)))
     return pose
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from lxml import etree
 
 from stavebound.score import lexical
+from stavebound.score.lanes import FacingChange, LaneChange, TravelChange, TravelPath, TurnChange
 from stavebound.score.model import (
     ArmsChange,
     CentreChange,
@@ -154,6 +155,8 @@ def _change(parent: etree._Element, change: Change) -> None:
             _joint(parent, "elbow", change)
         case CentreChange() | Return() | Hold() | Still():
             _whole(parent, change)
+        case FacingChange() | TurnChange() | TravelChange():
+            _lane(parent, change)
 
 
 def _whole(parent: etree._Element, change: CentreChange | Return | Hold | Still) -> None:
@@ -169,6 +172,17 @@ def _whole(parent: etree._Element, change: CentreChange | Return | Hold | Still)
             _child(parent, "hold", {"of": None if what is Held.ALL else what})
         case Still():
             _child(parent, "still", {})
+
+
+def _lane(parent: etree._Element, change: LaneChange) -> None:
+    match change:
+        case FacingChange(to):
+            _child(parent, "facing", {"to": to})
+        case TurnChange(to, by, on):
+            _child(parent, "turn", {"to": to, "by": lexical.amount_text(by), "on": on})
+        case TravelChange(to, of, path):
+            said = None if path is TravelPath.STRAIGHT else path
+            _child(parent, "travel", {"to": to, "of": of, "path": said})
 
 
 def _foot(parent: etree._Element, change: FootChange) -> None:

@@ -21,6 +21,7 @@ from stavebound.trade.tables import (
     Feet,
     Groups,
     Key,
+    Lanes,
     Marks,
     Row,
     School,
@@ -37,6 +38,7 @@ TABLES = (
     "feet",
     "centre",
     "marks",
+    "lanes",
     "signs",
     "groups",
     "engraving",
@@ -57,6 +59,7 @@ class Catalogue:
     feet: Feet
     centre: Centre
     marks: Marks
+    lanes: Lanes
     signs: Mapping[str, Sign]
     groups: Groups
     engraving: Engraving
@@ -87,6 +90,7 @@ def load_catalogue() -> Catalogue:
         feet=table("feet", Feet),
         centre=table("centre", Centre),
         marks=table("marks", Marks),
+        lanes=table("lanes", Lanes),
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
         engraving=table("engraving", Engraving),

@@ -112,11 +112,13 @@ class Shapes(Row):
 
 
 class School(Row):
-    """A school's names: shape of the arms → its name there."""
+    """A school's names: shape of the arms → its name there; direction of the room → its
+    number there, the dancer facing the audience."""
 
     name: str
     label: str
     arms: Mapping[str, str]
+    room: Mapping[str, int] = Field(default_factory=dict)
 
 
 class Schools(Row):
@@ -245,6 +247,39 @@ class Centre(Row):
     gap: float
     part: tuple[CentrePart, ...]
     whole: tuple[CentreSign, ...]
+
+
+class FacingLane(Row):
+    y: float
+    description: str
+
+
+class TravelLane(Row):
+    """`path`: how far out the sign of the path stands."""
+
+    y: float
+    path: float
+    description: str
+
+
+class TurnLane(Row):
+    """`foot` and `below`: where the dot of a foot stands from the middle of the arc, towards
+    its side and down; `amount` and `baseline`: where the amount begins."""
+
+    y: float
+    foot: float
+    below: float
+    amount: float
+    baseline: float
+    description: str
+
+
+class Lanes(Row):
+    """What stands in lanes below the stave, in spaces, y from the floor line."""
+
+    facing: FacingLane
+    travel: TravelLane
+    turn: TurnLane
 
 
 class Sign(Row):
