@@ -51,7 +51,7 @@ from stavebound.score.model import (
     Weight,
 )
 from stavebound.score.pose import Free, Pose, Standing
-from stavebound.score.state import BOTH, apply
+from stavebound.score.state import BARRE, BOTH, apply
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names
 from stavebound.trade.tables import School
@@ -65,6 +65,7 @@ SIDEWAYS = ["left", "right"]
 # Shapes that bring the hands together, and places of the body that they may touch.
 JOINED = ("low rounded", "front rounded", "overhead rounded")
 CONTACTS = [row.name for row in CATALOGUE.shapes.contact]
+OF_THE_BODY = [name for name in CONTACTS if name != BARRE]
 TURNS = {row.name: row.turn for row in CATALOGUE.centre.part}
 
 
@@ -222,7 +223,7 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
 def _gone(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> HandChange:
     named = HandChange(side, draw(st.sampled_from(hand_names(CATALOGUE, school))))
     if draw(st.integers(0, 4)) == 0:
-        return HandChange(side, touching=draw(st.sampled_from(CONTACTS)))
+        return HandChange(side, touching=draw(st.sampled_from(OF_THE_BODY)))
     placed = draw(places(side))
     after = apply(placed, pose, CATALOGUE, school).hands.of(side)
     if after is None or not in_reach(CATALOGUE.body, after) or draw(st.booleans()):

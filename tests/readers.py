@@ -71,6 +71,7 @@ FRAMES = (
     '<foot side="left" to="front" height="knee" out="-0.10"/>',
     '<hand side="right" touching="hip"/><hand side="left" touching="other shoulder"/>',
     '<arms in="overhead rounded" hands="joined"/>',
+    '<hand side="right" touching="barre"/>',
     "<hold/>",
     '<hold of="arms"/><hold of="legs"/>',
     "<still/>",

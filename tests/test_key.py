@@ -89,7 +89,7 @@ def all_poses() -> Iterator[Pose]:
     for depth, palm, line, out in product(Depth, (None, *Palm), (None, *ArmLine), (0.3, -0.1)):
         hand = HandPose(depth, 2.0, out, 0.0, None, palm, line)
         yield Pose(hands=Sided(hand, hand))
-    for touching in ("body", "hand"):
+    for touching in ("body", "hand", "barre"):
         hand = HandPose(Depth.FRONT, 2.3, 0.03, 0.3, touching=touching)
         yield Pose(hands=Sided(hand, hand))
     for row in CATALOGUE.feet.position:

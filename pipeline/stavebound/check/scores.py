@@ -12,6 +12,7 @@ from itertools import islice
 
 from stavebound.check import (
     arms,
+    barre,
     bars,
     cautions,
     contacts,
@@ -83,6 +84,7 @@ RULES: tuple[Rule, ...] = (
     holding.something_is_held,
     facing.turned_on_standing_feet,
     facing.turned_on_both_feet,
+    barre.some_barre_to_hold,
     parts.part_says_something,
     parts.turned_no_further_than_it_goes,
     position.start_said,
@@ -112,6 +114,7 @@ RULES_OF_NAMES: tuple[Rule, ...] = (
     joints.hand_within_reach_of_its_elbow,
     facing.number_of_the_school,
     facing.facing_follows_from_the_turns,
+    barre.hand_on_the_side_of_the_barre,
     position.only_what_changes,
 )
 

@@ -101,7 +101,7 @@ class Sign:
 @dataclass(frozen=True, slots=True)
 class HandRead:
     """Height in spaces on the body's lines, out in statures, negative across the centre;
-    `touching` the other hand, the body, or nothing."""
+    `touching` the other hand, the body, the barre, or nothing."""
 
     side: Side
     depth: Depth

@@ -121,10 +121,12 @@ def _out(x: float, scale: Scale) -> float:
 
 
 def _hand(read: HandRead) -> str:
-    place = f'height="{height_text(read.height)}" out="{read.out:.2f}"'
+    place = f' height="{height_text(read.height)}" out="{read.out:.2f}" depth="{read.depth}"'
+    if read.touching == "barre":
+        place = ""
     marks = {"palm": read.palm, "arm": read.arm, "touching": read.touching}
     said = "".join(f' {name}="{value}"' for name, value in marks.items() if value)
-    return f'<hand side="{read.side}" {place} depth="{read.depth}"{said}/>'
+    return f'<hand side="{read.side}"{place}{said}/>'
 
 
 def _joint(read: JointRead) -> str:

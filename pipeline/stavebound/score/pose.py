@@ -48,7 +48,8 @@ class HandPose:
     """`shape` is the plain name of the shape that was written, None for a free place.
 
     `palm` and `arm` are None for the usual. `out` is negative across the centre line.
-    `touching` is "hand" where it touches the other hand, "body" where it touches the body.
+    `touching` is "hand" where it touches the other hand, "body" where it touches the body,
+    "barre" on the barre.
     """
 
     depth: Depth

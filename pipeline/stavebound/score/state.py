@@ -62,6 +62,8 @@ from stavebound.trade.scale import line_height, statures
 from stavebound.trade.tables import HandShape, School
 
 BOTH = (Side.RIGHT, Side.LEFT)
+# The place of a hand that is no part of the body.
+BARRE = "barre"
 
 
 def fold(
@@ -211,12 +213,13 @@ def hand_pose(
 
 
 def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
-    """A place of the body that a hand touches; None for the hand and the body themselves."""
+    """A place that a hand touches; None for the other hand and the body themselves."""
     return next((row for row in catalogue.shapes.contact if row.name == name), None)
 
 
 def _touching(row: HandShape) -> HandPose:
-    return replace(_shape_pose(row), shape=None, touching="body")
+    touches = BARRE if row.name == BARRE else "body"
+    return replace(_shape_pose(row), shape=None, touching=touches)
 
 
 def _moves(change: HandChange) -> bool:

@@ -101,7 +101,7 @@ class ArmsShape(Row):
 
 class Shapes(Row):
     """`forward` is the default by depth, in statures; a `contact` is a place where a hand
-    touches the body."""
+    touches the body or the barre."""
 
     tolerance: Tolerance
     line: ArmLines
