@@ -7,7 +7,9 @@ from hypothesis import strategies as st
 
 from stavebound.score.lanes import (
     DIRECTIONS,
+    Accent,
     FacingChange,
+    Pause,
     TravelChange,
     TurnChange,
     TurnedOn,
@@ -124,7 +126,13 @@ def any_moments() -> st.SearchStrategy[At]:
 
 def any_frames() -> st.SearchStrategy[tuple[Change, ...]]:
     """What a frame may hold."""
-    whole = st.builds(Hold, st.sampled_from(Held)) | st.builds(Still) | travels()
+    whole = (
+        st.builds(Hold, st.sampled_from(Held))
+        | st.builds(Still)
+        | travels()
+        | st.builds(Accent)
+        | st.builds(Pause)
+    )
     turns = st.builds(TurnChange, st.sampled_from(Side), amounts(), st.sampled_from(TurnedOn))
     return any_positions(any_changes() | whole | turns)
 
@@ -148,7 +156,7 @@ def _kind(change: Change) -> object:
     match change:
         case ArmsChange() | FeetChange() | KneesChange(side=None) | Still():
             return type(change)
-        case FacingChange() | TurnChange() | TravelChange():
+        case FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
             return type(change)
         case CentreChange(part):
             return part

@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 from stavebound.body.reach import in_reach, share_of_reach
 from stavebound.score.lanes import (
     DIRECTIONS,
+    Accent,
     FacingChange,
     Front,
+    Pause,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -300,7 +302,8 @@ def in_lanes(draw: st.DrawFn, pose: Pose, after: Pose, school: School) -> list[C
     if draw(st.booleans()):
         facing = turned(pose.facing, (each for each in found if isinstance(each, TurnChange)))
         found.append(FacingChange(draw(st.sampled_from(names_of(facing, school)))))
-    return found
+    above: list[Change] = [Accent(), Pause()]
+    return found + draw(st.lists(st.sampled_from(above), unique=True))
 
 
 def names_of(facing: int, school: School) -> list[str]:

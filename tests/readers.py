@@ -75,6 +75,8 @@ FRAMES = (
     "<hold/>",
     '<hold of="arms"/><hold of="legs"/>',
     "<still/>",
+    "<accent/>",
+    "<accent/><pause/>",
     '<turn to="right" by="1" on="both"/><facing to="front"/>',
     '<travel to="front" of="body"/>',
     '<turn to="right" by="1/8" on="right"/><facing to="front right"/>',

@@ -11,8 +11,8 @@ import pytest
 
 from stavebound.book.key import key_groups, posed_in, shown
 from stavebound.book.reading import reading_sheet, used_features
-from stavebound.engrave.beneath import written_signs
 from stavebound.engrave.columns import BESIDE
+from stavebound.engrave.lane_signs import written_signs
 from stavebound.score.features import features
 from stavebound.score.lanes import (
     DIRECTIONS,
@@ -116,7 +116,7 @@ EVERYTHING = (
     *((Limb(kind, side), unwritten()) for kind in KINDS for side in BOTH),
     *((Limb(part), unwritten()) for part in Part),
     *((Limb(row.name), unwritten()) for row in CATALOGUE.centre.whole),
-    (Limb("facing"), unwritten()),
+    *((Limb(kind), unwritten()) for kind in ("facing", "accent", "pause")),
 )
 POINTING = ("facing", "travel by the body", "travel by the stage")
 

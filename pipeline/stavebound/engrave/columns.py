@@ -16,8 +16,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
-from stavebound.engrave.beneath import VULGAR, amount, written_signs
 from stavebound.engrave.clear import Cleared, clear
+from stavebound.engrave.lane_signs import VULGAR, amount, written_signs
 from stavebound.engrave.style import Style
 from stavebound.faces import Faces
 from stavebound.score.counts import Event, Timeline

@@ -1,8 +1,8 @@
 """Lanes: texts above and below the stave, in rows where they would run together.
 
-In: columns on their axes, and the lowest ink of their signs. Out: placed texts.
-Counts stand in one row, centred on their axes; step names and cues take the first
-row in which they are free. Step names keep below the ink under the stave.
+In: columns on their axes, and the lowest and the topmost ink of their signs. Out:
+placed texts. Counts stand in one row, centred on their axes; step names and cues take
+the first row in which they are free, outside of all signs.
 A text that would leave the line's edges is moved inwards, and stands off them,
 as slanted letters lean out of their own width.
 
@@ -40,12 +40,14 @@ LANES = (Lane("counts", 1), Lane("cue", 1), Lane("step", -1))
 def in_rows(
     placed: tuple[tuple[Column, float], ...],
     edges: tuple[float, float],
-    lowest: float,
+    inks: tuple[float, float],
     style: Style,
 ) -> Iterator[PlacedText]:
     """Every text of the columns at its place between the edges, lane by lane."""
     baselines = {lane.name: style.distance(f"{lane.name} lane") for lane in LANES}
+    lowest, topmost = inks
     baselines["step"] = min(baselines["step"], lowest - style.distance("step drop"))
+    baselines["cue"] = max(baselines["cue"], topmost + style.distance("cue rise"))
     for lane in LANES:
         ends: list[float] = []
         for column, axis in placed:

@@ -10,9 +10,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stavebound.diagnostics import Outcome
-from stavebound.engrave.beneath import written_signs
 from stavebound.engrave.clear import clear
 from stavebound.engrave.columns import Column, beside
+from stavebound.engrave.lane_signs import written_signs
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
     Setting,

@@ -42,9 +42,12 @@ def place(
     stave = _stave(own, placed, (indent, right), final, setting)
     amounts = tuple(amounts_beside(placed, setting))
     inks = (*(sign.box for sign in stave.signs), *(text_box(one, setting.faces) for one in amounts))
-    lowest = min((box.bottom for box in inks), default=0.0)
+    reach = (
+        min((box.bottom for box in inks), default=0.0),
+        max((box.top for box in inks), default=0.0),
+    )
     texts = (
-        *in_rows(placed, (0.0, right), lowest, setting.style),
+        *in_rows(placed, (0.0, right), reach, setting.style),
         *amounts,
         *(line_names(indent, setting) if named else ()),
         *(_bar_number(own[0].number, indent, setting) if line.start else ()),

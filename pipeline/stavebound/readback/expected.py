@@ -74,7 +74,7 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
         *_parts(written.posed, shifts, catalogue),
         *_hands(written.posed, shifts, catalogue),
         *_whole(written.posed, shifts, catalogue),
-        *_lanes(written.posed),
+        *_lanes(written.posed, catalogue),
     )
 
 
@@ -173,8 +173,11 @@ def _whole(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[Whole
             yield WholeRead(row.name, (dx, row.y + dy))
 
 
-def _lanes(posed: Posed) -> Iterator[LimbRead]:
-    """What stands below the stave, in places of its own."""
+def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
+    """What stands below the stave and above the counts, in places of its own."""
+    for row in catalogue.lanes.above:
+        if posed.origin(Limb(row.name)):
+            yield WholeRead(row.name, (0.0, row.y))
     if posed.origin(Limb("facing")):
         yield FacingRead(posed.pose.facing)
     if turn := posed.turn:

@@ -44,6 +44,8 @@ WHOLE = {
     "hold of the arms": '<hold of="arms"/>',
     "hold of the legs": '<hold of="legs"/>',
     "stillness": "<still/>",
+    "accent": "<accent/>",
+    "pause": "<pause/>",
 }
 # How far a foot may be from a place of the table and still be named after it, in spaces.
 NEAR = 0.012

@@ -19,7 +19,7 @@ WHOLE = {
     "hold of the legs": "hold",
     "stillness": "still",
 }
-LANES = ("facing", "turn", "travel")
+LANES = ("facing", "turn", "travel", "accent", "pause")
 
 
 def features(posed: Posed) -> frozenset[str]:
@@ -47,8 +47,8 @@ def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
 
 
 def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
-    if kind == "facing":
-        yield "facing"
+    if kind in ("facing", "accent", "pause"):
+        yield kind
     elif kind == "turn" and posed.turn:
         yield "turn"
         yield "turn in the air" if posed.turn.on is TurnedOn.NEITHER else "turn on a foot"

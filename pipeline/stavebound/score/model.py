@@ -13,7 +13,7 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from stavebound.score.lanes import FacingChange, TravelChange, TurnChange
+from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.origin import Origin as Origin
 from stavebound.score.origin import Side as Side
 from stavebound.score.origin import origin_field
@@ -289,6 +289,8 @@ Change = (
     | FacingChange
     | TurnChange
     | TravelChange
+    | Accent
+    | Pause
 )
 
 

@@ -14,8 +14,10 @@ from typing import TypeVar
 
 from stavebound.score import lexical
 from stavebound.score.lanes import (
+    Accent,
     FacingChange,
     Front,
+    Pause,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -304,6 +306,14 @@ def _travel(element: Element) -> TravelChange:
     )
 
 
+def _accent(element: Element) -> Accent:
+    return Accent(origin_of(element))
+
+
+def _pause(element: Element) -> Pause:
+    return Pause(origin_of(element))
+
+
 CHANGES: dict[str, Callable[[Element], Change]] = {
     "arms": _arms,
     "hand": _hand,
@@ -321,4 +331,6 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "facing": _facing,
     "turn": _turn,
     "travel": _travel,
+    "accent": _accent,
+    "pause": _pause,
 }

@@ -13,8 +13,10 @@ from dataclasses import replace
 from math import sqrt
 
 from stavebound.score.lanes import (
+    Accent,
     FacingChange,
     LaneChange,
+    Pause,
     TravelChange,
     TurnChange,
     facing_written,
@@ -111,7 +113,7 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
             return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
         case CentreChange(part) | Return(part):
             return (Limb(part),)
-        case Hold() | Still() | FacingChange() | TurnChange() | TravelChange():
+        case Hold() | Still() | FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
             return (_of_the_whole(change),)
 
 
@@ -128,6 +130,10 @@ def _of_the_whole(change: Hold | Still | LaneChange) -> Limb:
             return Limb("turn")
         case TravelChange():
             return Limb("travel")
+        case Accent():
+            return Limb("accent")
+        case Pause():
+            return Limb("pause")
 
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:

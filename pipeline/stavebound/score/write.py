@@ -9,7 +9,15 @@ from __future__ import annotations
 from lxml import etree
 
 from stavebound.score import lexical
-from stavebound.score.lanes import FacingChange, LaneChange, TravelChange, TravelPath, TurnChange
+from stavebound.score.lanes import (
+    Accent,
+    FacingChange,
+    LaneChange,
+    Pause,
+    TravelChange,
+    TravelPath,
+    TurnChange,
+)
 from stavebound.score.model import (
     ArmsChange,
     CentreChange,
@@ -155,7 +163,7 @@ def _change(parent: etree._Element, change: Change) -> None:
             _joint(parent, "elbow", change)
         case CentreChange() | Return() | Hold() | Still():
             _whole(parent, change)
-        case FacingChange() | TurnChange() | TravelChange():
+        case FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
             _lane(parent, change)
 
 
@@ -183,6 +191,10 @@ def _lane(parent: etree._Element, change: LaneChange) -> None:
         case TravelChange(to, of, path):
             said = None if path is TravelPath.STRAIGHT else path
             _child(parent, "travel", {"to": to, "of": of, "path": said})
+        case Accent():
+            _child(parent, "accent", {})
+        case Pause():
+            _child(parent, "pause", {})
 
 
 def _foot(parent: etree._Element, change: FootChange) -> None:

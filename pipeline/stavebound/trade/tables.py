@@ -275,8 +275,10 @@ class TurnLane(Row):
 
 
 class Lanes(Row):
-    """What stands in lanes below the stave, in spaces, y from the floor line."""
+    """What stands in lanes below the stave, and above the counts, in spaces, y from the
+    floor line."""
 
+    above: tuple[CentreSign, ...]
     facing: FacingLane
     travel: TravelLane
     turn: TurnLane

@@ -1,9 +1,13 @@
-"""Beneath: what stands in lanes below the stave, and the amounts beside the turns.
+"""Signs in lanes: what stands below the stave and above the counts, and amounts of turns.
 
 In: a `Posed` and the catalogue. Out: clusters of signs on the frame's axis, each in
 its own lane, where nothing else stands, so that none of them ever moves; and the
 label of a turn's amount.
 
+        ⊓       pause
+        >       accent
+        1       counts
+    ═══════════
     ═══════════ floor
                 steps, slides and springs
         ↑       facing
@@ -31,11 +35,18 @@ PATH_SIGN = {"curved": "curving", "circling": "circling"}
 
 
 def written_signs(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
-    """All that is written at this moment, on the stave and below it."""
-    return (*gather(posed, catalogue), *beneath(posed, catalogue))
+    """All that is written at this moment, on the stave, below it and above the counts."""
+    return (*gather(posed, catalogue), *_beneath(posed, catalogue), *_above(posed, catalogue))
 
 
-def beneath(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+def _above(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    for row in catalogue.lanes.above:
+        limb = Limb(row.name)
+        if origin := posed.origin(limb):
+            yield Cluster((Ink(row.sign, 0.0, row.y),), (limb,), origin, fixed=True)
+
+
+def _beneath(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
     lanes = catalogue.lanes
     if origin := posed.origin(Limb("facing")):
         ink = _pointing("facing", DIRECTIONS[posed.pose.facing], lanes.facing.y)
