@@ -92,6 +92,7 @@ RULES: tuple[Rule, ...] = (
     position.limbs_written_once,
     position.somebody_bears_weight,
     words.scores_words,
+    words.tempo_says_something,
     identity.scores_identities,
 )
 

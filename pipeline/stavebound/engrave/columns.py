@@ -23,7 +23,7 @@ from stavebound.faces import Faces
 from stavebound.score.counts import Event, Timeline
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
-from stavebound.score.words import plain
+from stavebound.score.words import direction, plain
 from stavebound.trade.catalogue import Catalogue
 
 # The lane of texts that belong to a sign and stand beside it.
@@ -189,21 +189,27 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
     texts: Mapping[str, str | None] = {
         "step": frame.step,
         "cue": plain(frame.cue) if frame.cue else None,
+        "direction": direction(frame.quality, frame.tempo),
     }
     for lane, text in texts.items():
         if text:
-            size = style.size(f"{lane} size")
-            words = tuple((word, faces.width(word, size, "italic")) for word in text.split(" "))
-            yield Label(
-                lane=lane,
-                text=text,
-                size=size,
-                width=faces.width(text, size, "italic"),
-                italic=True,
-                align="middle" if lane == "step" else "start",
-                words=words,
-                blank=faces.width(" ", size, "italic"),
-            )
+            yield _words(lane, text, style, faces)
+
+
+def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
+    """A text in words: directions upright, all others slanted."""
+    size, italic = style.size(f"{lane} size"), lane != "direction"
+    face = "italic" if italic else "normal"
+    return Label(
+        lane=lane,
+        text=text,
+        size=size,
+        width=faces.width(text, size, face),
+        italic=italic,
+        align="middle" if lane == "step" else "start",
+        words=tuple((word, faces.width(word, size, face)) for word in text.split(" ")),
+        blank=faces.width(" ", size, face),
+    )
 
 
 def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:

@@ -25,7 +25,13 @@ from stavebound.score.state import fold
 from stavebound.trade.tables import School
 
 # What the texts of a frame are called.
-LONG = {"counts": "count", "step": "step name", "cue": "cue", "amount": "amount"}
+LONG = {
+    "counts": "count",
+    "step": "step name",
+    "cue": "cue",
+    "amount": "amount",
+    "direction": "quality or tempo",
+}
 
 
 @dataclass(frozen=True, slots=True)

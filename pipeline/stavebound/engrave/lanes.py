@@ -25,16 +25,21 @@ from stavebound.engrave.system import PlacedText
 
 @dataclass(frozen=True, slots=True)
 class Lane:
-    """`grows`: which way further rows go, 1 up, −1 down."""
+    """`grows`: which way further rows go, 1 up, −1 down; `holds`: whose texts share them."""
 
     name: str
     grows: int
+    holds: tuple[str, ...]
 
 
 # Texts that have just the room they need are free of each other.
 ROUNDING = 1e-6
 
-LANES = (Lane("counts", 1), Lane("cue", 1), Lane("step", -1))
+LANES = (
+    Lane("counts", 1, ("counts",)),
+    Lane("cue", 1, ("cue", "direction")),
+    Lane("step", -1, ("step",)),
+)
 
 
 def in_rows(
@@ -52,7 +57,7 @@ def in_rows(
         ends: list[float] = []
         for column, axis in placed:
             for label in column.labels:
-                if label.lane == lane.name:
+                if label.lane in lane.holds:
                     places = _text(label, lane, axis, edges, ends, style)
                     yield from (replace(text, y=text.y + baselines[lane.name]) for text in places)
 
@@ -76,7 +81,7 @@ def _text(
     for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
         ends[row] = x + line.width
         y = lane.grows * row * style.distance("lane step")
-        yield PlacedText(lane.name, line.text, x, y, label.size, line.width, label.italic)
+        yield PlacedText(label.lane, line.text, x, y, label.size, line.width, label.italic)
 
 
 def broken(label: Label, room: float) -> tuple[Label, ...]:

@@ -53,6 +53,7 @@ class Written:
     span: Span
     step: str | None = None
     cue: str | None = None
+    direction: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -130,12 +130,13 @@ def _bars(stave: Stave) -> tuple[int, bool]:
 def _with_words(
     frames: list[Frame], words: Lanes, stave: Stave, edge: float
 ) -> tuple[list[Frame], tuple[tuple[str, str], ...]]:
-    """Steps are centred on their axes and cues begin there, unless moved inwards."""
+    """Steps are centred on their axes, cues and directions begin there, unless moved inwards."""
     loose: list[tuple[str, str]] = []
     found = list(frames)
     placed = (
         *(("step", one, one.middle) for one in words.steps),
         *(("cue", one, one.begin) for one in words.cues),
+        *(("direction", one, one.begin) for one in words.directions),
     )
     for lane, one, x in placed:
         moved = one.begin <= edge or one.end >= stave.right - edge
@@ -144,8 +145,10 @@ def _with_words(
             loose.append((lane, one.text))
         elif lane == "step":
             found[index] = replace(found[index], step=one.text)
-        else:
+        elif lane == "cue":
             found[index] = replace(found[index], cue=one.text)
+        else:
+            found[index] = replace(found[index], direction=one.text)
     return found, tuple(loose)
 
 

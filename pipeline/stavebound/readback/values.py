@@ -279,6 +279,7 @@ class Frame:
     limbs: tuple[LimbRead, ...] = ()
     step: str | None = None
     cue: str | None = None
+    direction: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

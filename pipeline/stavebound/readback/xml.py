@@ -2,8 +2,9 @@
 
 In: limbs, or the readings of a score's lines. Out: text in the dialect. What ink
 does not hold is not there: titles, music, names of the arms, how far forward a
-hand is, by how much a sign was moved. How a count is divided is not in the ink
-either: the coarsest division that has the syllables is written.
+hand is, by how much a sign was moved, which words are a tempo's: they are written
+as a quality. How a count is divided is not in the ink either: the coarsest division
+that has the syllables is written.
 """
 
 from __future__ import annotations
@@ -222,9 +223,10 @@ def _section(name: str, section: _Section) -> Iterator[str]:
     if name == "phrase":
         yield from (f'    <bar at="{at}" counts="{counts}"/>' for at, counts in section.bars)
     for at, frame in section.frames:
-        if frame.limbs or frame.step or frame.cue:
-            step = f' step="{escape(frame.step)}"' if frame.step else ""
-            yield f'    <frame at="{at}"{step}>'
+        if frame.limbs or frame.step or frame.cue or frame.direction:
+            texts = {"step": frame.step, "quality": frame.direction}
+            said = (f' {name}="{escape(text)}"' for name, text in texts.items() if text)
+            yield f'    <frame at="{at}"{"".join(said)}>'
             yield from (f"      {limb_xml(limb)}" for limb in frame.limbs)
             if frame.cue:
                 yield f"      <cue>{escape(frame.cue, quote=False)}</cue>"

@@ -303,11 +303,22 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True)
+class Tempo:
+    """Another tempo: counts a minute, words, or both."""
+
+    counts: int | None = None
+    words: Words = ()
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class Frame:
     at: At
     changes: tuple[Change, ...] = ()
     step: str | None = None
     cue: Words | None = None
+    quality: str | None = None
+    tempo: Tempo | None = None
     origin: Origin = origin_field()
 
 

@@ -52,6 +52,7 @@ from stavebound.score.model import (
     Score,
     Side,
     Still,
+    Tempo,
     Turned,
     Way,
     Weight,
@@ -176,14 +177,20 @@ def _bar(element: Element) -> SaidBar:
 
 
 def _frame(element: Element) -> Frame:
-    cue = only(element, "cue")
+    cue, tempo = only(element, "cue"), only(element, "tempo")
     return Frame(
         at=required(element, "at", lexical.at),
         changes=_changes(element),
         step=given(element, "step", str),
         cue=words_of(cue) if cue else None,
+        quality=given(element, "quality", str),
+        tempo=_tempo(tempo) if tempo else None,
         origin=origin_of(element),
     )
+
+
+def _tempo(element: Element) -> Tempo:
+    return Tempo(given(element, "counts", int), words_of(element), origin_of(element))
 
 
 def _changes(element: Element) -> tuple[Change, ...]:

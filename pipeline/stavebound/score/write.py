@@ -127,9 +127,12 @@ def _bar(parent: etree._Element, bar: SaidBar) -> None:
 
 
 def _frame(parent: etree._Element, frame: Frame) -> None:
-    element = _child(parent, "frame", {"at": lexical.at_text(frame.at), "step": frame.step})
+    attributes: Attributes = {"step": frame.step, "quality": frame.quality}
+    element = _child(parent, "frame", {"at": lexical.at_text(frame.at), **attributes})
     for change in frame.changes:
         _change(element, change)
+    if frame.tempo:
+        _words(_child(element, "tempo", {"counts": frame.tempo.counts}), frame.tempo.words)
     if frame.cue is not None:
         _words(_child(element, "cue", {}), frame.cue)
 
