@@ -9,7 +9,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavebound.check.scores import check_score
-from stavebound.score.lanes import DIRECTIONS, TurnChange, TurnedOn, direction_of
+from stavebound.readback.lanes import amount_in
+from stavebound.readback.values import FacingRead, TravelRead, TurnRead, WholeRead
+from stavebound.score.lanes import (
+    DIRECTIONS,
+    Front,
+    TravelPath,
+    TurnChange,
+    TurnedOn,
+    direction_of,
+)
 from stavebound.score.lexical import amount, amount_text
 from stavebound.score.model import Side
 from stavebound.score.state import fold
@@ -86,6 +95,38 @@ def test_a_full_turn_is_not_no_turn(written: str) -> None:
     assert proved(score) == ()
     kinds = [type(limb).__name__ for limb in frames_of(read_lines(engraved(score)))[1].limbs]
     assert ("TurnRead" in kinds) == bool(written)
+
+
+def test_what_stands_in_lanes_is_read_as_it_stands_there() -> None:
+    """One line by hand, so that the reader is not only held against our own expectations."""
+    inside = f"""{START.format("back left")}<phrase counts="4"><bar at="1" metre="6/8"/>
+<frame at="1" quality="softly"><turn to="left" by="1 3/8" on="right"/><facing to="right"/></frame>
+<frame at="2"><travel to="back right" of="stage" path="circling left"/><accent/></frame>
+<frame at="3"><travel to="left" of="body"/><pause/><tempo counts="72">quicker</tempo></frame>
+</phrase>"""
+    (reading,) = read_lines(engraved(small_score(inside)))
+    start, one, two, three, _ = reading.frames
+    assert FacingRead(5) in start.limbs
+    assert set(one.limbs) == {TurnRead(Side.LEFT, Fraction(11, 8), TurnedOn.RIGHT), FacingRead(2)}
+    travel, accent = two.limbs
+    assert travel == TravelRead("back right", Front.STAGE, TravelPath.CIRCLING_LEFT)
+    assert isinstance(accent, WholeRead)
+    assert TravelRead("left", Front.BODY, TravelPath.STRAIGHT) in three.limbs
+    assert [frame.direction for frame in (one, two, three)] == ["softly", None, "quicker (1 = 72)"]
+    assert [frame.metre for frame in (one, two, three)] == ["6/8", None, None]
+
+
+@pytest.mark.parametrize(
+    ("text", "by"),
+    [("½", "1/2"), ("1¾", "7/4"), ("2 3/8", "19/8"), ("4", "4"), ("7/8", "7/8")],
+)
+def test_amounts_are_read_as_printed(text: str, by: str) -> None:
+    assert amount_in(text) == Fraction(by)
+
+
+@pytest.mark.parametrize("text", ["", "5", "½½", "13/8", "1 ½", "2/8", "1/3", "a"])
+def test_what_is_no_amount_is_none(text: str) -> None:
+    assert amount_in(text) is None
 
 
 def test_step_names_stand_below_what_stands_below_the_stave() -> None:

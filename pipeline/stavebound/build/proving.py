@@ -91,6 +91,7 @@ def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
         texts.get("step"),
         texts.get("cue"),
         texts.get("direction"),
+        texts.get("metre"),
     )
 
 

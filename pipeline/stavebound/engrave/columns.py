@@ -134,6 +134,11 @@ def measures(
         for time, labels in _bare(timeline, style, faces)
         if time not in frames and time >= min(first, Fraction(0))
     }
+    for bar in timeline.bars:
+        if bar.said and bar.said.metre and bar.start in columns:
+            column = columns[bar.start]
+            metre = _metre(bar.said.metre, column, style, faces)
+            columns[bar.start] = replace(column, labels=(*column.labels, metre))
     ordered = (opening, *(columns[time] for time in sorted(columns)))
     first_bar, *others = _in_bars(timeline, ordered)
     top = len(catalogue.body.line) - 1
@@ -210,6 +215,16 @@ def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
         words=tuple((word, faces.width(word, size, face)) for word in text.split(" ")),
         blank=faces.width(" ", size, face),
     )
+
+
+def _metre(text: str, column: Column, style: Style, faces: Faces) -> Label:
+    """The metre of a bar, before its first count."""
+    size = style.size("metre size")
+    width = faces.width(text, size, "italic")
+    count = max((label.width for label in column.labels if label.lane == "counts"), default=0.0)
+    aside = -(count / 2 + style.distance("metre gap") + width)
+    words = ((text, width),)
+    return Label("metre", text, size, width, True, "start", words, aside=aside)
 
 
 def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:

@@ -31,6 +31,7 @@ LONG = {
     "cue": "cue",
     "amount": "amount",
     "direction": "quality or tempo",
+    "metre": "metre",
 }
 
 

@@ -76,14 +76,21 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
     )
 
 
-def amounts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
-    """The texts that belong to signs below the stave, each beside its own."""
+def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
+    """The texts that belong to signs below the stave, each beside its own; and metres of
+    bars, each before the first count."""
     turn = setting.catalogue.lanes.turn
+    heights = {
+        BESIDE: turn.y + turn.baseline,
+        "metre": setting.style.distance("counts lane"),
+    }
     for column, axis in placed:
         for label in column.labels:
-            if label.lane == BESIDE:
-                x, y = axis + label.left, turn.y + turn.baseline
-                yield PlacedText(BESIDE, label.text, x, y, label.size, label.width)
+            if label.lane in heights:
+                x, y = axis + label.left, heights[label.lane]
+                yield PlacedText(
+                    label.lane, label.text, x, y, label.size, label.width, label.italic
+                )
 
 
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:

@@ -16,13 +16,13 @@ from stavebound.engrave.lane_signs import written_signs
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
     Setting,
-    amounts_beside,
     axes,
     line_names,
     names_width,
     placed_signs,
     stave_lines,
     system,
+    texts_beside,
 )
 from stavebound.engrave.system import PlacedSign, Stave, System
 from stavebound.geometry import Box
@@ -47,7 +47,7 @@ def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[Syst
         signs=tuple(placed_signs(placed, setting)),
     )
     names = tuple(line_names(left, setting)) if named else ()
-    texts = (*amounts_beside(placed, setting), *names)
+    texts = (*texts_beside(placed, setting), *names)
     return Outcome(system(stave, texts, (0, 0), setting), cleared.diagnostics)
 
 

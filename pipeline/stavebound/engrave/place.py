@@ -14,13 +14,13 @@ from stavebound.engrave.lanes import in_rows
 from stavebound.engrave.parts import (
     OnAxis,
     Setting,
-    amounts_beside,
     axes,
     line_names,
     placed_signs,
     stave_lines,
     system,
     text_box,
+    texts_beside,
 )
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
 
@@ -40,15 +40,18 @@ def place(
     final = line.end == len(bars)
     placed = tuple(zip(columns, places, strict=True))
     stave = _stave(own, placed, (indent, right), final, setting)
-    amounts = tuple(amounts_beside(placed, setting))
-    inks = (*(sign.box for sign in stave.signs), *(text_box(one, setting.faces) for one in amounts))
+    beside = tuple(texts_beside(placed, setting))
+    inks = (
+        *(sign.box for sign in stave.signs),
+        *(text_box(one, setting.faces) for one in beside if one.y < 0),
+    )
     reach = (
         min((box.bottom for box in inks), default=0.0),
         max((box.top for box in inks), default=0.0),
     )
     texts = (
         *in_rows(placed, (0.0, right), reach, setting.style),
-        *amounts,
+        *beside,
         *(line_names(indent, setting) if named else ()),
         *(_bar_number(own[0].number, indent, setting) if line.start else ()),
     )

@@ -51,7 +51,7 @@ class Rule:
 @dataclass(frozen=True, slots=True)
 class PlacedText:
     """A text that begins at x on the baseline y. lane: counts, step, cue,
-    direction, amount, bar or line."""
+    direction, amount, metre, bar or line."""
 
     lane: str
     text: str

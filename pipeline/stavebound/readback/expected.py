@@ -54,6 +54,7 @@ class Written:
     step: str | None = None
     cue: str | None = None
     direction: str | None = None
+    metre: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

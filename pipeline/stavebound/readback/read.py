@@ -84,6 +84,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
+    frames = _with_metres(frames, words)
     bars, final = _bars(stave)
     return Reading(tuple(frames), bars, final, words.number, loose, tuple(found))
 
@@ -150,6 +151,16 @@ def _with_words(
         else:
             found[index] = replace(found[index], direction=one.text)
     return found, tuple(loose)
+
+
+def _with_metres(frames: list[Frame], words: Lanes) -> list[Frame]:
+    """A metre stands before the first count of its bar."""
+    found = list(frames)
+    for one in words.metres:
+        after = (index for index, frame in enumerate(found) if frame.axis > one.end)
+        if (index := next(after, None)) is not None:
+            found[index] = replace(found[index], metre=one.text)
+    return found
 
 
 def _frame_at(x: float, frames: list[Frame]) -> int | None:

@@ -5,7 +5,7 @@ stand and how they slant.
 
               cue            slanted, above the counts
            direction         upright, above the counts: a quality, or another tempo
-           1   &   2         upright, above the stave
+       3/4 1   &   2         upright, above the stave; slanted among them: a bar's metre
     floor  ═══════════       slanted, left of the stave: names of the lines
     12     (bar number)      slanted, just above the top line at its left end
         ↷ ½                  upright, below the stave: the amount of a turn
@@ -48,6 +48,7 @@ class Lanes:
     steps: tuple[Words, ...]
     cues: tuple[Words, ...]
     directions: tuple[Words, ...]
+    metres: tuple[Words, ...]
     amounts: tuple[Text, ...]
     number: int | None
     strange: tuple[Text, ...]
@@ -69,6 +70,7 @@ def lanes(stave: Stave, faces: Faces) -> Lanes:
         tuple(_words(text, faces) for text in found.get("step", ())),
         _joined(found.get("cue", ()), faces),
         _joined(found.get("direction", ()), faces),
+        tuple(_words(text, faces) for text in found.get("metre", ())),
         tuple(found.get("amount", ())),
         number,
         strange,
@@ -108,6 +110,8 @@ def _lane(text: Text, stave: Stave, row: float) -> str:
         return "line"
     if text.y <= top:
         return "strange"
+    if abs(text.y - row) <= ROUNDING:
+        return "metre"
     at_edge = abs(text.xs[0] - stave.left) <= ROUNDING
     if at_edge and text.y - top < NUMBER_RISE and text.letters.isdecimal():
         return "number"

@@ -280,6 +280,7 @@ class Frame:
     step: str | None = None
     cue: str | None = None
     direction: str | None = None
+    metre: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -156,7 +156,7 @@ class _Section:
     first: int
     last: int
     frames: list[tuple[str, Frame]] = field(default_factory=list)
-    bars: list[tuple[str, int]] = field(default_factory=list)
+    bars: list[tuple[str, int, str | None]] = field(default_factory=list)
     syllables: set[str] = field(default_factory=set)
 
     def add(self, frame: Frame, begins_bar: bool) -> None:
@@ -169,10 +169,10 @@ class _Section:
         else:
             at = f"{self.last} {VULGAR.get(count, count)}"
         if begins_bar and count.isdecimal():
-            self.bars.append((at, 0))
+            self.bars.append((at, 0, frame.metre))
         if self.bars and count.isdecimal():
-            begin, counts = self.bars[-1]
-            self.bars[-1] = begin, counts + 1
+            begin, counts, metre = self.bars[-1]
+            self.bars[-1] = begin, counts + 1, metre
         self.frames.append((at, frame))
 
 
@@ -221,7 +221,9 @@ def _section(name: str, section: _Section) -> Iterator[str]:
     divided = f' divide="{division}"' if division else ""
     yield f'  <{name} counts="{section.last - section.first + 1}"{divided}>'
     if name == "phrase":
-        yield from (f'    <bar at="{at}" counts="{counts}"/>' for at, counts in section.bars)
+        for at, counts, metre in section.bars:
+            own = f' metre="{metre}"' if metre else ""
+            yield f'    <bar at="{at}" counts="{counts}"{own}/>'
     for at, frame in section.frames:
         if frame.limbs or frame.step or frame.cue or frame.direction:
             texts = {"step": frame.step, "quality": frame.direction}
