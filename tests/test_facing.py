@@ -22,6 +22,7 @@ from stavebound.score.lanes import (
 from stavebound.score.lexical import amount, amount_text
 from stavebound.score.model import Side
 from stavebound.score.state import fold
+from stavebound.wording.sentences import start_words
 from tests.changes import CATALOGUE, amounts
 from tests.readers import frames_of, proved, read_lines
 from tests.staves import engraved, school_of, small_score
@@ -71,6 +72,13 @@ def test_turns_add_up_exactly(start: int, turns: list[tuple[Side, Fraction]]) ->
 @given(amounts())
 def test_amounts_are_written_in_one_way(by: Fraction) -> None:
     assert amount(amount_text(by)) == by
+
+
+def test_the_start_is_told_in_words_whatever_numbers_it_is_written_in() -> None:
+    russian = next(row for row in CATALOGUE.schools.school if row.name == "russian")
+    score = small_score(f'{START.format("8")}<phrase counts="1"><frame at="1"/></phrase>')
+    told = start_words(score, russian, ENGLISH, CATALOGUE)
+    assert told == "Feet in first; arms in second; facing front left."
 
 
 def test_a_facing_that_disagrees_shows_the_sum() -> None:
