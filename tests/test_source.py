@@ -149,7 +149,9 @@ def test_every_fault_says_how_to_mend_it(path: Path) -> None:
 HINTS = {
     '<aim/><phrase counts="1"><fram at="1"/></phrase>': "Did you mean “frame”?",
     '<knees bend="half"/>': "It belongs in <start> or <frame>.",
-    '<barre hand="left" counts="1"/>': "counts is an attribute of <upbeat>, <phrase>, <bar> or <tempo>.",
+    '<barre hand="left" counts="1"/>': (
+        "counts is an attribute of <upbeat>, <phrase>, <bar> or <tempo>."
+    ),
     '<barre hand="lefft"/>': "Did you mean “left”?",
     '<barre hand="up"/>': "Expected one of: right, left.",
     '<music metre="3:4"/>': "Expected a metre, such as 3/4 or 6/8.",
