@@ -5,6 +5,15 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
+from stavebound.score.lanes import (
+    DIRECTIONS,
+    Accent,
+    FacingChange,
+    Pause,
+    TravelChange,
+    TurnChange,
+    TurnedOn,
+)
 from stavebound.score.model import (
     Ankle,
     ArmLine,
@@ -43,7 +52,18 @@ from stavebound.score.model import (
     Weight,
 )
 from stavebound.trade.naming import arms_names
-from tests.changes import ANGLES, CATALOGUE, CONTACTS, LINES, PLACES, SIDEWAYS, hundredths, leans
+from tests.changes import (
+    ANGLES,
+    CATALOGUE,
+    CONTACTS,
+    LINES,
+    PLACES,
+    SIDEWAYS,
+    amounts,
+    hundredths,
+    leans,
+    travels,
+)
 from tests.strategies import IDENTITIES, PRINTED, all_prose, lines
 
 ALL_WAYS = [*SIDEWAYS, "front", "back"]
@@ -109,6 +129,7 @@ def any_changes() -> st.SearchStrategy[Change]:
         st.builds(ElbowChange, bends, sides, st.none() | depths, st.none() | heights, outs),
         st.builds(CentreChange, parts, sideways, sideways, st.none() | leans(ALL_WAYS)),
         st.builds(Return, parts),
+        st.builds(FacingChange, st.sampled_from(DIRECTIONS) | st.integers(1, 8).map(str)),
     )
 
 
@@ -124,8 +145,15 @@ def any_moments() -> st.SearchStrategy[At]:
 
 def any_frames() -> st.SearchStrategy[tuple[Change, ...]]:
     """What a frame may hold."""
-    whole = st.builds(Hold, st.sampled_from(Held)) | st.builds(Still)
-    return any_positions(any_changes() | whole)
+    whole = (
+        st.builds(Hold, st.sampled_from(Held))
+        | st.builds(Still)
+        | travels()
+        | st.builds(Accent)
+        | st.builds(Pause)
+    )
+    turns = st.builds(TurnChange, st.sampled_from(Side), amounts(), st.sampled_from(TurnedOn))
+    return any_positions(any_changes() | whole | turns)
 
 
 @st.composite
@@ -146,6 +174,8 @@ def _kind(change: Change) -> object:
     """What may stand there once; None where the schema allows several."""
     match change:
         case ArmsChange() | FeetChange() | KneesChange(side=None) | Still():
+            return type(change)
+        case FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
             return type(change)
         case CentreChange(part):
             return part

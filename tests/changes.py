@@ -7,10 +7,23 @@ weight, hands and elbows are in reach, marks agree with the places they stand by
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 from hypothesis import strategies as st
 
 from stavebound.body.reach import in_reach, share_of_reach
+from stavebound.score.lanes import (
+    DIRECTIONS,
+    Accent,
+    FacingChange,
+    Front,
+    Pause,
+    TravelChange,
+    TravelPath,
+    TurnChange,
+    TurnedOn,
+    turned,
+)
 from stavebound.score.model import (
     Ankle,
     ArmLine,
@@ -43,7 +56,7 @@ from stavebound.score.model import (
     Weight,
 )
 from stavebound.score.pose import Free, Pose, Standing
-from stavebound.score.state import BOTH, apply
+from stavebound.score.state import BARRE, BOTH, apply
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names
 from stavebound.trade.tables import School
@@ -57,6 +70,7 @@ SIDEWAYS = ["left", "right"]
 # Shapes that bring the hands together, and places of the body that they may touch.
 JOINED = ("low rounded", "front rounded", "overhead rounded")
 CONTACTS = [row.name for row in CATALOGUE.shapes.contact]
+OF_THE_BODY = [name for name in CONTACTS if name != BARRE]
 TURNS = {row.name: row.turn for row in CATALOGUE.centre.part}
 
 
@@ -281,7 +295,7 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
 def _gone(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> HandChange:
     named = HandChange(side, draw(st.sampled_from(hand_names(CATALOGUE, school))))
     if draw(st.integers(0, 4)) == 0:
-        return HandChange(side, touching=draw(st.sampled_from(CONTACTS)))
+        return HandChange(side, touching=draw(st.sampled_from(OF_THE_BODY)))
     placed = draw(places(side))
     after = apply(placed, pose, CATALOGUE, school).hands.of(side)
     if after is None or not in_reach(CATALOGUE.body, after) or draw(st.booleans()):
@@ -330,10 +344,48 @@ def attitudes(draw: st.DrawFn, part: Part) -> CentreChange | Return:
     return Return(part) if change == CentreChange(part) else change
 
 
+# ---------------------------------------------------------------- facing, turns and travel
+
+
+def amounts() -> st.SearchStrategy[Fraction]:
+    """Of turning: up to four turns."""
+    return st.integers(1, 32).map(lambda eighths: Fraction(eighths, 8))
+
+
+def travels() -> st.SearchStrategy[TravelChange]:
+    directions, paths = st.sampled_from(DIRECTIONS), st.sampled_from(TravelPath)
+    return st.builds(TravelChange, directions, st.sampled_from(Front), paths)
+
+
+@st.composite
+def in_lanes(draw: st.DrawFn, pose: Pose, after: Pose, school: School) -> list[Change]:
+    """What stands below the stave; `after` is the pose with the feet of this moment."""
+    found: list[Change] = []
+    if draw(st.booleans()):
+        free = [isinstance(after.feet.of(side), Free) for side in BOTH]
+        feet_ = [side.value for side, is_free in zip(BOTH, free, strict=True) if not is_free]
+        on = st.sampled_from([*feet_, "neither", *(["both"] if not any(free) else [])])
+        turn = st.builds(TurnChange, st.sampled_from(Side), amounts(), on.map(TurnedOn))
+        found.append(draw(turn))
+    if draw(st.booleans()):
+        found.append(draw(travels()))
+    if draw(st.booleans()):
+        facing = turned(pose.facing, (each for each in found if isinstance(each, TurnChange)))
+        found.append(FacingChange(draw(st.sampled_from(names_of(facing, school)))))
+    above: list[Change] = [Accent(), Pause()]
+    return found + draw(st.lists(st.sampled_from(above), unique=True))
+
+
+def names_of(facing: int, school: School) -> list[str]:
+    """What a direction of the room may be called."""
+    word = DIRECTIONS[facing]
+    return [word, str(school.room[word])] if word in school.room else [word]
+
+
 # ---------------------------------------------------------------- moments
 
 
-KINDS = ["arms", "right", "left", "feet", "knees", "centre", "hold"]
+KINDS = ["arms", "right", "left", "feet", "knees", "centre", "hold", "lanes"]
 
 
 @st.composite
@@ -360,6 +412,8 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
     if "centre" in kinds:
         parts = draw(st.lists(st.sampled_from(Part), min_size=1, max_size=2, unique=True))
         found += [draw(attitudes(part)) for part in parts]
+    if "lanes" in kinds:
+        found += draw(in_lanes(pose, after, school))
     return tuple(draw(st.permutations(found)))
 
 
@@ -375,4 +429,7 @@ def starts(draw: st.DrawFn, school: School) -> Position:
         held: list[Change] = [draw(arms(school))]
     else:
         held = [HandChange(side, draw(st.sampled_from(names))) for side in BOTH]
+    facing = draw(st.none() | st.sampled_from(range(len(DIRECTIONS))))
+    if facing is not None:
+        held.append(FacingChange(draw(st.sampled_from(names_of(facing, school)))))
     return Position(tuple(draw(st.permutations(standing + held))))

@@ -111,11 +111,11 @@ def shifts_are_small_and_told(page: View) -> None:
     for _, moments in page.lines:
         for moment in moments:
             for cluster, fixed in _clusters(moment):
-                outward = 1 if cluster[0].x - cluster[0].dx > moment.axis else -1
+                away = cluster[0].x - cluster[0].dx - moment.axis
                 for sign in cluster:
                     assert abs(sign.dy) <= greatest + ROUNDING
                     side = sign.limbs[0].side
-                    assert side is None or sign.dx * outward >= 0
+                    assert side is None or sign.dx * away >= 0
                     assert abs(sign.dx) <= (0.4 if side else aside) + ROUNDING
                     assert (sign.dx, sign.dy) == (0, 0) or not fixed
 

@@ -27,11 +27,12 @@ from stavebound.score.model import (
     SaidBar,
     Score,
     Side,
+    Tempo,
     Words,
 )
 from stavebound.score.pose import Free, Pose
 from stavebound.score.read import PROSE
-from stavebound.score.state import apply
+from stavebound.score.state import apply, begun
 from stavebound.score.words import tidied
 from stavebound.source.datatypes import collapsed
 from stavebound.trade.tables import School
@@ -131,6 +132,11 @@ def time_of(at: At, division: Division) -> Fraction:
     return at.count + part
 
 
+def tempos(letters: Letters) -> st.SearchStrategy[Tempo]:
+    """Counts a minute with words or without."""
+    return st.builds(Tempo, st.integers(20, 299), running(letters) | st.just(()))
+
+
 @st.composite
 def frames(
     draw: st.DrawFn, ats: Sequence[At], pose: Pose, dancer: Dancer
@@ -139,8 +145,10 @@ def frames(
     for at in ats:
         written = draw(changes(dancer.school, pose))
         pose = danced(written, pose, dancer.school)
-        step = draw(st.none() | lines(dancer.letters))
-        found.append(Frame(at, written, step, draw(st.none() | running(dancer.letters))))
+        texts = draw(st.tuples(*(st.none() | lines(dancer.letters) for _ in range(2))))
+        cue = draw(st.none() | running(dancer.letters))
+        tempo = draw(st.none() | st.none() | tempos(dancer.letters))
+        found.append(Frame(at, written, texts[0], cue, texts[1], tempo))
     return tuple(found), pose
 
 
@@ -191,7 +199,7 @@ def scores(draw: st.DrawFn, letters: Letters = PRINTED) -> Score:
     music = draw(musics(usual, letters))
     school = draw(st.sampled_from(CATALOGUE.schools.school))
     dancer, start = Dancer(school, letters), draw(starts(school))
-    pose = danced(start.changes, Pose(), school)
+    pose = danced(start.changes, begun(start.changes, school), school)
     borrowed = draw(st.integers(0, usual - 1))
     division = music.division or Division.HALVES
     upbeat, phrases = None, []

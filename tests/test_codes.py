@@ -52,7 +52,7 @@ def test_every_code_has_a_failing_case() -> None:
         for code in LITERAL.findall(path.read_text(encoding="utf-8"))
     }
     examples = {code.code for code in EXAMPLES}
-    rules = {code for code in examples if code.startswith(("T3", "B5"))}
+    rules = {code for code in examples if code.startswith(("T3", "T4", "B5"))}
     assert rules - cases == set()
     assert set(CODES) - cases - tests - examples == set()
 

@@ -40,8 +40,7 @@ REDRAWN = {
     "turn 1": '<curve from="-0.12 0.26" controls="0.02 0.10 -0.22 -0.10" to="-0.12 -0.26"'
     ' width="0.08"/><stroke from="-0.06 0.04" to="0.18 0.12" width="0.08"/>',
     "palm aside": '<stroke from="-0.12 -0.18" to="-0.12 0.18" width="0.06"/>'
-    '<stroke from="-0.12 0.15" to="0.12 0.15" width="0.06"/>'
-    '<stroke from="-0.12 -0.15" to="0.12 -0.15" width="0.06"/>',
+    '<ring at="0.05 0.05" diameter="0.18" width="0.05"/>',
     "across": '<stroke from="-0.2 -0.2" to="0.2 0.2" width="0.05"/>'
     '<stroke from="-0.2 -0.05" to="0.05 0.2" width="0.05"/>',
 }

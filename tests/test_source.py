@@ -150,14 +150,14 @@ HINTS = {
     '<aim/><phrase counts="1"><fram at="1"/></phrase>': "Did you mean “frame”?",
     '<knees bend="half"/>': "It belongs in <start> or <frame>.",
     '<barre hand="left" counts="1"/>': (
-        "counts is an attribute of <upbeat>, <phrase>, <bar> or <define>."
+        "counts is an attribute of <upbeat>, <phrase>, <bar>, <tempo> or <define>."
     ),
     '<barre hand="lefft"/>': "Did you mean “left”?",
     '<barre hand="up"/>': "Expected one of: right, left, working, supporting.",
     '<music metre="3:4"/>': "Expected a metre, such as 3/4 or 6/8.",
     "<barre/>": 'Write hand="…", with one of: right, left, working, supporting.',
     "<aim/><aim/>": "Keep one of them.",
-    '<phrase counts="1"><frame at="1">words</frame></phrase>': "Put it into <cue>.",
+    '<phrase counts="1"><frame at="1">words</frame></phrase>': "Put it into <tempo> or <cue>.",
 }
 
 

@@ -83,7 +83,15 @@ def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) ->
 def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
     texts = {label.lane: label.text for label in column.labels}
     return Written(
-        texts.get("counts"), posed, _shifts(column), bar, span, texts.get("step"), texts.get("cue")
+        texts.get("counts"),
+        posed,
+        _shifts(column),
+        bar,
+        span,
+        texts.get("step"),
+        texts.get("cue"),
+        texts.get("direction"),
+        texts.get("metre"),
     )
 
 

@@ -9,9 +9,12 @@ from collections.abc import Iterator
 
 from stavebound.check.subject import Moment, Subject
 from stavebound.diagnostics import Diagnostic
+from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.model import Change, Held, Hold, Still
 from stavebound.score.state import BOTH, limbs
 
+# What may be done while a position is held.
+IN_LANES = (FacingChange, TurnChange, TravelChange, Accent, Pause)
 KINDS = {Held.ARMS: ("hand", "elbow"), Held.LEGS: ("foot", "knee")}
 
 
@@ -31,7 +34,8 @@ def nothing_held_moves(subject: Subject) -> Iterator[Diagnostic]:
 def nothing_moves_in_stillness(subject: Subject) -> Iterator[Diagnostic]:
     for moment in subject.moments:
         still = next((each for each in moment.changes if isinstance(each, Still)), None)
-        moved = next((each for each in moment.changes if not isinstance(each, Still)), None)
+        resting = (Still, FacingChange, Pause)
+        moved = next((each for each in moment.changes if not isinstance(each, resting)), None)
         if still and moved:
             yield Diagnostic(
                 "T412",
@@ -61,7 +65,7 @@ def _what(hold: Hold) -> str:
 
 
 def _writes(change: Change, hold: Hold, moment: Moment) -> bool:
-    if isinstance(change, Hold | Still):
+    if isinstance(change, (Hold, Still, *IN_LANES)):
         return False
     kinds = KINDS.get(hold.what)
     return any(kinds is None or limb.kind in kinds for limb in limbs(change, moment.before))

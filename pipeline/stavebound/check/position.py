@@ -14,6 +14,7 @@ from stavebound.check.hands import hand_says
 from stavebound.check.parts import part_says
 from stavebound.check.subject import Moment, Step, Subject
 from stavebound.diagnostics import Diagnostic, Severity
+from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.model import (
     ArmsChange,
     CentreChange,
@@ -163,7 +164,7 @@ def _is_understood(step: Step, subject: Subject) -> bool:
             return foot_is_whole(step.change)
         case CentreChange():
             return part_says(step.change)
-        case Hold() | Still():
+        case Hold() | Still() | FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
             return False
     return True
 

@@ -12,10 +12,12 @@ from itertools import islice
 
 from stavebound.check import (
     arms,
+    barre,
     bars,
     cautions,
     contacts,
     counts,
+    facing,
     feet,
     hands,
     holding,
@@ -93,6 +95,9 @@ RULES: tuple[Rule, ...] = (
     holding.nothing_held_moves,
     holding.nothing_moves_in_stillness,
     holding.something_is_held,
+    facing.turned_on_standing_feet,
+    facing.turned_on_both_feet,
+    barre.some_barre_to_hold,
     parts.part_says_something,
     parts.turned_no_further_than_it_goes,
     position.start_said,
@@ -100,6 +105,7 @@ RULES: tuple[Rule, ...] = (
     position.limbs_written_once,
     position.somebody_bears_weight,
     words.scores_words,
+    words.tempo_says_something,
     identity.scores_identities,
 )
 
@@ -120,6 +126,9 @@ RULES_OF_NAMES: tuple[Rule, ...] = (
     arms.line_of_the_arm_in_reach,
     arms.no_bent_elbow_at_full_reach,
     joints.hand_within_reach_of_its_elbow,
+    facing.number_of_the_school,
+    facing.facing_follows_from_the_turns,
+    barre.hand_on_the_side_of_the_barre,
     position.only_what_changes,
 )
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from stavebound.score.counts import Event, Timeline, time_line
 from stavebound.score.model import ArmsChange, Change, HandChange, Origin, Score, Side
 from stavebound.score.pose import Pose
-from stavebound.score.state import BOTH, apply
+from stavebound.score.state import BOTH, apply, begun
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_shape
 from stavebound.trade.tables import School
@@ -71,7 +71,8 @@ def subject_of(score: Score, catalogue: Catalogue, school: School) -> Subject:
 def _moments(
     score: Score, timeline: Timeline, catalogue: Catalogue, school: School
 ) -> Iterator[Moment]:
-    pose, doubtful = Pose(), Sides()
+    start = score.start.changes if score.start else ()
+    pose, doubtful = begun(start, school), Sides()
     for origin, event, changes in _written(score, timeline):
         before, steps = pose, []
         for change in changes:

@@ -21,6 +21,8 @@ def score_texts(score: Score) -> Iterator[Text]:
         yield prose.kind, prose.words, prose.origin
     for phrase in (score.upbeat, *score.phrases):
         for frame in phrase.frames if phrase else ():
+            if frame.tempo:
+                yield "tempo", frame.tempo.words, frame.tempo.origin
             if frame.cue is not None:
                 yield "cue", frame.cue, frame.origin
 

@@ -51,7 +51,8 @@ def _of_score(score: Score) -> Printed:
 
 
 def _of_frame(frame: Frame) -> Printed:
-    yield from _attributes(frame.origin, step=frame.step)
+    yield from _attributes(frame.origin, step=frame.step, quality=frame.quality)
+    yield from _of_words(frame.tempo.words if frame.tempo else ())
     yield from _of_words(frame.cue or ())
 
 

@@ -13,12 +13,24 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import BookPlan
 
 # These say something without words: the music by its metre, a caution by what
-# it is about, a source by whom and when.
-MAY_BE_SILENT = frozenset({"music", "caution", "source"})
+# it is about, a source by whom and when, a tempo by its counts.
+MAY_BE_SILENT = frozenset({"music", "caution", "source", "tempo"})
 
 
 def scores_words(subject: Subject) -> Iterator[Diagnostic]:
     return _words(score_texts(subject.score))
+
+
+def tempo_says_something(subject: Subject) -> Iterator[Diagnostic]:
+    for event in subject.timeline.events:
+        tempo = event.frame.tempo
+        if tempo and tempo.counts is None and not tempo.words:
+            yield Diagnostic(
+                "T428",
+                "this tempo has neither counts nor words",
+                tempo.origin.span,
+                ('Write <tempo counts="72"/> and the like, words between its tags, or both.',),
+            )
 
 
 def books_words(plan: BookPlan) -> Iterator[Diagnostic]:

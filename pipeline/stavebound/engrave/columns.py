@@ -17,25 +17,25 @@ from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import Cleared, clear
-from stavebound.engrave.gather import gather
+from stavebound.engrave.lane_signs import VULGAR, amount, written_signs
 from stavebound.engrave.style import Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import Faces
 from stavebound.score.counts import Event, Timeline
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
-from stavebound.score.words import plain
+from stavebound.score.words import direction, plain
 from stavebound.trade.catalogue import Catalogue
 
+# The lane of texts that belong to a sign and stand beside it.
+BESIDE = "amount"
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
-VULGAR = {
-    Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis).
+    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis, or
+    `aside` to the right of it).
 
     `words` are its words with their widths, and `blank` the width between two.
     """
@@ -48,11 +48,12 @@ class Label:
     align: str = "middle"
     words: tuple[tuple[str, float], ...] = ()
     blank: float = 0.0
+    aside: float = 0.0
 
     @property
     def left(self) -> float:
         """Where the text begins, measured from the axis."""
-        return -self.width / 2 if self.align == "middle" else 0.0
+        return -self.width / 2 if self.align == "middle" else self.aside
 
     @property
     def right(self) -> float:
@@ -61,8 +62,9 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """What stands at one moment. `left` and `right` are how far its signs reach from its
-    axis, which is part of it: no bar line parts a sign from its count."""
+    """What stands at one moment. `left` and `right` are how far its signs, with what stands
+    beside them, reach from its axis, which is part of it: no bar line parts a sign from its
+    count."""
 
     time: Fraction
     frame: bool
@@ -76,7 +78,8 @@ class Column:
 
     @property
     def right(self) -> float:
-        return max([0.0, *[cleared.box.right for cleared in self.signs]])
+        beside = [label.right for label in self.labels if label.lane == BESIDE]
+        return max([0.0, *[cleared.box.right for cleared in self.signs], *beside])
 
     @property
     def top(self) -> float:
@@ -113,7 +116,7 @@ def measures(
     faults: list[Diagnostic] = []
 
     def signs(posed: Posed) -> tuple[Cleared, ...]:
-        cleared = clear(gather(posed, catalogue), catalogue, style)
+        cleared = clear(written_signs(posed, catalogue), catalogue, style)
         faults.extend(cleared.diagnostics)
         return cleared.value or ()
 
@@ -124,7 +127,8 @@ def measures(
     def frame(event: Event, posed: Posed) -> Column:
         placed = signs(posed)
         moved = tuple(ways(posed, placed, catalogue))
-        return Column(event.time, True, placed, tuple(_labels(event, style, faces)), moved)
+        texts = (*_labels(event, style, faces), *beside(posed, catalogue, style, faces))
+        return Column(event.time, True, placed, texts, moved)
 
     frames = {
         event.time: frame(event, posed) for event, posed in zip(timeline.events, poses, strict=True)
@@ -134,8 +138,13 @@ def measures(
         for time, count in _bare(timeline)
         if time not in frames and time >= begin
     }
-    columns = (*frames.values(), *bare.values())
-    ordered = (opening, *sorted(columns, key=lambda column: column.time))
+    columns = {**frames, **bare}
+    for bar in timeline.bars:
+        if bar.said and bar.said.metre and bar.start in columns:
+            column = columns[bar.start]
+            metre = _metre(bar.said.metre, column, style, faces)
+            columns[bar.start] = replace(column, labels=(*column.labels, metre))
+    ordered = (opening, *sorted(columns.values(), key=lambda column: column.time))
     first_bar, *others = _in_bars(timeline, ordered)
     top = len(catalogue.body.line) - 1
     rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)
@@ -189,21 +198,46 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
     texts: Mapping[str, str | None] = {
         "step": frame.step,
         "cue": plain(frame.cue) if frame.cue else None,
+        "direction": direction(frame.quality, frame.tempo),
     }
     for lane, text in texts.items():
         if text:
-            size = style.size(f"{lane} size")
-            words = tuple((word, faces.width(word, size, "italic")) for word in text.split(" "))
-            yield Label(
-                lane=lane,
-                text=text,
-                size=size,
-                width=faces.width(text, size, "italic"),
-                italic=True,
-                align="middle" if lane == "step" else "start",
-                words=words,
-                blank=faces.width(" ", size, "italic"),
-            )
+            yield _words(lane, text, style, faces)
+
+
+def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
+    """A text in words: directions upright, all others slanted."""
+    size, italic = style.size(f"{lane} size"), lane != "direction"
+    face = "italic" if italic else "normal"
+    return Label(
+        lane=lane,
+        text=text,
+        size=size,
+        width=faces.width(text, size, face),
+        italic=italic,
+        align="middle" if lane == "step" else "start",
+        words=tuple((word, faces.width(word, size, face)) for word in text.split(" ")),
+        blank=faces.width(" ", size, face),
+    )
+
+
+def _metre(text: str, column: Column, style: Style, faces: Faces) -> Label:
+    """The metre of a bar, before its first count."""
+    size = style.size("metre size")
+    width = faces.width(text, size, "italic")
+    count = max((label.width for label in column.labels if label.lane == "counts"), default=0.0)
+    aside = -(count / 2 + style.distance("metre gap") + width)
+    words = ((text, width),)
+    return Label("metre", text, size, width, True, "start", words, aside=aside)
+
+
+def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:
+    """The amount of a turn, beside its sign."""
+    if posed.turn:
+        text, size = amount(posed.turn), style.size("amount size")
+        width = faces.width(text, size)
+        aside = catalogue.lanes.turn.amount
+        yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
 
 
 def _count(at: At, style: Style, faces: Faces) -> Label:

@@ -25,7 +25,14 @@ from stavebound.score.state import fold
 from stavebound.trade.tables import School
 
 # What the texts of a frame are called.
-LONG = {"counts": "count", "step": "step name", "cue": "cue"}
+LONG = {
+    "counts": "count",
+    "step": "step name",
+    "cue": "cue",
+    "amount": "amount",
+    "direction": "quality or tempo",
+    "metre": "metre",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ from stavebound.score.pose import (
     Standing,
     joined,
 )
-from stavebound.score.state import BOTH
+from stavebound.score.state import BARRE, BOTH
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import FeetPosition, FreePlace, Placed, Scale
 
@@ -182,8 +182,8 @@ def hand_x(out: float, across: Scale) -> float:
 
 
 def _marks(side: Side, hand: HandPose, sign: Ink, catalogue: Catalogue) -> Iterator[Ink]:
-    """What stands by a hand's sign: a tick across it, a mark of touch, the arm's line,
-    the palm."""
+    """What stands by a hand's sign: a tick across it, a mark of touch, the barre, the arm's
+    line, the palm."""
     marks = catalogue.marks
     left, beside = side is Side.LEFT, marks.beside[sign.sign]
     if hand.touching == "body":
@@ -191,6 +191,9 @@ def _marks(side: Side, hand: HandPose, sign: Ink, catalogue: Catalogue) -> Itera
     if hand.out < 0:
         dx, dy = marks.across[sign.sign]
         yield Ink("across", sign.x + side.sign * dx, sign.y + dy)
+    if hand.touching == BARRE:
+        yield Ink("barre", sign.x + side.sign * beside, sign.y, left)
+        beside += marks.step
     if hand.arm:
         yield Ink(f"arm {hand.arm}", sign.x + side.sign * beside, sign.y, left)
         beside += marks.step

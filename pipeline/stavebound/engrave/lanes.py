@@ -1,7 +1,8 @@
 """Lanes: texts above and below the stave, in rows where they would run together.
 
-In: columns on their axes. Out: placed texts. Counts stand in one row, centred
-on their axes; step names and cues take the first row in which they are free.
+In: columns on their axes, and the lowest and the topmost ink of their signs. Out:
+placed texts. Counts stand in one row, centred on their axes; step names and cues take
+the first row in which they are free, outside of all signs.
 A text that would leave the line's edges is moved inwards, and stands off them,
 as slanted letters lean out of their own width.
 
@@ -24,28 +25,41 @@ from stavebound.engrave.system import PlacedText
 
 @dataclass(frozen=True, slots=True)
 class Lane:
-    """`grows`: which way further rows go, 1 up, −1 down."""
+    """`grows`: which way further rows go, 1 up, −1 down; `holds`: whose texts share them."""
 
     name: str
     grows: int
+    holds: tuple[str, ...]
 
 
 # Texts that have just the room they need are free of each other.
 ROUNDING = 1e-6
 
-LANES = (Lane("counts", 1), Lane("cue", 1), Lane("step", -1))
+LANES = (
+    Lane("counts", 1, ("counts",)),
+    Lane("cue", 1, ("cue", "direction")),
+    Lane("step", -1, ("step",)),
+)
 
 
 def in_rows(
-    placed: tuple[tuple[Column, float], ...], edges: tuple[float, float], style: Style
+    placed: tuple[tuple[Column, float], ...],
+    edges: tuple[float, float],
+    inks: tuple[float, float],
+    style: Style,
 ) -> Iterator[PlacedText]:
     """Every text of the columns at its place between the edges, lane by lane."""
+    baselines = {lane.name: style.distance(f"{lane.name} lane") for lane in LANES}
+    lowest, topmost = inks
+    baselines["step"] = min(baselines["step"], lowest - style.distance("step drop"))
+    baselines["cue"] = max(baselines["cue"], topmost + style.distance("cue rise"))
     for lane in LANES:
         ends: list[float] = []
         for column, axis in placed:
             for label in column.labels:
-                if label.lane == lane.name:
-                    yield from _text(label, lane, axis, edges, ends, style)
+                if label.lane in lane.holds:
+                    places = _text(label, lane, axis, edges, ends, style)
+                    yield from (replace(text, y=text.y + baselines[lane.name]) for text in places)
 
 
 def _text(
@@ -57,7 +71,7 @@ def _text(
     style: Style,
 ) -> Iterator[PlacedText]:
     """A text in the first rows that are free; one that begins at its axis is broken
-    into several where the line ends before it does."""
+    into several where the line ends before it does. Heights are from the first row."""
     gap = style.distance("text gap")
     lines = broken(label, edges[1] - gap - axis) if label.align == "start" else (label,)
     widest = max(line.width for line in lines)
@@ -66,8 +80,8 @@ def _text(
     ends += [edges[0]] * (first + len(lines) - len(ends))
     for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
         ends[row] = x + line.width
-        y = style.distance(f"{lane.name} lane") + lane.grows * row * style.distance("lane step")
-        yield PlacedText(lane.name, line.text, x, y, label.size, line.width, label.italic)
+        y = lane.grows * row * style.distance("lane step")
+        yield PlacedText(label.lane, line.text, x, y, label.size, line.width, label.italic)
 
 
 def broken(label: Label, room: float) -> tuple[Label, ...]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.columns import Column
+from stavebound.engrave.columns import BESIDE, Column
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.style import Style
@@ -108,6 +108,23 @@ def _boxes_at(column: Column, axis: float, setting: Setting) -> Iterator[Box]:
     return (box.moved(axis, 0.0).grown(white) for box in _sign_boxes(column))
 
 
+def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
+    """The texts that belong to signs below the stave, each beside its own; and metres of
+    bars, each before the first count."""
+    turn = setting.catalogue.lanes.turn
+    heights = {
+        BESIDE: turn.y + turn.baseline,
+        "metre": setting.style.distance("counts lane"),
+    }
+    for column, axis in placed:
+        for label in column.labels:
+            if label.lane in heights:
+                x, y = axis + label.left, heights[label.lane]
+                yield PlacedText(
+                    label.lane, label.text, x, y, label.size, label.width, label.italic
+                )
+
+
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
     for index in range(len(setting.catalogue.body.line)):
         yield Rule("stave", edges[0], index, edges[1], index, setting.style.stave_line)
@@ -161,16 +178,18 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
             *(rule.box for rule in stave.rules),
             *(sign.box for sign in stave.signs),
             *(way.box for way in stave.ways),
-            *(
-                Box(
-                    text.x,
-                    text.y - faces.descent(text.size),
-                    text.x + text.width + LEAN * text.size * text.italic,
-                    text.y + faces.cap_height(text.size),
-                )
-                for text in texts
-            ),
+            *(text_box(text, faces) for text in texts),
         )
     )
     air = setting.style.distance("overhang")
     return Box(ink.left, ink.bottom - air, ink.right, ink.top + air)
+
+
+def text_box(text: PlacedText, faces: Faces) -> Box:
+    """What a text takes at most: its descenders, its capitals and how far it leans."""
+    return Box(
+        text.x,
+        text.y - faces.descent(text.size),
+        text.x + text.width + LEAN * text.size * text.italic,
+        text.y + faces.cap_height(text.size),
+    )

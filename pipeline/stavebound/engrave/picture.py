@@ -11,8 +11,8 @@ from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import clear
-from stavebound.engrave.columns import Column
-from stavebound.engrave.gather import gather
+from stavebound.engrave.columns import Column, beside
+from stavebound.engrave.lane_signs import written_signs
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
     OnAxis,
@@ -24,6 +24,7 @@ from stavebound.engrave.parts import (
     placed_ways,
     stave_lines,
     system,
+    texts_beside,
 )
 from stavebound.engrave.system import PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.ways import ways
@@ -40,15 +41,17 @@ APART = 3.4
 def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[System]:
     """The position in the middle of a stave `HALF_WIDTH` to either side, in spaces; one
     that is come to by a move, on count 1 after the position before."""
+    catalogue, style = setting.catalogue, setting.style
     left = names_width(setting) if named else 0.0
     placed: list[OnAxis] = []
     faults: list[Diagnostic] = []
     x = left + HALF_WIDTH
     for each in (*before_move(posed), posed):
-        cleared = clear(gather(each, setting.catalogue), setting.catalogue, setting.style)
+        cleared = clear(written_signs(each, catalogue), catalogue, style)
         signs = cleared.value or ()
-        column = Column(Fraction(0), True, signs, (), tuple(ways(each, signs, setting.catalogue)))
-        placed.append((column, x))
+        amounts = tuple(beside(each, catalogue, style, setting.faces))
+        moved = tuple(ways(each, signs, catalogue))
+        placed.append((Column(Fraction(0), True, signs, amounts, moved), x))
         faults += cleared.diagnostics
         x += APART
     right = placed[-1][1] + HALF_WIDTH
@@ -61,7 +64,8 @@ def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[Syst
     )
     names = line_names(left, setting) if named else ()
     counts = (_count(placed[-1][1], setting),) if len(placed) > 1 else ()
-    return Outcome(system(stave, (*names, *counts), (0, 0), setting), tuple(faults))
+    texts = (*texts_beside(placed, setting), *names, *counts)
+    return Outcome(system(stave, texts, (0, 0), setting), tuple(faults))
 
 
 def before_move(posed: Posed) -> tuple[Posed, ...]:

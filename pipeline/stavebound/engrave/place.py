@@ -20,6 +20,8 @@ from stavebound.engrave.parts import (
     placed_ways,
     stave_lines,
     system,
+    text_box,
+    texts_beside,
 )
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
 
@@ -39,8 +41,18 @@ def place(
     final = line.end == len(bars)
     placed = tuple(zip(columns, places, strict=True))
     stave = _stave(own, placed, (indent, right), final, setting)
+    beside = tuple(texts_beside(placed, setting))
+    inks = (
+        *(sign.box for sign in stave.signs),
+        *(text_box(one, setting.faces) for one in beside if one.y < 0),
+    )
+    reach = (
+        min((box.bottom for box in inks), default=0.0),
+        max((box.top for box in inks), default=0.0),
+    )
     texts = (
-        *in_rows(placed, (0.0, right), setting.style),
+        *in_rows(placed, (0.0, right), reach, setting.style),
+        *beside,
         *(line_names(indent, setting) if named else ()),
         *(_bar_number(own[0].number, indent, setting) if line.start else ()),
     )

@@ -159,14 +159,16 @@ def _lane_room(a: Column, b: Column, style: Style) -> float:
         before.right - after.left + style.distance("text gap")
         for before in a.labels
         for after in b.labels
-        if before.lane == after.lane and before.align == "middle"
+        if (before.lane == after.lane and before.align == "middle")
+        or (before.lane, after.lane) == ("counts", "metre")
     )
     return max(rooms, default=0.0)
 
 
 def _lead(measure: Measure, indent: float, style: Style) -> Gap:
     column = measure.columns[0]
-    margin = style.distance("bar margin") + max(column.left, _reach(column))
+    metre = max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
+    margin = style.distance("bar margin") + max(column.left, _reach(column), metre)
     room = indent + max(margin, measure.number_room)
     return Gap(room, room, 0.0)
 
@@ -181,7 +183,12 @@ def _tail(measure: Measure, closing: float, style: Style) -> Gap:
 
 def _widest_word(column: Column) -> float:
     """How far the widest word of a text that begins at the axis reaches."""
-    words = (width for label in column.labels if label.align == "start" for _, width in label.words)
+    words = (
+        label.aside + width
+        for label in column.labels
+        if label.align == "start"
+        for _, width in label.words
+    )
     return max(words, default=0.0)
 
 

@@ -52,7 +52,8 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class PlacedText:
-    """A text that begins at x on the baseline y. lane: counts, step, cue, bar or line."""
+    """A text that begins at x on the baseline y. lane: counts, step, cue,
+    direction, amount, metre, bar or line."""
 
     lane: str
     text: str

@@ -11,7 +11,7 @@ that is said, and nothing is guessed.
     shapes    outlines            → shapes: straight strokes, discs, rings, bands, spots
     signs     shapes              → signs with their marks, by the rows of shapes.toml
     moments   counts, signs       → axes, and the signs of each
-    claims    what a claim is; standing, free, joints, centre, hands make them
+    claims    what a claim is; standing, free, joints, centre, hands, lanes make them
     limbs     signs of one moment → limbs: all claims that cover every sign just once
     read      the whole chain     → Reading
     ways      lines of movement   → which limb of which moment they end at

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from stavebound.diagnostics import Span
 from stavebound.readback.places import across, free_row, free_spot
 from stavebound.readback.values import (
+    FacingRead,
     FeetRead,
     FootRead,
     FreeRead,
@@ -23,6 +24,8 @@ from stavebound.readback.values import (
     JointRead,
     LimbRead,
     PartRead,
+    TravelRead,
+    TurnRead,
     WholeRead,
 )
 from stavebound.score.model import Bend, Depth, Part, Side, Weight
@@ -50,6 +53,8 @@ class Written:
     span: Span
     step: str | None = None
     cue: str | None = None
+    direction: str | None = None
+    metre: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +76,7 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
         *_parts(written.posed, shifts, catalogue),
         *_hands(written.posed, shifts, catalogue),
         *_whole(written.posed, shifts, catalogue),
+        *_lanes(written.posed, catalogue),
     )
 
 
@@ -147,6 +153,19 @@ def _whole(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[Whole
         if posed.origin(Limb(row.name)):
             dx, dy = shifts.get(Limb(row.name), (0.0, 0.0))
             yield WholeRead(row.name, (dx, row.y + dy))
+
+
+def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
+    """What stands below the stave and above the counts, in places of its own."""
+    for row in catalogue.lanes.above:
+        if posed.origin(Limb(row.name)):
+            yield WholeRead(row.name, (0.0, row.y))
+    if posed.origin(Limb("facing")):
+        yield FacingRead(posed.pose.facing)
+    if turn := posed.turn:
+        yield TurnRead(turn.to, turn.by, turn.on)
+    if travel := posed.travel:
+        yield TravelRead(travel.to, travel.of, travel.path)
 
 
 def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandRead]:

@@ -52,16 +52,29 @@ def _hand(number: int, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
     if crossed and not ticks:
         return
     touching = "body" if attached else None
+    out = out if crossed else max(out, 0.0)
     for palm, arm, beside in _beside(sign, side, signs, key):
-        out = out if crossed else max(out, 0.0)
         read = HandRead(side, DEPTHS[sign.name], sign.y, out, palm, arm, touching)
         yield Claim(frozenset({number, *ticks, *beside}), read)
+    for bracket in _brackets(sign, side, signs, key) if not (attached or crossed) else ():
+        for palm, arm, beside in _beside(sign, side, signs, key, marks.step):
+            read = HandRead(side, DEPTHS[sign.name], sign.y, out, palm, arm, "barre")
+            yield Claim(frozenset({number, bracket, *beside}), read)
 
 
-def _beside(sign: Sign, side: Side, signs: Signs, key: Key) -> Iterator[Marks]:
+def _brackets(sign: Sign, side: Side, signs: Signs, key: Key) -> list[int]:
+    """The bracket of the barre on the outer side of the sign."""
+    x = sign.x + side.sign * key.catalogue.marks.beside[sign.name]
+    found = standing_at(signs, "barre", x, sign.y, key)
+    return [number for number in found if signs[number].turned == side.sign]
+
+
+def _beside(
+    sign: Sign, side: Side, signs: Signs, key: Key, further: float = 0.0
+) -> Iterator[Marks]:
     """What may stand outward of the sign: the line of the arm, then the palm."""
     marks = key.catalogue.marks
-    beside = marks.beside[sign.name]
+    beside = marks.beside[sign.name] + further
     for arm, line in ((None, ()), *_arm(sign, side, beside, signs, key)):
         at = beside + (marks.step if arm else 0.0)
         for palm, cup in ((None, ()), *_palm(sign, side, at, signs, key)):

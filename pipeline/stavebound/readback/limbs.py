@@ -14,6 +14,7 @@ from stavebound.readback.claims import Claim, Key, Signs
 from stavebound.readback.free import free
 from stavebound.readback.hands import hands
 from stavebound.readback.joints import joints, straight
+from stavebound.readback.lanes import lane_claims
 from stavebound.readback.standing import patterns, standing
 from stavebound.readback.table import Table
 from stavebound.readback.values import LimbRead
@@ -61,4 +62,5 @@ CLAIMS: tuple[Callable[[Signs, Key], Iterator[Claim]], ...] = (
     centre,
     whole,
     hands,
+    lane_claims,
 )

@@ -161,7 +161,13 @@ def _words(reading: Reading, written: WrittenLine) -> Iterator[Diagnostic]:
     """Words stand at their frames; those that were moved inwards only on their line."""
     loose = Counter((lane, word) for lane, text in reading.loose for word in text.split(" "))
     for frame, moment in zip(reading.frames, written.moments, strict=True):
-        for lane, read, own in (("step", frame.step, moment.step), ("cue", frame.cue, moment.cue)):
+        if frame.metre != moment.metre:
+            yield _says(moment.span, f"the metre {_quoted(frame.metre)}", _quoted(moment.metre))
+        for lane, read, own in (
+            ("step", frame.step, moment.step),
+            ("cue", frame.cue, moment.cue),
+            ("direction", frame.direction, moment.direction),
+        ):
             words = Counter((lane, word) for word in own.split(" ")) if own else Counter()
             if read is None and words <= loose:
                 loose -= words

@@ -15,6 +15,7 @@ from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.readback.claims import Key, Signs
 from stavebound.readback.house import house_table
+from stavebound.readback.lanes import amount_signs
 from stavebound.readback.limbs import key_of, readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
@@ -67,6 +68,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     bows = [sign for sign in signs if sign.name in BOWS]
     signs = tuple(sign for sign in signs if sign.name not in BOWS)
     words = lanes(stave, faces)
+    signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     found = list(faults)
     found += (_no_count(count) for count in counts if not is_count(count.text))
@@ -88,6 +90,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     found += of_lines
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
+    frames = _with_metres(frames, words)
     bars, final = _bars(stave)
     return Reading(tuple(frames), bars, final, words.number, loose, tuple(found))
 
@@ -134,12 +137,13 @@ def _bars(stave: Stave) -> tuple[int, bool]:
 def _with_words(
     frames: list[Frame], words: Lanes, stave: Stave, edge: float
 ) -> tuple[list[Frame], tuple[tuple[str, str], ...]]:
-    """Steps are centred on their axes and cues begin there, unless moved inwards."""
+    """Steps are centred on their axes, cues and directions begin there, unless moved inwards."""
     loose: list[tuple[str, str]] = []
     found = list(frames)
     placed = (
         *(("step", one, one.middle) for one in words.steps),
         *(("cue", one, one.begin) for one in words.cues),
+        *(("direction", one, one.begin) for one in words.directions),
     )
     for lane, one, x in placed:
         moved = one.begin <= edge or one.end >= stave.right - edge
@@ -148,9 +152,21 @@ def _with_words(
             loose.append((lane, one.text))
         elif lane == "step":
             found[index] = replace(found[index], step=one.text)
-        else:
+        elif lane == "cue":
             found[index] = replace(found[index], cue=one.text)
+        else:
+            found[index] = replace(found[index], direction=one.text)
     return found, tuple(loose)
+
+
+def _with_metres(frames: list[Frame], words: Lanes) -> list[Frame]:
+    """A metre stands before the first count of its bar."""
+    found = list(frames)
+    for one in words.metres:
+        after = (index for index, frame in enumerate(found) if frame.axis > one.end)
+        if (index := next(after, None)) is not None:
+            found[index] = replace(found[index], metre=one.text)
+    return found
 
 
 def _frame_at(x: float, frames: list[Frame]) -> int | None:

@@ -4,9 +4,11 @@ In: the texts of a line, in spaces. Out: the same, told apart by where they
 stand and how they slant.
 
               cue            slanted, above the counts
-           1   &   2         upright, above the stave
+           direction         upright, above the counts: a quality, or another tempo
+       3/4 1   &   2         upright, above the stave; slanted among them: a bar's metre
     floor  ═══════════       slanted, left of the stave: names of the lines
     12     (bar number)      slanted, just above the top line at its left end
+        ↷ ½                  upright, below the stave: the amount of a turn
             plié             slanted, below the stave
 """
 
@@ -16,6 +18,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stavebound.faces import Faces
+from stavebound.readback.lanes import amount_in
 from stavebound.readback.stave import LINES, Stave
 from stavebound.readback.values import Text
 
@@ -44,15 +47,20 @@ class Lanes:
     counts: tuple[Text, ...]
     steps: tuple[Words, ...]
     cues: tuple[Words, ...]
+    directions: tuple[Words, ...]
+    metres: tuple[Words, ...]
+    amounts: tuple[Text, ...]
     number: int | None
     strange: tuple[Text, ...]
 
 
 def lanes(stave: Stave, faces: Faces) -> Lanes:
     found: dict[str, list[Text]] = {}
+    upright = (text.y for text in stave.texts if not text.italic and text.y > LINES - 1)
+    row = min(upright, default=0.0)
     for text in stave.texts:
         style = "italic" if text.italic else "normal"
-        lane = "strange" if faces.missing(text.letters, style) else _lane(text, stave)
+        lane = "strange" if faces.missing(text.letters, style) else _lane(text, stave, row)
         found.setdefault(lane, []).append(text)
     numbers = found.get("number", [])
     number = int(numbers[0].letters) if len(numbers) == 1 else None
@@ -61,14 +69,17 @@ def lanes(stave: Stave, faces: Faces) -> Lanes:
         tuple(found.get("counts", ())),
         tuple(_words(text, faces) for text in found.get("step", ())),
         _joined(found.get("cue", ()), faces),
+        _joined(found.get("direction", ()), faces),
+        tuple(_words(text, faces) for text in found.get("metre", ())),
+        tuple(found.get("amount", ())),
         number,
         strange,
     )
 
 
 def _words(text: Text, faces: Faces) -> Words:
-    begin = text.xs[0]
-    return Words(text.letters, begin, begin + faces.width(text.letters, text.size, "italic"))
+    begin, face = text.xs[0], "italic" if text.italic else "normal"
+    return Words(text.letters, begin, begin + faces.width(text.letters, text.size, face))
 
 
 def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
@@ -83,9 +94,14 @@ def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
     return tuple(found)
 
 
-def _lane(text: Text, stave: Stave) -> str:
+def _lane(text: Text, stave: Stave, row: float) -> str:
+    """`row` is the height of the counts, the lowest upright texts above the stave."""
     top = LINES - 1
     if not text.italic:
+        if text.y < 0 and amount_in(text.letters):
+            return "amount"
+        if text.y > row + ROUNDING and len(text.xs) == 1:
+            return "direction"
         counted = text.y > top and len(text.xs) == len(text.letters)
         return "counts" if counted else "strange"
     if text.y < 0 and text.xs[0] >= 0 and not _beside(text, stave):
@@ -94,6 +110,8 @@ def _lane(text: Text, stave: Stave) -> str:
         return "line"
     if text.y <= top:
         return "strange"
+    if abs(text.y - row) <= ROUNDING:
+        return "metre"
     at_edge = abs(text.xs[0] - stave.left) <= ROUNDING
     if at_edge and text.y - top < NUMBER_RISE and text.letters.isdecimal():
         return "number"

@@ -7,7 +7,9 @@ it is in spaces, y upwards from the floor line.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 
+from stavebound.score.lanes import Front, TravelPath, TurnedOn
 from stavebound.score.model import (
     ArmLine,
     Bend,
@@ -103,7 +105,7 @@ class Sign:
 @dataclass(frozen=True, slots=True)
 class HandRead:
     """Height in spaces on the body's lines, out in statures, negative across the centre;
-    `touching` the other hand, the body, or nothing."""
+    `touching` the other hand, the body, the barre, or nothing."""
 
     side: Side
     depth: Depth
@@ -227,7 +229,53 @@ class WayRead:
     by_edge: bool = False
 
 
-LimbRead = HandRead | FeetRead | FootRead | FreeRead | JointRead | PartRead | WholeRead
+@dataclass(frozen=True, slots=True)
+class FacingRead:
+    """Where the dancer faces, in eighths of a circle, clockwise from the front."""
+
+    to: int
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("facing"),)
+
+
+@dataclass(frozen=True, slots=True)
+class TurnRead:
+    """`by` is in whole turns."""
+
+    to: Side
+    by: Fraction
+    on: TurnedOn
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("turn"),)
+
+
+@dataclass(frozen=True, slots=True)
+class TravelRead:
+    to: str
+    of: Front
+    path: TravelPath
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb("travel"),)
+
+
+LimbRead = (
+    HandRead
+    | FeetRead
+    | FootRead
+    | FreeRead
+    | JointRead
+    | PartRead
+    | WholeRead
+    | FacingRead
+    | TurnRead
+    | TravelRead
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,6 +304,8 @@ class Frame:
     step: str | None = None
     cue: str | None = None
     ways: tuple[WayRead, ...] = ()
+    direction: str | None = None
+    metre: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

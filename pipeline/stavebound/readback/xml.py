@@ -2,8 +2,9 @@
 
 In: limbs, or the readings of a score's lines. Out: text in the dialect. What ink
 does not hold is not there: titles, music, names of the arms, how far forward a
-hand is, by how much a sign was moved. How a count is divided is not in the ink
-either: the coarsest division that has the syllables is written.
+hand is, by how much a sign was moved, which words are a tempo's: they are written
+as a quality. How a count is divided is not in the ink either: the coarsest division
+that has the syllables is written.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from html import escape
 from itertools import chain
 
 from stavebound.readback.values import (
+    FacingRead,
     FeetRead,
     FootRead,
     Frame,
@@ -23,9 +25,12 @@ from stavebound.readback.values import (
     LimbRead,
     PartRead,
     Reading,
+    TravelRead,
+    TurnRead,
     WholeRead,
 )
-from stavebound.score.lexical import lean_text
+from stavebound.score.lanes import DIRECTIONS, TravelPath
+from stavebound.score.lexical import amount_text, lean_text
 from stavebound.score.model import Ankle, Bend, Turned, Way, Weight
 from stavebound.score.pose import STRAIGHT
 from stavebound.source.rules import NAMESPACE
@@ -40,6 +45,8 @@ WHOLE = {
     "hold of the arms": '<hold of="arms"/>',
     "hold of the legs": '<hold of="legs"/>',
     "stillness": "<still/>",
+    "accent": "<accent/>",
+    "pause": "<pause/>",
 }
 # How far a foot may be from a place of the table and still be named after it, in spaces.
 NEAR = 0.012
@@ -69,6 +76,19 @@ def limb_xml(read: LimbRead) -> str:
             return f"<{part}{''.join(said)}/>"
         case WholeRead(what, _):
             return WHOLE[what]
+        case FacingRead() | TurnRead() | TravelRead():
+            return _lane(read)
+
+
+def _lane(read: FacingRead | TurnRead | TravelRead) -> str:
+    match read:
+        case FacingRead(eighth):
+            return f'<facing to="{DIRECTIONS[eighth]}"/>'
+        case TurnRead(side, by, on):
+            return f'<turn to="{side}" by="{amount_text(by)}" on="{on}"/>'
+        case TravelRead(to, of, path):
+            said = "" if path is TravelPath.STRAIGHT else f' path="{path}"'
+            return f'<travel to="{to}" of="{of}"{said}/>'
 
 
 def _leg(turned: Turned) -> str:
@@ -104,10 +124,12 @@ def _out(x: float, scale: Scale) -> float:
 
 
 def _hand(read: HandRead) -> str:
-    place = f'height="{height_text(read.height)}" out="{read.out:.2f}"'
+    place = f' height="{height_text(read.height)}" out="{read.out:.2f}" depth="{read.depth}"'
+    if read.touching == "barre":
+        place = ""
     marks = {"palm": read.palm, "arm": read.arm, "touching": read.touching}
     said = "".join(f' {name}="{value}"' for name, value in marks.items() if value)
-    return f'<hand side="{read.side}" {place} depth="{read.depth}"{said}/>'
+    return f'<hand side="{read.side}"{place}{said}/>'
 
 
 def _joint(read: JointRead) -> str:
@@ -134,7 +156,7 @@ class _Section:
     first: int
     last: int
     frames: list[tuple[str, Frame]] = field(default_factory=list)
-    bars: list[tuple[str, int]] = field(default_factory=list)
+    bars: list[tuple[str, int, str | None]] = field(default_factory=list)
     syllables: set[str] = field(default_factory=set)
 
     def add(self, frame: Frame, begins_bar: bool) -> None:
@@ -147,10 +169,10 @@ class _Section:
         else:
             at = f"{self.last} {VULGAR.get(count, count)}"
         if begins_bar and count.isdecimal():
-            self.bars.append((at, 0))
+            self.bars.append((at, 0, frame.metre))
         if self.bars and count.isdecimal():
-            begin, counts = self.bars[-1]
-            self.bars[-1] = begin, counts + 1
+            begin, counts, metre = self.bars[-1]
+            self.bars[-1] = begin, counts + 1, metre
         self.frames.append((at, frame))
 
 
@@ -199,11 +221,14 @@ def _section(name: str, section: _Section) -> Iterator[str]:
     divided = f' divide="{division}"' if division else ""
     yield f'  <{name} counts="{section.last - section.first + 1}"{divided}>'
     if name == "phrase":
-        yield from (f'    <bar at="{at}" counts="{counts}"/>' for at, counts in section.bars)
+        for at, counts, metre in section.bars:
+            own = f' metre="{metre}"' if metre else ""
+            yield f'    <bar at="{at}" counts="{counts}"{own}/>'
     for at, frame in section.frames:
-        if frame.limbs or frame.step or frame.cue:
-            step = f' step="{escape(frame.step)}"' if frame.step else ""
-            yield f'    <frame at="{at}"{step}>'
+        if frame.limbs or frame.step or frame.cue or frame.direction:
+            texts = {"step": frame.step, "quality": frame.direction}
+            said = (f' {name}="{escape(text)}"' for name, text in texts.items() if text)
+            yield f'    <frame at="{at}"{"".join(said)}>'
             yield from (f"      {limb_xml(limb)}" for limb in frame.limbs)
             if frame.cue:
                 yield f"      <cue>{escape(frame.cue, quote=False)}</cue>"

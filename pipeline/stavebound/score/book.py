@@ -11,7 +11,8 @@ from datetime import date
 from decimal import Decimal
 from itertools import chain
 
-from stavebound.score.model import Origin, Prose, Words, origin_field
+from stavebound.score.model import Prose, Words
+from stavebound.score.origin import Origin, origin_field
 from stavebound.score.read import all_of, given, only, read_prose, required
 from stavebound.score.words import origin_of, words_of
 from stavebound.source.document import Element

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stavebound.score.lanes import TravelPath, TurnedOn
 from stavebound.score.model import Bend, Bow, Depth, Part, PathForm, Turned
 from stavebound.score.pose import (
     STRAIGHT,
@@ -29,6 +30,7 @@ WHOLE = {
     "hold of the legs": "hold",
     "stillness": "still",
 }
+LANES = ("facing", "turn", "travel", "accent", "pause")
 
 
 def features(posed: Posed) -> frozenset[str]:
@@ -52,6 +54,8 @@ def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
     pose = posed.pose
     if limb.kind in WHOLE:
         yield WHOLE[limb.kind]
+    elif limb.kind in LANES:
+        yield from _of_lane(limb.kind, posed)
     elif limb.side is None:
         yield from _of_part(limb.kind, pose.attitude(Part(limb.kind)))
     elif limb.kind == "knee":
@@ -64,6 +68,18 @@ def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
         yield from _of_foot(foot)
         if foot.turned is not Turned.OUT:
             yield f"leg {foot.turned}"
+
+
+def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
+    if kind in ("facing", "accent", "pause"):
+        yield kind
+    elif kind == "turn" and posed.turn:
+        yield "turn"
+        yield "turn in the air" if posed.turn.on is TurnedOn.NEITHER else "turn on a foot"
+    elif kind == "travel" and posed.travel:
+        yield f"travel by the {posed.travel.of}"
+        if posed.travel.path is not TravelPath.STRAIGHT:
+            yield f"travel {posed.travel.path.split(' ')[0]}"
 
 
 def _of_hand(hand: HandPose) -> Iterator[str]:

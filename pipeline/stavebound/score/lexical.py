@@ -49,3 +49,13 @@ def height(text: str) -> Height:
 
 def height_text(value: Height) -> str:
     return value.line + (f"{value.offset:+}" if value.offset else "")
+
+
+def amount(text: str) -> Fraction:
+    """So many turns, whole ones and parts: 1 1/4."""
+    return sum((Fraction(part) for part in text.split(" ")), Fraction(0))
+
+
+def amount_text(value: Fraction) -> str:
+    whole, part = divmod(value, 1)
+    return " ".join(str(each) for each in (whole, part) if each)

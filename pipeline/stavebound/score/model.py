@@ -7,27 +7,17 @@ same, wherever it stands. Numbers are kept as they were written (Decimal).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from stavebound.diagnostics import Span
-
-
-class Side(StrEnum):
-    RIGHT = "right"
-    LEFT = "left"
-
-    @property
-    def other(self) -> Side:
-        return Side.LEFT if self is Side.RIGHT else Side.RIGHT
-
-    @property
-    def sign(self) -> int:
-        """+1 on the dancer's (and reader's) right, −1 on the left."""
-        return 1 if self is Side.RIGHT else -1
+from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
+from stavebound.score.origin import Origin as Origin
+from stavebound.score.origin import Side as Side
+from stavebound.score.origin import origin_field
+from stavebound.score.origin import unwritten as unwritten
 
 
 class Way(StrEnum):
@@ -111,27 +101,6 @@ class Division(StrEnum):
     HALVES = "halves"
     THIRDS = "thirds"
     QUARTERS = "quarters"
-
-
-@dataclass(frozen=True, slots=True)
-class Origin:
-    """Where something was written: its element, and the value of each attribute."""
-
-    span: Span
-    attributes: tuple[tuple[str, Span], ...] = ()
-
-    def of(self, *names: str) -> Span:
-        """The place of the first of these attributes that was written, else the element's."""
-        places = dict(self.attributes)
-        return next((places[name] for name in names if name in places), self.span)
-
-
-def unwritten() -> Origin:
-    return Origin(Span("", 1, 1))
-
-
-def origin_field() -> Origin:
-    return field(default_factory=unwritten, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -348,6 +317,11 @@ Change = (
     | Return
     | Hold
     | Still
+    | FacingChange
+    | TurnChange
+    | TravelChange
+    | Accent
+    | Pause
 )
 
 
@@ -360,11 +334,22 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True)
+class Tempo:
+    """Another tempo: counts a minute, words, or both."""
+
+    counts: int | None = None
+    words: Words = ()
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class Frame:
     at: At
     changes: tuple[Change, ...] = ()
     step: str | None = None
     cue: Words | None = None
+    quality: str | None = None
+    tempo: Tempo | None = None
     origin: Origin = origin_field()
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
+from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import (
     ArmLine,
     Bend,
@@ -23,8 +24,8 @@ from stavebound.score.model import (
     Side,
     Turned,
     Way,
-    origin_field,
 )
+from stavebound.score.origin import origin_field
 
 T = TypeVar("T")
 
@@ -50,7 +51,8 @@ class HandPose:
     """`shape` is the plain name of the shape that was written, None for a free place.
 
     `palm` and `arm` are None for the usual. `out` is negative across the centre line.
-    `touching` is "hand" where it touches the other hand, "body" where it touches the body.
+    `touching` is "hand" where it touches the other hand, "body" where it touches the body,
+    "barre" on the barre.
     """
 
     depth: Depth
@@ -131,7 +133,8 @@ STRAIGHT = Attitude()
 
 @dataclass(frozen=True, slots=True)
 class Pose:
-    """None where nothing has been written yet."""
+    """None where nothing has been written yet; `facing` is in eighths of a circle, clockwise
+    from the front."""
 
     hands: Sided[HandPose | None] = Sided(None, None)
     feet: Sided[FootPose | None] = Sided(None, None)
@@ -140,6 +143,7 @@ class Pose:
     head: Attitude = STRAIGHT
     body: Attitude = STRAIGHT
     hips: Attitude = STRAIGHT
+    facing: int = 0
 
     def attitude(self, part: Part) -> Attitude:
         return {Part.HEAD: self.head, Part.BODY: self.body, Part.HIPS: self.hips}[part]
@@ -147,7 +151,8 @@ class Pose:
 
 @dataclass(frozen=True, slots=True)
 class Limb:
-    """kind: hand, elbow, foot or knee with a side; head, body or hips without."""
+    """kind: hand, elbow, foot or knee with a side; head, body, hips, facing, turn or travel
+    without."""
 
     kind: str
     side: Side | None = None
@@ -175,12 +180,14 @@ class Move:
 @dataclass(frozen=True, slots=True)
 class Posed:
     """A pose, and which of its limbs were written at this moment, and where; how they
-    came there, and the pose before."""
+    came there, and the pose before; `turn` and `travel` are what was written of them."""
 
     pose: Pose
     written: tuple[tuple[Limb, Origin], ...] = ()
     moves: tuple[Move, ...] = ()
     before: Pose = Pose()
+    turn: TurnChange | None = None
+    travel: TravelChange | None = None
 
     def origin(self, limb: Limb) -> Origin | None:
         for written, origin in reversed(self.written):

@@ -13,6 +13,16 @@ from decimal import Decimal
 from typing import TypeVar
 
 from stavebound.score import lexical
+from stavebound.score.lanes import (
+    Accent,
+    FacingChange,
+    Front,
+    Pause,
+    TravelChange,
+    TravelPath,
+    TurnChange,
+    TurnedOn,
+)
 from stavebound.score.model import (
     Ankle,
     ArmLine,
@@ -44,6 +54,7 @@ from stavebound.score.model import (
     Score,
     Side,
     Still,
+    Tempo,
     Transfer,
     Turned,
     Way,
@@ -169,14 +180,20 @@ def read_bar(element: Element) -> SaidBar:
 
 
 def _frame(element: Element) -> Frame:
-    cue = only(element, "cue")
+    cue, tempo = only(element, "cue"), only(element, "tempo")
     return Frame(
         at=required(element, "at", lexical.at),
         changes=_changes(element),
         step=given(element, "step", str),
         cue=words_of(cue) if cue else None,
+        quality=given(element, "quality", str),
+        tempo=_tempo(tempo) if tempo else None,
         origin=origin_of(element),
     )
+
+
+def _tempo(element: Element) -> Tempo:
+    return Tempo(given(element, "counts", int), words_of(element), origin_of(element))
 
 
 def _changes(element: Element) -> tuple[Change, ...]:
@@ -289,6 +306,36 @@ def _still(element: Element) -> Still:
     return Still(origin_of(element))
 
 
+def _facing(element: Element) -> FacingChange:
+    return FacingChange(required(element, "to", str), origin_of(element))
+
+
+def _turn(element: Element) -> TurnChange:
+    return TurnChange(
+        to=required(element, "to", Side),
+        by=required(element, "by", lexical.amount),
+        on=required(element, "on", TurnedOn),
+        origin=origin_of(element),
+    )
+
+
+def _travel(element: Element) -> TravelChange:
+    return TravelChange(
+        to=required(element, "to", str),
+        of=required(element, "of", Front),
+        path=given(element, "path", TravelPath) or TravelPath.STRAIGHT,
+        origin=origin_of(element),
+    )
+
+
+def _accent(element: Element) -> Accent:
+    return Accent(origin_of(element))
+
+
+def _pause(element: Element) -> Pause:
+    return Pause(origin_of(element))
+
+
 CHANGES: dict[str, Callable[[Element], Change]] = {
     "arms": _arms,
     "hand": _hand,
@@ -303,4 +350,9 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "return": _return,
     "hold": _hold,
     "still": _still,
+    "facing": _facing,
+    "turn": _turn,
+    "travel": _travel,
+    "accent": _accent,
+    "pause": _pause,
 }

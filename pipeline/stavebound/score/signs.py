@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from stavebound.score.book import DRAWN, Drawn, SignSetting, StyleSheet
-from stavebound.score.model import Origin, origin_field
+from stavebound.score.origin import Origin, origin_field
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Sign
 

@@ -12,6 +12,16 @@ from collections.abc import Iterable
 from dataclasses import replace
 from math import sqrt
 
+from stavebound.score.lanes import (
+    Accent,
+    FacingChange,
+    LaneChange,
+    Pause,
+    TravelChange,
+    TurnChange,
+    facing_written,
+    turned,
+)
 from stavebound.score.model import (
     Ankle,
     ArmsChange,
@@ -57,15 +67,19 @@ from stavebound.trade.scale import line_height, statures
 from stavebound.trade.tables import HandShape, School
 
 BOTH = (Side.RIGHT, Side.LEFT)
+# The place of a hand that is no part of the body.
+BARRE = "barre"
 
 
 def fold(
     moments: Iterable[tuple[Change, ...]], catalogue: Catalogue, school: School
 ) -> tuple[Posed, ...]:
     """The pose at each of the moments, the first of them the start."""
-    poses = []
+    poses: list[Posed] = []
     pose = Pose()
     for changes in moments:
+        if not poses:
+            pose = begun(changes, school)
         before = pose
         moved: list[Move] = []
         written: list[tuple[Limb, Origin]] = []
@@ -74,8 +88,16 @@ def fold(
             written += [(limb, change.origin) for limb in limbs(change, pose)]
         for change in changes:
             moved += moves(change, before, pose, catalogue, school)
-        poses.append(Posed(pose, tuple(written), tuple(moved), before))
+        turn = next((change for change in changes if isinstance(change, TurnChange)), None)
+        travel = next((change for change in changes if isinstance(change, TravelChange)), None)
+        poses.append(Posed(pose, tuple(written), tuple(moved), before, turn, travel))
     return tuple(poses)
+
+
+def begun(start: Iterable[Change], school: School) -> Pose:
+    """The pose before the start's own changes: it faces where the start says, as later
+    only turns change where the dancer faces."""
+    return Pose(facing=facing_written(start, school))
 
 
 def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
@@ -97,10 +119,27 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
             return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
         case CentreChange(part) | Return(part):
             return (Limb(part),)
+        case Hold() | Still() | FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
+            return (_of_the_whole(change),)
+
+
+def _of_the_whole(change: Hold | Still | LaneChange) -> Limb:
+    """What is said of the whole dancer."""
+    match change:
         case Hold(what):
-            return (Limb("hold" if what is Held.ALL else f"hold of the {what}"),)
+            return Limb("hold" if what is Held.ALL else f"hold of the {what}")
         case Still():
-            return (Limb("stillness"),)
+            return Limb("stillness")
+        case FacingChange():
+            return Limb("facing")
+        case TurnChange():
+            return Limb("turn")
+        case TravelChange():
+            return Limb("travel")
+        case Accent():
+            return Limb("accent")
+        case Pause():
+            return Limb("pause")
 
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
@@ -125,6 +164,8 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             return replace(pose, elbows=elbows)
         case CentreChange(part) | Return(part):
             return _held(pose, part, _attitude(change))
+        case TurnChange():
+            return replace(pose, facing=turned(pose.facing, (change,)))
     return pose
 
 
@@ -184,12 +225,13 @@ def hand_pose(
 
 
 def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
-    """A place of the body that a hand touches; None for the hand and the body themselves."""
+    """A place that a hand touches; None for the other hand and the body themselves."""
     return next((row for row in catalogue.shapes.contact if row.name == name), None)
 
 
 def _touching(row: HandShape) -> HandPose:
-    return replace(_shape_pose(row), shape=None, touching="body")
+    touches = BARRE if row.name == BARRE else "body"
+    return replace(_shape_pose(row), shape=None, touching=touches)
 
 
 def _moves(change: HandChange) -> bool:

@@ -12,7 +12,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from stavebound.score.model import Origin, Run, Words
+from stavebound.score.model import Origin, Run, Tempo, Words
 from stavebound.source.datatypes import collapsed
 from stavebound.source.document import Element, Text
 
@@ -96,3 +96,15 @@ def _trimmed(runs: list[Run]) -> Iterator[Run]:
         if run.kind == "text" and index == len(runs) - 1:
             text = text.rstrip(" ")
         yield replace(run, text=text)
+
+
+def direction(quality: str | None, tempo: Tempo | None) -> str | None:
+    """What is printed of another tempo and of a quality: a little quicker (1 = 72); softly.
+
+    None where there is neither. One count is so many in a minute, in figures, which need no
+    language.
+    """
+    words, counts = (plain(tempo.words), tempo.counts) if tempo else ("", None)
+    measured = f"1 = {counts}" if counts else ""
+    told = f"{words} ({measured})" if words and measured else words or measured
+    return "; ".join(part for part in (told, quality) if part) or None

@@ -9,6 +9,15 @@ from __future__ import annotations
 from lxml import etree
 
 from stavebound.score import lexical
+from stavebound.score.lanes import (
+    Accent,
+    FacingChange,
+    LaneChange,
+    Pause,
+    TravelChange,
+    TravelPath,
+    TurnChange,
+)
 from stavebound.score.model import (
     ArmsChange,
     CentreChange,
@@ -118,9 +127,12 @@ def _bar(parent: etree._Element, bar: SaidBar) -> None:
 
 
 def _frame(parent: etree._Element, frame: Frame) -> None:
-    element = _child(parent, "frame", {"at": lexical.at_text(frame.at), "step": frame.step})
+    attributes: Attributes = {"step": frame.step, "quality": frame.quality}
+    element = _child(parent, "frame", {"at": lexical.at_text(frame.at), **attributes})
     for change in frame.changes:
         _change(element, change)
+    if frame.tempo:
+        _words(_child(element, "tempo", {"counts": frame.tempo.counts}), frame.tempo.words)
     if frame.cue is not None:
         _words(_child(element, "cue", {}), frame.cue)
 
@@ -144,6 +156,8 @@ def _change(parent: etree._Element, change: Change) -> None:
             _joint(parent, "elbow", change)
         case CentreChange() | Return() | Hold() | Still():
             _whole(parent, change)
+        case FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
+            _lane(parent, change)
 
 
 def _whole(parent: etree._Element, change: CentreChange | Return | Hold | Still) -> None:
@@ -159,6 +173,21 @@ def _whole(parent: etree._Element, change: CentreChange | Return | Hold | Still)
             _child(parent, "hold", {"of": None if what is Held.ALL else what})
         case Still():
             _child(parent, "still", {})
+
+
+def _lane(parent: etree._Element, change: LaneChange) -> None:
+    match change:
+        case FacingChange(to):
+            _child(parent, "facing", {"to": to})
+        case TurnChange(to, by, on):
+            _child(parent, "turn", {"to": to, "by": lexical.amount_text(by), "on": on})
+        case TravelChange(to, of, path):
+            said = None if path is TravelPath.STRAIGHT else path
+            _child(parent, "travel", {"to": to, "of": of, "path": said})
+        case Accent():
+            _child(parent, "accent", {})
+        case Pause():
+            _child(parent, "pause", {})
 
 
 def _foot(parent: etree._Element, change: FootChange) -> None:

@@ -21,6 +21,7 @@ from stavebound.trade.tables import (
     Feet,
     Groups,
     Key,
+    Lanes,
     Marks,
     Moves,
     Row,
@@ -40,6 +41,7 @@ TABLES = (
     "centre",
     "marks",
     "moves",
+    "lanes",
     "signs",
     "springs",
     "groups",
@@ -62,6 +64,7 @@ class Catalogue:
     centre: Centre
     marks: Marks
     moves: Moves
+    lanes: Lanes
     signs: Mapping[str, Sign]
     groups: Groups
     springs: Springs
@@ -94,6 +97,7 @@ def load_catalogue() -> Catalogue:
         centre=table("centre", Centre),
         marks=table("marks", Marks),
         moves=table("moves", Moves),
+        lanes=table("lanes", Lanes),
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
         springs=table("springs", Springs),

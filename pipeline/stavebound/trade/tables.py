@@ -101,7 +101,7 @@ class ArmsShape(Row):
 
 class Shapes(Row):
     """`forward` is the default by depth, in statures; a `contact` is a place where a hand
-    touches the body."""
+    touches the body or the barre."""
 
     tolerance: Tolerance
     line: ArmLines
@@ -112,11 +112,13 @@ class Shapes(Row):
 
 
 class School(Row):
-    """A school's names: shape of the arms → its name there."""
+    """A school's names: shape of the arms → its name there; direction of the room → its
+    number there, the dancer facing the audience."""
 
     name: str
     label: str
     arms: Mapping[str, str]
+    room: Mapping[str, int] = Field(default_factory=dict)
 
 
 class Schools(Row):
@@ -294,6 +296,41 @@ class Centre(Row):
     gap: float
     part: tuple[CentrePart, ...]
     whole: tuple[CentreSign, ...]
+
+
+class FacingLane(Row):
+    y: float
+    description: str
+
+
+class TravelLane(Row):
+    """`path`: how far out the sign of the path stands."""
+
+    y: float
+    path: float
+    description: str
+
+
+class TurnLane(Row):
+    """`foot` and `below`: where the dot of a foot stands from the middle of the arc, towards
+    its side and down; `amount` and `baseline`: where the amount begins."""
+
+    y: float
+    foot: float
+    below: float
+    amount: float
+    baseline: float
+    description: str
+
+
+class Lanes(Row):
+    """What stands in lanes below the stave, and above the counts, in spaces, y from the
+    floor line."""
+
+    above: tuple[CentreSign, ...]
+    facing: FacingLane
+    travel: TravelLane
+    turn: TurnLane
 
 
 class Sign(Row):

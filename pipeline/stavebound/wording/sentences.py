@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stavebound.score.lanes import DIRECTIONS, FacingChange, direction_of
 from stavebound.score.model import (
     ArmsChange,
     Change,
@@ -84,6 +85,9 @@ def _said(change: Change, read: School, printed: School, catalogue: Catalogue) -
             return _hand_said(side, name, read, printed, catalogue)
         case FootChange(side, way, place, raised):
             return _foot_said(side, way, place, raised)
+        case FacingChange(to):
+            eighth = direction_of(to, read)
+            return "" if eighth is None else f"facing {DIRECTIONS[eighth]}"
     return ""
 
 

@@ -36,17 +36,20 @@ THE_SAME = Exchange()
 A_SIDE = Exchange(other_side=SIDES)
 THE_FRONT_FOOT = Exchange(other_side=SIDES, reverse=SIDES)
 A_WAY = Exchange(reverse=WAYS)
+# Turning inward becomes turning outward.
+A_TURN = Exchange(other_side=SIDES, reverse=SIDES)
+A_DIRECTION = Exchange(other_side=SIDES, reverse=WAYS)
 A_DEPTH_OF_THE_LEG = Exchange(reverse=DEPTHS)
 A_BEND = Exchange(other_side=SIDES, reverse=WAYS)
 
-# An element with some of its attributes, in the order of the schema. An amount
-# behind the word, as in "left 2", stays.
+# An element with some of its attributes, in the order of the schema. Of several
+# words, as in "left 2" and "front right", each is exchanged that has another.
 ROWS: tuple[tuple[str, str, Exchange], ...] = (
     ("barre", "hand", A_SIDE),
     ("upbeat", "counts divide", THE_SAME),
     ("phrase", "id counts divide", THE_SAME),
     ("bar", "id at counts metre", THE_SAME),
-    ("frame", "at step", THE_SAME),
+    ("frame", "at step quality", THE_SAME),
     ("arms", "in hands via path bow", THE_SAME),
     ("arms", "lead", A_SIDE),
     ("hand", "side", A_SIDE),
@@ -72,6 +75,14 @@ ROWS: tuple[tuple[str, str, Exchange], ...] = (
     ("hips", "bend", A_BEND),
     ("return", "of", THE_SAME),
     ("hold", "of", THE_SAME),
+    ("facing", "to", A_SIDE),
+    ("turn", "to", A_TURN),
+    ("turn", "by", THE_SAME),
+    ("turn", "on", A_SIDE),
+    ("travel", "to", A_DIRECTION),
+    ("travel", "of", THE_SAME),
+    ("travel", "path", A_TURN),
+    ("tempo", "counts", THE_SAME),
     ("side", "is", A_SIDE),
     ("term", "entry", THE_SAME),
     ("foreign", "language", THE_SAME),
@@ -109,5 +120,6 @@ def exchanged(element: Element, which: Which) -> Element:
 
 
 def _with(attribute: Attribute, words: Words) -> Attribute:
-    first, space, rest = attribute.value.partition(" ")
-    return attribute.rewritten(words.get(first, first) + space + rest)
+    return attribute.rewritten(
+        " ".join(words.get(word, word) for word in attribute.value.split(" "))
+    )

@@ -130,10 +130,29 @@ def leg(element: Element, ambient: Side | None) -> Side | None:
 
 def turned(line: Line, *, aside: bool, reverse: bool) -> Line:
     """The line to the other side, in reverse, or both."""
+    if aside:
+        for timed in line:
+            _in_plain_words(timed.frame)
     for wanted, change in ((aside, other_side), (reverse, in_reverse)):
         if wanted:
             line = tuple(replace(timed, frame=change(timed.frame)) for timed in line)
     return line
+
+
+def _in_plain_words(frame: Element) -> None:
+    """A number of the room is another on the other side by every school."""
+    for child in frame.children:
+        facing = child.get("to") if isinstance(child, Element) and child.name == "facing" else None
+        if facing and facing.value.isdecimal():
+            raise UnfoldingError(
+                Diagnostic(
+                    "U116",
+                    f"the direction {facing.value} is a number, and this is danced to the "
+                    "other side",
+                    facing.span,
+                    ('Write it in plain words, such as to="front right".',),
+                )
+            )
 
 
 def says(element: Element, name: str, word: str = "yes") -> bool:

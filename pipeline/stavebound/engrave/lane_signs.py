@@ -1,0 +1,90 @@
+"""Signs in lanes: what stands below the stave and above the counts, and amounts of turns.
+
+In: a `Posed` and the catalogue. Out: clusters of signs on the frame's axis, each in
+its own lane, where nothing else stands, so that none of them ever moves; and the
+label of a turn's amount.
+
+        ⊓       pause
+        >       accent
+        1       counts
+    ═══════════
+    ═══════════ floor
+                steps, slides and springs
+        ↑       facing
+        ↗ (     travel, and the form of its path
+        ↷ ½     turn, and how far
+        ··      the feet that are turned on
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from stavebound.engrave.gather import Cluster, Ink, gather
+from stavebound.score.lanes import DIRECTIONS, TravelChange, TravelPath, TurnChange
+from stavebound.score.lexical import amount_text
+from stavebound.score.pose import Limb, Posed
+from stavebound.score.state import BOTH
+from stavebound.trade.catalogue import Catalogue
+
+VULGAR = {
+    Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
+}  # fmt: skip
+PATH_SIGN = {"curved": "curving", "circling": "circling"}
+
+
+def written_signs(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
+    """All that is written at this moment, on the stave, below it and above the counts."""
+    return (*gather(posed, catalogue), *_beneath(posed, catalogue), *_above(posed, catalogue))
+
+
+def _above(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    for row in catalogue.lanes.above:
+        limb = Limb(row.name)
+        if origin := posed.origin(limb):
+            yield Cluster((Ink(row.sign, 0.0, row.y),), (limb,), origin, fixed=True)
+
+
+def _beneath(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+    lanes = catalogue.lanes
+    if origin := posed.origin(Limb("facing")):
+        ink = _pointing("facing", DIRECTIONS[posed.pose.facing], lanes.facing.y)
+        yield Cluster((ink,), (Limb("facing"),), origin, fixed=True)
+    if posed.travel:
+        inks = tuple(_travel(posed.travel, catalogue))
+        yield Cluster(inks, (Limb("travel"),), posed.travel.origin, fixed=True)
+    if posed.turn:
+        inks = tuple(_turn(posed.turn, catalogue))
+        yield Cluster(inks, (Limb("turn"),), posed.turn.origin, fixed=True)
+
+
+def _pointing(sign: str, direction: str, y: float) -> Ink:
+    """A sign that points in a direction; those to the left are those to the right turned over."""
+    right = direction.replace("left", "right")
+    return Ink(f"{sign} {right}", 0.0, y, mirrored=right != direction)
+
+
+def _travel(travel: TravelChange, catalogue: Catalogue) -> Iterator[Ink]:
+    row = catalogue.lanes.travel
+    yield _pointing(f"travel by the {travel.of}", travel.to, row.y)
+    if travel.path is not TravelPath.STRAIGHT:
+        form, side = travel.path.split(" ")
+        left = side == "left"
+        yield Ink(PATH_SIGN[form], -row.path if left else row.path, row.y, left)
+
+
+def _turn(turn: TurnChange, catalogue: Catalogue) -> Iterator[Ink]:
+    row = catalogue.lanes.turn
+    yield Ink("turning", 0.0, row.y, mirrored=turn.to.sign < 0)
+    for side in BOTH:
+        if turn.on.on(side):
+            yield Ink("weight", side.sign * row.foot, row.y + row.below)
+
+
+def amount(turn: TurnChange) -> str:
+    """How far, as it is printed: 1½, 3/8."""
+    whole, part = divmod(turn.by, 1)
+    if part in VULGAR:
+        return f"{whole or ''}{VULGAR[part]}"
+    return amount_text(turn.by)

@@ -1,0 +1,102 @@
+"""Lanes: where the dancer faces, travels to and turns; accents and pauses.
+
+In: the signs of one moment, and the texts beside signs. Out: claims. A text that is
+an amount goes among the signs by the name "amount" with what it says, where it begins.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from itertools import combinations
+
+from stavebound.readback.claims import Claim, Key, Signs, near, standing_at
+from stavebound.readback.values import FacingRead, Sign, Text, TravelRead, TurnRead, WholeRead
+from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, TravelPath, TurnedOn
+from stavebound.score.model import Side
+
+VULGAR = {"½": Fraction(1, 2), "¼": Fraction(1, 4), "¾": Fraction(3, 4)}
+AMOUNT = re.compile(r"([1-4])?(?:([½¼¾])|(?:(?<=\d) |^)([1357])/8)?")
+PATHS = {"curving": "curved", "circling": "circling"}
+FEET = {
+    frozenset((Side.RIGHT,)): TurnedOn.RIGHT,
+    frozenset((Side.LEFT,)): TurnedOn.LEFT,
+    frozenset(Side): TurnedOn.BOTH,
+    frozenset[Side](): TurnedOn.NEITHER,
+}
+
+
+def amount_in(text: str) -> Fraction | None:
+    """How many turns a text says; None where it is no amount."""
+    found = AMOUNT.fullmatch(text)
+    if not (found and text):
+        return None
+    whole, vulgar, eighths = found.groups()
+    part = VULGAR[vulgar] if vulgar else Fraction(int(eighths or 0), EIGHTHS)
+    return Fraction(int(whole or 0)) + part
+
+
+def amount_signs(texts: Iterable[Text]) -> Signs:
+    return tuple(Sign(f"amount {text.letters}", text.xs[0], text.y) for text in texts)
+
+
+def lane_claims(signs: Signs, key: Key) -> Iterator[Claim]:
+    lanes = key.catalogue.lanes
+    above = {(row.sign, row.y): row.name for row in lanes.above}
+    for number, sign in enumerate(signs):
+        for (name, y), what in above.items():
+            if sign.name == name and near(sign.x, 0.0, key) and near(sign.y, y, key):
+                yield Claim(frozenset({number}), WholeRead(what, (sign.x, sign.y)))
+        if near(sign.x, 0.0, key) and not sign.marks:
+            kind, _, direction = sign.name.partition(" ")
+            if kind == "facing" and near(sign.y, lanes.facing.y, key):
+                yield Claim(frozenset({number}), FacingRead(_turned_over(direction, sign)))
+            elif kind == "travel" and near(sign.y, lanes.travel.y, key):
+                yield from _travel(number, signs, key)
+            elif kind == "turning" and near(sign.y, lanes.turn.y, key):
+                yield from _turn(number, signs, key)
+
+
+def _turned_over(direction: str, sign: Sign) -> int:
+    """The eighth of a direction, by the right-hand sign that it is drawn with."""
+    eighth = DIRECTIONS.index(direction)
+    return eighth if sign.turned > 0 else -eighth % EIGHTHS
+
+
+def _travel(number: int, signs: Signs, key: Key) -> Iterator[Claim]:
+    row, sign = key.catalogue.lanes.travel, signs[number]
+    _, _, _, of, direction = sign.name.split(" ", 4)
+    to = DIRECTIONS[_turned_over(direction, sign)]
+    yield Claim(frozenset({number}), TravelRead(to, Front(of), TravelPath.STRAIGHT))
+    for name, form in PATHS.items():
+        for side in Side:
+            for path in standing_at(signs, name, side.sign * row.path, row.y, key):
+                if signs[path].turned == side.sign:
+                    read = TravelRead(to, Front(of), TravelPath(f"{form} {side}"))
+                    yield Claim(frozenset({number, path}), read)
+
+
+def _turn(number: int, signs: Signs, key: Key) -> Iterator[Claim]:
+    """With every choice of the dots beside it: those left over belong to nobody."""
+    row = key.catalogue.lanes.turn
+    to = Side.RIGHT if signs[number].turned > 0 else Side.LEFT
+    dots = [
+        (dot, side)
+        for side in Side
+        for dot in standing_at(signs, "weight", side.sign * row.foot, row.y + row.below, key)
+    ]
+    amounts = [
+        (other, by)
+        for other, sign in enumerate(signs)
+        if sign.name.startswith("amount ")
+        and near(sign.x, row.amount, key)
+        and near(sign.y, row.y + row.baseline, key)
+        and (by := amount_in(sign.name.removeprefix("amount ")))
+    ]
+    for other, by in amounts:
+        for count in range(len(dots) + 1):
+            for some in combinations(dots, count):
+                members = frozenset({number, other, *(dot for dot, _ in some)})
+                on = FEET[frozenset(side for _, side in some)]
+                yield Claim(members, TurnRead(to, by, on))
