@@ -89,21 +89,22 @@ def ways(posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue) -> Iter
     """The lines that a moment's moves ask for; none of a limb of which nothing is known."""
     for move in posed.moves:
         if move.kind in catalogue.moves.transfer:
-            yield from _transfer(move, posed, catalogue)
+            yield from _transfer(move, posed, signs, catalogue)
         else:
             yield from _way(move, posed, signs, catalogue)
 
 
-def _transfer(move: Move, posed: Posed, catalogue: Catalogue) -> Iterator[Way]:
+def _transfer(
+    move: Move, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
+) -> Iterator[Way]:
     row, side = catalogue.moves.transfer[move.kind], move.limb.side
     start, end = 0.0, 0.0
     if side:
-        before, after = (
-            limb_ink(move.limb, pose, catalogue) for pose in (posed.before, posed.pose)
-        )
+        before = limb_ink(move.limb, posed.before, catalogue)
+        after = _placed(move.limb, posed, signs, catalogue)
         if before is None or after is None:
             return
-        start, end = before.x, after.x
+        start, end = before.x, after[0].x
     yield Way(
         move.kind,
         move.limb,
