@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from html import escape
 from itertools import chain
 
+from stavebound.readback.said import moved
 from stavebound.readback.values import (
     FeetRead,
     FootRead,
@@ -69,6 +70,11 @@ def limb_xml(read: LimbRead) -> str:
             return f"<{part}{''.join(said)}/>"
         case WholeRead(what, _):
             return WHOLE[what]
+
+
+def _moved(limb: LimbRead, frame: Frame) -> str:
+    """The element that writes the limb, with how it comes there."""
+    return limb_xml(limb).removesuffix("/>") + moved(limb, frame.ways) + "/>"
 
 
 def _leg(turned: Turned) -> str:
@@ -204,7 +210,7 @@ def _section(name: str, section: _Section) -> Iterator[str]:
         if frame.limbs or frame.step or frame.cue:
             step = f' step="{escape(frame.step)}"' if frame.step else ""
             yield f'    <frame at="{at}"{step}>'
-            yield from (f"      {limb_xml(limb)}" for limb in frame.limbs)
+            yield from (f"      {_moved(limb, frame)}" for limb in frame.limbs)
             if frame.cue:
                 yield f"      <cue>{escape(frame.cue, quote=False)}</cue>"
             yield "    </frame>"
