@@ -8,9 +8,11 @@ import pytest
 
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.ways import PlacedWay
-from stavebound.readback.values import WayRead
+from stavebound.readback.values import Reading, WayRead
+from stavebound.readback.xml import score_xml
 from stavebound.trade.tables import Moves
 from tests.readers import proved, read_lines, score_with
+from tests.sources import score_of
 from tests.staves import CATALOGUE, SETTING, engraved, school_of
 
 BEATEN = '<foot side="right" to="front" raised="90" path="straight"/>'
@@ -105,3 +107,27 @@ def test_a_way_from_the_line_before_begins_at_the_edge() -> None:
     assert firsts
     assert all(way.at_edge for ways in firsts for way in ways)
     assert proved(LONG, 90.0) == ()
+
+
+def test_what_was_read_is_written_so_that_the_same_lines_are_drawn() -> None:
+    read = read_lines(engraved(SCORE, 180.0))
+    again = read_lines(engraved(score_of(score_xml(read, "Again")), 400.0))
+    assert [_told(line) for line in again] == [_told(line) for line in read]
+    assert "by" in score_xml(read, "Again")
+
+
+def _told(line: Reading) -> list[str]:
+    ways = [way for frame in line.frames for way in frame.ways]
+    return sorted(f"{way.kind} {way.limb} {way.bow}" for way in ways)
+
+
+def test_a_leg_by_the_front_and_by_the_back_are_told_apart() -> None:
+    """At the height of both the place that is passed would look the same."""
+    front, back = (
+        lines_of(
+            '<foot side="right" to="side" raised="45"/><foot side="left" on="whole foot"/>',
+            f'<foot side="right" to="side" raised="90" via="{via}"/>',
+        )
+        for via in ("front", "back")
+    )
+    assert [way.bow for way in (*front, *back)] == ["front", "behind"]

@@ -24,7 +24,7 @@ from stavebound.engrave.clear import Cleared
 from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, Ink, gather
 from stavebound.engrave.outline import Figure, curve, outline, stroke
 from stavebound.geometry import Box, bounds
-from stavebound.score.model import Bow, Depth, Origin, Side, unwritten
+from stavebound.score.model import Bow, Origin, Side, unwritten
 from stavebound.score.pose import (
     FootPose,
     HandPose,
@@ -138,20 +138,13 @@ def _way(
         (via.x, via.y) if via else None,
         table.sag[move.path] if move.path else 0.0,
         offs,
-        bow=move.bow or _bow(move),
+        bow=move.bow,
     )
 
 
 def _offs(ink: Ink, tailed: bool, off: Mapping[str, float]) -> tuple[float, ...]:
     step = off.get(ink.sign, off["level"])
     return (step,) if tailed else (step, -step)
-
-
-def _bow(move: Move) -> Bow | None:
-    """A way by a place in front of the body or behind it bows there."""
-    if isinstance(move.via, HandPose):
-        return {Depth.FRONT: Bow.FRONT, Depth.BEHIND: Bow.BEHIND}.get(move.via.depth)
-    return None
 
 
 def limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:

@@ -44,7 +44,6 @@ from stavebound.trade.catalogue import Catalogue
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
-BOWING = {Depth.FRONT: Bow.FRONT, Depth.BEHIND: Bow.BEHIND}
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,15 +236,15 @@ def _expected_way(
     if start is None:
         return
     at = (0.0 if at_edge else side.sign * start[0]), start[1]
-    via, bow = None, move.bow
+    via: Spot | None = None
     if isinstance(move.via, HandPose):
         x, y = hand_spot(move.via, key.catalogue)
-        via, bow = (side.sign * x, y), bow or BOWING.get(move.via.depth)
+        via = side.sign * x, y
     elif move.via:
         x, y = foot_spot(move.via, side, key.catalogue)
         via = side.sign * x, y
     sag = 0.0, key.table.ways.sag[move.path] if move.path else 0.0
-    yield WayRead("way", move.limb, at, via, sag, bow, at_edge)
+    yield WayRead("way", move.limb, at, via, sag, move.bow, at_edge)
 
 
 def same_way(found: WayRead, wanted: WayRead, key: Key, near: float) -> bool:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from html import escape
 from itertools import chain
 
+from stavebound.readback.said import moved
 from stavebound.readback.values import (
     FacingRead,
     FeetRead,
@@ -89,6 +90,11 @@ def _lane(read: FacingRead | TurnRead | TravelRead) -> str:
         case TravelRead(to, of, path):
             said = "" if path is TravelPath.STRAIGHT else f' path="{path}"'
             return f'<travel to="{to}" of="{of}"{said}/>'
+
+
+def _moved(limb: LimbRead, frame: Frame) -> str:
+    """The element that writes the limb, with how it comes there."""
+    return limb_xml(limb).removesuffix("/>") + moved(limb, frame.ways) + "/>"
 
 
 def _leg(turned: Turned) -> str:
@@ -229,7 +235,7 @@ def _section(name: str, section: _Section) -> Iterator[str]:
             texts = {"step": frame.step, "quality": frame.direction}
             said = (f' {name}="{escape(text)}"' for name, text in texts.items() if text)
             yield f'    <frame at="{at}"{"".join(said)}>'
-            yield from (f"      {limb_xml(limb)}" for limb in frame.limbs)
+            yield from (f"      {_moved(limb, frame)}" for limb in frame.limbs)
             if frame.cue:
                 yield f"      <cue>{escape(frame.cue, quote=False)}</cue>"
             yield "    </frame>"

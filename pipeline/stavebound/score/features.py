@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.score.lanes import TravelPath, TurnedOn
-from stavebound.score.model import Bend, Bow, Depth, Part, PathForm, Turned
+from stavebound.score.model import Bend, Depth, Part, PathForm, Turned
 from stavebound.score.pose import (
     STRAIGHT,
     Attitude,
@@ -23,7 +23,6 @@ from stavebound.score.pose import (
     Posed,
 )
 
-BOWING = {Depth.FRONT: Bow.FRONT, Depth.BEHIND: Bow.BEHIND}
 WHOLE = {
     "hold": "hold",
     "hold of the arms": "hold",
@@ -45,9 +44,8 @@ def _of_move(move: Move) -> Iterator[str]:
         yield "way via"
     else:
         yield f"way {move.path or PathForm.STRAIGHT}"
-    bow = move.bow or (isinstance(move.via, HandPose) and BOWING.get(move.via.depth))
-    if bow:
-        yield f"bow {bow}"
+    if move.bow:
+        yield f"bow {move.bow}"
 
 
 def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:

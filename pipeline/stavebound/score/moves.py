@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from stavebound.score.model import (
     ArmsChange,
+    Bow,
     Change,
     Depth,
     FeetChange,
@@ -29,6 +30,10 @@ from stavebound.trade.tables import HandShape, School
 
 BOTH = (Side.RIGHT, Side.LEFT)
 
+# A way by a place in front of the body or behind it bows there, and the ink says so:
+# the place itself has no sign.
+BOWS = {"front": Bow.FRONT, "behind": Bow.BEHIND, "back": Bow.BEHIND}
+
 
 def moves(
     change: Change, before: Pose, after: Pose, catalogue: Catalogue, school: School
@@ -41,7 +46,8 @@ def moves(
                 yield from _transfer(by, side, change.origin)
             if change.via or change.path or change.bow:
                 via = foot_via(change, before, after)
-                yield Move("way", Limb("foot", side), change.origin, via, change.path, change.bow)
+                bow = change.bow or BOWS.get(change.via or "")
+                yield Move("way", Limb("foot", side), change.origin, via, change.path, bow)
         case HandChange(side=side) if change.via or change.path or change.bow:
             row = hand_shape(catalogue, school, change.via) if change.via else None
             yield _hand(side, row, change)
@@ -69,7 +75,8 @@ def _transfer(by: Transfer, side: Side | None, origin: Origin) -> Iterator[Move]
 
 def _hand(side: Side, row: HandShape | None, change: HandChange | ArmsChange) -> Move:
     via = HandPose(Depth(row.depth), row.height, row.out, row.forward) if row else None
-    return Move("way", Limb("hand", side), change.origin, via, change.path, change.bow)
+    bow = change.bow or (BOWS.get(row.depth) if row else None)
+    return Move("way", Limb("hand", side), change.origin, via, change.path, bow)
 
 
 def foot_via(change: FootChange, before: Pose, after: Pose) -> FootPose | None:
