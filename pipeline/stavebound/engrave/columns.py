@@ -175,12 +175,13 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measur
 
 
 def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> float:
-    """Signs above the top line stand beside the bar number, and keep clear of it."""
+    """Signs above the top line, and a metre, stand beside the bar number, and keep clear of it."""
     column = measure.columns[0]
-    if column.top <= top:
+    metre = max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
+    if column.top <= top and not metre:
         return 0.0
     width = faces.width(str(measure.number), style.size("bar number size"), "italic")
-    return width + style.distance("text gap") + column.left
+    return width + style.distance("text gap") + max(column.left, metre)
 
 
 def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:

@@ -153,8 +153,8 @@ def _gap(a: Column, b: Column, bar_line: bool, style: Style) -> Gap:
 
 
 def _lane_room(a: Column, b: Column, style: Style) -> float:
-    """What the counts, and the step names, of two neighbours need; cues have rows to
-    give way into, and so have step names that are further apart."""
+    """What the counts, and the step names, of two neighbours need, and a metre between
+    them; cues have rows to give way into, and so have step names that are further apart."""
     rooms = (
         before.right - after.left + style.distance("text gap")
         for before in a.labels
@@ -162,13 +162,18 @@ def _lane_room(a: Column, b: Column, style: Style) -> float:
         if (before.lane == after.lane and before.align == "middle")
         or (before.lane, after.lane) == ("counts", "metre")
     )
-    return max(rooms, default=0.0)
+    return max(*rooms, _metre_room(b), 0.0)
+
+
+def _metre_room(column: Column) -> float:
+    """How far a metre reaches to the left of the axis."""
+    return max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
 
 
 def _lead(measure: Measure, indent: float, style: Style) -> Gap:
     column = measure.columns[0]
-    metre = max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
-    margin = style.distance("bar margin") + max(column.left, _reach(column), metre)
+    reach = max(column.left, _reach(column), _metre_room(column))
+    margin = style.distance("bar margin") + reach
     room = indent + max(margin, measure.number_room)
     return Gap(room, room, 0.0)
 
