@@ -44,6 +44,7 @@ def place(
     beside = tuple(texts_beside(placed, setting))
     inks = (
         *(sign.box for sign in stave.signs),
+        *(way.box for way in stave.ways),
         *(text_box(one, setting.faces) for one in beside if one.y < 0),
     )
     reach = (

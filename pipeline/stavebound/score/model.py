@@ -14,6 +14,9 @@ from enum import StrEnum
 from fractions import Fraction
 
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
+from stavebound.score.movement import Bow as Bow
+from stavebound.score.movement import PathForm as PathForm
+from stavebound.score.movement import Transfer as Transfer
 from stavebound.score.origin import Origin as Origin
 from stavebound.score.origin import Side as Side
 from stavebound.score.origin import origin_field
@@ -70,25 +73,6 @@ class Turned(StrEnum):
 class Ankle(StrEnum):
     STRETCHED = "stretched"
     FLEXED = "flexed"
-
-
-class Transfer(StrEnum):
-    """How the weight moves: to a foot, along the floor, or with both feet off it."""
-
-    STEP = "step"
-    SLIDE = "slide"
-    SPRING = "spring"
-
-
-class PathForm(StrEnum):
-    STRAIGHT = "straight"
-    OVER = "over"
-    UNDER = "under"
-
-
-class Bow(StrEnum):
-    FRONT = "front"
-    BEHIND = "behind"
 
 
 class Bend(StrEnum):
