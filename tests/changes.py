@@ -22,6 +22,7 @@ from stavebound.score.lanes import (
     TravelPath,
     TurnChange,
     TurnedOn,
+    direction_of,
     turned,
 )
 from stavebound.score.model import (
@@ -45,9 +46,11 @@ from stavebound.score.model import (
     Palm,
     Part,
     PathForm,
+    Phrase,
     Position,
     Return,
     Rise,
+    Score,
     Side,
     Still,
     Transfer,
@@ -380,6 +383,30 @@ def names_of(facing: int, school: School) -> list[str]:
     """What a direction of the room may be called."""
     word = DIRECTIONS[facing]
     return [word, str(school.room[word])] if word in school.room else [word]
+
+
+def in_words(score: Score, school: School) -> Score:
+    """The same score with its directions in plain words, which exchange right and left."""
+
+    def worded(changes: tuple[Change, ...]) -> tuple[Change, ...]:
+        return tuple(
+            replace(each, to=DIRECTIONS[direction_of(each.to, school) or 0])
+            if isinstance(each, FacingChange)
+            else each
+            for each in changes
+        )
+
+    def phrased(phrase: Phrase) -> Phrase:
+        frames = (replace(frame, changes=worded(frame.changes)) for frame in phrase.frames)
+        return replace(phrase, frames=tuple(frames))
+
+    start, upbeat = score.start, score.upbeat
+    return replace(
+        score,
+        start=replace(start, changes=worded(start.changes)) if start else None,
+        upbeat=phrased(upbeat) if upbeat else None,
+        phrases=tuple(map(phrased, score.phrases)),
+    )
 
 
 # ---------------------------------------------------------------- moments
