@@ -121,6 +121,11 @@ def _of_system(system: System) -> Iterator[str]:
             limbs = ", ".join(f"{limb.side} {limb.kind}" for limb in sign.limbs)
             shift = f", moved {_two(sign.dx)} {_two(sign.dy)}" if sign.dx or sign.dy else ""
             yield f"sign    {_two(sign.x)} {_two(sign.y)} {sign.sign} ({limbs}){shift}"
+        for way in stave.ways:
+            first, middle, last = (way.along[at] for at in (0, len(way.along) // 2, -1))
+            spots = " ".join(f"{_two(x)} {_two(y)}" for x, y in (first, middle, last))
+            mark = f", {way.mark}" if way.mark else ""
+            yield f"{way.kind:<7} {spots} ({way.limb}){mark}"
     for text in system.texts:
         slant = " italic" if text.italic else ""
         size = f"{_two(text.size)}{slant}"

@@ -11,6 +11,7 @@ from dataclasses import replace
 from stavebound.check.cautions import names_spring
 from stavebound.check.feet import foot_is_whole, standing
 from stavebound.check.hands import hand_says
+from stavebound.check.moves import WAYS
 from stavebound.check.parts import part_says
 from stavebound.check.subject import Moment, Step, Subject
 from stavebound.diagnostics import Diagnostic, Severity
@@ -149,7 +150,10 @@ def _written_once(moment: Moment) -> bool:
 
 
 def _is_understood(step: Step, subject: Subject) -> bool:
-    """Whether a pose that stays the same is meant to: not where a fault has kept it so."""
+    """Whether a pose that stays the same is meant to: not where a fault has kept it so, nor
+    where a limb moves and comes back to where it was."""
+    if any(getattr(step.change, name, None) for name in ("by", *WAYS)):
+        return False
     match step.change:
         case ArmsChange():
             return not step.doubted | step.doubtful

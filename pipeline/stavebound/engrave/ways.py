@@ -291,7 +291,8 @@ def _costs(
     inside = sum(any(_holds(box, spot) for box in boxes) for spot in along)
     beside = sum(_runs_along(spot, others) for spot in along)
     length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(along))
-    counted = {"sign": inside, "way": beside, "length": length}
+    high = sum(y > catalogue.moves.way.counts["from"] for _, y in along)
+    counted = {"sign": inside, "way": beside, "count": high, "length": length}
     return tuple((name, cost[name].value * number) for name, number in counted.items())
 
 
