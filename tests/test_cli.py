@@ -96,6 +96,13 @@ def test_engrave_writes_a_picture_a_line(book: Path, tmp_path: Path) -> None:
     assert "line 1: ratio" in result.stdout
 
 
+def test_engrave_prints_what_lines_of_movement_cost(tmp_path: Path) -> None:
+    case = Path(__file__).parent / "cases" / "engrave" / "ways.xml"
+    result = run("engrave", case, "--out", tmp_path / "lines", "--costs")
+    assert result.returncode == 0
+    assert "    slide of the right foot: sign " in result.stdout
+
+
 def test_unfold_prints_the_plain_score_and_points_at_uses(tmp_path: Path) -> None:
     score = tmp_path / "bends.xml"
     text = (

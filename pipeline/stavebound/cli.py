@@ -10,7 +10,7 @@ import os
 import signal
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -29,6 +29,7 @@ from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import Report, open_house
 from stavebound.build.writing import write_whole
 from stavebound.codes import ROOMS, Code, load_codes
+from stavebound.engrave.engraving import Engraved
 from stavebound.render import render_json, render_text
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
@@ -148,17 +149,29 @@ def engrave(
         typer.Option(case_sensitive=False, help="The paper whose measure the lines have."),
     ] = PaperName.A5,
     style: Annotated[Path | None, typer.Option(readable=False, help="A style file.")] = None,
-    costs: Annotated[bool, typer.Option(help="Print what each line costs, by name.")] = False,
+    costs: Annotated[
+        bool, typer.Option(help="Print what each line costs, and each way in it.")
+    ] = False,
     form: FormatOption = Format.TEXT,
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
     _must_hold(out)
     report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house())
     if costs and engraved:
-        for number, line in enumerate(engraved.lines, 1):
-            table = "  ".join(f"{name} {cost:.1f}" for name, cost in line.costs.items())
-            typer.echo(f"line {number}: ratio {line.ratio:+.2f}  {table}")
+        for text in _costs(engraved):
+            typer.echo(text)
     _finish(report, form, "\n".join(f"wrote {path}" for path in report.written))
+
+
+def _costs(engraved: Engraved) -> Iterator[str]:
+    """What each line of the score costs, and each line of movement in it, by name."""
+    pairs = zip(engraved.lines, engraved.systems, strict=True)
+    for number, (line, system) in enumerate(pairs, 1):
+        table = "  ".join(f"{name} {cost:.1f}" for name, cost in line.costs.items())
+        yield f"line {number}: ratio {line.ratio:+.2f}  {table}"
+        for way in (way for stave in system.staves for way in stave.ways):
+            table = "  ".join(f"{name} {cost:.1f}" for name, cost in way.costs)
+            yield f"    {way.kind} of the {way.limb}: {table}"
 
 
 @app.command()
