@@ -345,7 +345,7 @@ def test_the_glossary_is_in_order_whatever_the_accents_and_tells_pages() -> None
     ]
     assert [text.text for text in texts] == [
         "A rail & a friend.",
-        "Half bend.\u00a0\u00a0v, 5",
+        "Half bend. v, 5",
         "A rise. See demi-plié.",
         "Melted.",
     ]
