@@ -37,7 +37,7 @@ from stavebound.score.unfolding.values import (
     UnfoldingError,
     fits,
 )
-from stavebound.source.document import Element, used
+from stavebound.source.document import Attribute, Element, used
 from stavebound.suggest import suggest
 
 Pieces = tuple[Piece, ...]
@@ -208,7 +208,8 @@ def _turned(piece: Piece, aside: bool, reverse: bool) -> Piece:
 def _turning(
     element: Element, stage: Stage, before: Side | None, aside: bool, reverse: bool
 ) -> Pieces:
-    """The counts in which the starting position is taken, as it is for what follows."""
+    """The counts in which the starting position is taken, as it is for what follows; it is
+    written for the leg that works first."""
     turning = element.get("turning")
     if turning is None:
         return ()
@@ -218,16 +219,37 @@ def _turning(
         raise UnfoldingError(fault)
     at = replace(turning, name="at")
     start = replace(stage.start, name="frame", attributes=(at,))
-    frame = Timed(Fraction(int(turning.value) - 1), used(for_leg(start, before), turning.span))
+    first = stage.working or before
+    mirrored = (before is first) is aside if before else aside
+    frame = Timed(Fraction(int(turning.value) - 1), used(for_leg(start, first), turning.span))
     counts = replace(turning, name="counts")
     piece = Piece(
         Element("phrase", (counts,), (), element.span),
         int(turning.value),
         stage.division,
         (frame,),
-        working=before,
+        working=first,
     )
-    return (_turned(piece, aside, reverse),)
+    taken = _turned(piece, mirrored, reverse)
+    return (_about_at_the_barre(taken, turning) if aside else taken,)
+
+
+def _about_at_the_barre(piece: Piece, turning: Attribute) -> Piece:
+    """A dancer with a hand on the barre turns about towards it, so that the other hand may
+    take it."""
+    (timed,) = piece.frames
+    hands = (child for child in all_of(timed.frame, "hand") if says(child, "touching", "barre"))
+    side = next((given(hand, "side", Side) for hand in hands), None)
+    if side is None:
+        return piece
+    words = {"to": side.other, "by": "1/2", "on": "both"}
+    said = tuple(
+        replace(turning, name=name, value=str(value), written=str(value))
+        for name, value in words.items()
+    )
+    turn = Element("turn", said, (), timed.frame.span)
+    frame = replace(timed.frame, children=(*timed.frame.children, turn))
+    return replace(piece, frames=(replace(timed, frame=frame),))
 
 
 def _changed(piece: Piece, last: Element, stage: Stage) -> Piece:
