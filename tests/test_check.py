@@ -1,7 +1,7 @@
 """The rules as functions: what cases cannot say in a few lines."""
 
 from collections.abc import Callable
-from time import perf_counter
+from time import process_time
 
 import pytest
 
@@ -137,9 +137,9 @@ def test_reach_ends_where_it_is_said_to_end(catalogue: Catalogue) -> None:
 
 
 def quickly(check: Callable[[], tuple[Diagnostic, ...]]) -> tuple[Diagnostic, ...]:
-    before = perf_counter()
+    before = process_time()
     faults = check()
-    assert perf_counter() - before < 10
+    assert process_time() - before < 10
     return faults
 
 
