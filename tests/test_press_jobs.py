@@ -25,8 +25,12 @@ import sys
 from tests.press_samples import press_book
 sys.stdout.buffer.write(press_book(int(sys.argv[1]))[1])
 """
+# Under a shell that puts work into the background Ctrl-C is ignored: not here.
 SLOW = """
+import signal
 import sys
+
+signal.signal(signal.SIGINT, signal.default_int_handler)
 from tests.press_samples import FACES, chapter
 from stavebound.press import press_chapters
 
