@@ -10,7 +10,7 @@ from stavebound.engrave.engraving import engrave
 from stavebound.engrave.ways import PlacedWay
 from stavebound.readback.values import Reading, WayRead
 from stavebound.readback.xml import score_xml
-from stavebound.trade.tables import Moves
+from stavebound.trade.movement import Moves
 from tests.readers import proved, read_lines, score_with
 from tests.sources import score_of
 from tests.staves import CATALOGUE, SETTING, engraved, school_of

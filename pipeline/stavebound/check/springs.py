@@ -14,7 +14,7 @@ from stavebound.check.subject import Moment, Subject
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import FeetChange, FootChange, Transfer
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Spring
+from stavebound.trade.movement import Spring
 
 
 def springs_as_named(subject: Subject) -> Iterator[Diagnostic]:

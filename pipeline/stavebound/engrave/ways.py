@@ -37,7 +37,7 @@ from stavebound.score.pose import (
 )
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Moves
+from stavebound.trade.movement import Moves
 
 Spot = tuple[float, float]
 

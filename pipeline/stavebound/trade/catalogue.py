@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from importlib.resources import files
 from typing import TypeVar
 
+from stavebound.trade.movement import Moves, Springs
 from stavebound.trade.tables import (
     Body,
     Cautions,
@@ -23,14 +24,12 @@ from stavebound.trade.tables import (
     Key,
     Lanes,
     Marks,
-    Moves,
     Row,
     School,
     Schools,
     Shapes,
     Sign,
     Signs,
-    Springs,
 )
 
 TABLES = (

@@ -1,0 +1,62 @@
+"""The shapes of the tables of movement: lines of weight and of limbs, and names of springs.
+
+In: what TOML gives. Out: frozen, validated rows, as of every trade table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal
+
+from stavebound.trade.tables import Row
+
+
+class TransferLine(Row):
+    """The heights of a line of weight: of both its ends, and of its middle."""
+
+    end: float
+    middle: float
+
+
+class WayCost(Row):
+    value: float
+    description: str
+
+
+class WayLine(Row):
+    """Lines of limbs: `off` is how far from a sign's middle they end, by the sign; `sag`
+    how far off the straight line the middle is, by form; `bow`, `edge` and `counts` have
+    one length each."""
+
+    off: Mapping[str, float]
+    sag: Mapping[str, float]
+    bow: Mapping[str, float]
+    edge: Mapping[str, float]
+    counts: Mapping[str, float]
+    cost: Mapping[str, WayCost]
+
+
+class Moves(Row):
+    """Lines of movement, all of one `width`; those of weight end `trim` from the feet."""
+
+    width: float
+    trim: float
+    transfer: Mapping[str, TransferLine]
+    way: WayLine
+
+
+class Spring(Row):
+    """A name, and from how many feet to how many it goes."""
+
+    name: str
+    goes: Literal[
+        "one foot to the other",
+        "one foot to the same",
+        "one foot to two",
+        "two feet to one",
+        "two feet to two",
+    ]
+
+
+class Springs(Row):
+    spring: tuple[Spring, ...]
