@@ -131,3 +131,14 @@ def test_a_leg_by_the_front_and_by_the_back_are_told_apart() -> None:
         for via in ("front", "back")
     )
     assert [way.bow for way in (*front, *back)] == ["front", "behind"]
+
+
+def test_a_place_without_a_name_is_told_in_a_comment() -> None:
+    (line,) = read_lines(engraved(score_with([UNFOLDED])))
+    frames = tuple(
+        replace(frame, ways=tuple(replace(way, middle=(9.0, 9.0)) for way in frame.ways))
+        for frame in line.frames
+    )
+    text = score_xml((replace(line, frames=frames),), "Unnamed")
+    assert "<!-- by a place without a name -->" in text
+    assert "<!--" not in score_xml((line,), "Named")

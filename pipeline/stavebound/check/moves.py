@@ -17,7 +17,6 @@ from stavebound.score.model import (
     FeetChange,
     FootChange,
     HandChange,
-    Origin,
     Side,
     Transfer,
     Way,
@@ -63,7 +62,7 @@ def stepping_to_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def springs_take_off_and_land(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, _, change, _ in _springs(subject):
+    for moment, change in _springs(subject):
         before, after = moment.before.feet, moment.after.feet
         if not standing(before) and any(before.of(side) for side in BOTH):
             yield Diagnostic(
@@ -270,9 +269,7 @@ def _transfers(
                 yield moment, step, change, side
 
 
-def _springs(
-    subject: Subject,
-) -> Iterator[tuple[Moment, Step, FeetChange | FootChange, Origin]]:
-    for moment, step, change in _feet_or_foot(subject):
+def _springs(subject: Subject) -> Iterator[tuple[Moment, FeetChange | FootChange]]:
+    for moment, _, change in _feet_or_foot(subject):
         if change.by is Transfer.SPRING and moment.event is not None:
-            yield moment, step, change, change.origin
+            yield moment, change

@@ -12,8 +12,6 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import FreePlace, Scale
 
 Spot = tuple[float, float]
-SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
-BESIDE = "first"
 
 
 def across(out: float, scale: Scale) -> float:

@@ -1,8 +1,8 @@
 """Said: what a line of movement says, as attributes of the limb at which it ends.
 
 In: a limb that was read, and the lines of its frame. Out: attributes of the plain
-dialect. A place that a limb passes is named where a name of the tables stands
-there; where none does, the place is told in a comment by whoever prints it.
+dialect. A place that a limb passes has the name of the tables that stands there;
+where none does, a comment after the element says so.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from stavebound.readback.places import foot_spot, hand_spot
 from stavebound.readback.table import load_table
-from stavebound.readback.values import FeetRead, FootRead, FreeRead, LimbRead, WayRead
+from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
 from stavebound.score.model import Bow, Depth, Rise, Side, Way
 from stavebound.score.pose import FootPose, Free, HandPose, Limb, Standing
 from stavebound.trade.catalogue import Catalogue, load_catalogue
@@ -19,7 +19,6 @@ from stavebound.trade.catalogue import Catalogue, load_catalogue
 # In spaces: both axes and both ends of a line are rounded.
 NEAR = 0.025
 FEET = Limb("feet")
-FEET_READS = FeetRead | FootRead | FreeRead
 
 Named = tuple[str, tuple[float, float], Bow | None]
 
@@ -27,6 +26,12 @@ Named = tuple[str, tuple[float, float], Bow | None]
 def moved(read: LimbRead, ways: tuple[WayRead, ...]) -> str:
     """The attributes by which the limb comes there, each after a blank."""
     return "".join(f' {name}="{value}"' for name, value in _attributes(read, ways))
+
+
+def passes_unnamed(read: LimbRead, ways: tuple[WayRead, ...]) -> bool:
+    """Whether the limb passes a place that has no name."""
+    own = (way for way in ways if way.kind == "way" and way.limb in read.limbs)
+    return any(not tuple(_way(way)) for way in own)
 
 
 def _attributes(read: LimbRead, ways: tuple[WayRead, ...]) -> Iterator[tuple[str, str]]:

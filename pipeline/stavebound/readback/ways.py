@@ -17,9 +17,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import hypot
 
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import DEPTHS, WAYS, Key
 from stavebound.readback.places import (
-    SIGN,
     Spot,
     foot_spot,
     hand_spot,
@@ -37,13 +36,14 @@ from stavebound.readback.values import (
     Sign,
     WayRead,
 )
-from stavebound.score.model import Bow, Depth, Side
+from stavebound.score.model import Bow, Side
 from stavebound.score.pose import HandPose, Limb, Move, Posed, Standing
 from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
-DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
+DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}
+WAY_SIGN = {way: name for name, way in WAYS.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +174,7 @@ def _foot_ends(read: FootRead | FeetRead | FreeRead, key: Key) -> Iterator[Ends]
     off = key.table.ways.off
     if isinstance(read, FreeRead):
         x, y = read.side.sign * read.at[0], read.at[1]
-        yield Ends(Limb("foot", read.side), x, y, off[SIGN[read.way]])
+        yield Ends(Limb("foot", read.side), x, y, off[WAY_SIGN[read.way]])
         return
     sides = (read.side,) if isinstance(read, FootRead) else BOTH
     for side in sides:

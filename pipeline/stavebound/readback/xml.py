@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from html import escape
 from itertools import chain
 
-from stavebound.readback.said import moved
+from stavebound.readback.said import moved, passes_unnamed
 from stavebound.readback.values import (
     FacingRead,
     FeetRead,
@@ -94,7 +94,8 @@ def _lane(read: FacingRead | TurnRead | TravelRead) -> str:
 
 def _moved(limb: LimbRead, frame: Frame) -> str:
     """The element that writes the limb, with how it comes there."""
-    return limb_xml(limb).removesuffix("/>") + moved(limb, frame.ways) + "/>"
+    passes = "<!-- by a place without a name -->" if passes_unnamed(limb, frame.ways) else ""
+    return limb_xml(limb).removesuffix("/>") + moved(limb, frame.ways) + "/>" + passes
 
 
 def _leg(turned: Turned) -> str:
