@@ -39,6 +39,7 @@ from stavebound.score.model import (
     Part,
     PathForm,
     Phrase,
+    Phrasing,
     Position,
     Return,
     Rise,
@@ -192,6 +193,9 @@ def any_phrases() -> st.SearchStrategy[Phrase]:
         st.lists(written, min_size=1, max_size=4).map(tuple),
         st.lists(said, max_size=3).map(tuple),
         st.none() | st.sampled_from(Division),
+        phrasings=st.lists(st.builds(Phrasing, any_moments(), any_moments()), max_size=2).map(
+            tuple
+        ),
     )
 
 

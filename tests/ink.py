@@ -126,6 +126,11 @@ def _of_system(system: System) -> Iterator[str]:
             spots = " ".join(f"{_two(x)} {_two(y)}" for x, y in (first, middle, last))
             mark = f", {way.mark}" if way.mark else ""
             yield f"{way.kind:<7} {spots} ({way.limb}){mark}"
+        for bow in stave.phrasings:
+            spots = " ".join(f"{_two(x)} {_two(y)}" for x, y in bow.ends)
+            sides = zip(("left", "right"), bow.is_open, strict=True)
+            opened = "".join(f", open at its {side}" for side, is_open in sides if is_open)
+            yield f"phrased {spots}, up to {_two(bow.box.top)}{opened}"
     for text in system.texts:
         slant = " italic" if text.italic else ""
         size = f"{_two(text.size)}{slant}"

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from itertools import pairwise
 
 from hypothesis import strategies as st
 
@@ -22,6 +23,7 @@ from stavebound.score.model import (
     Frame,
     Music,
     Phrase,
+    Phrasing,
     Prose,
     Run,
     SaidBar,
@@ -181,6 +183,21 @@ def said_bars(draw: st.DrawFn, lengths: Sequence[int], usual: int) -> tuple[Said
 
 
 @st.composite
+def phrasings(
+    draw: st.DrawFn, ats: Sequence[At], first: int, counts: int, division: Division, last: bool
+) -> tuple[Phrasing, ...]:
+    """One after another, from and to whole counts and the moments of frames; some go on into
+    the phrase that follows."""
+    whole = [At(count) for count in range(first, first + counts)]
+    places = {time_of(at, division): at for at in (*whole, *ats)}
+    times = sorted(draw(st.lists(st.sampled_from(sorted(places)), max_size=3, unique=True)))
+    found = [Phrasing(places[a], places[b]) for a, b in pairwise(times)]
+    if times and not last and draw(st.booleans()):
+        found.append(Phrasing(places[times[-1]], At(1)))
+    return tuple(found)
+
+
+@st.composite
 def musics(draw: st.DrawFn, usual: int, letters: Letters) -> Music:
     return Music(
         metre=draw(st.sampled_from(["2/4", "3/4", "4/4", "6/8"])),
@@ -212,13 +229,19 @@ def scores(draw: st.DrawFn, letters: Letters = PRINTED) -> Score:
         first = max(counts[0] - borrowed, 0) + 1
         ats = draw(moments(first, borrowed, division))
         written, pose = draw(frames(ats, pose, dancer))
-        upbeat = Phrase(borrowed, written)
+        upbeat = Phrase(
+            borrowed,
+            written,
+            phrasings=draw(phrasings(ats, first, borrowed, division, last=False)),
+        )
     for index, lengths in enumerate(bars):
         own = draw(st.none() | st.sampled_from(Division))
         ats = draw(moments(1, counts[index], own or division))
         written, pose = draw(frames(ats, pose, dancer))
         said = draw(said_bars(lengths, usual))
-        phrases.append(Phrase(counts[index], written, said, own))
+        last = index == len(bars) - 1
+        bows = draw(phrasings(ats, 1, counts[index], own or division, last))
+        phrases.append(Phrase(counts[index], written, said, own, phrasings=bows))
     return Score(
         title=draw(lines(letters)),
         phrases=tuple(phrases),

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from stavebound.check.scores import check_score
 from stavebound.readback.lanes import amount_in
-from stavebound.readback.values import FacingRead, TravelRead, TurnRead, WholeRead
+from stavebound.readback.values import AboveRead, FacingRead, TravelRead, TurnRead
 from stavebound.score.lanes import (
     DIRECTIONS,
     Front,
@@ -118,7 +118,7 @@ def test_what_stands_in_lanes_is_read_as_it_stands_there() -> None:
     assert set(one.limbs) == {TurnRead(Side.LEFT, Fraction(11, 8), TurnedOn.RIGHT), FacingRead(2)}
     travel, accent = two.limbs
     assert travel == TravelRead("back right", Front.STAGE, TravelPath.CIRCLING_LEFT)
-    assert isinstance(accent, WholeRead)
+    assert accent == AboveRead("accent")
     assert TravelRead("left", Front.BODY, TravelPath.STRAIGHT) in three.limbs
     assert [frame.direction for frame in (one, two, three)] == ["softly", None, "quicker (1 = 72)"]
     assert [frame.metre for frame in (one, two, three)] == ["6/8", None, None]

@@ -12,7 +12,7 @@ import pytest
 from stavebound.book.key import key_groups, posed_in, shown
 from stavebound.book.reading import reading_sheet, used_features
 from stavebound.engrave.columns import BESIDE
-from stavebound.engrave.lane_signs import written_signs
+from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.score.features import features
 from stavebound.score.lanes import (
     DIRECTIONS,
@@ -156,7 +156,7 @@ def without_amount(sign: str) -> str:
 def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:
     found = {name for posed in all_posed() for name in features(posed)}
     found |= features(Posed(Pose(), moves=tuple(all_moves())))
-    assert found == {row.feature for row in ROWS}
+    assert found | {"phrasing"} == {row.feature for row in ROWS}
 
 
 def test_what_is_held_has_no_features() -> None:
@@ -171,7 +171,7 @@ def test_every_sign_that_is_ever_drawn_is_shown_by_some_row() -> None:
     drawn = {
         without_amount(ink.sign)
         for posed in all_posed()
-        for cluster in written_signs(posed, CATALOGUE)
+        for cluster in written_signs(posed, counts_top(SETTING.style, FACES), CATALOGUE)
         for ink in cluster.inks
     }
     pictured = {
@@ -197,7 +197,8 @@ def test_a_feature_is_explained_once_and_groups_hold_together() -> None:
 @every_row
 @pytest.mark.parametrize("height", [7, 9, 14, 18])
 def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
-    system = shown(row.show, styled(f'<stave height="{height}"/>'), ENGLISH, before=row.before)
+    setting = styled(f'<stave height="{height}"/>')
+    system = shown(row.show, setting, ENGLISH, before=row.before, phrased=row.phrased)
     assert system.staves[0].signs
     assert {text.lane for text in system.texts} <= {BESIDE, "counts"}
 
@@ -205,7 +206,8 @@ def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
 @every_row
 def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
     for school in SCHOOLS:
-        assert row.feature in features(posed_in(row.show, CATALOGUE, school))
+        found = features(posed_in(row.show, CATALOGUE, school))
+        assert row.feature in found or row.phrased
         told = [shown(row.show, SETTING, one, before=row.before) for one in (school, ENGLISH)]
         assert told[0] == told[1]
 
@@ -219,9 +221,12 @@ def test_pictures_of_a_group_differ_unless_they_tell_of_one_thing_twice() -> Non
     """First is shown once as a position and once for its rise; nothing else is shown twice."""
     looks: dict[object, list[str]] = {}
     for row in ROWS:
-        stave = shown(row.show, SETTING, ENGLISH, before=row.before).staves[0]
+        system = shown(row.show, SETTING, ENGLISH, before=row.before, phrased=row.phrased)
+        stave = system.staves[0]
         signs = tuple((sign.sign, sign.box) for sign in stave.signs)
-        looks.setdefault((signs, *(way.figures for way in stave.ways)), []).append(row.feature)
+        looks.setdefault((signs, stave.phrasings, *(way.figures for way in stave.ways)), []).append(
+            row.feature
+        )
     twice = [names for names in looks.values() if len(names) > 1]
     assert twice == [["feet first", "rise whole foot"]]
 

@@ -311,7 +311,7 @@ def as_steps(score: Score) -> str:
     """The score with every phrase written as a step and used once."""
     definitions, uses = [], []
     for number, phrase in enumerate(score.phrases):
-        bare = replace(phrase, bars=(), identity=None)
+        bare = replace(phrase, bars=(), phrasings=(), identity=None)
         definitions.append(written(bare, "define", step=f"step {number}"))
         uses.append(_using(phrase, number))
     whole = write_score(score)

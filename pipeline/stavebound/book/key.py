@@ -12,7 +12,7 @@ from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import before_move, picture
 from stavebound.engrave.system import System
-from stavebound.readback.expected import Written, WrittenLine
+from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.prove import prove
 from stavebound.readback.read import reading_key
 from stavebound.score.model import Change
@@ -40,37 +40,51 @@ def key_groups(
 
 
 def shown(
-    position: str, setting: Setting, school: School, named: bool = False, before: str = ""
+    position: str,
+    setting: Setting,
+    school: School,
+    named: bool = False,
+    before: str = "",
+    phrased: bool = False,
 ) -> System:
     """The picture of a position written in the dialect, and of the one `before` it where a
-    limb moves. ValueError where it cannot be drawn."""
+    limb moves, or where a phrasing joins the two. ValueError where it cannot be drawn."""
     posed = posed_in(position, setting.catalogue, school, before)
-    drawn = picture(posed, setting, named)
+    drawn = picture(posed, setting, named, phrased)
     if drawn.value is None or drawn.diagnostics:
         raise ValueError(f"cannot be drawn: {position}")
     return drawn.value
 
 
-def drawn(
-    position: str, setting: Setting, school: School, named: bool = False, before: str = ""
-) -> str:
+def drawn(position: str, setting: Setting, school: School, named: bool = False) -> str:
     """The picture as SVG, read back. ValueError where it does not say what is written."""
-    system = shown(position, setting, school, named, before)
-    posed = posed_in(position, setting.catalogue, school, before)
+    system = shown(position, setting, school, named)
+    posed = posed_in(position, setting.catalogue, school)
     return proved_picture(system, posed, position, setting)
 
 
-def proved_picture(system: System, posed: Posed, where: str, setting: Setting) -> str:
+def row_picture(row: KeyRow, setting: Setting, school: School) -> str:
+    """The picture of a row as SVG, read back. ValueError where it does not say what is
+    written."""
+    system = shown(row.show, setting, school, before=row.before, phrased=row.phrased)
+    posed = posed_in(row.show, setting.catalogue, school, row.before)
+    return proved_picture(system, posed, row.show, setting, row.phrased)
+
+
+def proved_picture(
+    system: System, posed: Posed, where: str, setting: Setting, phrased: bool = False
+) -> str:
     """A picture of a pose as SVG, read back. ValueError, which names `where` it is from,
     where it does not say what the pose is."""
     svg, span = draw(system, setting.faces), Span(where, 1, 1)
-    first = before_move(posed)
-    counts = (None, "1") if first else (None,)
+    first = before_move(posed, phrased)
+    counts = ("1", "2") if phrased else (None, "1") if first else (None,)
     moments = tuple(
         Written(count, each, _shifts(system, each), 0, span)
         for count, each in zip(counts, (*first, posed), strict=True)
     )
-    written = WrittenLine(moments, 0, False, span)
+    bows = (WrittenPhrasing(0, 1, span),) if phrased else ()
+    written = WrittenLine(moments, 0, False, span, bows)
     key = reading_key(setting.catalogue, setting.style.signs)
     faults = prove(svg, written, key, setting.faces)
     if faults:

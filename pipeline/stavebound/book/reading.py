@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stavebound.book.common import READING, page
-from stavebound.book.key import drawn, key_groups
+from stavebound.book.key import drawn, key_groups, row_picture
 from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
-from stavebound.score.features import features
+from stavebound.score.features import score_features
 from stavebound.score.pose import Posed
 from stavebound.score.state import fold
 
@@ -28,7 +28,7 @@ KEY_HEIGHT = 7.0
 def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
     pictures = {
-        row.feature: drawn(row.show, _sized(setting, KEY_HEIGHT), edition.school, before=row.before)
+        row.feature: row_picture(row, _sized(setting, KEY_HEIGHT), edition.school)
         for _, rows in groups
         for row in rows
     }
@@ -52,8 +52,7 @@ def used_features(edition: Edition, setting: Setting) -> frozenset[str]:
     return frozenset(
         feature
         for _, piece in edition.pieces
-        for posed in _poses(piece, setting)
-        for feature in features(posed)
+        for feature in score_features(piece.score, _poses(piece, setting))
     )
 
 

@@ -16,10 +16,10 @@ from stavebound.engrave.columns import Column, Measure
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
-from stavebound.readback.expected import Written, WrittenLine
+from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.prove import prove
 from stavebound.readback.read import reading_key
-from stavebound.score.counts import time_line
+from stavebound.score.counts import Phrased, phrased, time_line
 from stavebound.score.model import Score
 from stavebound.score.pose import Limb, Pose, Posed
 from stavebound.svg.draw import draw
@@ -44,15 +44,18 @@ class _Source:
     spans: Mapping[Fraction, Span]
     start: Span
     whole: Span
+    phrasings: tuple[Phrased, ...]
 
 
 def written_lines(engraved: Engraved, score: Score) -> tuple[WrittenLine, ...]:
     """What was written in every line; moments that have no ink are not there."""
+    timeline = time_line(score)
     source = _Source(
         dict(engraved.poses),
-        {event.time: event.frame.origin.span for event in time_line(score).events},
+        {event.time: event.frame.origin.span for event in timeline.events},
         score.start.origin.span if score.start else score.origin.span,
         score.origin.span,
+        tuple(phrased(timeline)),
     )
     return tuple(_line(line, engraved, source) for line in engraved.lines)
 
@@ -63,7 +66,27 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
     first = own[0].columns[0].time
     bars = 1 + sum(first < column.time and column.time in ruled for column in _columns(own))
     final = line.end == len(engraved.bars)
-    return WrittenLine(tuple(_moments(own, ruled, source)), bars, final, source.whole)
+    return WrittenLine(
+        tuple(_moments(own, ruled, source)),
+        bars,
+        final,
+        source.whole,
+        tuple(_phrasings(own, source)),
+    )
+
+
+def _phrasings(own: tuple[Measure, ...], source: _Source) -> Iterator[WrittenPhrasing]:
+    """Those that some of the line is part of, by the numbers of its moments."""
+    times = [column.time for column in _columns(own) if _has_ink(column)]
+    at = {time: number for number, time in enumerate(times)}
+    for one in source.phrasings:
+        if one.start < own[-1].end and times[0] <= one.end:
+            span = one.phrasing.origin.span
+            yield WrittenPhrasing(at.get(one.start), at.get(one.end), span)
+
+
+def _has_ink(column: Column) -> bool:
+    return bool(column.signs or column.labels)
 
 
 def _columns(bars: Iterable[Measure]) -> Iterator[Column]:
@@ -74,7 +97,7 @@ def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) ->
     span, bar = source.start, 0
     for index, column in enumerate(_columns(own)):
         bar += index > 0 and column.time in ruled
-        if column.signs or column.labels:
+        if _has_ink(column):
             span = source.spans.get(column.time, span)
             posed = source.poses.get(column.time, NOTHING) if column.frame else NOTHING
             yield _moment(column, posed, bar, span)

@@ -17,11 +17,11 @@ from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import Cleared, clear
-from stavebound.engrave.lane_signs import VULGAR, amount, written_signs
+from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.style import Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import Faces
-from stavebound.score.counts import Event, Timeline
+from stavebound.score.counts import Event, Timeline, phrased
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
 from stavebound.score.words import direction, plain
@@ -93,7 +93,8 @@ class Measure:
     The first also holds the starting position and the upbeat. `lines` are the
     moments before which a bar line stands; the line at the end is the next bar's.
     `number_room` is how far from a line's left edge its first axis stays for the
-    sake of the bar number there.
+    sake of the bar number there. `phrasings` are the first and the last moments of all
+    that some of it is part of.
     """
 
     number: int
@@ -102,6 +103,7 @@ class Measure:
     end: Fraction
     closes_phrase: bool
     number_room: float = 0.0
+    phrasings: tuple[tuple[Fraction, Fraction], ...] = ()
 
 
 def measures(
@@ -114,9 +116,10 @@ def measures(
 ) -> Outcome[tuple[Measure, ...]]:
     """`poses` are those of the timeline's events, one each, in order."""
     faults: list[Diagnostic] = []
+    above = counts_top(style, faces)
 
     def signs(posed: Posed) -> tuple[Cleared, ...]:
-        cleared = clear(written_signs(posed, catalogue), catalogue, style)
+        cleared = clear(written_signs(posed, above, catalogue), catalogue, style)
         faults.extend(cleared.diagnostics)
         return cleared.value or ()
 
@@ -159,6 +162,7 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measur
         for bar in timeline.bars
         if bar.number < 1 and bar.start > timeline.sections[0].start
     ]
+    spans = [(one.start, one.end) for one in phrased(timeline)]
     begin = 0
     for index, bar in enumerate(numbered):
         end = begin
@@ -170,6 +174,9 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measur
             lines=(*(upbeat if index == 0 else ()), bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
+            phrasings=tuple(
+                span for span in spans if span[0] < bar.end and columns[begin].time <= span[1]
+            ),
         )
         begin = end
 

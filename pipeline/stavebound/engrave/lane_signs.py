@@ -4,6 +4,7 @@ In: a `Posed` and the catalogue. Out: clusters of signs on the frame's axis, eac
 its own lane, where nothing else stands, so that none of them ever moves; and the
 label of a turn's amount.
 
+       ╭─╮      phrasing, see `phrasing`
         ⊓       pause
         >       accent
         1       counts
@@ -22,6 +23,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from stavebound.engrave.gather import Cluster, Ink, gather
+from stavebound.engrave.style import Style
+from stavebound.faces import Faces
 from stavebound.score.lanes import DIRECTIONS, TravelChange, TravelPath, TurnChange
 from stavebound.score.lexical import amount_text
 from stavebound.score.pose import Limb, Posed
@@ -34,16 +37,23 @@ VULGAR = {
 PATH_SIGN = {"curved": "curving", "circling": "circling"}
 
 
-def written_signs(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
-    """All that is written at this moment, on the stave, below it and above the counts."""
-    return (*gather(posed, catalogue), *_beneath(posed, catalogue), *_above(posed, catalogue))
+def counts_top(style: Style, faces: Faces) -> float:
+    """The height up to which the counts reach, in spaces from the floor line."""
+    return style.distance("counts lane") + faces.figure_height(style.size("count size"))
 
 
-def _above(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+def written_signs(posed: Posed, top: float, catalogue: Catalogue) -> tuple[Cluster, ...]:
+    """All that is written at this moment, on the stave, below it and above the counts, which
+    reach up to `top`."""
+    above = _above(posed, top, catalogue)
+    return (*gather(posed, catalogue), *_beneath(posed, catalogue), *above)
+
+
+def _above(posed: Posed, top: float, catalogue: Catalogue) -> Iterator[Cluster]:
     for row in catalogue.lanes.above:
         limb = Limb(row.name)
         if origin := posed.origin(limb):
-            yield Cluster((Ink(row.sign, 0.0, row.y),), (limb,), origin, fixed=True)
+            yield Cluster((Ink(row.sign, 0.0, top + row.rise),), (limb,), origin, fixed=True)
 
 
 def _beneath(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:

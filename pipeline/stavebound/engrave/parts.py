@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from math import inf
 
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import BESIDE, Column
 from stavebound.engrave.gather import Ink
+from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import outline, sign_box
+from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
 from stavebound.engrave.ways import PlacedWay, place_way, start_at_edge
@@ -108,6 +111,24 @@ def _boxes_at(column: Column, axis: float, setting: Setting) -> Iterator[Box]:
     return (box.moved(axis, 0.0).grown(white) for box in _sign_boxes(column))
 
 
+def placed_phrasings(
+    spans: Iterable[tuple[Fraction, Fraction]],
+    placed: Iterable[OnAxis],
+    edges: tuple[float, float],
+    inks: Iterable[Box],
+    setting: Setting,
+) -> Iterator[PlacedPhrasing]:
+    """The bows of phrasings, by their first and last moments, over the counts and all inks."""
+    row, at = setting.catalogue.lanes.phrasing, {column.time: axis for column, axis in placed}
+    top = counts_top(setting.style, setting.faces)
+    below = (Box(edges[0], 0.0, edges[1], top), *inks)
+    for start, end in spans:
+        is_open = start not in at, end not in at
+        left = edges[0] if is_open[0] else at[start] + row.inset
+        right = edges[1] if is_open[1] else at[end] - row.inset
+        yield bow(left, right, is_open, below, row)
+
+
 def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
     """The texts that belong to signs below the stave, each beside its own; and metres of
     bars, each before the first count."""
@@ -178,6 +199,7 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
             *(rule.box for rule in stave.rules),
             *(sign.box for sign in stave.signs),
             *(way.box for way in stave.ways),
+            *(one.box for one in stave.phrasings),
             *(text_box(text, faces) for text in texts),
         )
     )

@@ -12,7 +12,7 @@ from fractions import Fraction
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import clear
 from stavebound.engrave.columns import Column, beside
-from stavebound.engrave.lane_signs import written_signs
+from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
     OnAxis,
@@ -20,6 +20,7 @@ from stavebound.engrave.parts import (
     axes,
     line_names,
     names_width,
+    placed_phrasings,
     placed_signs,
     placed_ways,
     stave_lines,
@@ -38,38 +39,46 @@ HALF_WIDTH = 2.2
 APART = 3.4
 
 
-def picture(posed: Posed, setting: Setting, named: bool = False) -> Outcome[System]:
+def picture(
+    posed: Posed, setting: Setting, named: bool = False, phrased: bool = False
+) -> Outcome[System]:
     """The position in the middle of a stave `HALF_WIDTH` to either side, in spaces; one
-    that is come to by a move, on count 1 after the position before."""
+    that is come to by a move, on count 1 after the position before; where both are `phrased`,
+    they are counts 1 and 2 under a bow."""
     catalogue, style = setting.catalogue, setting.style
     left = names_width(setting) if named else 0.0
     placed: list[OnAxis] = []
     faults: list[Diagnostic] = []
     x = left + HALF_WIDTH
-    for each in (*before_move(posed), posed):
-        cleared = clear(written_signs(each, catalogue), catalogue, style)
+    top = counts_top(style, setting.faces)
+    for time, each in enumerate((*before_move(posed, phrased), posed)):
+        cleared = clear(written_signs(each, top, catalogue), catalogue, style)
         signs = cleared.value or ()
         amounts = tuple(beside(each, catalogue, style, setting.faces))
         moved = tuple(ways(each, signs, catalogue))
-        placed.append((Column(Fraction(0), True, signs, amounts, moved), x))
+        placed.append((Column(Fraction(time), True, signs, amounts, moved), x))
         faults += cleared.diagnostics
         x += APART
     right = placed[-1][1] + HALF_WIDTH
+    edges, spans = (left, right), ((Fraction(0), Fraction(1)),) if phrased else ()
     stave = Stave(
         floor=0.0,
-        rules=tuple(stave_lines((left, right), setting)),
+        rules=tuple(stave_lines(edges, setting)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=tuple(placed_signs(placed, setting)),
-        ways=tuple(placed_ways(placed, (left, right), setting)),
+        ways=tuple(placed_ways(placed, edges, setting)),
+        phrasings=tuple(placed_phrasings(spans, placed, edges, (), setting)),
     )
     names = line_names(left, setting) if named else ()
-    counts = (_count(placed[-1][1], setting),) if len(placed) > 1 else ()
+    counted = placed if phrased else placed[1:]
+    counts = (_count(number, axis, setting) for number, (_, axis) in enumerate(counted, 1))
     texts = (*texts_beside(placed, setting), *names, *counts)
     return Outcome(system(stave, texts, (0, 0), setting), tuple(faults))
 
 
-def before_move(posed: Posed) -> tuple[Posed, ...]:
-    """The position from which a limb moves, with all that is known of it."""
+def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:
+    """The position from which a limb moves, or with which a phrasing begins, with all that
+    is known of it."""
     known = tuple(
         (limb, unwritten())
         for side in BOTH
@@ -79,14 +88,14 @@ def before_move(posed: Posed) -> tuple[Posed, ...]:
         )
         if is_known
     )
-    return (Posed(posed.before, known),) if posed.moves else ()
+    return (Posed(posed.before, known),) if posed.moves or phrased else ()
 
 
-def _count(axis: float, setting: Setting) -> PlacedText:
-    size = setting.style.size("count size")
-    width = setting.faces.width("1", size)
+def _count(number: int, axis: float, setting: Setting) -> PlacedText:
+    size, text = setting.style.size("count size"), str(number)
+    width = setting.faces.width(text, size)
     y = setting.style.distance("counts lane")
-    return PlacedText("counts", "1", axis - width / 2, y, size, width)
+    return PlacedText("counts", text, axis - width / 2, y, size, width)
 
 
 def sign_picture(name: str, times: float, half: tuple[float, float], setting: Setting) -> System:

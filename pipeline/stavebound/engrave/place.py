@@ -10,12 +10,14 @@ from itertools import pairwise
 
 from stavebound.engrave.columns import Measure
 from stavebound.engrave.cost import Line
+from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.lanes import in_rows
 from stavebound.engrave.parts import (
     OnAxis,
     Setting,
     axes,
     line_names,
+    placed_phrasings,
     placed_signs,
     placed_ways,
     stave_lines,
@@ -45,11 +47,12 @@ def place(
     inks = (
         *(sign.box for sign in stave.signs),
         *(way.box for way in stave.ways),
+        *(one.box for one in stave.phrasings),
         *(text_box(one, setting.faces) for one in beside if one.y < 0),
     )
     reach = (
         min((box.bottom for box in inks), default=0.0),
-        max((box.top for box in inks), default=0.0),
+        max((counts_top(setting.style, setting.faces), *(box.top for box in inks))),
     )
     texts = (
         *in_rows(placed, (0.0, right), reach, setting.style),
@@ -67,13 +70,19 @@ def _stave(
     final: bool,
     setting: Setting,
 ) -> Stave:
-    signs = tuple(placed_signs(placed, setting))
+    signs, ways = (
+        tuple(placed_signs(placed, setting)),
+        tuple(placed_ways(placed, edges, setting)),
+    )
+    spans = dict.fromkeys(span for bar in bars for span in bar.phrasings)
+    inks = (*(sign.box for sign in signs), *(way.box for way in ways))
     return Stave(
         floor=0.0,
         rules=(*stave_lines(edges, setting), *_bar_lines(bars, placed, edges[1], final, setting)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=signs,
-        ways=tuple(placed_ways(placed, edges, setting)),
+        ways=ways,
+        phrasings=tuple(placed_phrasings(spans, placed, edges, inks, setting)),
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from stavebound.engrave.outline import Figure
+from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.ways import PlacedWay
 from stavebound.geometry import Box
 from stavebound.score.model import Origin
@@ -81,6 +82,7 @@ class Stave:
     axes: tuple[Axis, ...]
     signs: tuple[PlacedSign, ...]
     ways: tuple[PlacedWay, ...] = ()
+    phrasings: tuple[PlacedPhrasing, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

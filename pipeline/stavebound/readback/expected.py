@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from stavebound.diagnostics import Span
 from stavebound.readback.places import across, free_row, free_spot
 from stavebound.readback.values import (
+    AboveRead,
     FacingRead,
     FeetRead,
     FootRead,
@@ -58,6 +59,16 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
+class WrittenPhrasing:
+    """A phrasing from one moment of a line to another, by their numbers; None where it
+    comes from the line before, or goes on in the next. `span` is its own."""
+
+    begin: int | None
+    end: int | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class WrittenLine:
     """A line as it was written: `bars` bar lines end its bars, `final` where the last of
     them ends the score. `span` is the score's own."""
@@ -66,6 +77,7 @@ class WrittenLine:
     bars: int
     final: bool
     span: Span
+    phrasings: tuple[WrittenPhrasing, ...] = ()
 
 
 def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
@@ -159,7 +171,7 @@ def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
     """What stands below the stave and above the counts, in places of its own."""
     for row in catalogue.lanes.above:
         if posed.origin(Limb(row.name)):
-            yield WholeRead(row.name, (0.0, row.y))
+            yield AboveRead(row.name)
     if posed.origin(Limb("facing")):
         yield FacingRead(posed.pose.facing)
     if turn := posed.turn:

@@ -12,7 +12,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from stavebound.readback.claims import Claim, Key, Signs, near, standing_at
-from stavebound.readback.values import FacingRead, Sign, Text, TravelRead, TurnRead, WholeRead
+from stavebound.readback.stave import LINES
+from stavebound.readback.values import AboveRead, FacingRead, Sign, Text, TravelRead, TurnRead
 from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, TravelPath, TurnedOn
 from stavebound.score.model import Side
 
@@ -43,11 +44,10 @@ def amount_signs(texts: Iterable[Text]) -> Signs:
 
 def lane_claims(signs: Signs, key: Key) -> Iterator[Claim]:
     lanes = key.catalogue.lanes
-    above = {(row.sign, row.y): row.name for row in lanes.above}
+    above = {row.sign: row.name for row in lanes.above}
     for number, sign in enumerate(signs):
-        for (name, y), what in above.items():
-            if sign.name == name and near(sign.x, 0.0, key) and near(sign.y, y, key):
-                yield Claim(frozenset({number}), WholeRead(what, (sign.x, sign.y)))
+        if sign.name in above and near(sign.x, 0.0, key) and sign.y > LINES - 1:
+            yield Claim(frozenset({number}), AboveRead(above[sign.name]))
         if near(sign.x, 0.0, key) and not sign.marks:
             kind, _, direction = sign.name.partition(" ")
             if kind == "facing" and near(sign.y, lanes.facing.y, key):

@@ -17,6 +17,7 @@ from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, expected
 from stavebound.readback.read import CODES, read_svg
 from stavebound.readback.values import (
+    Ends,
     Fault,
     Frame,
     FreeRead,
@@ -83,6 +84,7 @@ def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator
             for bars, final in ((reading.bars, reading.final), (written.bars, written.final))
         ]
         yield _says(written.span, *ends)
+    yield from _phrasings(reading, written)
     yield from _words(reading, written)
 
 
@@ -175,6 +177,20 @@ def _words(reading: Reading, written: WrittenLine) -> Iterator[Diagnostic]:
                 yield _says(moment.span, f"the {lane} {_quoted(read)}", _quoted(own))
     for lane, word in loose:
         yield _says(written.span, f"{_quoted(word)} in the {lane}s", "no such word")
+
+
+def _phrasings(reading: Reading, written: WrittenLine) -> Iterator[Diagnostic]:
+    wanted = {(one.begin, one.end): one.span for one in written.phrasings}
+    for ends in dict.fromkeys((*wanted, *reading.phrasings)):
+        if (ends in wanted) != (ends in reading.phrasings):
+            told = f"a phrasing {_from_to(ends, written)}"
+            both = ("none", told) if ends in wanted else (told, "none")
+            yield _says(wanted.get(ends, written.span), *both)
+
+
+def _from_to(ends: Ends, written: WrittenLine) -> str:
+    begin, end = (None if at is None else written.moments[at].count for at in ends)
+    return f"from {begin or 'the line before'} to {end or 'the next line'}"
 
 
 def _quoted(text: str | None) -> str:

@@ -19,6 +19,7 @@ from stavebound.readback.lanes import amount_signs
 from stavebound.readback.limbs import key_of, readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
+from stavebound.readback.phrasing import phrasings
 from stavebound.readback.shapes import named
 from stavebound.readback.signs import find_signs
 from stavebound.readback.stave import Stave, find_stave
@@ -62,7 +63,8 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     stave = find_stave(page)
     if stave is None:
         return None
-    shapes = named((shape for shape in stave.shapes if shape.kind != "spot"), key.table)
+    apart = [shape for shape in stave.shapes if shape.kind not in ("spot", "taper")]
+    shapes = named(apart, key.table)
     lines = [shape for shape in shapes if is_way(shape, key)]
     signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
     bows = [sign for sign in signs if sign.name in BOWS]
@@ -86,13 +88,16 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
             Fault("twofold", "a starting position that could stand on two axes", start.axis, 0)
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
-    frames, of_lines = with_ways(frames, lines, bows, (stave.left, stave.right), key)
-    found += of_lines
+    edges = stave.left, stave.right
+    frames, of_lines = with_ways(frames, lines, bows, edges, key)
+    tapers = (shape for shape in stave.shapes if shape.kind == "taper")
+    breaths, of_tapers = phrasings(tapers, frames, edges, key)
+    found += (*of_lines, *of_tapers)
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
     frames = _with_metres(frames, words)
     bars, final = _bars(stave)
-    return Reading(tuple(frames), bars, final, words.number, loose, tuple(found))
+    return Reading(tuple(frames), bars, final, words.number, loose, tuple(found), breaths)
 
 
 def _frame(moment: Moment, reads: tuple[tuple[LimbRead, ...], ...], faults: list[Fault]) -> Frame:

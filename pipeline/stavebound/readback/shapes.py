@@ -8,6 +8,7 @@ with the rows of the table that it fits.
     ring ○        a disc in the middle of another that runs the other way: a hole
     band (        two sides of one curve, everywhere the same width apart
     spot ·        eight corners round a middle: a dot of the learner's centre line
+    taper ◠       two cubics joined by short upright ends: thick in the middle, fine there
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ from stavebound.readback.values import Outline, Shape, Spot
 UNEVEN = 0.03
 # In spaces.
 ROUNDING = 0.01
+# The points of a taper's upright ends that stand over each other.
+JOINTS = ((3, 4), (3, 5), (3, 6), (9, 10), (9, 11), (9, 12))
 
 
 def shape_of(outline: Outline, space: float, floor: float) -> Shape:
@@ -34,7 +37,8 @@ def shape_of(outline: Outline, space: float, floor: float) -> Shape:
 
 def _form(points: list[Spot], curved: bool) -> Shape:
     if curved:
-        return _disc(points)
+        taper = _taper(points)
+        return taper if taper.kind == "taper" else _disc(points)
     if len(points) == 4:
         return _stroke(points)
     if len(points) == 8:
@@ -156,6 +160,32 @@ def _disc(points: list[Spot]) -> Shape:
     (ax, ay), (bx, by) = ends[0], ends[1]
     runs = (ax - x) * (by - y) - (ay - y) * (bx - x)
     return Shape("disc", x, y, 2 * radius, turned=1 if runs > 0 else -1)
+
+
+def _taper(points: list[Spot]) -> Shape:
+    """`width` is how thick it is in the middle, `bulge` how thick at its ends."""
+    if len(points) != 13:
+        return _strange(points)
+    over, under = points[0:4], points[9:5:-1]
+    tips = [a[1] - b[1] for a, b in zip(over, under, strict=True) if abs(a[0] - b[0]) <= ROUNDING]
+    joined = all(abs(points[i][0] - points[j][0]) <= ROUNDING for i, j in JOINTS)
+    if len(tips) != 4 or not joined or abs(tips[0] - tips[3]) > ROUNDING:
+        return _strange(points)
+    line = [((ax + bx) / 2, (ay + by) / 2) for (ax, ay), (bx, by) in zip(over, under, strict=True)]
+    thick = (tips[0] + 3 * tips[1] + 3 * tips[2] + tips[3]) / 8
+    middle = tuple((a + 3 * b + 3 * c + d) / 8 for a, b, c, d in zip(*line, strict=True))
+    (x1, y1), (x2, y2) = line[0], line[3]
+    ends = ((x1, y1), (x2, y2))
+    return Shape(
+        "taper",
+        (x1 + x2) / 2,
+        (y1 + y2) / 2,
+        hypot(x2 - x1, y2 - y1),
+        thick,
+        bulge=tips[0],
+        ends=ends,
+        middle=(middle[0], middle[1]),
+    )
 
 
 def _spot(points: list[Spot]) -> Shape:

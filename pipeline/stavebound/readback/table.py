@@ -112,6 +112,16 @@ class Ways(Row):
     transfer: Mapping[str, Transfer]
 
 
+class Phrasing(Row):
+    """The bow of a phrasing: how far from the axes its ends are, how thick it is there and
+    in the middle, in spaces."""
+
+    description: str
+    inset: float
+    tip: float
+    thick: float
+
+
 class Table(Row):
     tolerance: Tolerance
     moved: Moved
@@ -123,6 +133,7 @@ class Table(Row):
     centre: Gap
     text: TextZone
     ways: Ways
+    phrasing: Phrasing
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]
     mark: tuple[MarkRow, ...]

@@ -26,6 +26,7 @@ from stavebound.score.model import (
 from stavebound.score.pose import Attitude, Limb
 
 Spot = tuple[float, float]
+Ends = tuple[int | None, int | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +211,17 @@ class WholeRead:
 
 
 @dataclass(frozen=True, slots=True)
+class AboveRead:
+    """What a sign over a count says, however high it stands."""
+
+    what: str
+
+    @property
+    def limbs(self) -> tuple[Limb, ...]:
+        return (Limb(self.what),)
+
+
+@dataclass(frozen=True, slots=True)
 class WayRead:
     """A line of movement that ends at a limb.
 
@@ -272,6 +284,7 @@ LimbRead = (
     | JointRead
     | PartRead
     | WholeRead
+    | AboveRead
     | FacingRead
     | TurnRead
     | TravelRead
@@ -312,7 +325,8 @@ class Frame:
 class Reading:
     """A line of a score. `bars` counts its bar lines, the last of which ends it;
     `final`: it ends the score. `loose` are words that were moved inwards at an
-    edge, so that they do not tell whose they are: lane and text."""
+    edge, so that they do not tell whose they are: lane and text. `phrasings` go from one
+    frame to another, by their numbers; None where they are open at the line's end."""
 
     frames: tuple[Frame, ...]
     bars: int
@@ -320,3 +334,4 @@ class Reading:
     number: int | None = None
     loose: tuple[tuple[str, str], ...] = ()
     faults: tuple[Fault, ...] = field(default=())
+    phrasings: tuple[Ends, ...] = ()

@@ -16,6 +16,7 @@ from itertools import chain
 
 from stavebound.readback.said import moved, passes_unnamed
 from stavebound.readback.values import (
+    AboveRead,
     FacingRead,
     FeetRead,
     FootRead,
@@ -75,7 +76,7 @@ def limb_xml(read: LimbRead) -> str:
             leans = {"tilt": attitude.tilt, "turn": attitude.turn, "bend": attitude.bend}
             said = (f' {name}="{lean_text(lean)}"' for name, lean in leans.items() if lean)
             return f"<{part}{''.join(said)}/>"
-        case WholeRead(what, _):
+        case WholeRead(what, _) | AboveRead(what):
             return WHOLE[what]
         case FacingRead() | TurnRead() | TravelRead():
             return _lane(read)
@@ -164,6 +165,7 @@ class _Section:
     last: int
     frames: list[tuple[str, Frame]] = field(default_factory=list)
     bars: list[tuple[str, int, str | None]] = field(default_factory=list)
+    phrasings: list[tuple[str, str]] = field(default_factory=list)
     syllables: set[str] = field(default_factory=set)
 
     def add(self, frame: Frame, begins_bar: bool) -> None:
@@ -190,6 +192,7 @@ def score_xml(readings: Sequence[Reading], title: str) -> str:
     counted = [frame for frame in frames if frame.count is not None]
     upbeat = bool(counted) and counted[0].bar == 0 and readings[0].number is None
     sections = _sections(counted)
+    _phrase(sections, ((a - len(start), b - len(start)) for a, b in _whole_phrasings(readings)))
     lines = [f'<score xmlns="{NAMESPACE}" title="{escape(title)}">']
     for frame in start:
         lines += ["  <start>", *(f"    {limb_xml(limb)}" for limb in frame.limbs), "  </start>"]
@@ -208,6 +211,25 @@ def _one_line(readings: Iterable[Reading]) -> list[Frame]:
         found += (replace(frame, bar=frame.bar + before) for frame in reading.frames)
         before += reading.bars
     return found
+
+
+def _whole_phrasings(readings: Iterable[Reading]) -> Iterator[tuple[int, int]]:
+    """By the numbers of all frames; one that is broken goes on where the next line begins."""
+    before, begun = 0, 0
+    for reading in readings:
+        for begin, end in reading.phrasings:
+            begun = begun if begin is None else before + begin
+            if end is not None:
+                yield begun, before + end
+        before += len(reading.frames)
+
+
+def _phrase(sections: list[_Section], phrasings: Iterable[tuple[int, int]]) -> None:
+    """The phrasings to the sections in which they begin, by the numbers of the frames."""
+    places = [(section, at) for section in sections for at, _ in section.frames]
+    for begin, end in phrasings:
+        section, at = places[begin]
+        section.phrasings.append((at, places[end][1]))
 
 
 def _sections(frames: list[Frame]) -> list[_Section]:
@@ -231,6 +253,8 @@ def _section(name: str, section: _Section) -> Iterator[str]:
         for at, counts, metre in section.bars:
             own = f' metre="{metre}"' if metre else ""
             yield f'    <bar at="{at}" counts="{counts}"{own}/>'
+    for begin, end in section.phrasings:
+        yield f'    <phrasing from="{begin}" to="{end}"/>'
     for at, frame in section.frames:
         if frame.limbs or frame.step or frame.cue or frame.direction:
             texts = {"step": frame.step, "quality": frame.direction}

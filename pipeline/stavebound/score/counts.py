@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from stavebound.score.model import At, Division, Frame, Music, Phrase, SaidBar, Score
+from stavebound.score.model import At, Division, Frame, Music, Phrase, Phrasing, SaidBar, Score
 
 SYLLABLES: dict[Division, dict[str, Fraction]] = {
     Division.HALVES: {"and": Fraction(1, 2)},
@@ -73,6 +73,18 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
+class Phrased:
+    """A phrasing in time, and the sections in which it begins and ends; `ends_in` is None
+    where it would end in a phrase that is not there."""
+
+    phrasing: Phrasing
+    start: Fraction
+    end: Fraction
+    begins_in: Section
+    ends_in: Section | None
+
+
+@dataclass(frozen=True, slots=True)
 class Timeline:
     """`strays` are the bars said at a moment where no bar begins."""
 
@@ -113,6 +125,18 @@ def moment(at: At, section: Section) -> Fraction:
     if at.syllable:
         part = SYLLABLES[section.division].get(at.syllable, ANY_SYLLABLE[at.syllable])
     return section.start + at.count - section.first + part
+
+
+def phrased(timeline: Timeline) -> Iterator[Phrased]:
+    """All phrasings in the order of their sections."""
+    for section, following in zip(timeline.sections, (*timeline.sections[1:], None), strict=True):
+        for phrasing in section.phrase.phrasings:
+            start, end = moment(phrasing.begin, section), moment(phrasing.end, section)
+            if end > start:
+                yield Phrased(phrasing, start, end, section, section)
+            else:
+                later = moment(phrasing.end, following) if following else end
+                yield Phrased(phrasing, start, later, section, following)
 
 
 def bar_length(music: Music | None) -> Fraction:

@@ -1,16 +1,16 @@
 """Features: which ways of writing a pose uses, for the key.
 
-In: a `Posed`. Out: names such as "feet fifth" or "free pointed", one for each
-thing a reader must know to read what is written there; `trade/key.toml` has a
-row for each of them.
+In: a `Posed`, or a score with its poses. Out: names such as "feet fifth" or "free
+pointed", one for each thing a reader must know to read what is written there;
+`trade/key.toml` has a row for each of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from stavebound.score.lanes import TravelPath, TurnedOn
-from stavebound.score.model import Bend, Depth, Part, PathForm, Turned
+from stavebound.score.model import Bend, Depth, Part, PathForm, Score, Turned
 from stavebound.score.pose import (
     STRAIGHT,
     Attitude,
@@ -30,6 +30,13 @@ WHOLE = {
     "stillness": "still",
 }
 LANES = ("facing", "turn", "travel", "accent", "pause")
+
+
+def score_features(score: Score, poses: Iterable[Posed]) -> frozenset[str]:
+    """Those of all its poses, and of what goes from one to another."""
+    phrases = (score.upbeat, *score.phrases)
+    phrased = ["phrasing"] if any(phrase and phrase.phrasings for phrase in phrases) else []
+    return frozenset((*phrased, *(name for posed in poses for name in features(posed))))
 
 
 def features(posed: Posed) -> frozenset[str]:

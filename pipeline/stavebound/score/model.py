@@ -349,12 +349,23 @@ class SaidBar:
 
 
 @dataclass(frozen=True, slots=True)
+class Phrasing:
+    """What is danced in one breath, from a count to another; one that is no later than
+    `begin` is counted in the phrase that follows."""
+
+    begin: At
+    end: At
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class Phrase:
     counts: int
     frames: tuple[Frame, ...]
     bars: tuple[SaidBar, ...] = ()
     division: Division | None = None
     identity: str | None = None
+    phrasings: tuple[Phrasing, ...] = ()
     origin: Origin = origin_field()
 
 

@@ -46,6 +46,7 @@ from stavebound.score.model import (
     Part,
     PathForm,
     Phrase,
+    Phrasing,
     Position,
     Prose,
     Return,
@@ -165,6 +166,15 @@ def _phrase(element: Element) -> Phrase:
         bars=tuple(read_bar(child) for child in all_of(element, "bar")),
         division=given(element, "divide", Division),
         identity=given(element, "id", str),
+        phrasings=tuple(read_phrasing(child) for child in all_of(element, "phrasing")),
+        origin=origin_of(element),
+    )
+
+
+def read_phrasing(element: Element) -> Phrasing:
+    return Phrasing(
+        begin=required(element, "from", lexical.at),
+        end=required(element, "to", lexical.at),
         origin=origin_of(element),
     )
 

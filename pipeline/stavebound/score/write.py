@@ -112,6 +112,9 @@ def _phrase(root: etree._Element, name: str, phrase: Phrase) -> None:
     element = _child(root, name, attributes)
     for bar in phrase.bars:
         _bar(element, bar)
+    for phrasing in phrase.phrasings:
+        ends = {"from": lexical.at_text(phrasing.begin), "to": lexical.at_text(phrasing.end)}
+        _child(element, "phrasing", dict(ends))
     for frame in phrase.frames:
         _frame(element, frame)
 

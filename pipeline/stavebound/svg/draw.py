@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from html import escape
-from itertools import groupby
+from itertools import chain, groupby
 from math import cos, pi, sin
 
 from stavebound.engrave.outline import Figure
@@ -55,9 +55,9 @@ def _outlines(pen: str, system: System) -> Iterator[str]:
             for sign in stave.signs:
                 for figure in sign.figures:
                     yield _figure(figure, sign.x, sign.y + stave.floor, system)
-            for way in stave.ways:
-                for figure in way.figures:
-                    yield _figure(figure, 0.0, stave.floor, system)
+            lines = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
+            for figure in chain.from_iterable(lines):
+                yield _figure(figure, 0.0, stave.floor, system)
         elif pen == "centre":
             yield from _dots(stave, system)
         else:

@@ -274,11 +274,36 @@ class TurnLane(Row):
     description: str
 
 
-class Lanes(Row):
-    """What stands in lanes below the stave, and above the counts, in spaces, y from the
-    floor line."""
+class AboveSign(Row):
+    """A sign over a count; `rise` is how far its middle is above the top of the counts."""
 
-    above: tuple[CentreSign, ...]
+    name: str
+    sign: str
+    description: str
+    rise: float
+
+
+class PhrasingLane(Row):
+    """The bow of a phrasing: `white` between it and what is under its ends, `inset` from the
+    axes to its ends, `tip` and `thick` its thickness there and in the middle. It rises by
+    `least` and by `growth` for each space of its length, and by no more than `greatest`."""
+
+    white: float
+    inset: float
+    tip: float
+    thick: float
+    least: float
+    growth: float
+    greatest: float
+    description: str
+
+
+class Lanes(Row):
+    """What stands in lanes below the stave, in spaces, y from the floor line; and above the
+    counts, from their top."""
+
+    above: tuple[AboveSign, ...]
+    phrasing: PhrasingLane
     facing: FacingLane
     travel: TravelLane
     turn: TurnLane
@@ -353,13 +378,14 @@ class Cautions(Row):
 
 class KeyRow(Row):
     """A row of the key: a feature, its group and meaning, and a position that shows it;
-    of a move, also the position `before` it."""
+    of a move, also the position `before` it; `phrased` where a bow joins the two."""
 
     feature: str
     group: str
     meaning: str
     show: str
     before: str = ""
+    phrased: bool = False
 
 
 class Key(Row):

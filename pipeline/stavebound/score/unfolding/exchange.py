@@ -49,6 +49,7 @@ ROWS: tuple[tuple[str, str, Exchange], ...] = (
     ("upbeat", "counts divide", THE_SAME),
     ("phrase", "id counts divide", THE_SAME),
     ("bar", "id at counts metre", THE_SAME),
+    ("phrasing", "from to", THE_SAME),
     ("frame", "at step quality", THE_SAME),
     ("arms", "in hands via path bow", THE_SAME),
     ("arms", "lead", A_SIDE),

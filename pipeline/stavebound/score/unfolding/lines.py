@@ -289,13 +289,21 @@ def with_value(element: Element, name: str, value: str) -> Element:
 
 
 def _together(first: Element, second: Element) -> Element:
-    """Two frames of one moment as one: all that both say, the names of both steps, both cues."""
+    """Two frames of one moment as one: all that both say, the names of both steps, both
+    qualities, both cues."""
     cues = [child for frame in (first, second) for child in frame.elements if child.name == "cue"]
     rest = [child for frame in (first, second) for child in frame.elements if child.name != "cue"]
-    steps = [step for frame in (first, second) if (step := frame.get("step"))]
     at = [one for one in first.attributes if one.name == "at"]
-    named = [steps[0].rewritten(", ".join(step.value for step in steps))] if steps else []
+    said = (_both_say(name, first, second) for name in ("step", "quality"))
+    named = [one for one in said if one]
     return replace(first, attributes=(*at, *named), children=(*rest, *_one_cue(cues)))
+
+
+def _both_say(name: str, first: Element, second: Element) -> Attribute | None:
+    """What two frames say in one attribute, each thing once."""
+    said = [one for frame in (first, second) if (one := frame.get(name))]
+    words = dict.fromkeys(one.value for one in said)
+    return said[0].rewritten(", ".join(words)) if said else None
 
 
 def _one_cue(cues: list[Element]) -> tuple[Element, ...]:

@@ -15,7 +15,7 @@ from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score import lexical
 from stavebound.score.counts import Section, time_line
 from stavebound.score.model import Division, Music, Phrase, Score, Side
-from stavebound.score.read import all_of, given, only, read_bar
+from stavebound.score.read import all_of, given, only, read_bar, read_phrasing
 from stavebound.score.unfolding.lines import (
     counted,
     for_leg,
@@ -68,10 +68,10 @@ def piece_of(phrase: Element, stage: Stage, first: int = 1) -> Piece:
     working = leg(phrase, stage.working)
     line = line_of(phrase, Hand(stage.steps, division, working, first))
     counts = given(phrase, "counts", int) or 0
-    bars = all_of(phrase, "bar")
+    bars, phrasings = all_of(phrase, "bar"), all_of(phrase, "phrasing")
     own = tuple(one for one in phrase.attributes if one.name != "working")
     element = replace(phrase, attributes=own, children=())
-    return Piece(element, counts, division, line, bars, working, first)
+    return Piece(element, counts, division, line, bars, phrasings, working, first)
 
 
 def passage_of(element: Element, stage: Stage) -> Passage:
@@ -103,6 +103,7 @@ def once_more(pieces: Iterable[Piece], use: Span) -> Pieces:
             element=_anonymous(used(piece.element, use)),
             frames=tuple(replace(one, frame=used(one.frame, use)) for one in piece.frames),
             bars=tuple(_anonymous(used(bar, use)) for bar in piece.bars),
+            phrasings=tuple(used(one, use) for one in piece.phrasings),
         )
         for piece in pieces
     )
@@ -319,6 +320,7 @@ def _cut(
         counts=int(counts),
         frames=shifted(tuple(frames), -start, piece.division, hand),
         bars=tuple(_bars_within(piece, start, end)),
+        phrasings=tuple(_phrasings_within(piece, start, end)),
     )
 
 
@@ -328,6 +330,17 @@ def _bars_within(piece: Piece, start: Fraction, end: Fraction) -> Iterator[Eleme
         time = time_of(read_bar(bar).at, own)
         if start <= time < end:
             yield with_value(bar, "at", lexical.at_text(counted(time - start, own)))
+
+
+def _phrasings_within(piece: Piece, start: Fraction, end: Fraction) -> Iterator[Element]:
+    """The phrasings that lie in the stretch as a whole."""
+    own = Hand({}, piece.division)
+    for phrasing in piece.phrasings:
+        read = read_phrasing(phrasing)
+        first, last = time_of(read.begin, own), time_of(read.end, own)
+        if start <= first < last < end:
+            moved = with_value(phrasing, "from", lexical.at_text(counted(first - start, own)))
+            yield with_value(moved, "to", lexical.at_text(counted(last - start, own)))
 
 
 # ---------------------------------------------------------------- repeats

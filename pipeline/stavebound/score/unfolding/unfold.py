@@ -115,7 +115,7 @@ def _whole(plain: Element, pieces: Pieces) -> Element:
 def _phrase(piece: Piece) -> Element:
     """A phrase in which all is held has an empty frame, as a phrase wants one."""
     frames = tuple(one.frame for one in piece.frames) or (_empty(piece),)
-    return replace(piece.element, children=(*piece.bars, *frames))
+    return replace(piece.element, children=(*piece.bars, *piece.phrasings, *frames))
 
 
 def _empty(piece: Piece) -> Element:

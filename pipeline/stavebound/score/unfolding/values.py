@@ -73,6 +73,7 @@ class Piece:
     division: Division
     frames: tuple[Timed, ...] = ()
     bars: tuple[Element, ...] = ()
+    phrasings: tuple[Element, ...] = ()
     working: Side | None = None
     first: int = 1
 
