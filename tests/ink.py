@@ -10,16 +10,16 @@ from fontTools.ttLib import TTFont
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.system import PlacedText, Rule, System
-from stavebound.faces import load_faces
+from stavebound.faces import REGULAR, load_faces
 from stavebound.geometry import Box, union
 
 FACES = load_faces()
 
 
 @cache
-def _glyphs(italic: bool) -> dict[str, Box | None]:
+def _glyphs(italic: bool, weight: int) -> dict[str, Box | None]:
     """The ink of every character in em, from the face's own outlines."""
-    with TTFont(FACES.face("italic" if italic else "normal").path) as font:
+    with TTFont(FACES.face("italic" if italic else "normal", weight).path) as font:
         em, outlines = font["head"].unitsPerEm, font["glyf"]
         return {chr(code): _glyph(outlines[name], em) for code, name in font.getBestCmap().items()}
 
@@ -35,9 +35,9 @@ def glyph_boxes(text: PlacedText) -> tuple[Box, ...]:
     style = "italic" if text.italic else "normal"
     x, boxes = text.x, []
     for letter in text.text:
-        if glyph := _glyphs(text.italic)[letter]:
+        if glyph := _glyphs(text.italic, text.weight)[letter]:
             boxes.append(_at(glyph, text.size, x, text.y))
-        x += FACES.width(letter, text.size, style)
+        x += FACES.width(letter, text.size, style, text.weight)
     return tuple(boxes)
 
 
@@ -132,8 +132,8 @@ def _of_system(system: System) -> Iterator[str]:
             opened = "".join(f", open at its {side}" for side, is_open in sides if is_open)
             yield f"phrased {spots}, up to {_two(bow.box.top)}{opened}"
     for text in system.texts:
-        slant = " italic" if text.italic else ""
-        size = f"{_two(text.size)}{slant}"
+        slant, heavy = " italic" * text.italic, " bold" * (text.weight != REGULAR)
+        size = f"{_two(text.size)}{slant}{heavy}"
         yield f"{text.lane:<7} {_two(text.x)} {_two(text.y)} “{text.text}” {size}"
 
 

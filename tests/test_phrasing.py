@@ -75,7 +75,7 @@ def test_a_bow_is_clear_of_counts_accents_pauses_and_words(lane: str) -> None:
     (bow,) = stave.phrasings
     texts = [(text.lane, text_box(text, FACES)) for text in system.texts]
     counts = max(box.top for lane, box in texts if lane == "counts")
-    words = min(box.bottom for lane, box in texts if lane in ("cue", "direction", "tempo"))
+    words = min(box.bottom for lane, box in texts if lane in ("cue", "quality", "tempo"))
     above = [sign.box for sign in stave.signs if sign.sign in ("accent", "pause")]
     assert min(box.bottom for box in above) > counts
     assert bow.box.bottom > counts

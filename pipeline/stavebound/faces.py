@@ -40,6 +40,9 @@ FILES = (
     ("CrimsonText-BoldItalic.ttf", "italic", 700),
 )
 
+# The weights of what is set as usual, and of what stands out.
+REGULAR, BOLD = 400, 600
+
 FIGURES = "0123456789"
 
 # Space that the shaper makes where a face has no glyph for it, in em.

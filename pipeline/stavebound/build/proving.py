@@ -113,7 +113,8 @@ def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
         span,
         texts.get("step"),
         texts.get("cue"),
-        texts.get("direction"),
+        texts.get("quality"),
+        texts.get("tempo"),
         texts.get("metre"),
     )
 

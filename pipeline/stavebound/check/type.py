@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.diagnostics import Diagnostic, Span
-from stavebound.faces import Faces
+from stavebound.faces import BOLD, Faces
 from stavebound.score.book import BookPlan, Paragraph
 from stavebound.score.model import Frame, Origin, Score, Words
 
@@ -26,7 +26,9 @@ def check_book_type(plan: BookPlan, faces: Faces) -> tuple[Diagnostic, ...]:
 
 def _missing(texts: Printed, faces: Faces) -> Iterator[Diagnostic]:
     for text, span in texts:
-        lacking = faces.missing(text) or faces.missing(text, "italic")
+        lacking = (
+            faces.missing(text) or faces.missing(text, "italic") or faces.missing(text, weight=BOLD)
+        )
         if lacking:
             named = ", ".join(f"“{char}” (U+{ord(char):04X})" for char in lacking)
             yield Diagnostic(

@@ -20,15 +20,17 @@ from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.style import Style
 from stavebound.engrave.ways import Way, ways
-from stavebound.faces import Faces
+from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.score.counts import Event, Timeline, phrased
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
-from stavebound.score.words import direction, plain
+from stavebound.score.words import plain, tempo_text
 from stavebound.trade.catalogue import Catalogue
 
 # The lane of texts that belong to a sign and stand beside it.
 BESIDE = "amount"
+# The lanes of words that do not slant.
+UPRIGHT = ("quality", "tempo")
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
 
 
@@ -49,6 +51,7 @@ class Label:
     words: tuple[tuple[str, float], ...] = ()
     blank: float = 0.0
     aside: float = 0.0
+    weight: int = REGULAR
 
     @property
     def left(self) -> float:
@@ -206,7 +209,8 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
     texts: Mapping[str, str | None] = {
         "step": frame.step,
         "cue": plain(frame.cue) if frame.cue else None,
-        "direction": direction(frame.quality, frame.tempo),
+        "quality": frame.quality,
+        "tempo": tempo_text(frame.tempo),
     }
     for lane, text in texts.items():
         if text:
@@ -214,18 +218,19 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
 
 
 def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
-    """A text in words: directions upright, all others slanted."""
-    size, italic = style.size(f"{lane} size"), lane != "direction"
-    face = "italic" if italic else "normal"
+    """A text in words: a quality upright, a tempo upright and bold, all others slanted."""
+    size, italic = style.size(f"{lane} size"), lane not in UPRIGHT
+    face, weight = "italic" if italic else "normal", BOLD if lane == "tempo" else REGULAR
     return Label(
         lane=lane,
         text=text,
         size=size,
-        width=faces.width(text, size, face),
+        width=faces.width(text, size, face, weight),
         italic=italic,
         align="middle" if lane == "step" else "start",
-        words=tuple((word, faces.width(word, size, face)) for word in text.split(" ")),
-        blank=faces.width(" ", size, face),
+        words=tuple((word, faces.width(word, size, face, weight)) for word in text.split(" ")),
+        blank=faces.width(" ", size, face, weight),
+        weight=weight,
     )
 
 

@@ -30,7 +30,8 @@ LONG = {
     "step": "step name",
     "cue": "cue",
     "amount": "amount",
-    "direction": "quality or tempo",
+    "quality": "quality",
+    "tempo": "tempo",
     "metre": "metre",
 }
 

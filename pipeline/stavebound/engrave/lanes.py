@@ -37,7 +37,7 @@ ROUNDING = 1e-6
 
 LANES = (
     Lane("counts", 1, ("counts",)),
-    Lane("cue", 1, ("cue", "direction")),
+    Lane("cue", 1, ("cue", "quality", "tempo")),
     Lane("step", -1, ("step",)),
 )
 
@@ -81,7 +81,9 @@ def _text(
     for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
         ends[row] = x + line.width
         y = lane.grows * row * style.distance("lane step")
-        yield PlacedText(label.lane, line.text, x, y, label.size, line.width, label.italic)
+        yield PlacedText(
+            label.lane, line.text, x, y, label.size, line.width, label.italic, label.weight
+        )
 
 
 def broken(label: Label, room: float) -> tuple[Label, ...]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from stavebound.engrave.outline import Figure
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.ways import PlacedWay
+from stavebound.faces import REGULAR
 from stavebound.geometry import Box
 from stavebound.score.model import Origin
 from stavebound.score.pose import Limb
@@ -54,7 +55,7 @@ class Rule:
 @dataclass(frozen=True, slots=True)
 class PlacedText:
     """A text that begins at x on the baseline y. lane: counts, step, cue,
-    direction, amount, metre, bar or line."""
+    quality, tempo, amount, metre, bar or line."""
 
     lane: str
     text: str
@@ -63,6 +64,7 @@ class PlacedText:
     size: float
     width: float
     italic: bool = False
+    weight: int = REGULAR
 
 
 @dataclass(frozen=True, slots=True)

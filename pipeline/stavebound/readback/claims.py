@@ -34,11 +34,13 @@ class Pattern:
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """What the reader goes by: the trade's places, its own table, and how positions look."""
+    """What the reader goes by: the trade's places, its own table, and how positions look;
+    the `top` of a line's counts, None where it has no whole ones."""
 
     catalogue: Catalogue
     table: Table
     patterns: tuple[Pattern, ...]
+    top: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

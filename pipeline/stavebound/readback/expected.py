@@ -54,7 +54,8 @@ class Written:
     span: Span
     step: str | None = None
     cue: str | None = None
-    direction: str | None = None
+    quality: str | None = None
+    tempo: str | None = None
     metre: str | None = None
 
 

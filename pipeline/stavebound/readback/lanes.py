@@ -16,6 +16,7 @@ from stavebound.readback.stave import LINES
 from stavebound.readback.values import AboveRead, FacingRead, Sign, Text, TravelRead, TurnRead
 from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, TravelPath, TurnedOn
 from stavebound.score.model import Side
+from stavebound.trade.tables import AboveSign
 
 VULGAR = {"½": Fraction(1, 2), "¼": Fraction(1, 4), "¾": Fraction(3, 4)}
 AMOUNT = re.compile(r"([1-4])?(?:([½¼¾])|(?:(?<=\d) |^)([1357])/8)?")
@@ -44,10 +45,11 @@ def amount_signs(texts: Iterable[Text]) -> Signs:
 
 def lane_claims(signs: Signs, key: Key) -> Iterator[Claim]:
     lanes = key.catalogue.lanes
-    above = {row.sign: row.name for row in lanes.above}
+    above = {row.sign: row for row in lanes.above}
     for number, sign in enumerate(signs):
-        if sign.name in above and near(sign.x, 0.0, key) and sign.y > LINES - 1:
-            yield Claim(frozenset({number}), AboveRead(above[sign.name]))
+        row = above.get(sign.name)
+        if row and near(sign.x, 0.0, key) and _stands_above(sign, row, key):
+            yield Claim(frozenset({number}), AboveRead(row.name))
         if near(sign.x, 0.0, key) and not sign.marks:
             kind, _, direction = sign.name.partition(" ")
             if kind == "facing" and near(sign.y, lanes.facing.y, key):
@@ -56,6 +58,11 @@ def lane_claims(signs: Signs, key: Key) -> Iterator[Claim]:
                 yield from _travel(number, signs, key)
             elif kind == "turning" and near(sign.y, lanes.turn.y, key):
                 yield from _turn(number, signs, key)
+
+
+def _stands_above(sign: Sign, row: AboveSign, key: Key) -> bool:
+    """At its height over the counts; without whole counts, anywhere over the stave."""
+    return sign.y > LINES - 1 if key.top is None else near(sign.y, key.top + row.rise, key)
 
 
 def _turned_over(direction: str, sign: Sign) -> int:

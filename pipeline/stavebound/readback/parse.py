@@ -12,13 +12,14 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
+from stavebound.faces import BOLD, REGULAR
 from stavebound.readback.values import Outline, Page, Spot, Text
 
 ATTRIBUTES: Mapping[str, frozenset[str]] = {
     "svg": frozenset({"xmlns", "width", "height", "viewBox"}),
     "title": frozenset(),
     "path": frozenset({"d"}),
-    "text": frozenset({"x", "y", "font-family", "font-style", "font-size"}),
+    "text": frozenset({"x", "y", "font-family", "font-style", "font-weight", "font-size"}),
 }
 NAMESPACE = "http://www.w3.org/2000/svg"
 PATH_LETTERS = frozenset("MLCZ0123456789.,- ")
@@ -123,7 +124,14 @@ def _text(letters: str, given: Mapping[str, str]) -> Text:
         _number(given.get("y", "")),
         _number(given.get("font-size", "")),
         given.get("font-style") == "italic",
+        _weight(given.get("font-weight", str(REGULAR))),
     )
+
+
+def _weight(text: str) -> int:
+    if text not in (str(REGULAR), str(BOLD)):
+        raise _GrammarError(f"“{text}” is no weight of ours")
+    return int(text)
 
 
 def _number(text: str) -> float:

@@ -168,7 +168,8 @@ def _words(reading: Reading, written: WrittenLine) -> Iterator[Diagnostic]:
         for lane, read, own in (
             ("step", frame.step, moment.step),
             ("cue", frame.cue, moment.cue),
-            ("direction", frame.direction, moment.direction),
+            ("quality", frame.quality, moment.quality),
+            ("tempo", frame.tempo, moment.tempo),
         ):
             words = Counter((lane, word) for word in own.split(" ")) if own else Counter()
             if read is None and words <= loose:

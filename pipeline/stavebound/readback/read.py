@@ -24,7 +24,7 @@ from stavebound.readback.shapes import named
 from stavebound.readback.signs import find_signs
 from stavebound.readback.stave import Stave, find_stave
 from stavebound.readback.table import load_table
-from stavebound.readback.texts import Lanes, lanes
+from stavebound.readback.texts import Lanes, counts_top, lanes
 from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
 from stavebound.readback.ways import BOWS, is_way, with_ways
 from stavebound.score.signs import Shapings
@@ -72,6 +72,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     words = lanes(stave, faces)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
+    key = replace(key, top=counts_top(words.counts, faces))
     found = list(faults)
     found += (_no_count(count) for count in counts if not is_count(count.text))
     found += (_no_words(text) for text in words.strange)
@@ -148,20 +149,28 @@ def _with_words(
     placed = (
         *(("step", one, one.middle) for one in words.steps),
         *(("cue", one, one.begin) for one in words.cues),
-        *(("direction", one, one.begin) for one in words.directions),
+        *(("quality", one, one.begin) for one in words.qualities),
+        *(("tempo", one, one.begin) for one in words.tempi),
     )
     for lane, one, x in placed:
         moved = one.begin <= edge or one.end >= stave.right - edge
         index = None if moved else _frame_at(x, found)
         if index is None:
             loose.append((lane, one.text))
-        elif lane == "step":
-            found[index] = replace(found[index], step=one.text)
-        elif lane == "cue":
-            found[index] = replace(found[index], cue=one.text)
         else:
-            found[index] = replace(found[index], direction=one.text)
+            found[index] = _said(found[index], lane, one.text)
     return found, tuple(loose)
+
+
+def _said(frame: Frame, lane: str, text: str) -> Frame:
+    match lane:
+        case "step":
+            return replace(frame, step=text)
+        case "cue":
+            return replace(frame, cue=text)
+        case "quality":
+            return replace(frame, quality=text)
+    return replace(frame, tempo=text)
 
 
 def _with_metres(frames: list[Frame], words: Lanes) -> list[Frame]:

@@ -4,7 +4,8 @@ In: the texts of a line, in spaces. Out: the same, told apart by where they
 stand and how they slant.
 
               cue            slanted, above the counts
-           direction         upright, above the counts: a quality, or another tempo
+           quality           upright, above the counts
+           tempo             upright and bold, above the counts: another tempo
        3/4 1   &   2         upright, above the stave; slanted among them: a bar's metre
     floor  ═══════════       slanted, left of the stave: names of the lines
     12     (bar number)      slanted, just above the top line at its left end
@@ -17,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from stavebound.faces import Faces
+from stavebound.faces import REGULAR, Faces
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.stave import LINES, Stave
 from stavebound.readback.values import Text
@@ -47,7 +48,8 @@ class Lanes:
     counts: tuple[Text, ...]
     steps: tuple[Words, ...]
     cues: tuple[Words, ...]
-    directions: tuple[Words, ...]
+    qualities: tuple[Words, ...]
+    tempi: tuple[Words, ...]
     metres: tuple[Words, ...]
     amounts: tuple[Text, ...]
     number: int | None
@@ -56,11 +58,12 @@ class Lanes:
 
 def lanes(stave: Stave, faces: Faces) -> Lanes:
     found: dict[str, list[Text]] = {}
-    upright = (text.y for text in stave.texts if not text.italic and text.y > LINES - 1)
+    upright = (text.y for text in stave.texts if _may_count(text))
     row = min(upright, default=0.0)
     for text in stave.texts:
         style = "italic" if text.italic else "normal"
-        lane = "strange" if faces.missing(text.letters, style) else _lane(text, stave, row)
+        lacking = faces.missing(text.letters, style, text.weight)
+        lane = "strange" if lacking else _lane(text, stave, row)
         found.setdefault(lane, []).append(text)
     numbers = found.get("number", [])
     number = int(numbers[0].letters) if len(numbers) == 1 else None
@@ -69,7 +72,8 @@ def lanes(stave: Stave, faces: Faces) -> Lanes:
         tuple(found.get("counts", ())),
         tuple(_words(text, faces) for text in found.get("step", ())),
         _joined(found.get("cue", ()), faces),
-        _joined(found.get("direction", ()), faces),
+        _joined(found.get("quality", ()), faces),
+        _joined(found.get("tempo", ()), faces),
         tuple(_words(text, faces) for text in found.get("metre", ())),
         tuple(found.get("amount", ())),
         number,
@@ -77,9 +81,20 @@ def lanes(stave: Stave, faces: Faces) -> Lanes:
     )
 
 
+def counts_top(counts: Iterable[Text], faces: Faces) -> float | None:
+    """How high whole counts reach; what divides a count is smaller."""
+    whole = (text for text in counts if text.letters.isdecimal())
+    return max((text.y + faces.figure_height(text.size) for text in whole), default=None)
+
+
+def _may_count(text: Text) -> bool:
+    return not text.italic and text.weight == REGULAR and text.y > LINES - 1
+
+
 def _words(text: Text, faces: Faces) -> Words:
     begin, face = text.xs[0], "italic" if text.italic else "normal"
-    return Words(text.letters, begin, begin + faces.width(text.letters, text.size, face))
+    width = faces.width(text.letters, text.size, face, text.weight)
+    return Words(text.letters, begin, begin + width)
 
 
 def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
@@ -97,11 +112,14 @@ def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
 def _lane(text: Text, stave: Stave, row: float) -> str:
     """`row` is the height of the counts, the lowest upright texts above the stave."""
     top = LINES - 1
+    if text.weight != REGULAR:
+        upright = text.y > row + ROUNDING and not text.italic and len(text.xs) == 1
+        return "tempo" if upright else "strange"
     if not text.italic:
         if text.y < 0 and amount_in(text.letters):
             return "amount"
         if text.y > row + ROUNDING and len(text.xs) == 1:
-            return "direction"
+            return "quality"
         counted = text.y > top and len(text.xs) == len(text.letters)
         return "counts" if counted else "strange"
     if text.y < 0 and text.xs[0] >= 0 and not _beside(text, stave):

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from stavebound.faces import REGULAR
 from stavebound.score.lanes import Front, TravelPath, TurnedOn
 from stavebound.score.model import (
     ArmLine,
@@ -46,6 +47,7 @@ class Text:
     y: float
     size: float
     italic: bool
+    weight: int = REGULAR
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +214,7 @@ class WholeRead:
 
 @dataclass(frozen=True, slots=True)
 class AboveRead:
-    """What a sign over a count says, however high it stands."""
+    """What a sign over a count says."""
 
     what: str
 
@@ -317,7 +319,8 @@ class Frame:
     step: str | None = None
     cue: str | None = None
     ways: tuple[WayRead, ...] = ()
-    direction: str | None = None
+    quality: str | None = None
+    tempo: str | None = None
     metre: str | None = None
 
 

@@ -2,13 +2,13 @@
 
 In: limbs, or the readings of a score's lines. Out: text in the dialect. What ink
 does not hold is not there: titles, music, names of the arms, how far forward a
-hand is, by how much a sign was moved, which words are a tempo's: they are written
-as a quality. How a count is divided is not in the ink either: the coarsest division
-that has the syllables is written.
+hand is, by how much a sign was moved. How a count is divided is not in the ink either:
+the coarsest division that has the syllables is written.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from html import escape
@@ -52,6 +52,7 @@ WHOLE = {
 }
 # How far a foot may be from a place of the table and still be named after it, in spaces.
 NEAR = 0.012
+TEMPO = re.compile(r"(.+) \(1 = (\d+)\)|1 = (\d+)", re.DOTALL)
 DIVISION = (("e", "quarters"), ("a", "thirds"))
 
 
@@ -256,15 +257,25 @@ def _section(name: str, section: _Section) -> Iterator[str]:
     for begin, end in section.phrasings:
         yield f'    <phrasing from="{begin}" to="{end}"/>'
     for at, frame in section.frames:
-        if frame.limbs or frame.step or frame.cue or frame.direction:
-            texts = {"step": frame.step, "quality": frame.direction}
+        if frame.limbs or frame.step or frame.cue or frame.quality or frame.tempo:
+            texts = {"step": frame.step, "quality": frame.quality}
             said = (f' {name}="{escape(text)}"' for name, text in texts.items() if text)
             yield f'    <frame at="{at}"{"".join(said)}>'
             yield from (f"      {_moved(limb, frame)}" for limb in frame.limbs)
+            if frame.tempo:
+                yield f"      {_tempo(frame.tempo)}"
             if frame.cue:
                 yield f"      <cue>{escape(frame.cue, quote=False)}</cue>"
             yield "    </frame>"
     yield f"  </{name}>"
+
+
+def _tempo(text: str) -> str:
+    """Its words, and how many counts a minute, which stand alone or in brackets at the end."""
+    words, counts = text, ""
+    if found := TEMPO.fullmatch(text):
+        words, counts = found[1] or "", f' counts="{found[2] or found[3]}"'
+    return f"<tempo{counts}>{escape(words, quote=False)}</tempo>" if words else f"<tempo{counts}/>"
 
 
 def _in_comment(text: str) -> str:

@@ -98,13 +98,11 @@ def _trimmed(runs: list[Run]) -> Iterator[Run]:
         yield replace(run, text=text)
 
 
-def direction(quality: str | None, tempo: Tempo | None) -> str | None:
-    """What is printed of another tempo and of a quality: a little quicker (1 = 72); softly.
+def tempo_text(tempo: Tempo | None) -> str | None:
+    """What is printed of another tempo: a little quicker (1 = 72). None where there is none.
 
-    None where there is neither. One count is so many in a minute, in figures, which need no
-    language.
+    One count is so many in a minute, in figures, which need no language.
     """
     words, counts = (plain(tempo.words), tempo.counts) if tempo else ("", None)
     measured = f"1 = {counts}" if counts else ""
-    told = f"{words} ({measured})" if words and measured else words or measured
-    return "; ".join(part for part in (told, quality) if part) or None
+    return (f"{words} ({measured})" if words and measured else words or measured) or None

@@ -20,7 +20,7 @@ from math import cos, pi, sin
 
 from stavebound.engrave.outline import Figure
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
-from stavebound.faces import Faces
+from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box, Point
 from stavebound.svg.numbers import number
 
@@ -137,9 +137,10 @@ def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
     places = letters if first.lane == "counts" else [first.x]
     xs, y = " ".join(_across(x, system) for x in places), _down(first.y, system)
     slant = ' font-style="italic"' if first.italic else ""
+    heavy = f' font-weight="{first.weight}"' if first.weight != REGULAR else ""
     words = escape("".join(text.text for text in row), quote=False)
     return (
-        f'<text x="{xs}" y="{y}" font-family="{faces.family}, serif"{slant} '
+        f'<text x="{xs}" y="{y}" font-family="{faces.family}, serif"{slant}{heavy} '
         f'font-size="{number(first.size * system.space)}">{words}</text>'
     )
 
@@ -149,4 +150,4 @@ def _letters(text: PlacedText, faces: Faces) -> Iterator[float]:
     x = text.x
     for letter in text.text:
         yield x
-        x += faces.width(letter, text.size, "italic" if text.italic else "normal")
+        x += faces.width(letter, text.size, "italic" if text.italic else "normal", text.weight)
