@@ -1,0 +1,158 @@
+"""Lifted: a foot that leaves the floor comes down again, and who travels steps.
+
+In: a `Subject`. Out: warnings. A leg may be held up as long as the dance wants it: then
+the score says so, with a hold, a stillness or a pause. One that was lifted before the last
+phrase, or eight counts before the end, and of which nothing is said from then on, was
+most likely forgotten; so was one that a later phrase bends like a standing leg.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from stavebound.check.subject import Moment, Subject
+from stavebound.diagnostics import Diagnostic, Severity
+from stavebound.score.counts import Section
+from stavebound.score.lanes import Pause, TravelChange, TurnChange
+from stavebound.score.lexical import at_text
+from stavebound.score.model import (
+    Bend,
+    Change,
+    FootChange,
+    Held,
+    Hold,
+    KneesChange,
+    Rise,
+    Side,
+    Still,
+)
+from stavebound.score.pose import FootPose, Free, Limb, Sided, Standing
+from stavebound.score.state import BOTH, limbs
+
+# As dancers count, the longest that goes without saying.
+EIGHT = 8
+
+
+@dataclass(frozen=True, slots=True)
+class _Lift:
+    """A foot that is off the floor, and where it was last spoken of."""
+
+    side: Side
+    change: FootChange
+    section: Section
+    time: Fraction
+    at: str
+
+
+def lifted_feet_come_down(subject: Subject) -> Iterator[Diagnostic]:
+    """To the end, or until a later phrase bends both knees."""
+    for side in BOTH:
+        lift: _Lift | None = None
+        for moment in subject.moments:
+            bent = lift and _bends_both(moment)
+            if lift and bent and moment.event and moment.event.section is not lift.section:
+                what = "bends both knees as if both feet stood"
+                yield _fault(lift, f"the phrase of this frame {what}", bent)
+            lift = _after(moment, side, lift)
+        if lift and subject.moments[-1].event and _is_long(lift, subject):
+            rest = subject.timeline.end - lift.time
+            yield _fault(lift, f"nothing lowers it in the {rest} counts to the end", None)
+
+
+def _after(moment: Moment, side: Side, before: _Lift | None) -> _Lift | None:
+    """The lift that is not spoken of any more after the moment; None where there is none."""
+    foot, event = moment.after.feet.of(side), moment.event
+    if event is None or not _is_off_the_floor(foot):
+        return None
+    written = [change for change in moment.changes if Limb("foot", side) in _limbs(change, moment)]
+    last = written[-1] if written else None
+    if isinstance(last, FootChange) and not any(map(_holds, moment.changes)):
+        return _Lift(side, last, event.section, event.time, at_text(event.frame.at))
+    return None if any(_speaks(change, side, moment) for change in moment.changes) else before
+
+
+def _is_off_the_floor(foot: FootPose | None) -> bool:
+    return isinstance(foot, Free) and foot.place != "pointed"
+
+
+def _limbs(change: Change, moment: Moment) -> tuple[Limb, ...]:
+    return limbs(change, moment.after)
+
+
+def _speaks(change: Change, side: Side, moment: Moment) -> bool:
+    """Whether something is said of a leg: of its foot or its knee alone, or that it is held."""
+    own = {Limb("foot", side), Limb("knee", side)}
+    both = isinstance(change, KneesChange) and change.side is None
+    return _holds(change) or (not both and bool(own & set(_limbs(change, moment))))
+
+
+def _holds(change: Change) -> bool:
+    if isinstance(change, Hold):
+        return change.what is not Held.ARMS
+    return isinstance(change, Still | Pause)
+
+
+def _bends_both(moment: Moment) -> KneesChange | None:
+    """Where both knees bend, and nothing is written of the feet."""
+    if any(limb.kind == "foot" for change in moment.changes for limb in _limbs(change, moment)):
+        return None
+    knees = (each for each in moment.changes if isinstance(each, KneesChange))
+    return next((each for each in knees if each.side is None and each.bend is not Bend.NONE), None)
+
+
+def _is_long(lift: _Lift, subject: Subject) -> bool:
+    last = subject.timeline.sections[-1]
+    return lift.section is not last or subject.timeline.end - lift.time > EIGHT
+
+
+def _fault(lift: _Lift, then: str, where: KneesChange | None) -> Diagnostic:
+    return Diagnostic(
+        "T516",
+        f"the {lift.side} foot is off the floor from {lift.at} on, and {then}",
+        lift.change.origin.of("place", "raised", "height"),
+        (
+            'Write where it comes down, such as <feet in="fifth" front="right"/>.',
+            'Where the leg is held, say so: <hold of="legs"/>.',
+        ),
+        ((where.origin.span, "both knees bend here"),) if where else (),
+        severity=Severity.WARNING,
+    )
+
+
+# ---------------------------------------------------------------- travel
+
+
+def travel_on_feet(subject: Subject) -> Iterator[Diagnostic]:
+    """Nobody gets anywhere without a step, a slide, a spring, another place of the feet or
+    a turn on the way."""
+    for moment in subject.moments[1:]:
+        travel = next((each for each in moment.changes if isinstance(each, TravelChange)), None)
+        goes = any(isinstance(each, TurnChange) or _moves(each) for each in moment.changes)
+        if travel and not goes and _places(moment.before.feet) == _places(moment.after.feet):
+            yield Diagnostic(
+                "T517",
+                f"the dancer travels to the {travel.to}, and neither foot takes a step",
+                travel.origin.span,
+                (
+                    'Say how the feet go, such as <feet in="fifth" front="right" by="slide" '
+                    'moving="left"/>, or delete the travel.',
+                ),
+                severity=Severity.WARNING,
+            )
+
+
+def _moves(change: Change) -> bool:
+    return bool(getattr(change, "by", None))
+
+
+def _places(feet: Sided[FootPose | None]) -> tuple[FootPose | None, ...]:
+    """Where the feet are, however high they stand and whichever bears the weight."""
+    return tuple(_place(feet.of(side)) for side in BOTH)
+
+
+def _place(foot: FootPose | None) -> FootPose | None:
+    if isinstance(foot, Standing):
+        return replace(foot, rise=Rise.WHOLE, bears=True)
+    return foot
