@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from itertools import groupby
 from pathlib import Path
 
 import pypdfium2
@@ -15,21 +16,32 @@ from stavebound.book.signs import signs_sheet
 from stavebound.book.values import Sheet
 from stavebound.build import signs
 from stavebound.build.checking import score_on_paper
+from stavebound.build.movements import movement_score, movement_systems, movement_text
 from stavebound.build.signs import PLATE, packaged, print_signs
 from stavebound.build.values import House
 from stavebound.check.scores import check_lone_score
+from stavebound.check.springs import kind_of_spring
+from stavebound.check.subject import subject_of
 from stavebound.cli import app
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
 from stavebound.press.values import PressError
+from stavebound.score.features import score_features
+from stavebound.score.lanes import Front, TravelChange, TravelPath, TurnChange, TurnedOn
+from stavebound.score.model import Held, Hold, Score, Transfer
 from stavebound.source.rules import NAMESPACE
+from stavebound.svg.draw import draw
 from stavebound.trade.tables import Sign
 from tests.pages import tree_of
 from tests.readers import signs_of
 from tests.sources import score_of
-from tests.staves import CATALOGUE, FACES, SETTING, styled
+from tests.staves import CATALOGUE, FACES, SETTING, poses_of, school_of, styled
 
 RUNNER = CliRunner()
+MOVEMENTS = CATALOGUE.movements.movement
+# The groups of the key that tell of movement.
+MOVING = ("Movement", "Facing, travel and turns", "Above the counts", "The whole dancer")
 HOUSE = House(CATALOGUE, FACES)
 REDRAWN = (
     '<sign of="half bend"><stroke from="-0.26 0" to="0.26 0" width="0.10"/>'
@@ -44,8 +56,15 @@ def plate_in(setting: Setting, paper: str = "A4") -> Engraved:
     return outcome.value
 
 
+def moves_in(setting: Setting, paper: str = "A4") -> tuple[System, ...]:
+    outcome = movement_systems(PAPERS[paper], setting)
+    assert outcome.diagnostics == ()
+    assert outcome.value is not None
+    return outcome.value
+
+
 def sheet_in(setting: Setting) -> Sheet:
-    return signs_sheet(plate_in(setting), setting)
+    return signs_sheet(plate_in(setting), moves_in(setting), setting)
 
 
 def style_file(folder: Path, inside: str) -> Path:
@@ -79,13 +98,76 @@ def test_the_plate_is_a_sound_score() -> None:
     assert tuple(check_lone_score(score_of(packaged(PLATE), PLATE), CATALOGUE)) == ()
 
 
+# ---------------------------------------------------------------- forms of movement
+
+
+def shown_movements() -> tuple[Score, ...]:
+    """The scores of the rows, each as the schema and the reading of any score have it."""
+    return tuple(score_of(movement_text(row), row.meaning) for row in MOVEMENTS)
+
+
+def test_every_form_of_movement_is_shown() -> None:
+    """A form that is new wants its row in trade/movements.toml."""
+    scores = shown_movements()
+    assert scores == tuple(map(movement_score, MOVEMENTS))
+    poses = [poses_of(score) for score in scores]
+    found = {
+        name
+        for score, own in zip(scores, poses, strict=True)
+        for name in score_features(score, own)
+    }
+    wanted = {row.feature for row in CATALOGUE.key.row if row.group in MOVING}
+    assert wanted | {"weight on one foot"} <= found
+    moves = [move for own in poses for posed in own for move in posed.moves]
+    assert {move.kind for move in moves} == {*CATALOGUE.moves.transfer, "way"}
+    assert {move.path for move in moves if move.path} == set(CATALOGUE.moves.way.sag)
+    assert {move.limb.kind for move in moves if move.via} == {"hand", "foot"}
+
+
+def test_every_spring_turn_path_and_word_is_shown() -> None:
+    moments = [
+        moment
+        for score in shown_movements()
+        for moment in subject_of(score, CATALOGUE, school_of(score)).moments
+    ]
+    springs = {
+        kind_of_spring(moment)
+        for moment in moments
+        if any(getattr(change, "by", None) is Transfer.SPRING for change in moment.changes)
+    }
+    assert springs == {row.goes for row in CATALOGUE.springs.spring}
+    changes = [change for moment in moments for change in moment.changes]
+    turns = {change.on for change in changes if isinstance(change, TurnChange)}
+    assert {TurnedOn.BOTH, TurnedOn.NEITHER} < turns
+    travels = [change for change in changes if isinstance(change, TravelChange)]
+    assert {change.path for change in travels} == set(TravelPath)
+    assert {change.of for change in travels} == set(Front)
+    assert {change.what for change in changes if isinstance(change, Hold)} == set(Held)
+    frames = [frame for score in shown_movements() for frame in score.phrases[0].frames]
+    assert any(frame.quality for frame in frames)
+    assert any(frame.tempo and frame.tempo.counts and frame.tempo.words for frame in frames)
+
+
+def test_forms_of_movement_have_each_a_picture_and_a_meaning_of_their_own() -> None:
+    systems = moves_in(SETTING)
+    assert len(systems) == len(MOVEMENTS)
+    assert len({draw(system, FACES) for system in systems}) == len(systems)
+    assert len({row.meaning for row in MOVEMENTS}) == len(MOVEMENTS)
+    assert max(system.box.width * system.space for system in systems) < 48.0
+    groups = [group for group, _ in groupby(MOVEMENTS, key=lambda row: row.group)]
+    assert len(set(groups)) == len(groups)
+
+
 # ---------------------------------------------------------------- the sheet
 
 
 def test_the_sheet_says_of_every_sign_what_its_row_says() -> None:
     tree = tree_of(sheet_in(SETTING).html)
     rows = [row.text for row in tree.all("li")]
-    for row, sign in zip(rows, printed_order(), strict=True):
+    assert rows[len(CATALOGUE.signs) :] == [
+        f"{row.meaning[0].upper()}{row.meaning[1:]}." for row in MOVEMENTS
+    ]
+    for row, sign in zip(rows, printed_order(), strict=False):
         for words in (sign.name, sign.meaning, sign.description[1:], sign.source[1:]):
             assert words.replace("'", "’") in row
 
@@ -108,7 +190,7 @@ def test_a_sign_that_no_frame_shows_is_refused() -> None:
     plate = plate_in(SETTING)
     short = replace(plate, poses=plate.poses[:-5])
     with pytest.raises(KeyError, match="the plate has no frame with the sign"):
-        signs_sheet(short, SETTING)
+        signs_sheet(short, moves_in(SETTING), SETTING)
 
 
 def test_a_house_s_own_drawings_are_shown() -> None:
@@ -149,6 +231,7 @@ def test_the_command_prints_the_catalogue(paper: str, tmp_path: Path) -> None:
     )
     assert all(name in text for name in CATALOGUE.signs)
     assert "Forty frames" in text
+    assert "Every form of movement" in text
 
 
 def test_a_house_style_is_printed(tmp_path: Path) -> None:

@@ -202,7 +202,7 @@ def signs(
     ] = PaperName.A4,
     form: FormatOption = Format.TEXT,
 ) -> None:
-    """Print all signs: each with its meaning, and a plate of forty frames that use them."""
+    """Print all signs with their meaning, a plate that uses them, and all forms of movement."""
     _must_be_pdf(out, "signs.pdf")
     report = print_signs(out, PAPERS[paper.value], style, open_house())
     _finish(report, form, f"wrote {out}")

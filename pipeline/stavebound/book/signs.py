@@ -1,6 +1,7 @@
-"""The catalogue of signs as pages: every sign with what it means, and the plate.
+"""The catalogue of signs as pages: every sign with what it means, the plate, and every form
+of movement.
 
-In: the setting, and the plate's score engraved. Out: a sheet. Every sign stands enlarged
+In: the setting, and the plate and the movements engraved. Out: a sheet. Every sign stands enlarged
 by itself, and at print size in the frame of the plate that shows it with the fewest
 others; pictures are proved like staves.
 """
@@ -9,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from stavebound.book.key import proved_picture
 from stavebound.book.papers import Paper
@@ -49,8 +51,9 @@ def signs_css(paper: Paper) -> str:
     return render(LAYOUT, "page.css", paper=paper)
 
 
-def signs_sheet(plate: Engraved, setting: Setting) -> Sheet:
-    """KeyError where a sign of the catalogue is in no frame of the plate."""
+def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting) -> Sheet:
+    """`moves` are the forms of movement, in the order of their table. KeyError where a sign
+    of the catalogue is in no frame of the plate."""
     frames = tuple(_frames(plate, setting))
     rows = {name: _row(name, frames, setting) for name in _names(setting)}
     lines = [(f"plate-{index}", system) for index, system in enumerate(plate.systems, 1)]
@@ -69,13 +72,28 @@ def signs_sheet(plate: Engraved, setting: Setting) -> Sheet:
             for group in setting.catalogue.groups.group
         ],
         lines=[{"name": name, "bars": system.bars} for name, system in lines],
+        movements=_movements(setting),
     )
     images = (
         *_enlarged(setting),
         *_small(frames, {str(row["frame"]) for row in rows.values()}, setting),
         *((name, draw(system, setting.faces)) for name, system in lines),
+        *((_moving(at), draw(system, setting.faces)) for at, system in enumerate(moves, 1)),
     )
     return Sheet("signs", html, images, "arabic")
+
+
+def _movements(setting: Setting) -> list[dict[str, object]]:
+    """The forms of movement by group, each with the name of its picture."""
+    rows = enumerate(setting.catalogue.movements.movement, 1)
+    return [
+        {"title": group, "rows": [{"picture": _moving(at), "row": row} for at, row in members]}
+        for group, members in groupby(rows, key=lambda item: item[1].group)
+    ]
+
+
+def _moving(number: int) -> str:
+    return f"movement {number}"
 
 
 def _names(setting: Setting) -> Iterator[str]:

@@ -1,4 +1,5 @@
-"""The catalogue of signs as a PDF: every sign, and a plate of forty frames that use them.
+"""The catalogue of signs as a PDF: every sign, a plate of forty frames that use them, and
+every form of movement.
 
 In: the paper, a house style or none. Out: the PDF at its place, or nothing new there.
 The plate is a packaged score in the dialect, plate.xml, engraved and proved like any other.
@@ -14,11 +15,13 @@ from stavebound.book.papers import Paper
 from stavebound.book.signs import LANGUAGE, TITLE, signs_css, signs_sheet
 from stavebound.build.checking import score_on_paper, setting_of, style_faults
 from stavebound.build.loading import load_style
+from stavebound.build.movements import movement_systems
 from stavebound.build.values import House, Report
 from stavebound.build.writing import told_aside, write_whole
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
 from stavebound.press.bind import bind
 from stavebound.press.numbering import folio_chapter, folio_labels
 from stavebound.press.pool import press_chapters
@@ -42,12 +45,12 @@ def print_signs(out: Path, paper: Paper, style: Path | None, house: House) -> Re
         return Report(faults, texts, told_aside(out))
     setting = setting_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
     score = read_score(_root(PLATE))
-    plate = score_on_paper(score, None, paper, setting)
-    report = Report((*faults, *plate.diagnostics), texts)
-    if report.failed or plate.value is None:
+    plate, moves = score_on_paper(score, None, paper, setting), movement_systems(paper, setting)
+    report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)
+    if report.failed or plate.value is None or moves.value is None:
         return Report(report.diagnostics, texts, told_aside(out))
     try:
-        data = press_signs(plate.value, score, paper, setting)
+        data = press_signs(plate.value, moves.value, score, paper, setting)
     except BaseException as failure:
         for note in told_aside(out):
             failure.add_note(note)
@@ -69,9 +72,11 @@ def _root(name: str) -> Element:
     return source.value.root
 
 
-def press_signs(plate: Engraved, score: Score, paper: Paper, setting: Setting) -> bytes:
+def press_signs(
+    plate: Engraved, moves: tuple[System, ...], score: Score, paper: Paper, setting: Setting
+) -> bytes:
     """The bound PDF. PressError where the press fails."""
-    css, sheet = signs_css(paper), signs_sheet(plate, setting)
+    css, sheet = signs_css(paper), signs_sheet(plate, moves, setting)
     language = labels(LANGUAGE)["language"]
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)

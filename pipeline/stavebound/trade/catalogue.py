@@ -24,6 +24,7 @@ from stavebound.trade.tables import (
     Key,
     Lanes,
     Marks,
+    Movements,
     Row,
     School,
     Schools,
@@ -44,6 +45,7 @@ TABLES = (
     "signs",
     "springs",
     "groups",
+    "movements",
     "engraving",
     "cautions",
     "key",
@@ -66,6 +68,7 @@ class Catalogue:
     lanes: Lanes
     signs: Mapping[str, Sign]
     groups: Groups
+    movements: Movements
     springs: Springs
     engraving: Engraving
     cautions: Cautions
@@ -99,6 +102,7 @@ def load_catalogue() -> Catalogue:
         lanes=table("lanes", Lanes),
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
+        movements=table("movements", Movements),
         springs=table("springs", Springs),
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),

@@ -1,0 +1,57 @@
+"""Movements: every form of movement as a small score, engraved and proved.
+
+In: the table of movements, the paper and the setting. Out: a system for each, in the
+table's order, or what is wrong with one. Each stands by itself on a short stave without
+the names of its lines.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from html import escape
+
+from stavebound.book.papers import Paper
+from stavebound.build.checking import score_on_paper
+from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
+from stavebound.score.model import Score
+from stavebound.score.read import read_score
+from stavebound.source.reading import parse_source
+from stavebound.source.rules import NAMESPACE
+from stavebound.trade.tables import Movement
+
+# In spaces: lines of movement want more room than the counts of a score.
+COUNT_WIDTH = 6.0
+
+
+def movement_systems(paper: Paper, setting: Setting) -> Outcome[tuple[System, ...]]:
+    """None where a house style lets one of them not be drawn."""
+    distances = {**setting.style.distances, "count width": COUNT_WIDTH}
+    style = replace(setting.style, line_names="none", distances=distances)
+    found: list[System] = []
+    faults: list[Diagnostic] = []
+    for row in setting.catalogue.movements.movement:
+        engraved = score_on_paper(movement_score(row), None, paper, replace(setting, style=style))
+        faults += engraved.diagnostics
+        found += engraved.value.systems if engraved.value else ()
+    whole = len(found) == len(setting.catalogue.movements.movement)
+    return Outcome(tuple(found) if whole else None, tuple(faults))
+
+
+def movement_score(row: Movement) -> Score:
+    """One bar, from the position before it. ValueError where the row is no XML."""
+    parsed = parse_source(movement_text(row), row.meaning)
+    if parsed.value is None:
+        raise ValueError(f"{row.meaning}: {parsed.diagnostics[0].message}")
+    return read_score(parsed.value.root)
+
+
+def movement_text(row: Movement) -> str:
+    """The score's source."""
+    return (
+        f'<score xmlns="{NAMESPACE}" title="{escape(row.meaning)}" school="english">'
+        f'<music metre="4/4" counts-per-bar="{row.counts}"/>'
+        f'<start>{row.start}<arms in="bras bas"/></start><caution about="springs"/>'
+        f'<phrase counts="{row.counts}">{row.phrase}</phrase></score>'
+    )
