@@ -15,6 +15,7 @@ that is said, and nothing is guessed.
     limbs     signs of one moment → limbs: all claims that cover every sign just once
     read      the whole chain     → Reading
     ways      lines of movement   → which limb of which moment they end at
+    phrasing  bows over the counts  → from which moment to which they go
     prove     Reading, `Written`  → diagnostics where the two disagree
     house     own table, styles   → the table for ink of a house with signs of its own
 
