@@ -127,3 +127,15 @@ def test_what_is_danced_again_has_its_phrasings() -> None:
         f'<phrase counts="2">{frame}</phrase><as bars="2"/><phrase counts="2">{frame}</phrase>'
     )
     assert spans(score) == [(0, 2), (3, 4), (4, 6), (7, 8), (10, 12), (13, 14)]
+
+
+def test_a_bow_may_begin_before_the_first_frame() -> None:
+    """The counts of an upbeat before its first frame are not printed, unless a bow is over them."""
+    frame = '<frame at="4"><feet in="second"/></frame>'
+    said = '<phrasing from="2" to="4"/>'
+    for phrasing, first in ((said, "2"), ("", "4")):
+        upbeat = f'<upbeat counts="3">{phrasing}{frame}</upbeat>'
+        score = small_score(f'{START}{upbeat}<phrase counts="4"><frame at="1"/></phrase>')
+        page = engraved(score)
+        assert prove_score(page, score, SETTING) == ()
+        assert next(frame.count for frame in read_lines(page)[0].frames if frame.count) == first

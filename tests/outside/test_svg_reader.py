@@ -36,7 +36,7 @@ ATTRIBUTES = {
     "svg": {"width", "height", "viewBox"},
     "title": set(),
     "path": {"d"},
-    "text": {"x", "y", "font-family", "font-style", "font-size"},
+    "text": {"x", "y", "font-family", "font-style", "font-weight", "font-size"},
 }
 NUMBER = r"-?\d+(\.\d{1,3})?"
 POINT = f"{NUMBER},{NUMBER}"
@@ -99,7 +99,8 @@ def test_every_pen_draws_just_the_figures_of_the_system(case: str) -> None:
             len(list(dot_boxes(system))),
             len(stave.rules) - len(stave_lines(system)),
             sum(len(sign.figures) for sign in stave.signs)
-            + sum(len(way.figures) for way in stave.ways),
+            + sum(len(way.figures) for way in stave.ways)
+            + sum(len(bow.figures) for bow in stave.phrasings),
         ]
         read = subpaths(document(system))
         assert [len(pen) for pen in read] == [count for count in figures if count]

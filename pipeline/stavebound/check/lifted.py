@@ -103,7 +103,10 @@ def _bends_both(moment: Moment) -> KneesChange | None:
 
 
 def _is_long(lift: _Lift, subject: Subject) -> bool:
+    """Where both feet are in the air, another rule tells."""
     last = subject.timeline.sections[-1]
+    if not isinstance(subject.moments[-1].after.feet.of(lift.side.other), Standing):
+        return False
     return lift.section is not last or subject.timeline.end - lift.time > EIGHT
 
 

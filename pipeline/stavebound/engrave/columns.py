@@ -127,7 +127,7 @@ def measures(
         return cleared.value or ()
 
     first = timeline.events[0].time if timeline.events else Fraction(0)
-    begin = min(first, Fraction(0))
+    begin = min(first, Fraction(0), *(one.start for one in phrased(timeline)))
     opening = Column(begin - 1, True, signs(start))
 
     def frame(event: Event, posed: Posed) -> Column:
