@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from itertools import chain, combinations, pairwise
 
 from stavebound.engrave.system import PlacedSign, System
-from stavebound.score.counts import time_line
+from stavebound.score.counts import phrased, time_line
 from stavebound.svg.draw import draw
 from tests.ink import (
     bar_lines,
@@ -197,9 +197,11 @@ def counts_are_centred(page: View) -> None:
 
 
 def counts_are_complete(page: View) -> None:
-    """Every whole count of every phrase from the first frame on, and every frame's own moment."""
+    """Every whole count of every phrase from the first frame or phrasing on, and every frame's
+    own moment."""
     timeline = time_line(page.score)
-    first = min([event.time for event in timeline.events], default=0)
+    begun = [event.time for event in timeline.events] + [one.start for one in phrased(timeline)]
+    first = min(begun, default=0)
     moments = {event.time: event.frame.at for event in timeline.events}
     counts = {
         section.start + index: str(section.first + index)

@@ -19,7 +19,7 @@ from stavebound.score.model import Score
 from stavebound.score.read import read_score
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
-from stavebound.trade.tables import Movement
+from stavebound.trade.showing import Movement
 
 # In spaces: lines of movement want more room than the counts of a score.
 COUNT_WIDTH = 6.0

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from fractions import Fraction
 
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
+from stavebound.score.measures import At as At
+from stavebound.score.measures import Height as Height
 from stavebound.score.movement import Bow as Bow
 from stavebound.score.movement import PathForm as PathForm
 from stavebound.score.movement import Transfer as Transfer
@@ -116,23 +117,6 @@ class Prose:
 
     def get(self, name: str) -> str | None:
         return dict(self.attributes).get(name)
-
-
-@dataclass(frozen=True, slots=True)
-class At:
-    """A count of a phrase, alone, with a syllable, or with an exact fraction."""
-
-    count: int
-    syllable: str | None = None
-    fraction: Fraction | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Height:
-    """A height on the body's lines: a named line and spaces above it."""
-
-    line: str
-    offset: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)

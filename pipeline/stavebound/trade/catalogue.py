@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import TypeVar
 
 from stavebound.trade.movement import Moves, Springs
+from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
     Body,
     Cautions,
@@ -24,7 +25,6 @@ from stavebound.trade.tables import (
     Key,
     Lanes,
     Marks,
-    Movements,
     Row,
     School,
     Schools,

@@ -376,21 +376,6 @@ class Cautions(Row):
     asks: tuple[Asks, ...]
 
 
-class Movement(Row):
-    """A form of movement: its group and meaning, and a phrase of so many counts that shows
-    it, from a `start` of its own or in fifth."""
-
-    group: str
-    meaning: str
-    counts: int
-    phrase: str
-    start: str = '<feet in="fifth" front="right"/>'
-
-
-class Movements(Row):
-    movement: tuple[Movement, ...]
-
-
 class KeyRow(Row):
     """A row of the key: a feature, its group and meaning, and a position that shows it;
     of a move, also the position `before` it; `phrased` where a bow joins the two."""
