@@ -1,4 +1,4 @@
-"""Lifted: a foot that leaves the floor comes down again, and who travels steps.
+"""Lifted: a foot that leaves the floor comes down again.
 
 In: a `Subject`. Out: warnings. A leg may be held up as long as the dance wants it: then
 the score says so, with a hold, a stillness or a pause. One that was lifted before the last
@@ -9,13 +9,13 @@ most likely forgotten; so was one that a later phrase bends like a standing leg.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from stavebound.check.subject import Moment, Subject
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.counts import Section
-from stavebound.score.lanes import Pause, TravelChange, TurnChange
+from stavebound.score.lanes import Pause
 from stavebound.score.lexical import at_text
 from stavebound.score.model import (
     Bend,
@@ -24,11 +24,10 @@ from stavebound.score.model import (
     Held,
     Hold,
     KneesChange,
-    Rise,
     Side,
     Still,
 )
-from stavebound.score.pose import FootPose, Free, Limb, Sided, Standing
+from stavebound.score.pose import FootPose, Free, Limb, Standing
 from stavebound.score.state import BOTH, limbs
 
 # As dancers count, the longest that goes without saying.
@@ -122,40 +121,3 @@ def _fault(lift: _Lift, then: str, where: KneesChange | None) -> Diagnostic:
         ((where.origin.span, "both knees bend here"),) if where else (),
         severity=Severity.WARNING,
     )
-
-
-# ---------------------------------------------------------------- travel
-
-
-def travel_on_feet(subject: Subject) -> Iterator[Diagnostic]:
-    """Nobody gets anywhere without a step, a slide, a spring, another place of the feet or
-    a turn on the way."""
-    for moment in subject.moments[1:]:
-        travel = next((each for each in moment.changes if isinstance(each, TravelChange)), None)
-        goes = any(isinstance(each, TurnChange) or _moves(each) for each in moment.changes)
-        if travel and not goes and _places(moment.before.feet) == _places(moment.after.feet):
-            yield Diagnostic(
-                "T517",
-                f"the dancer travels to the {travel.to}, and neither foot takes a step",
-                travel.origin.span,
-                (
-                    'Say how the feet go, such as <feet in="fifth" front="right" by="slide" '
-                    'moving="left"/>, or delete the travel.',
-                ),
-                severity=Severity.WARNING,
-            )
-
-
-def _moves(change: Change) -> bool:
-    return bool(getattr(change, "by", None))
-
-
-def _places(feet: Sided[FootPose | None]) -> tuple[FootPose | None, ...]:
-    """Where the feet are, however high they stand and whichever bears the weight."""
-    return tuple(_place(feet.of(side)) for side in BOTH)
-
-
-def _place(foot: FootPose | None) -> FootPose | None:
-    if isinstance(foot, Standing):
-        return replace(foot, rise=Rise.WHOLE, bears=True)
-    return foot

@@ -31,6 +31,7 @@ from stavebound.check import (
     position,
     springs,
     toes,
+    travel,
     words,
 )
 from stavebound.check.subject import Subject, subject_of
@@ -97,7 +98,7 @@ RULES: tuple[Rule, ...] = (
     moves.thrown_or_unfolded,
     springs.springs_as_named,
     lifted.lifted_feet_come_down,
-    lifted.travel_on_feet,
+    travel.travel_on_feet,
     holding.nothing_held_moves,
     holding.nothing_moves_in_stillness,
     holding.something_is_held,

@@ -70,10 +70,8 @@ def _stave(
     final: bool,
     setting: Setting,
 ) -> Stave:
-    signs, ways = (
-        tuple(placed_signs(placed, setting)),
-        tuple(placed_ways(placed, edges, setting)),
-    )
+    signs = tuple(placed_signs(placed, setting))
+    ways = tuple(placed_ways(placed, edges, setting))
     spans = dict.fromkeys(span for bar in bars for span in bar.phrasings)
     inks = (*(sign.box for sign in signs), *(way.box for way in ways))
     return Stave(

@@ -1,0 +1,50 @@
+"""Travel: who gets anywhere goes on feet.
+
+In: a `Subject`. Out: warnings, at the travel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from stavebound.check.subject import Subject
+from stavebound.diagnostics import Diagnostic, Severity
+from stavebound.score.lanes import TravelChange, TurnChange
+from stavebound.score.model import Change, Rise
+from stavebound.score.pose import FootPose, Sided, Standing
+from stavebound.score.state import BOTH
+
+
+def travel_on_feet(subject: Subject) -> Iterator[Diagnostic]:
+    """Nobody gets anywhere without a step, a slide, a spring, another place of the feet or
+    a turn on the way."""
+    for moment in subject.moments[1:]:
+        travel = next((each for each in moment.changes if isinstance(each, TravelChange)), None)
+        goes = any(isinstance(each, TurnChange) or _moves(each) for each in moment.changes)
+        if travel and not goes and _places(moment.before.feet) == _places(moment.after.feet):
+            yield Diagnostic(
+                "T517",
+                f"the dancer travels to the {travel.to}, and neither foot takes a step",
+                travel.origin.span,
+                (
+                    'Say how the feet go, such as <feet in="fifth" front="right" by="slide" '
+                    'moving="left"/>, or delete the travel.',
+                ),
+                severity=Severity.WARNING,
+            )
+
+
+def _moves(change: Change) -> bool:
+    return bool(getattr(change, "by", None))
+
+
+def _places(feet: Sided[FootPose | None]) -> tuple[FootPose | None, ...]:
+    """Where the feet are, however high they stand and whichever bears the weight."""
+    return tuple(_place(feet.of(side)) for side in BOTH)
+
+
+def _place(foot: FootPose | None) -> FootPose | None:
+    if isinstance(foot, Standing):
+        return replace(foot, rise=Rise.WHOLE, bears=True)
+    return foot
