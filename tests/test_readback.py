@@ -200,6 +200,7 @@ def limbs_told(limbs: tuple[Any, ...]) -> list[str]:
 def test_heights_are_told_from_the_nearest_line() -> None:
     told = [height_text(height) for height in (2.0, 2.28, 1.6, 4.6, -0.2, 1.999)]
     assert told == ["waist", "waist+0.28", "waist-0.40", "head+0.60", "floor-0.20", "waist"]
+    assert height_text(0.5 - 1e-9) == height_text(0.5 + 1e-9)
 
 
 # ---------------------------------------------------------------- two readings

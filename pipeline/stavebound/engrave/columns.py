@@ -96,7 +96,8 @@ class Measure:
     The first also holds the starting position and the upbeat. `lines` are the
     moments before which a bar line stands; the line at the end is the next bar's.
     `number_room` is how far from a line's left edge its first axis stays for the
-    sake of the bar number there. `phrasings` are the first and the last moments of all
+    sake of the bar number there, `way_room` for the sake of lines of movement that begin
+    where a limb was held. `phrasings` are the first and the last moments of all
     that some of it is part of.
     """
 
@@ -106,6 +107,7 @@ class Measure:
     end: Fraction
     closes_phrase: bool
     number_room: float = 0.0
+    way_room: float = 0.0
     phrasings: tuple[tuple[Fraction, Fraction], ...] = ()
 
 
@@ -151,13 +153,14 @@ def measures(
             metre = _metre(bar.said.metre, column, style, faces)
             columns[bar.start] = replace(column, labels=(*column.labels, metre))
     ordered = (opening, *sorted(columns.values(), key=lambda column: column.time))
-    first_bar, *others = _in_bars(timeline, ordered)
+    inset = catalogue.moves.way.edge["inset"]
+    first_bar, *others = _in_bars(timeline, ordered, inset)
     top = len(catalogue.body.line) - 1
     rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)
     return Outcome((first_bar, *rooms), tuple(faults))
 
 
-def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measure]:
+def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> Iterator[Measure]:
     ends = {section.end for section in timeline.sections}
     numbered = [bar for bar in timeline.bars if bar.number >= 1]
     upbeat = [
@@ -177,11 +180,21 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...]) -> Iterator[Measur
             lines=(*(upbeat if index == 0 else ()), bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
+            way_room=_way_room(columns, begin, inset),
             phrasings=tuple(
                 span for span in spans if span[0] < bar.end and columns[begin].time <= span[1]
             ),
         )
         begin = end
+
+
+def _way_room(columns: tuple[Column, ...], first: int, inset: float) -> float:
+    """How far the first axis stays from the edge, so that lines from it begin inside."""
+    if not columns[first].signs:
+        return 0.0
+    later = (columns[index] for index in range(first + 1, len(columns)))
+    ways = next((column.ways for column in later if column.signs), ())
+    return max((inset - way.start[0] for way in ways), default=0.0)
 
 
 def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> float:

@@ -174,7 +174,7 @@ def _lead(measure: Measure, indent: float, style: Style) -> Gap:
     column = measure.columns[0]
     reach = max(column.left, _reach(column), _metre_room(column))
     margin = style.distance("bar margin") + reach
-    room = indent + max(margin, measure.number_room)
+    room = indent + max(margin, measure.number_room, measure.way_room)
     return Gap(room, room, 0.0)
 
 

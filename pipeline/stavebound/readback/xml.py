@@ -153,6 +153,7 @@ def _joint(read: JointRead) -> str:
 
 def height_text(height: float) -> str:
     """A height as the nearest line of the stave, and spaces above or below it."""
+    height = round(height, 2)
     line = min(max(round(height), 0), len(LINES) - 1)
     offset = f"{height - line:+.2f}"
     return LINES[line] if float(offset) == 0 else f"{LINES[line]}{offset}"
