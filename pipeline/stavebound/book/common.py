@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Edition
 from stavebound.book.words import Reading
@@ -15,6 +14,8 @@ from stavebound.wording.labels import labels
 
 READING = "reading"
 GLOSSARY = "glossary"
+MUSIC = "music"
+INDEX = "index"
 
 
 def words_of_layout(edition: Edition) -> Mapping[str, str]:
@@ -27,15 +28,20 @@ def page(edition: Edition, template: str, **values: object) -> str:
     return render(edition.plan.layout, template, plan=edition.plan, words=words, **values)
 
 
-def page_css(edition: Edition, paper: Paper) -> str:
-    """The style sheet of all sheets on this paper."""
-    return render(edition.plan.layout, "page.css", paper=paper)
+def page_css(edition: Edition) -> str:
+    """The style sheet of all sheets."""
+    return render(edition.plan.layout, "page.css", paper=edition.paper)
+
+
+def margins_css(edition: Edition) -> str:
+    """The style sheet of the margins, which are stamped over the bound pages."""
+    return render(edition.plan.layout, "margins.css", paper=edition.paper)
 
 
 def reading_of(edition: Edition, where: str) -> Reading:
     """How running text is read in this edition; `where` keeps anchors of different files apart."""
     entries = {fold_name(entry.term): entry for entry in edition.plan.glossary}
-    return Reading(entries, words_of_layout(edition), where)
+    return Reading(entries, words_of_layout(edition), where, edition.explained)
 
 
 def chapter_anchor(index: int) -> str:

@@ -25,7 +25,7 @@ LABELLED_HEIGHT = 18.0
 KEY_HEIGHT = 7.0
 
 
-def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
+def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
     pictures = {
         row.feature: row_picture(row, _sized(setting, KEY_HEIGHT), edition.school)
@@ -40,7 +40,7 @@ def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
         groups=groups,
         centre_line=setting.style.centre_line,
     )
-    return Sheet(READING, html, (("labelled", labelled), *pictures.items()), "arabic")
+    return (Sheet(READING, html, (("labelled", labelled), *pictures.items()), "arabic"),)
 
 
 def _sized(setting: Setting, height: float) -> Setting:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from stavebound.book.papers import Paper
 from stavebound.engrave.system import System
 from stavebound.score.book import BookPlan
 from stavebound.score.model import Score
@@ -25,11 +26,16 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Edition:
-    """All that a book's pages are made from; pieces by the path that the plan gives."""
+    """All that a book's pages are made from; pieces by the path that the plan gives.
+
+    `explained` tells whether the glossary is among them, for terms to lead there.
+    """
 
     plan: BookPlan
     pieces: tuple[tuple[str, Piece], ...]
     school: School
+    paper: Paper
+    explained: bool = True
 
     def piece(self, path: str) -> Piece:
         return dict(self.pieces)[path]
@@ -39,7 +45,8 @@ class Edition:
 class Sheet:
     """A chapter as HTML; `images` are (name, SVG) for its <img src="stave:NAME">.
 
-    `folios` is roman or arabic; `blind` the pages whose folio is not printed.
+    `folios` is roman or arabic; `blind` the pages whose margins stay empty;
+    `openings` the ids of what begins a page and should lie open at once.
     """
 
     key: str
@@ -47,3 +54,4 @@ class Sheet:
     images: tuple[tuple[str, str], ...]
     folios: str
     blind: tuple[int, ...] = ()
+    openings: tuple[str, ...] = ()

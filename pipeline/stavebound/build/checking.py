@@ -120,4 +120,4 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     found = tuple(dict.fromkeys(faults))
     if has_errors(found) or school is None:
         return Outcome(None, found)
-    return Outcome(Edition(plan, tuple(pieces), school), found)
+    return Outcome(Edition(plan, tuple(pieces), school, paper), found)

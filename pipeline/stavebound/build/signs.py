@@ -12,7 +12,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from stavebound.book.papers import Paper
-from stavebound.book.signs import LANGUAGE, TITLE, signs_css, signs_sheet
+from stavebound.book.signs import LANGUAGE, TITLE, signs_css, signs_margins, signs_sheet
 from stavebound.build.checking import score_on_paper, setting_of, style_faults
 from stavebound.build.loading import load_style
 from stavebound.build.movements import movement_systems
@@ -23,7 +23,7 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.press.bind import bind
-from stavebound.press.numbering import folio_chapter, folio_labels
+from stavebound.press.margins import leaves, margin_chapter
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Metadata
 from stavebound.score.book import read_style
@@ -80,8 +80,9 @@ def press_signs(
     language = labels(LANGUAGE)["language"]
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)
-    (layer,) = press_chapters((folio_chapter(folio_labels(parts), css, language),), setting.faces)
-    return bind(parts, layer, _metadata(score, language))
+    margins = margin_chapter(leaves(parts), signs_margins(paper), language)
+    (layer,) = press_chapters((margins,), setting.faces)
+    return bind(parts, layer, _metadata(score, language), paper.shift)
 
 
 def _metadata(score: Score, language: str) -> Metadata:

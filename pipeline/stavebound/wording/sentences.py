@@ -34,19 +34,18 @@ def in_words(number: int) -> str:
     return COUNT_WORDS[number] if number < len(COUNT_WORDS) else str(number)
 
 
-def music_facts(music: Music) -> tuple[str, ...]:
-    """Metre, counts, tempo and introduction, each as a short phrase."""
-    return tuple(_music_facts(music))
+def music_facts(music: Music, with_tempo: bool) -> tuple[str, ...]:
+    """Counts, tempo where it is asked for, and introduction, each as a short phrase."""
+    return tuple(_music_facts(music, with_tempo))
 
 
-def _music_facts(music: Music) -> Iterator[str]:
-    yield music.metre
+def _music_facts(music: Music, with_tempo: bool) -> Iterator[str]:
     if music.bars_per_count:
         yield f"{in_words(music.bars_per_count)} bars to a count"
     else:
         counts = music.counts_per_bar or 1
         yield f"{_counted(counts)} to a bar"
-    if music.tempo:
+    if music.tempo and with_tempo:
         yield f"{music.tempo} counts a minute"
     if music.introduction:
         yield f"introduction of {_counted(music.introduction)}"
