@@ -171,11 +171,13 @@ def _step_anchors(system: System, index: int, reading: Reading) -> Iterator[str]
             yield f"{term_anchor(entry.term)}{where}"
 
 
-def steps_named(system: System) -> tuple[str, ...]:
-    """The steps' names under a line, folded, each once."""
-    return tuple(
-        dict.fromkeys(fold_name(text.text) for text in system.texts if text.lane == "step")
-    )
+def steps_named(system: System) -> dict[str, str]:
+    """The steps' names under a line: folded → as it is written first."""
+    named: dict[str, str] = {}
+    for text in system.texts:
+        if text.lane == "step":
+            named.setdefault(fold_name(text.text), text.text)
+    return named
 
 
 def _music(music: Music, reading: Reading, setting: Setting) -> MusicShown:

@@ -33,6 +33,7 @@ SECTIONS = {"title": 2, "cautions": 0, "contents": 0, "preface": 0}
 TITLES = {READING: "reading", MUSIC: "music_list", GLOSSARY: "glossary", INDEX: "index"}
 # What stands on the title page.
 EMBLEM = '<feet in="fifth" front="right"/><arms in="overhead rounded"/>'
+EMBLEM_HEIGHT = 16.0
 
 
 def front_sheet(
@@ -59,7 +60,7 @@ def front_sheet(
         numbers=numbers,
     )
     bare = sum(SECTIONS[section] for section in sections)
-    emblem = drawn(EMBLEM, setting, edition.school)
+    emblem = drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), edition.school)
     return Sheet("front", html, (("emblem", emblem),), "roman", blind=tuple(range(bare)))
 
 

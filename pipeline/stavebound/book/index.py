@@ -42,9 +42,11 @@ def _titles(edition: Edition, numbers: Mapping[str, str]) -> Iterator[Entry]:
 
 def _steps(edition: Edition, numbers: Mapping[str, str]) -> Iterator[Entry]:
     entries = reading_of(edition, INDEX).entries
-    systems = [system for _, piece in edition.pieces for system in piece.systems]
-    for step in dict.fromkeys(step for system in systems for step in steps_named(system)):
+    named: dict[str, str] = {}
+    for system in (system for _, piece in edition.pieces for system in piece.systems):
+        named = steps_named(system) | named
+    for step, written in named.items():
         entry = entries.get(step)
-        text = entry.term if entry else step
+        text = entry.term if entry else written
         language = entry.language if entry else None
         yield Entry(text, page_ranges(step_anchor(step), numbers), False, language)
