@@ -34,13 +34,14 @@ SCORE = """
     ],
 )
 def test_words_stand_where_a_reader_looks_for_them(words: tuple[str, ...]) -> None:
-    assert sorted(words[::-1], key=collation_key) == list(words)
+    mixed = list(reversed(words))
+    assert sorted(mixed, key=collation_key) == list(words)
 
 
 def test_titles_and_steps_stand_in_one_order_with_their_pages() -> None:
     book = edition(
         one_chapter("one.xml")
-        + "<glossary><entry term='Élevé' language='fr'>Up.</entry></glossary>",
+        + "<glossary><entry term='élevé' language='fr'>Up.</entry></glossary>",
         {"one.xml": SCORE},
     )
     numbers = {
