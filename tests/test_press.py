@@ -10,7 +10,9 @@ import re
 import pypdfium2
 import pytest
 
+from stavebound.book.words import Reading, html_of
 from stavebound.press import Folios, Pressed, PressError, libraries, press_chapters, versions
+from stavebound.score.model import Run
 from tests.press_samples import BOOK, CSS, FACES, PLIES, TENDUS, chapter, embedded, page_texts, read
 
 
@@ -160,3 +162,23 @@ def test_a_missing_library_is_named_with_its_package(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(libraries, "SHARED", rows)
     with pytest.raises(PressError, match=r"lacks harfbuzz-subset.* install libharfbuzz-subset0$"):
         libraries.shared_libraries.__wrapped__()
+
+
+@pytest.mark.parametrize("width", [120, 121, 121.5, 122, 122.5, 123])
+def test_a_line_is_filled_before_a_marked_word(width: float) -> None:
+    """Where the space before a mark is what does not fit, a line of hyphenated text used to
+    be broken after its first words."""
+    words = (
+        Run(
+            "text",
+            "Finish: On the closing chord the arm, its palm already turned down on 8, sinks to ",
+        ),
+        Run("foreign", "bras bas", "fr"),
+        Run("text", ", and the eyes follow it."),
+    )
+    body = f"<p>{html_of(words, Reading({}, {}, 'here'))}</p>"
+    css = f"""{CSS} @page {{ size: A4 }}
+    p {{ width: {width}mm; font: 11pt 'Crimson Text'; hyphens: auto }}"""
+    (pressed,) = press_chapters([chapter("line", body, css=css)], FACES)
+    first, *_ = page_texts(pressed.pdf)[0].splitlines()
+    assert first.strip().endswith(("sinks", "sinks to"))

@@ -29,6 +29,7 @@ from stavebound.readback.xml import height_text, limb_xml, score_xml
 from stavebound.score.model import (
     Change,
     ElbowChange,
+    FootChange,
     HandChange,
     KneesChange,
     Rise,
@@ -172,7 +173,7 @@ def changes_told(score: Score) -> list[list[str]]:
 def unplaced(change: Change) -> Change:
     if isinstance(change, HandChange):
         return replace(change, height=None, out=None, forward=None)
-    if isinstance(change, KneesChange | ElbowChange):
+    if isinstance(change, KneesChange | ElbowChange | FootChange):
         return replace(change, height=None, out=None)
     return change
 
