@@ -120,6 +120,10 @@ def build(
         PaperName | None,
         typer.Option(case_sensitive=False, help="The paper; else the book's own, else A5."),
     ] = None,
+    style: Annotated[
+        Path | None,
+        typer.Option(readable=False, help="A style file, laid over the book's own style."),
+    ] = None,
     jobs: Annotated[
         int, typer.Option(min=1, max=64, help="How many processes lay out chapters.")
     ] = os.cpu_count() or 1,
@@ -134,7 +138,9 @@ def build(
     _must_be_pdf(target, "book.pdf")
     tell = progress()
     try:
-        report = build_book(book, target, paper.value if paper else None, jobs, open_house(), tell)
+        report = build_book(
+            book, target, paper.value if paper else None, jobs, open_house(), tell, style
+        )
     except OutIsSourceError as error:
         raise _wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stavebound.book.common import (
-    caution_words,
+    caution_html,
     chapter_anchor,
     exercise_anchor,
+    in_labels,
     page,
     reading_of,
     words_of_layout,
@@ -80,10 +81,15 @@ def _exercise(
         "anchor": exercise_anchor(piece.number),
         "number": piece.number,
         "aim": [html_of(prose.words, reading) for prose in score.texts("aim")],
-        "music": music_facts(score.music) if score.music else (),
+        "music": in_labels(music_facts(score.music, edition.labels), edition)
+        if score.music
+        else "",
         "character": html_of(score.music.words, reading) if score.music else "",
-        "start": start_words(score, piece.school, edition.school, setting.catalogue),
-        "before": list(_groups(piece, BEFORE, reading, setting)),
+        "start": in_labels(
+            start_words(score, piece.school, edition.school, setting.catalogue, edition.labels),
+            edition,
+        ),
+        "before": list(_groups(piece, BEFORE, edition, reading, setting)),
         "lines": [
             Line(
                 f"{piece.number}-{index}",
@@ -92,7 +98,7 @@ def _exercise(
             )
             for index, system in enumerate(piece.systems)
         ],
-        "after": list(_groups(piece, AFTER, reading, setting)),
+        "after": list(_groups(piece, AFTER, edition, reading, setting)),
     }
 
 
@@ -105,20 +111,22 @@ def _step_anchors(system: System, index: int, reading: Reading) -> Iterator[str]
 
 
 def _groups(
-    piece: Piece, kinds: tuple[str, ...], reading: Reading, setting: Setting
+    piece: Piece, kinds: tuple[str, ...], edition: Edition, reading: Reading, setting: Setting
 ) -> Iterator[dict[str, object]]:
     """The texts of an exercise by kind, with the kind's label."""
     for kind in kinds:
-        texts = [_text(prose, reading, setting) for prose in piece.score.texts(kind)]
+        texts = [_text(prose, edition, reading, setting) for prose in piece.score.texts(kind)]
         if texts:
-            label = reading.labels[kind]
+            label = words_of_layout(edition)[kind]
             yield {"kind": kind, "label": label, "texts": texts, "listed": kind in LISTED}
 
 
-def _text(prose: Prose, reading: Reading, setting: Setting) -> dict[str, object]:
-    words = caution_words(prose, setting.catalogue) if prose.kind == "caution" else prose.words
+def _text(prose: Prose, edition: Edition, reading: Reading, setting: Setting) -> dict[str, object]:
+    usual = prose.kind == "caution" and not prose.words
     return {
-        "text": html_of(words, reading),
+        "text": caution_html(prose, edition, reading, setting.catalogue)
+        if usual
+        else html_of(prose.words, reading),
         "title": prose.get("title"),
         "by": ", ".join(filter(None, (prose.get("by"), prose.get("dated")))),
     }

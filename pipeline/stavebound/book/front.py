@@ -8,22 +8,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from markupsafe import Markup
+
 from stavebound.book.common import (
     GLOSSARY,
     READING,
-    caution_words,
+    caution_html,
     chapter_anchor,
     exercise_anchor,
+    in_labels,
     page,
     reading_of,
     usual_caution,
     words_of_layout,
 )
 from stavebound.book.values import Edition, Sheet
-from stavebound.book.words import html_of
+from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.score.book import Exercise
-from stavebound.score.model import Words
 
 
 def front_sheet(edition: Edition, setting: Setting, numbers: Mapping[str, str]) -> Sheet:
@@ -34,26 +36,26 @@ def front_sheet(edition: Edition, setting: Setting, numbers: Mapping[str, str]) 
         imprint=[html_of(paragraph.words, reading) for paragraph in plan.imprint],
         preface=[html_of(paragraph.words, reading) for paragraph in plan.preface],
         rights=[html_of(prose.words, reading) for prose in plan.texts("rights")],
-        cautions=[html_of(words, reading) for words in _cautions(edition, setting)],
+        cautions=list(_cautions(edition, reading, setting)),
         contents=list(_contents(edition)),
         numbers=numbers,
     )
     return Sheet("front", html, (), "roman", blind=(0, 1))
 
 
-def _cautions(edition: Edition, setting: Setting) -> Iterator[Words]:
+def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[Markup]:
     """The book's own cautions, and of the usual ones those that every book prints."""
     said = {prose.get("about"): prose for prose in edition.plan.texts("caution")}
     for row in setting.catalogue.cautions.caution:
         if row.about in said:
-            yield caution_words(said[row.about], setting.catalogue)
+            yield caution_html(said[row.about], edition, reading, setting.catalogue)
         elif row.always:
-            yield usual_caution(row.about, setting.catalogue)
+            yield usual_caution(row.about, edition, setting.catalogue)
 
 
 def _contents(edition: Edition) -> Iterator[dict[str, object]]:
     words = words_of_layout(edition)
-    yield {"anchor": READING, "title": words["reading"], "entries": ()}
+    yield {"anchor": READING, "title": in_labels(words["reading"], edition), "entries": ()}
     for index, chapter in enumerate(edition.plan.chapters, 1):
         pieces = [edition.piece(item.score) for item in chapter.items if isinstance(item, Exercise)]
         yield {
@@ -64,4 +66,4 @@ def _contents(edition: Edition) -> Iterator[dict[str, object]]:
             ],
         }
     if edition.plan.glossary:
-        yield {"anchor": GLOSSARY, "title": words["glossary"], "entries": ()}
+        yield {"anchor": GLOSSARY, "title": in_labels(words["glossary"], edition), "entries": ()}

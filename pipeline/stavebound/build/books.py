@@ -18,8 +18,8 @@ from stavebound.book.glossary import glossary_sheet
 from stavebound.book.papers import Paper
 from stavebound.book.reading import reading_sheet
 from stavebound.book.values import Edition, Sheet
-from stavebound.build.checking import edition_of, paper_of, setting_of
-from stavebound.build.loading import load_project
+from stavebound.build.checking import edition_of, in_type, language_of, paper_of, setting_of
+from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.values import House, Report
 from stavebound.build.writing import told_aside, write_whole
 from stavebound.engrave.parts import Setting
@@ -37,11 +37,18 @@ class OutIsSourceError(Exception):
 
 
 def build_book(
-    path: Path, out: Path, paper: str | None, jobs: int, house: House, tell: Tell
+    path: Path,
+    out: Path,
+    paper: str | None,
+    jobs: int,
+    house: House,
+    tell: Tell,
+    style: Path | None = None,
 ) -> Report:
-    """Build a book. Where that fails, an earlier book at `out` is set aside, and said so."""
+    """Build a book, with the style that is named over its own. Where that fails, an
+    earlier book at `out` is set aside, and said so."""
     tell("reading and checking")
-    project = load_project(path, str(path))
+    project = with_style(load_project(path, str(path)), load_style(style))
     if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
         raise OutIsSourceError(str(out))
     sheet = paper_of(project.plan, paper)
@@ -49,7 +56,8 @@ def build_book(
     texts = dict(project.texts)
     if edition.value is None:
         return Report(edition.diagnostics, texts, told_aside(out))
-    setting = setting_of(project.sheets, house)
+    setting = setting_of(project.sheets, house, language_of(project.plan))
+    sheet = in_type(sheet, setting.style)
     try:
         data = press_book(edition.value, sheet, setting, jobs, tell)
     except BaseException as failure:
@@ -70,7 +78,7 @@ def press_book(edition: Edition, paper: Paper, setting: Setting, jobs: int, tell
 
     body = press((reading_sheet(edition, setting), *chapter_sheets(edition, setting)))
     parts = _with_references(edition, setting, body, press)
-    language = labels(edition.plan.language)["language"]
+    language = labels(edition.language)["language"]
     folios = folio_chapter(folio_labels(parts), css, language)
     (layer,) = press_chapters((folios,), setting.faces)
     return bind(parts, layer, _metadata(edition, language))

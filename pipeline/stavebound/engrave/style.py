@@ -13,6 +13,7 @@ from stavebound.score.book import StyleSheet, TypeSetting
 from stavebound.score.signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, STAVE_HEIGHT
+from stavebound.wording.labels import ENGLISH
 
 POINT = 25.4 / 72
 
@@ -21,7 +22,7 @@ POINT = 25.4 / 72
 class Style:
     """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
     tells how the house shapes the signs that it changes; `type` names the faces of text and
-    headings and sets sizes in points, all as far as the house has its own; `labels` is the
+    headings and sets sizes in points, as far as the house has its own; `labels` is the
     language of what layouts print by themselves, `school` the one for books without."""
 
     stave_height: float
@@ -31,7 +32,7 @@ class Style:
     costs: Mapping[str, float]
     signs: Shapings = field(default_factory=dict)
     type: TypeSetting = TypeSetting()
-    labels: str | None = None
+    labels: str = ENGLISH
     school: str | None = None
 
     @property
@@ -64,12 +65,15 @@ class Style:
         return max(self.distances["sign clearance"], LEAST_APART / self.space)
 
 
-def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
-    """The tables with the sheets laid over them, the last uppermost."""
+def resolve_style(
+    catalogue: Catalogue, sheets: Sequence[StyleSheet], language: str | None = None
+) -> Style:
+    """The tables with the sheets laid over them, the last uppermost; `language` is that of
+    the labels where no sheet has one, else English."""
     engraving = catalogue.engraving
     distances = {row.name: row.value for row in engraving.distance}
     height, centre_line, line_names = STAVE_HEIGHT, True, "first"
-    kind, labels, school = TypeSetting(), None, None
+    kind, labels, school = TypeSetting(), language or ENGLISH, None
     for sheet in sheets:
         height = float(sheet.stave_height or height)
         centre_line = centre_line if sheet.centre_line is None else sheet.centre_line
