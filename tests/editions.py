@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from stavebound.book.papers import PAPERS
 from stavebound.book.values import Edition, Piece
 from stavebound.engrave.parts import Setting
 from stavebound.score.book import BookPlan
@@ -24,7 +25,7 @@ def edition(
     assert isinstance(plan, BookPlan)
     school = CATALOGUE.school(plan.school or "english")
     assert school is not None
-    return Edition(plan, tuple(_pieces(plan, scores, setting)), school)
+    return Edition(plan, tuple(_pieces(plan, scores, setting)), school, PAPERS["A5"])
 
 
 def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list[tuple[str, Piece]]:

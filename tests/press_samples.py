@@ -16,8 +16,8 @@ from stavebound.press import (
     Metadata,
     Pressed,
     bind,
-    folio_chapter,
-    folio_labels,
+    leaves,
+    margin_chapter,
     press_chapters,
 )
 
@@ -25,18 +25,18 @@ FACES = load_faces()
 CSS = """
 @page { size: A5; margin: 18mm 15mm; @top-center { content: string(head) }
   @bottom-center { content: string(folio) } }
-@page :blank { @top-center { content: "" } }
 html { font: 10pt/1.3 "Crimson Text" }
 body { margin: 0 }
-h1 { string-set: head content(); bookmark-level: 1 }
+h1 { bookmark-level: 1 }
 h2 { bookmark-level: 2 }
 img { width: 100% }
 .turn { break-before: page }
-.right { break-before: right }
 """
 STAVE = """<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="16mm" viewBox="0 0 80 16">
 <path d="M0 4H80M0 8H80" stroke="#000" stroke-width=".2" fill="none"/>
 <text x="1" y="14" font-size="3" font-family="Crimson Text" font-style="italic">AVAo</text></svg>"""
+# How far left-hand pages stand to the left of right-hand ones, in points.
+SHIFT = -9.0
 METADATA = Metadata(
     title="A small book – für alle",
     author="A. Notator",
@@ -64,7 +64,8 @@ PLIES = chapter(
     "plies",
     '<h1 id="plies">Pliés</h1><img src="stave:plain" alt="a stave"><h2 id="a">A</h2>'
     '<a href="#côté">below</a> <a href="https://example.org/">elsewhere</a>'
-    '<h2 id="côté" class="right">B</h2>',
+    '<h2 id="côté" class="turn">B</h2><p class="turn">more of B</p>',
+    openings=("côté",),
 )
 TENDUS = chapter(
     "tendus",
@@ -76,8 +77,8 @@ BOOK = (FRONT, PLIES, TENDUS)
 
 def press_book(jobs: int) -> tuple[tuple[Pressed, ...], bytes]:
     parts = press_chapters(BOOK, FACES, jobs)
-    (layer,) = press_chapters([folio_chapter(folio_labels(parts), CSS, "en")], FACES, jobs)
-    return parts, bind(parts, layer, METADATA)
+    (layer,) = press_chapters([margin_chapter(leaves(parts), CSS, "en")], FACES, jobs)
+    return parts, bind(parts, layer, METADATA, SHIFT)
 
 
 @contextmanager

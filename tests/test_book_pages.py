@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
@@ -10,15 +12,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jinja2 import TemplateError, UndefinedError
 
-from stavebound.book.common import page_css
-from stavebound.book.exercise import chapter_sheets
-from stavebound.book.front import front_sheet
-from stavebound.book.glossary import glossary_sheet, page_references
+from stavebound.book.chapters import chapter_sheets
+from stavebound.book.common import margins_css, page_css
+from stavebound.book.editions import (
+    MAKE_UPS,
+    TEACHER,
+    MakeUp,
+    body_sheets,
+    front_sheets,
+    made_up,
+    reference_sheets,
+)
+from stavebound.book.glossary import glossary_sheet
 from stavebound.book.papers import PAPERS, Paper
-from stavebound.book.reading import reading_sheet
+from stavebound.book.references import page_ranges
 from stavebound.book.templates import render
 from stavebound.book.values import Edition, Sheet
-from stavebound.book.words import Reading, html_of, slug, term_anchor
+from stavebound.book.words import Reading, html_of, slug, step_anchor, term_anchor
 from stavebound.score.book import BookPlan, Entry
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
@@ -76,17 +86,30 @@ def small_book() -> Edition:
     return edition(BOOK, scores, 'subtitle="Three &lt;slow&gt; exercises" author="T. Wrenfold"')
 
 
-def sheets_of(book: Edition) -> tuple[Sheet, ...]:
+def sheets_of(make_up: MakeUp, book: Edition) -> tuple[Sheet, ...]:
+    book, numbers = made_up(make_up, book), Everywhere()
     return (
-        front_sheet(book, SETTING, Everywhere()),
-        reading_sheet(book, SETTING),
-        *chapter_sheets(book, SETTING),
-        glossary_sheet(book, {}),
+        *front_sheets(make_up, book, SETTING, numbers, make_up.label),
+        *body_sheets(make_up, book, SETTING),
+        *reference_sheets(make_up, book, SETTING, numbers),
     )
 
 
-SHEETS = sheets_of(small_book())
-every_sheet = pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.key)
+BY_EDITION = {name: sheets_of(make_up, small_book()) for name, make_up in MAKE_UPS.items()}
+SHEETS = BY_EDITION[TEACHER.name]
+every_sheet = pytest.mark.parametrize(
+    "sheet",
+    [
+        pytest.param(sheet, id=f"{name} {sheet.key}")
+        for name, sheets in BY_EDITION.items()
+        for sheet in sheets
+    ],
+)
+
+
+def front_of(numbers: Mapping[str, str], book: Edition | None = None) -> Sheet:
+    (front,) = front_sheets(TEACHER, book or small_book(), SETTING, numbers, None)
+    return front
 
 
 # ---------------------------------------------------------------- page references
@@ -117,17 +140,19 @@ def test_pages_are_in_order_without_repeats_and_neighbours_joined(
     pages: tuple[str, ...], printed: list[str]
 ) -> None:
     """Roman ones first and never joined."""
-    assert [number for number, _ in page_references(PLIE, numbered(*pages))] == printed
+    assert [
+        number for number, _ in page_ranges(term_anchor(PLIE.term), numbered(*pages))
+    ] == printed
 
 
 def test_a_reference_leads_to_the_first_place_on_its_first_page() -> None:
-    found = page_references(PLIE, numbered("6", "5", "5", "9"))
+    found = page_ranges(term_anchor(PLIE.term), numbered("6", "5", "5", "9"))
     assert found == (("5–6", "term.demi-pli_e9_.here.2.1"), ("9", "term.demi-pli_e9_.here.4.1"))
 
 
 def test_a_word_is_not_found_where_a_longer_one_stands() -> None:
     numbers = numbered("3", entry=Entry("barre au sol", ())) | {"entry.barre": "8"}
-    assert page_references(BARRE, numbers | numbered("5", entry=BARRE)) == (
+    assert page_ranges(term_anchor(BARRE.term), numbers | numbered("5", entry=BARRE)) == (
         ("5", "term.barre.here.1.1"),
     )
 
@@ -135,7 +160,7 @@ def test_a_word_is_not_found_where_a_longer_one_stands() -> None:
 @given(st.lists(st.integers(1, 40).map(str), max_size=12))
 def test_the_printed_ranges_name_the_pages_and_no_others(pages: list[str]) -> None:
     named: list[int] = []
-    for text, _ in page_references(PLIE, numbered(*pages)):
+    for text, _ in page_ranges(term_anchor(PLIE.term), numbered(*pages)):
         first, _, last = text.partition("–")
         named += range(int(first), int(last or first) + 1)
     assert named == sorted({int(page) for page in pages})
@@ -203,12 +228,15 @@ def test_a_template_that_is_not_there_is_an_error() -> None:
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=lambda paper: paper.name)
 def test_the_style_sheet_is_of_its_paper(paper: Paper) -> None:
-    css = page_css(small_book(), paper)
-    assert f"{paper.width}mm {paper.height}mm" in css
-    assert "{{" not in css
-    assert css.count("{") == css.count("}")
+    book = replace(small_book(), paper=paper)
+    for css in (page_css(book), margins_css(book)):
+        assert f"{paper.width}mm {paper.height}mm" in css
+        assert "{{" not in css
+        assert css.count("{") == css.count("}")
     assert paper.measure == paper.width - paper.inside - paper.outside
     assert paper.inside > paper.outside
+    assert paper.depth * 72 / 25.4 == pytest.approx(paper.lines * paper.leading)
+    assert paper.top + paper.depth + paper.bottom == pytest.approx(paper.height)
 
 
 # ---------------------------------------------------------------- sheets
@@ -229,7 +257,7 @@ def test_a_sheet_says_its_language_and_its_titles(sheet: Sheet) -> None:
     assert html.attributes["lang"] == "en-GB"
     (title,), (body,) = html.all("title"), html.all("body")
     assert title.text == "A small book"
-    assert body.attributes["data-chapter"]
+    assert body.text.strip()
 
 
 @every_sheet
@@ -238,15 +266,18 @@ def test_every_image_is_there_and_has_words_that_stand_for_it(sheet: Sheet) -> N
         assert image.attributes["alt"].strip()
         assert image.attributes["src"].startswith("stave:")
     named = [name.replace("%20", " ") for name in images_of(sheet.html)]
-    assert named == [name for name, _ in sheet.images]
-    assert len(set(named)) == len(named)
+    drawn = [name for name, _ in sheet.images]
+    assert set(named) == set(drawn)
+    assert len(set(drawn)) == len(drawn)
 
 
 def test_every_link_has_an_anchor_and_no_anchor_stands_twice() -> None:
-    anchors = [anchor for sheet in SHEETS for anchor in anchors_of(sheet.html)]
+    for sheets in BY_EDITION.values():
+        anchors = [anchor for sheet in sheets for anchor in anchors_of(sheet.html)]
+        links = [link for sheet in sheets for link in links_of(sheet.html)]
+        assert len(set(anchors)) == len(anchors)
+        assert {link for link in links if not link.startswith(("term.", "step."))} <= set(anchors)
     links = [link for sheet in SHEETS for link in links_of(sheet.html)]
-    assert len(set(anchors)) == len(anchors)
-    assert set(links) <= set(anchors)
     assert {"chapter-1", "chapter-2", "exercise-3", "reading", "glossary"} <= set(links)
 
 
@@ -284,8 +315,9 @@ def test_cautions_are_the_usual_ones_and_the_book_s_own() -> None:
 
 def test_contents_list_every_part_with_its_number() -> None:
     numbers = {"reading": "1", "chapter-1": "3", "exercise-1": "3", "exercise-2": "5"}
-    numbers |= {"chapter-2": "9", "exercise-3": "9", "glossary": "11"}
-    sheet = front_sheet(small_book(), SETTING, numbers)
+    numbers |= {"chapter-2": "9", "exercise-3": "9", "music": "11", "glossary": "13"}
+    numbers |= {"index": "15"}
+    sheet = front_of(numbers)
     rows = [
         (link.attributes["href"].removeprefix("stavebound:"), link.text)
         for link in tree_of(sheet.html).all("a")
@@ -293,7 +325,7 @@ def test_contents_list_every_part_with_its_number() -> None:
     ]
     assert [anchor for anchor, _ in rows] == [
         *("reading", "chapter-1", "exercise-1", "exercise-2"),
-        *("chapter-2", "exercise-3", "glossary"),
+        *("chapter-2", "exercise-3", "music", "glossary", "index"),
     ]
     for anchor, text in rows:
         assert text.endswith(numbers[anchor])
@@ -302,14 +334,15 @@ def test_contents_list_every_part_with_its_number() -> None:
 
 def test_contents_without_a_number_are_an_error() -> None:
     with pytest.raises(UndefinedError):
-        front_sheet(small_book(), SETTING, {"reading": "1"})
+        front_of({"reading": "1"})
 
 
 def test_an_exercise_has_its_parts_in_order() -> None:
     exercise, *_ = tree_of(SHEETS[2].html).all("section")
     text = exercise.text
     parts = [
-        "An even demi-plié.", "3/4; one count to a bar; 44 counts a minute", "A broad & slow waltz",
+        "An even demi-plié.", "3/4,  = 44; one count to a bar; introduction of four counts",
+        "A broad & slow waltz",
         "left hand on it", "Feet in first; arms in bras bas; the left hand on the barre.",
         "Slow <and> even.", "Heels up; from plier.", "Faster", "In half the time.",
         "Springs are danced on a sprung floor", "T. Wrenfold, 2026",
@@ -374,16 +407,18 @@ def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
     assert used
     for entry in used:
         assert f'<span id="{term_anchor(entry.term)}' in html
+    for step in steps:
+        assert f'<span id="{step_anchor(step)}' in html
 
 
 def test_a_book_needs_no_glossary_no_preface_and_no_imprint() -> None:
     book = edition(one_chapter("one.xml"), {"one.xml": SCORE})
     assert isinstance(book.plan, BookPlan)
     assert book.plan.date == date(2026, 3, 2)
-    sheet = front_sheet(book, SETTING, Everywhere())
+    sheet = front_of(Everywhere(), book)
     assert "glossary" not in links_of(sheet.html)
     assert not any(
         "preface" in tag.attributes.get("class", "") for tag in tree_of(sheet.html).all()
     )
     (chapter,) = chapter_sheets(book, SETTING)
-    assert links_of(chapter.html) == []
+    assert links_of(chapter.html) == ["exercise-1"]

@@ -2,24 +2,34 @@
 
 from __future__ import annotations
 
+import ctypes
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 
 import pikepdf
 import pypdfium2
 import pytest
+from pypdfium2 import raw
 
+from stavebound.book.editions import TEACHER
+from stavebound.book.grid import POINTS
+from stavebound.book.papers import PAPERS, Paper
 from stavebound.build.books import build_book
+from stavebound.build.loading import load_project
 from stavebound.build.values import open_house
+from stavebound.score.book import BookPlan
 
+# PDF points to a pixel of CSS, in which the press says sizes of type.
+CSS_PIXEL = 0.75
 SOURCE = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 
 @pytest.fixture(scope="module")
 def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("demo") / "syllabus.pdf"
-    report = build_book(SOURCE, out, "A5", 2, open_house(), lambda what: None)
+    report = build_book(SOURCE, out, "A5", TEACHER, 2, open_house(), lambda what: None)
     assert report.diagnostics == ()
     return out
 
@@ -46,29 +56,58 @@ def pdf(path: Path) -> Iterator[pikepdf.Pdf]:
         yield document
 
 
-def test_it_holds_all_its_parts_in_order(texts: list[str]) -> None:
+@pytest.fixture(scope="module")
+def plan() -> BookPlan:
+    plan = load_project(SOURCE, SOURCE.name).plan
+    assert plan is not None
+    return plan
+
+
+@pytest.fixture(scope="module")
+def places(path: Path) -> dict[str, int]:
+    """The page, counted from 0, that each anchor stands on."""
+    with pikepdf.open(path) as document:
+        pages: dict[object, int] = {page.objgen: at for at, page in enumerate(document.pages)}
+        names = pikepdf.NameTree(document.Root.Names.Dests)
+        return {name: pages[goal[0].objgen] for name, goal in names.items()}
+
+
+def test_it_holds_all_its_parts_in_order(texts: list[str], plan: BookPlan) -> None:
     openings = (
-        "The Patient Foot",
+        plan.title,
         "Before you dance",
         "Contents",
         "To the reader",
         "How to read the stave",
-        "Signs used in this book",
-        "At the barre",
-        "In the centre",
+        *(chapter.title for chapter in plan.chapters),
+        "Music No.",
         "Glossary",
+        "Index",
     )
     pages = [next(n for n, text in enumerate(texts) if text.startswith(o)) for o in openings]
     assert pages == sorted(pages)
-    assert len(texts) >= 8
 
 
-def test_each_exercise_has_its_title_on_the_page_of_its_first_line(texts: list[str]) -> None:
-    titles = ("1 Pliés", "2 Battements tendus and glissés", "3 Fondus, temps lié and relevé lent")
-    for title in titles:
-        body = texts.index(next(text for text in texts if text.startswith("How to read")))
-        (page,) = [text for text in texts[body:] if title in text]
+def test_each_exercise_has_its_title_on_the_page_of_its_first_line(
+    texts: list[str], plan: BookPlan, places: dict[str, int]
+) -> None:
+    for number in range(1, len(plan.exercises) + 1):
+        page = texts[places[f"exercise-{number}"]]
         assert "top of head" in page
+        assert re.search(rf"(^| ){number} \w", page)
+
+
+def test_an_exercise_of_two_pages_lies_open_at_once(
+    plan: BookPlan, places: dict[str, int], texts: list[str]
+) -> None:
+    starts = sorted(
+        at for name, at in places.items() if re.match(r"(exercise|chapter)-|music$", name)
+    )
+    openings = {places[f"exercise-{number + 1}"] for number in range(len(plan.exercises))}
+    for start, end in pairwise(starts):
+        filled = [page for page in range(start, end) if texts[page]]
+        if start in openings and len(filled) == 2:
+            assert start % 2 == 1
 
 
 def test_roman_folios_in_front_and_arabic_after_odd_pages_on_the_right(texts: list[str]) -> None:
@@ -109,7 +148,7 @@ def test_the_outline_has_chapters_and_exercises(path: Path) -> None:
         rows = [(item.level, item.get_title()) for item in document.get_toc()]
     assert (0, "At the barre") in rows
     assert (1, "1 Pliés") in [(level, " ".join(title.split())) for level, title in rows]
-    assert rows[-1] == (0, "Glossary")
+    assert [title for level, title in rows if level == 0][-3:] == ["Music", "Glossary", "Index"]
 
 
 def test_every_face_is_the_books_own_and_embedded(pdf: pikepdf.Pdf) -> None:
@@ -128,3 +167,30 @@ def test_the_key_shows_what_is_used_and_nothing_else(texts: list[str]) -> None:
     assert "third position" in key
     assert "on point" in key
     assert "behind the body" not in key
+
+
+def test_running_text_stands_on_the_baseline_grid(path: Path, places: dict[str, int]) -> None:
+    """Every line of text of the size of running text, but for the key and what stands in
+    staves and margins, is so many whole lines below the first."""
+    paper = PAPERS["A5"]
+    key = range(places["key"], places["chapter-1"])
+    offsets = []
+    with pypdfium2.PdfDocument(path) as document:
+        for index in (index for index in range(len(document)) if index not in key):
+            offsets += [below % paper.leading for below in _baselines(document[index], paper)]
+    assert len(offsets) > 300
+    assert max(offsets) - min(offsets) < 0.2
+
+
+def _baselines(page: pypdfium2.PdfPage, paper: Paper) -> set[float]:
+    """How far below the top of the type area lines of running text stand, in points."""
+    top, textpage = (paper.height - paper.top) * POINTS, page.get_textpage()
+    found = set()
+    for index in range(textpage.count_chars()):
+        x, y = ctypes.c_double(), ctypes.c_double()
+        raw.FPDFText_GetCharOrigin(textpage, index, x, y)
+        size = raw.FPDFText_GetFontSize(textpage, index) * CSS_PIXEL
+        if abs(size - paper.type_size) < 0.01 and 0 < top - y.value < paper.depth * POINTS:
+            found.add(round(top - y.value, 1))
+    textpage.close()
+    return found

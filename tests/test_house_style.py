@@ -8,9 +8,10 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from stavebound.book.exercise import chapter_sheets
+from stavebound.book.chapters import chapter_sheets
+from stavebound.book.editions import TEACHER
 from stavebound.book.papers import PAPERS
-from stavebound.book.reading import reading_sheet
+from stavebound.book.reading import reading_sheets
 from stavebound.build.books import build_book
 from stavebound.build.checking import edition_of, in_type, setting_of
 from stavebound.build.loading import load_project, load_style, with_style
@@ -53,7 +54,7 @@ def style_file(folder: Path, inside: str, attributes: str = "") -> Path:
 
 def built(book: Path, house: House, style: Path | None = None) -> tuple[Report, Path]:
     out = book.with_suffix(".pdf")
-    return build_book(book, out, None, 1, house, lambda what: None, style), out
+    return build_book(book, out, None, TEACHER, 1, house, lambda what: None, style), out
 
 
 def text_of(path: Path) -> str:
@@ -92,7 +93,7 @@ def test_a_second_house_changes_a_book_without_a_template(tmp_path: Path, house:
         ("top of head", "sommet de la tête"),
         ("first position", "première position"),
         ("arms in bras bas", "bras au repos"),
-        ("54 counts a minute", "54 comptes à la minute"),
+        ("one count to a bar", "un compte par mesure"),
         ("Qualities", "Qualités"),
     ):
         assert english in plain
@@ -157,7 +158,8 @@ def test_labels_in_another_language_than_the_text_are_marked(tmp_path: Path, hou
     assert "Qualités" in marked
     assert "Bras au repos." not in marked
     assert "Pieds en première ; bras bas.".replace(" ;", "\u202f;") in marked
-    (html,) = tree_of(reading_sheet(edition, setting).html).all("html")
+    (reading,) = reading_sheets(edition, setting)
+    (html,) = tree_of(reading.html).all("html")
     assert html.attributes["lang"] == "fr-FR"
 
 

@@ -10,7 +10,7 @@ from urllib.parse import unquote
 import pytest
 
 from stavebound.book.key import key_groups, posed_in, shown
-from stavebound.book.reading import reading_sheet, used_features
+from stavebound.book.reading import reading_sheets, used_features
 from stavebound.engrave.columns import BESIDE
 from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.score.features import features
@@ -264,7 +264,7 @@ def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
     used = {"feet fifth", "rise whole foot", "hand front", "hand level"}
     used |= {"knee half", "free back", "free raised"}
     assert used_features(book, SETTING) == used
-    sheet = reading_sheet(book, SETTING)
+    (sheet,) = reading_sheets(book, SETTING)
     names = [name for name, _ in sheet.images]
     in_order = [row.feature for row in ROWS if row.feature in used]
     assert names == ["labelled", *in_order]

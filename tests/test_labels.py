@@ -78,6 +78,11 @@ def test_another_language_changes_words_and_nothing_else(language: str) -> None:
 
 
 @pytest.mark.parametrize("language", languages())
+def test_every_note_value_has_its_name(language: str) -> None:
+    assert [row.value for row in CATALOGUE.notes.note if not row.name.get(language)] == []
+
+
+@pytest.mark.parametrize("language", languages())
 @pytest.mark.parametrize("family", families())
 def test_every_face_can_print_every_word(language: str, family: str) -> None:
     faces = load_faces(family)
@@ -116,13 +121,17 @@ def test_music_is_told_in_both_languages() -> None:
         )
     ).music
     assert music is not None
-    assert music_facts(music, "en") == (
-        "3/4; one count to a bar; 54 counts a minute; introduction of four counts"
+    assert music_facts(music, True, "en") == (
+        "one count to a bar",
+        "54 counts a minute",
+        "introduction of four counts",
     )
-    assert music_facts(music, "fr") == (
-        f"3/4{THIN}; un compte par mesure{THIN}; 54 comptes à la minute{THIN}; "
-        "introduction de quatre comptes"
+    assert music_facts(music, True, "fr") == (
+        "un compte par mesure",
+        "54 comptes à la minute",
+        "introduction de quatre comptes",
     )
+    assert len(music_facts(music, False, "fr")) == 2
     assert (in_words(8, "fr"), in_words(9, "fr")) == ("huit", "9")
 
 

@@ -19,17 +19,17 @@ def parts() -> tuple[Pressed, ...]:
     return press_chapters(BOOK, FACES)
 
 
-def test_a_pressed_chapter_tells_pages_places_and_empty_pages(parts: tuple[Pressed, ...]) -> None:
+def test_a_pressed_chapter_tells_pages_places_and_openings(parts: tuple[Pressed, ...]) -> None:
     front, plies, tendus = parts
     assert (front.pages, plies.pages, tendus.pages) == (3, 3, 1)
-    assert (front.blank, plies.blank) == ((), (1,))
+    assert (front.openings, plies.openings) == ((), (1,))
     assert (front.folios, front.blind) == (Folios.ROMAN, (0, 1))
     pages = {anchor.name: anchor.page for part in parts for anchor in part.anchors}
     assert pages == {
-        "title": 0, "imprint": 1, "how": 2, "plies": 0, "a": 0, "côté": 2, "tendus": 0,
+        "title": 0, "imprint": 1, "how": 2, "plies": 0, "a": 0, "côté": 1, "tendus": 0,
     }  # fmt: skip
     assert [(mark.level, mark.label, mark.page) for mark in plies.bookmarks] == [
-        (1, "Pliés", 0), (2, "A", 0), (2, "B", 2),
+        (1, "Pliés", 0), (2, "A", 0), (2, "B", 1),
     ]  # fmt: skip
     assert pickle.loads(pickle.dumps(parts)) == parts
 
@@ -70,6 +70,11 @@ BAD_STAVES = (
         '<image href="file:///etc/hostname" width="9" height="9"/></svg>',
     ),
 )
+
+
+def test_an_opening_that_is_not_there_is_refused() -> None:
+    with pytest.raises(PressError, match="chapter faulty: no element has the id nowhere"):
+        press_chapters([chapter("faulty", "x", openings=("nowhere",))], FACES)
 
 
 @pytest.mark.parametrize("case", COMPLAINTS)

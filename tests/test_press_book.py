@@ -2,6 +2,7 @@
 
 import dataclasses
 import io
+import itertools
 import re
 from collections.abc import Iterator
 from datetime import datetime
@@ -13,19 +14,21 @@ from hypothesis import strategies as st
 
 from stavebound.press import (
     Anchor,
+    Bookmark,
     Folios,
+    Leaf,
     Pressed,
     PressError,
     anchor_pages,
     bind,
-    folio_chapter,
-    folio_labels,
+    leaves,
+    margin_chapter,
     number_pages,
     press_chapters,
     printed_numbers,
 )
 from stavebound.press.numbering import roman
-from tests.press_samples import BOOK, CSS, FACES, METADATA, page_texts, press_book, read
+from tests.press_samples import BOOK, CSS, FACES, METADATA, SHIFT, page_texts, press_book, read
 
 
 @pytest.fixture(scope="module")
@@ -55,12 +58,18 @@ def test_roman_numerals() -> None:
     ]  # fmt: skip
 
 
-PARTS = st.lists(
-    st.builds(made, st.just("part"), st.integers(1, 5), st.sampled_from(list(Folios))), max_size=8
-)
+@st.composite
+def parts_of_a_book(draw: st.DrawFn) -> list[Pressed]:
+    """Up to eight chapters of up to nine pages, on some of which openings begin."""
+    chapters = []
+    for _ in range(draw(st.integers(0, 8))):
+        chapter = made("part", draw(st.integers(1, 9)), draw(st.sampled_from(list(Folios))))
+        starts = draw(st.sets(st.integers(0, chapter.pages - 1)))
+        chapters.append(dataclasses.replace(chapter, openings=tuple(sorted(starts))))
+    return chapters
 
 
-@given(PARTS)
+@given(parts_of_a_book())
 def test_chapters_open_on_the_right_and_numbers_run_on(parts: list[Pressed]) -> None:
     pages = number_pages(parts)
     for index, page in enumerate(pages):
@@ -74,6 +83,19 @@ def test_chapters_open_on_the_right_and_numbers_run_on(parts: list[Pressed]) -> 
     placed = [(page.part, page.page) for page in pages if page.part is not None]
     assert placed == [(at, page) for at, part in enumerate(parts) for page in range(part.pages)]
     assert all(page.part is not None for page in pages[-1:])
+
+
+@given(parts_of_a_book())
+def test_openings_of_two_pages_face_each_other(parts: list[Pressed]) -> None:
+    pages = number_pages(parts)
+    bound = {(page.part, page.page): index for index, page in enumerate(pages)}
+    for at, part in enumerate(parts):
+        starts = [page for page in part.openings if page > 0]
+        for start, end in itertools.pairwise((*starts, part.pages)):
+            if end - start == 2:
+                assert bound[at, start] % 2 == 1
+    empty = [index for index, page in enumerate(pages) if page.part is None]
+    assert all(after - before > 1 for before, after in itertools.pairwise(empty))
 
 
 def test_printed_numbers_follow_the_order_of_the_parts() -> None:
@@ -96,14 +118,14 @@ def test_labels_and_folios_agree(bound: bytes) -> None:
         labels = [document.get_page_label(index) for index in range(len(document))]
     assert labels == ["i", "ii", "iii", "iv", "1", "2", "3", "4", "5"]
     last_words = [(text.split() or [""])[-1] for text in page_texts(bound)]
-    assert last_words == ["Title", "Imprint", "iii", "", "1", "", "3", "", "5"]
+    assert last_words == ["Title", "Imprint", "iii", "", "1", "2", "3", "", "5"]
 
 
-def test_folios_are_artifacts_and_pages_are_of_one_size(book: pikepdf.Pdf) -> None:
+def test_margins_are_artifacts_and_pages_are_of_one_size(book: pikepdf.Pdf) -> None:
     boxes = {tuple(map(str, page.mediabox)) for page in book.pages}
     assert len(boxes) == 1
-    stamped = ["/Folio" in page.resources.get("/XObject", {}) for page in book.pages]
-    assert stamped == [False, False, True, False, True, False, True, False, True]
+    stamped = ["/Margins" in page.resources.get("/XObject", {}) for page in book.pages]
+    assert stamped == [False, False, True, False, True, True, True, False, True]
     painted = pikepdf.parse_content_stream(book.pages[2])
     operators = [str(instruction.operator) for instruction in painted]
     assert operators[0] == "q"
@@ -111,11 +133,39 @@ def test_folios_are_artifacts_and_pages_are_of_one_size(book: pikepdf.Pdf) -> No
     assert str(painted[-5].operands[0]) == "/Artifact"
 
 
+def test_left_hand_pages_and_their_links_are_moved_over(
+    parts: tuple[Pressed, ...], bound: bytes
+) -> None:
+    """The word "Imprint" is on a left page; "Title" before it is not. Both began at one place."""
+    with read(bound) as document:
+        lefts = [document[index].get_textpage().get_charbox(0)[0] for index in (0, 1)]
+    with read(parts[0].pdf) as document:
+        laid = [document[index].get_textpage().get_charbox(0)[0] for index in (0, 1)]
+    assert lefts == pytest.approx([laid[0], laid[1] + SHIFT], abs=0.01)
+    with pikepdf.open(io.BytesIO(bound)) as book:
+        names = pikepdf.NameTree(book.Root.Names.Dests)
+        assert float(names["imprint"][2]) - float(names["title"][2]) == pytest.approx(SHIFT)
+
+
+def test_running_heads_help_to_find() -> None:
+    """The chapter on the left, on the right what goes on from the page before."""
+    marks = (
+        Bookmark(1, "At the barre", 0, 500), Bookmark(2, "1  Pliés", 1, 500),
+        Bookmark(2, "2  Tendus", 3, 500), Bookmark(2, "3  Frappés", 6, 500),
+    )  # fmt: skip
+    chapter = Pressed("one", b"", 7, bookmarks=marks, openings=(1, 3, 6), blind=(4,))
+    assert leaves([made("front", 1, Folios.NONE), chapter]) == (
+        Leaf(), Leaf(),
+        Leaf("1", ""), Leaf("2", "At the barre"), Leaf("3", "1 Pliés"), Leaf("4", "At the barre"),
+        Leaf(), Leaf("6", "At the barre"), Leaf("7", "At the barre"),
+    )  # fmt: skip
+
+
 def test_links_lead_to_the_pages_they_name(book: pikepdf.Pdf) -> None:
     names = pikepdf.NameTree(book.Root.Names.Dests)
     places = {name: book.pages.index(pikepdf.Page(goal[0])) for name, goal in names.items()}
     assert places == {
-        "title": 0, "imprint": 1, "how": 2, "plies": 4, "a": 4, "côté": 6, "tendus": 8,
+        "title": 0, "imprint": 1, "how": 2, "plies": 4, "a": 4, "côté": 5, "tendus": 8,
     }  # fmt: skip
     links = [link for page in book.pages for link in page.get("/Annots", [])]
     assert [str(link.Dest) for link in links if "/Dest" in link] == ["plies", "côté", "côté"]
@@ -123,16 +173,16 @@ def test_links_lead_to_the_pages_they_name(book: pikepdf.Pdf) -> None:
 
 
 def test_a_link_that_no_chapter_answers_is_refused(parts: tuple[Pressed, ...]) -> None:
-    (layer,) = press_chapters([folio_chapter(folio_labels(parts[:1]), CSS, "en")], FACES)
+    (layer,) = press_chapters([margin_chapter(leaves(parts[:1]), CSS, "en")], FACES)
     with pytest.raises(PressError, match="no chapter has: côté, plies"):
         bind(parts[:1], layer, METADATA)
 
 
-def test_folios_must_fit_the_pages(parts: tuple[Pressed, ...]) -> None:
-    few = folio_chapter(folio_labels(parts)[1:], CSS, "en")
-    large = folio_chapter(folio_labels(parts), "@page { size: A4 }", "en")
+def test_margins_must_fit_the_pages(parts: tuple[Pressed, ...]) -> None:
+    few = margin_chapter(leaves(parts)[1:], CSS, "en")
+    large = margin_chapter(leaves(parts), "@page { size: A4 }", "en")
     few_layer, large_layer = press_chapters([few, large], FACES)
-    with pytest.raises(PressError, match="9 pages to stamp, but 8 pages of folios"):
+    with pytest.raises(PressError, match="9 pages to stamp, but 8 pages of margins"):
         bind(parts, few_layer, METADATA)
     with pytest.raises(PressError, match="another size"):
         bind(parts, large_layer, METADATA)
@@ -145,7 +195,7 @@ def test_the_outline_is_nested_and_points_to_pages(bound: bytes) -> None:
             for entry in document.get_toc()
         ]
     assert outline == [
-        (0, "How to read", 2), (0, "Pliés", 4), (1, "A", 4), (1, "B", 6), (0, "Tendus", 8),
+        (0, "How to read", 2), (0, "Pliés", 4), (1, "A", 4), (1, "B", 5), (0, "Tendus", 8),
     ]  # fmt: skip
 
 
@@ -165,7 +215,7 @@ def test_metadata_is_written_twice_alike(book: pikepdf.Pdf) -> None:
 
 
 def test_what_is_not_known_is_left_out(parts: tuple[Pressed, ...]) -> None:
-    (layer,) = press_chapters([folio_chapter(folio_labels(parts), CSS, "en")], FACES)
+    (layer,) = press_chapters([margin_chapter(leaves(parts), CSS, "en")], FACES)
     bound = bind(parts, layer, dataclasses.replace(METADATA, author="", subject=""))
     with pikepdf.open(io.BytesIO(bound)) as opened:
         assert set(opened.docinfo) == {
@@ -174,7 +224,7 @@ def test_what_is_not_known_is_left_out(parts: tuple[Pressed, ...]) -> None:
 
 
 def test_a_date_without_a_zone_is_refused(parts: tuple[Pressed, ...]) -> None:
-    (layer,) = press_chapters([folio_chapter(folio_labels(parts), CSS, "en")], FACES)
+    (layer,) = press_chapters([margin_chapter(leaves(parts), CSS, "en")], FACES)
     naive = dataclasses.replace(METADATA, created=datetime(2026, 1, 2))
     with pytest.raises(PressError, match="no time zone"):
         bind(parts, layer, naive)

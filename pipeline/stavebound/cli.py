@@ -18,6 +18,7 @@ from typing import Annotated
 import typer
 
 from stavebound import __version__
+from stavebound.book.editions import MAKE_UPS, TEACHER, MakeUp
 from stavebound.book.papers import PAPERS
 from stavebound.build.books import OutIsSourceError, build_book
 from stavebound.build.checking import check_files
@@ -54,6 +55,13 @@ class PaperName(StrEnum):
     A5 = "A5"
     A4 = "A4"
     LETTER = "Letter"
+
+
+class EditionName(StrEnum):
+    TEACHER = "teacher"
+    CARDS = "cards"
+    MUSIC = "music"
+    EXAMINER = "examiner"
 
 
 FormatOption = Annotated[
@@ -124,6 +132,13 @@ def build(
         Path | None,
         typer.Option(readable=False, help="A style file, laid over the book's own style."),
     ] = None,
+    edition: Annotated[
+        EditionName,
+        typer.Option(
+            case_sensitive=False,
+            help="The teacher's book, the pupils' cards, the music list, or the examiner's sheet.",
+        ),
+    ] = EditionName.TEACHER,
     jobs: Annotated[
         int, typer.Option(min=1, max=64, help="How many processes lay out chapters.")
     ] = os.cpu_count() or 1,
@@ -134,16 +149,21 @@ def build(
     The PDF takes its place only when it is whole. Where the build fails, an
     earlier PDF of that name is given another name.
     """
-    target = out or book.with_suffix(".pdf")
+    make_up = MAKE_UPS[edition.value]
+    target = out or book.with_name(f"{book.stem}{_suffix(make_up)}.pdf")
     _must_be_pdf(target, "book.pdf")
     tell = progress()
     try:
-        report = build_book(
-            book, target, paper.value if paper else None, jobs, open_house(), tell, style
-        )
+        asked = paper.value if paper else None
+        report = build_book(book, target, asked, make_up, jobs, open_house(), tell, style)
     except OutIsSourceError as error:
         raise _wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")
+
+
+def _suffix(make_up: MakeUp) -> str:
+    """What the name of an edition's file ends in, so that it stands beside the book."""
+    return "" if make_up is TEACHER else f"-{make_up.name}"
 
 
 @app.command()

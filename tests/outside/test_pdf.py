@@ -22,8 +22,8 @@ from stavebound.press import (
     Folios,
     Metadata,
     bind,
-    folio_chapter,
-    folio_labels,
+    leaves,
+    margin_chapter,
     press_chapters,
 )
 
@@ -52,7 +52,7 @@ def made_book(paper: str) -> bytes:
     ]
     faces = load_faces()
     parts = press_chapters(chapters, faces)
-    layer = press_chapters([folio_chapter(folio_labels(parts), css, "en")], faces)[0]
+    layer = press_chapters([margin_chapter(leaves(parts), css, "en")], faces)[0]
     about = Metadata("Pliés", "A. Notator", "A test", "en", datetime(2026, 1, 1, tzinfo=UTC))
     return bind(parts, layer, about)
 

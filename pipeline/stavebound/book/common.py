@@ -6,7 +6,6 @@ from collections.abc import Mapping
 
 from markupsafe import Markup
 
-from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Edition
 from stavebound.book.words import Reading, html_of
@@ -18,6 +17,8 @@ from stavebound.wording.labels import labels
 
 READING = "reading"
 GLOSSARY = "glossary"
+MUSIC = "music"
+INDEX = "index"
 
 
 def words_of_layout(edition: Edition) -> Mapping[str, str]:
@@ -37,10 +38,19 @@ def page(edition: Edition, template: str, **values: object) -> str:
     )
 
 
-def page_css(edition: Edition, paper: Paper) -> str:
-    """The style sheet of all sheets on this paper, in the faces of the house."""
+def page_css(edition: Edition) -> str:
+    """The style sheet of all sheets, in the faces of the house."""
+    return _css(edition, "page.css")
+
+
+def margins_css(edition: Edition) -> str:
+    """The style sheet of the margins, which are stamped over the bound pages."""
+    return _css(edition, "margins.css")
+
+
+def _css(edition: Edition, name: str) -> str:
     faces = face_names(edition.faces)
-    return render(edition.plan.layout, "page.css", paper=paper, faces=faces)
+    return render(edition.plan.layout, name, paper=edition.paper, faces=faces)
 
 
 def face_names(faces: Faces) -> Mapping[str, str]:
@@ -51,7 +61,7 @@ def face_names(faces: Faces) -> Mapping[str, str]:
 def reading_of(edition: Edition, where: str) -> Reading:
     """How running text is read in this edition; `where` keeps anchors of different files apart."""
     entries = {fold_name(entry.term): entry for entry in edition.plan.glossary}
-    return Reading(entries, labels(edition.language), where)
+    return Reading(entries, labels(edition.language), where, edition.explained)
 
 
 def chapter_anchor(index: int) -> str:

@@ -1,132 +1,214 @@
-"""Chapters: the exercises of a book as sheets of HTML.
+"""Exercises as values for the templates of all editions.
 
-In: an `Edition` and the setting. Out: a sheet a chapter, with its staves.
-Headings go down in order; every line of music has a text that stands for it.
+In: an `Edition`, a piece and the setting. Out: an `ExercisePage`: words as HTML, the
+music's facts, and the staves' lines, each with the text that stands for it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from stavebound.book.common import (
-    caution_html,
-    chapter_anchor,
-    exercise_anchor,
-    in_labels,
-    page,
-    reading_of,
-    words_of_layout,
-)
-from stavebound.book.values import Edition, Piece, Sheet
-from stavebound.book.words import Reading, html_of, slug, term_anchor
+from markupsafe import Markup
+
+from stavebound.book.common import caution_html, exercise_anchor, reading_of, words_of_layout
+from stavebound.book.grid import whole_lines
+from stavebound.book.tempo import count_note, draw_note, note_image
+from stavebound.book.values import Edition, Piece
+from stavebound.book.words import Reading, html_of, slug, step_anchor, term_anchor
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
-from stavebound.score.book import Chapter, Exercise, Paragraph
-from stavebound.score.model import Prose
+from stavebound.score.counts import time_line
+from stavebound.score.model import Music, Prose
 from stavebound.score.words import fold_name
 from stavebound.svg.draw import draw
 from stavebound.wording.sentences import music_facts, start_words
 
-# Texts of an exercise that stand before its staves, and after, in this order.
-BEFORE = ("preparation",)
-AFTER = ("finish", "times", "quality", "fault", "note", "variant", "caution", "source", "rights")
+# Texts of an exercise that are set as lists, not as paragraphs.
 LISTED = ("quality", "fault")
+# White between two staves at the least, in millimetres.
+BETWEEN = 1.5
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of music on a page: its image, the text that stands for it, and an
-    anchor for each word of the glossary that stands under it."""
+    """A line of music on a page: its image, the text that stands for it, an anchor for each
+    step that stands under it, and the height it takes, in points."""
 
     name: str
     alt: str
     anchors: tuple[str, ...]
+    height: float
 
 
-def chapter_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    return tuple(
-        _chapter_sheet(chapter, index, edition, setting)
-        for index, chapter in enumerate(edition.plan.chapters, 1)
+@dataclass(frozen=True, slots=True)
+class NoteShown:
+    """A note value: its image and its name."""
+
+    image: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class MusicShown:
+    """What the music is: `note` is the count's value, None where it has no tempo or no note."""
+
+    metre: str
+    note: NoteShown | None
+    tempo: int | None
+    introduction: int | None
+    facts: tuple[str, ...]
+    character: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    text: Markup
+    title: str | None
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The texts of one kind, with the kind's label."""
+
+    kind: str
+    label: str
+    texts: tuple[Text, ...]
+    listed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ExercisePage:
+    """An exercise as the templates have it; `lead` are the chapter's own words before it,
+    `before` and `after` the texts before its staves and after."""
+
+    anchor: str
+    number: int
+    title: str
+    level: str | None
+    lead: tuple[Markup, ...]
+    aim: tuple[Markup, ...]
+    music: MusicShown | None
+    before: tuple[Group, ...]
+    start: str
+    lines: tuple[Line, ...]
+    bars: int
+    after: tuple[Group, ...]
+
+
+def exercise_page(
+    piece: Piece,
+    path: str,
+    edition: Edition,
+    setting: Setting,
+    before: tuple[str, ...] = (),
+    after: tuple[str, ...] = (),
+    lead: tuple[Markup, ...] = (),
+) -> ExercisePage:
+    """`path` is the score's in the plan; `before` and `after` name the kinds of texts there."""
+    score, reading = piece.score, reading_of(edition, slug(path))
+    return ExercisePage(
+        anchor=exercise_anchor(piece.number),
+        number=piece.number,
+        title=score.title,
+        level=score.level,
+        lead=lead,
+        aim=tuple(html_of(prose.words, reading) for prose in score.texts("aim")),
+        music=_music(score.music, edition, reading, setting) if score.music else None,
+        before=tuple(_groups(piece, before, edition, reading, setting)),
+        start=start_words(score, piece.school, edition.school, setting.catalogue, edition.labels),
+        lines=tuple(_lines(piece, reading, edition)),
+        bars=sum(bar.number > 0 for bar in time_line(score).bars),
+        after=tuple(_groups(piece, after, edition, reading, setting)),
     )
 
 
-def _chapter_sheet(chapter: Chapter, index: int, edition: Edition, setting: Setting) -> Sheet:
-    anchor = chapter_anchor(index)
-    images: list[tuple[str, str]] = []
-    items: list[dict[str, object]] = []
-    for item in chapter.items:
-        if isinstance(item, Paragraph):
-            items.append({"text": html_of(item.words, reading_of(edition, anchor))})
-        else:
-            piece = edition.piece(item.score)
-            items.append(_exercise(item, piece, edition, setting))
-            images += _staves(piece, setting)
-    html = page(edition, "chapter.html", anchor=anchor, chapter=chapter, items=items)
-    return Sheet(anchor, html, tuple(images), "arabic")
+def stave_images(pieces: Iterable[Piece], setting: Setting) -> Iterator[tuple[str, str]]:
+    """The lines of these pieces as (name, SVG)."""
+    for piece in pieces:
+        for index, system in enumerate(piece.systems):
+            yield _line_name(piece, index), draw(system, setting.faces)
 
 
-def _staves(piece: Piece, setting: Setting) -> Iterator[tuple[str, str]]:
-    for index, system in enumerate(piece.systems):
-        yield f"{piece.number}-{index}", draw(system, setting.faces)
-
-
-def _exercise(
-    item: Exercise, piece: Piece, edition: Edition, setting: Setting
-) -> dict[str, object]:
-    words, score = words_of_layout(edition), piece.score
-    reading = reading_of(edition, slug(item.score))
-    return {
-        "exercise": score,
-        "anchor": exercise_anchor(piece.number),
-        "number": piece.number,
-        "aim": [html_of(prose.words, reading) for prose in score.texts("aim")],
-        "music": in_labels(music_facts(score.music, edition.labels), edition)
-        if score.music
-        else "",
-        "character": html_of(score.music.words, reading) if score.music else "",
-        "start": in_labels(
-            start_words(score, piece.school, edition.school, setting.catalogue, edition.labels),
-            edition,
-        ),
-        "before": list(_groups(piece, BEFORE, edition, reading, setting)),
-        "lines": [
-            Line(
-                f"{piece.number}-{index}",
-                f"{words['bars']} {system.bars[0]}–{system.bars[1]}",
-                tuple(_step_anchors(system, index, reading)),
-            )
-            for index, system in enumerate(piece.systems)
-        ],
-        "after": list(_groups(piece, AFTER, edition, reading, setting)),
+def note_images(
+    pieces: Iterable[Piece], edition: Edition, setting: Setting
+) -> tuple[tuple[str, str], ...]:
+    """The note values that these pieces' tempi are given in, each once, as (name, SVG)."""
+    notes = {
+        note_image(note): note
+        for piece in pieces
+        if piece.score.music and piece.score.music.tempo
+        if (note := count_note(piece.score.music, setting.catalogue))
     }
+    size = edition.paper.type_size
+    return tuple((name, draw_note(note, size, setting.faces)) for name, note in notes.items())
+
+
+def _line_name(piece: Piece, index: int) -> str:
+    return f"{piece.number}-{index}"
+
+
+def _lines(piece: Piece, reading: Reading, edition: Edition) -> Iterator[Line]:
+    words, leading = words_of_layout(edition), edition.paper.leading
+    for index, system in enumerate(piece.systems):
+        first, last = system.bars
+        yield Line(
+            name=_line_name(piece, index),
+            alt=f"{words['bars']} {first}–{last}" if last > first else f"{words['bar']} {first}",
+            anchors=tuple(_step_anchors(system, index, reading)),
+            height=whole_lines(system.box.height * system.space + BETWEEN, leading) * leading,
+        )
 
 
 def _step_anchors(system: System, index: int, reading: Reading) -> Iterator[str]:
-    """An anchor for each entry of the glossary whose word is a step's name in this line."""
-    steps = dict.fromkeys(fold_name(text.text) for text in system.texts if text.lane == "step")
-    for step in steps:
+    """Anchors for each step named in this line: one for the index, and one for the glossary
+    where that has the word."""
+    where = f"{reading.where}.line.{index}"
+    for step in steps_named(system):
+        yield f"{step_anchor(step)}{where}"
         if entry := reading.entries.get(step):
-            yield f"{term_anchor(entry.term)}{reading.where}.line.{index}"
+            yield f"{term_anchor(entry.term)}{where}"
+
+
+def steps_named(system: System) -> dict[str, str]:
+    """The steps' names under a line: folded → as it is written first."""
+    named: dict[str, str] = {}
+    for text in system.texts:
+        if text.lane == "step":
+            named.setdefault(fold_name(text.text), text.text)
+    return named
+
+
+def _music(music: Music, edition: Edition, reading: Reading, setting: Setting) -> MusicShown:
+    note = count_note(music, setting.catalogue) if music.tempo else None
+    return MusicShown(
+        metre=music.metre,
+        note=NoteShown(note_image(note), note.name[edition.labels]) if note else None,
+        tempo=music.tempo,
+        introduction=music.introduction,
+        facts=music_facts(music, note is None, edition.labels),
+        character=html_of(music.words, reading),
+    )
 
 
 def _groups(
     piece: Piece, kinds: tuple[str, ...], edition: Edition, reading: Reading, setting: Setting
-) -> Iterator[dict[str, object]]:
-    """The texts of an exercise by kind, with the kind's label."""
+) -> Iterator[Group]:
+    """The texts of an exercise by kind."""
+    words = words_of_layout(edition)
     for kind in kinds:
-        texts = [_text(prose, edition, reading, setting) for prose in piece.score.texts(kind)]
+        texts = tuple(_text(prose, edition, reading, setting) for prose in piece.score.texts(kind))
         if texts:
-            label = words_of_layout(edition)[kind]
-            yield {"kind": kind, "label": label, "texts": texts, "listed": kind in LISTED}
+            yield Group(kind, words[kind], texts, kind in LISTED)
 
 
-def _text(prose: Prose, edition: Edition, reading: Reading, setting: Setting) -> dict[str, object]:
+def _text(prose: Prose, edition: Edition, reading: Reading, setting: Setting) -> Text:
     usual = prose.kind == "caution" and not prose.words
-    return {
-        "text": caution_html(prose, edition, reading, setting.catalogue)
+    return Text(
+        caution_html(prose, edition, reading, setting.catalogue)
         if usual
         else html_of(prose.words, reading),
-        "title": prose.get("title"),
-        "by": ", ".join(filter(None, (prose.get("by"), prose.get("dated")))),
-    }
+        prose.get("title"),
+        ", ".join(filter(None, (prose.get("by"), prose.get("dated")))),
+    )

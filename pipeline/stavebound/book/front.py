@@ -1,7 +1,7 @@
 """The front matter: title, imprint, cautions, contents and preface.
 
-In: an `Edition`, the setting and the printed page number of every anchor.
-Out: a sheet.
+In: an `Edition`, the setting, the sections wanted, and the printed page number of every
+anchor. Out: a sheet.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ from markupsafe import Markup
 
 from stavebound.book.common import (
     GLOSSARY,
+    INDEX,
+    MUSIC,
     READING,
     caution_html,
     chapter_anchor,
@@ -22,25 +24,46 @@ from stavebound.book.common import (
     usual_caution,
     words_of_layout,
 )
+from stavebound.book.key import drawn
 from stavebound.book.values import Edition, Sheet
 from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
-from stavebound.score.book import Exercise
+
+# The sections there are, in their order, and how many pages with empty margins each begins with.
+SECTIONS = {"title": 2, "cautions": 0, "contents": 0, "preface": 0}
+# The label of a part's title, by its anchor.
+TITLES = {READING: "reading", MUSIC: "music_list", GLOSSARY: "glossary", INDEX: "index"}
+# What stands on the title page.
+EMBLEM = '<feet in="fifth" front="right"/><arms in="overhead rounded"/>'
+EMBLEM_HEIGHT = 16.0
 
 
-def front_sheet(edition: Edition, setting: Setting, numbers: Mapping[str, str]) -> Sheet:
+def front_sheet(
+    edition: Edition,
+    setting: Setting,
+    numbers: Mapping[str, str],
+    sections: tuple[str, ...],
+    references: tuple[str, ...] = (),
+    named: str | None = None,
+) -> Sheet:
+    """`references` are the anchors of the parts behind the chapters; `named` is what the title
+    page calls this edition."""
     plan, reading = edition.plan, reading_of(edition, "front")
     html = page(
         edition,
         "front.html",
+        sections=sections,
+        named=named,
         imprint=[html_of(paragraph.words, reading) for paragraph in plan.imprint],
         preface=[html_of(paragraph.words, reading) for paragraph in plan.preface],
         rights=[html_of(prose.words, reading) for prose in plan.texts("rights")],
         cautions=list(_cautions(edition, reading, setting)),
-        contents=list(_contents(edition)),
+        contents=list(_contents(edition, references)),
         numbers=numbers,
     )
-    return Sheet("front", html, (), "roman", blind=(0, 1))
+    bare = sum(SECTIONS[section] for section in sections)
+    emblem = drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), edition.school)
+    return Sheet("front", html, (("emblem", emblem),), "roman", blind=tuple(range(bare)))
 
 
 def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[Markup]:
@@ -53,11 +76,11 @@ def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[
             yield usual_caution(row.about, edition, setting.catalogue)
 
 
-def _contents(edition: Edition) -> Iterator[dict[str, object]]:
+def _contents(edition: Edition, references: tuple[str, ...]) -> Iterator[dict[str, object]]:
     words = words_of_layout(edition)
-    yield {"anchor": READING, "title": in_labels(words["reading"], edition), "entries": ()}
+    yield {"anchor": READING, "title": in_labels(words[TITLES[READING]], edition), "entries": ()}
     for index, chapter in enumerate(edition.plan.chapters, 1):
-        pieces = [edition.piece(item.score) for item in chapter.items if isinstance(item, Exercise)]
+        pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
         yield {
             "anchor": chapter_anchor(index),
             "title": chapter.title,
@@ -65,5 +88,5 @@ def _contents(edition: Edition) -> Iterator[dict[str, object]]:
                 (exercise_anchor(piece.number), piece.number, piece.score.title) for piece in pieces
             ],
         }
-    if edition.plan.glossary:
-        yield {"anchor": GLOSSARY, "title": in_labels(words["glossary"], edition), "entries": ()}
+    for anchor in references:
+        yield {"anchor": anchor, "title": in_labels(words[TITLES[anchor]], edition), "entries": ()}

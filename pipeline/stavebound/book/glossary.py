@@ -5,13 +5,13 @@ In: an `Edition` and the printed page number of every anchor. Out: a sheet.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
+from stavebound.book.collation import collation_key
 from stavebound.book.common import GLOSSARY, page, reading_of
+from stavebound.book.references import page_ranges
 from stavebound.book.values import Edition, Sheet
 from stavebound.book.words import entry_anchor, html_of, term_anchor
-from stavebound.score.book import Entry
-from stavebound.score.words import fold_name
 
 
 def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
@@ -23,35 +23,9 @@ def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
             "language": entry.language,
             "said": entry.said,
             "text": html_of(entry.words, reading),
-            "pages": page_references(entry, numbers),
+            "pages": page_ranges(term_anchor(entry.term), numbers),
         }
-        for entry in sorted(edition.plan.glossary, key=lambda entry: fold_name(entry.term))
+        for entry in sorted(edition.plan.glossary, key=lambda entry: collation_key(entry.term))
     ]
     html = page(edition, "glossary.html", anchor=GLOSSARY, entries=entries)
     return Sheet(GLOSSARY, html, (), "arabic")
-
-
-def page_references(entry: Entry, numbers: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
-    """The pages that use an entry, each as (number, anchor), in order.
-
-    Neighbouring arabic pages are merged into a range, which leads to its first page.
-    """
-    start = term_anchor(entry.term)
-    pages: dict[str, str] = {}
-    for anchor, number in numbers.items():
-        if anchor.startswith(start):
-            pages.setdefault(number, anchor)
-    roman = [(number, anchor) for number, anchor in pages.items() if not number.isdecimal()]
-    arabic = [(int(number), anchor) for number, anchor in pages.items() if number.isdecimal()]
-    return (*roman, *_ranges(sorted(arabic)))
-
-
-def _ranges(pages: list[tuple[int, str]]) -> Iterator[tuple[str, str]]:
-    index = 0
-    while index < len(pages):
-        first, anchor = pages[index]
-        last = first
-        while index + 1 < len(pages) and pages[index + 1][0] == last + 1:
-            index, last = index + 1, last + 1
-        yield (f"{first}–{last}" if last > first else str(first)), anchor
-        index += 1

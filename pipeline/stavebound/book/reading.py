@@ -6,10 +6,9 @@ picture for every row of the key.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from stavebound.book.common import READING, page
-from stavebound.book.key import drawn, key_groups, row_picture
+from stavebound.book.grid import whole_lines
+from stavebound.book.key import key_groups, posed_in, proved_picture, row_picture, shown
 from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
@@ -25,26 +24,26 @@ LABELLED_HEIGHT = 18.0
 KEY_HEIGHT = 7.0
 
 
-def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
+def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
     pictures = {
-        row.feature: row_picture(row, _sized(setting, KEY_HEIGHT), edition.school)
+        row.feature: row_picture(row, setting.at_height(KEY_HEIGHT), edition.school)
         for _, rows in groups
         for row in rows
     }
-    labelled = drawn(LABELLED, _sized(setting, LABELLED_HEIGHT), edition.school, named=True)
+    large, leading = setting.at_height(LABELLED_HEIGHT), edition.paper.leading
+    labelled = shown(LABELLED, large, edition.school, named=True)
+    posed = posed_in(LABELLED, setting.catalogue, edition.school)
     html = page(
         edition,
         "reading.html",
         anchor=READING,
         groups=groups,
         centre_line=setting.style.centre_line,
+        height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
     )
-    return Sheet(READING, html, (("labelled", labelled), *pictures.items()), "arabic")
-
-
-def _sized(setting: Setting, height: float) -> Setting:
-    return replace(setting, style=replace(setting.style, stave_height=height))
+    picture = proved_picture(labelled, posed, LABELLED, large)
+    return (Sheet(READING, html, (("labelled", picture), *pictures.items()), "arabic"),)
 
 
 def used_features(edition: Edition, setting: Setting) -> frozenset[str]:

@@ -50,6 +50,11 @@ def signs_css(paper: Paper, setting: Setting) -> str:
     return render(LAYOUT, "page.css", paper=paper, faces=face_names(setting.faces))
 
 
+def signs_margins(paper: Paper, setting: Setting) -> str:
+    """The style sheet of the margins, which are stamped over the bound pages."""
+    return render(LAYOUT, "margins.css", paper=paper, faces=face_names(setting.faces))
+
+
 def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting) -> Sheet:
     """`moves` are the forms of movement, in the order of their table. KeyError where a sign
     of the catalogue is in no frame of the plate."""

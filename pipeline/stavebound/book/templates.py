@@ -1,6 +1,7 @@
 """The layouts' templates.
 
-In: a layout, a template's name and its values. Out: text. A value that a
+In: a layout, a template's name and its values. Out: text. What a layout does not
+have itself is looked for among the files that layouts share. A value that a
 template asks for and does not get is an error, never an empty place.
 """
 
@@ -13,6 +14,8 @@ from pathlib import Path
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined, select_autoescape
 
+SHARED = "common"
+
 
 def layout_folder(layout: str) -> Traversable:
     """Where a layout's files lie: in the installed package, else in the checkout."""
@@ -24,11 +27,12 @@ def layout_folder(layout: str) -> Traversable:
 
 @cache
 def _environment(layout: str) -> Environment:
-    folder = layout_folder(layout)
+    folders = (layout_folder(layout), layout_folder(SHARED))
 
     def load(name: str) -> str | None:
-        file = folder / name
-        return file.read_text(encoding="utf-8") if file.is_file() else None
+        files = (folder / name for folder in folders)
+        found = next((file for file in files if file.is_file()), None)
+        return found.read_text(encoding="utf-8") if found else None
 
     return Environment(
         loader=FunctionLoader(load),

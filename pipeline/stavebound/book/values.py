@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from stavebound.book.papers import Paper
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
 from stavebound.score.book import BookPlan
@@ -27,12 +28,17 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Edition:
-    """All that a book's pages are made from; pieces by the path that the plan gives; `labels`
-    is the language of what the layout prints by itself, and `faces` those of the pages."""
+    """All that a book's pages are made from; pieces by the path that the plan gives.
+
+    `explained` tells whether the glossary is among them, for terms to lead there; `labels`
+    is the language of what the layout prints by itself, and `faces` those of the pages.
+    """
 
     plan: BookPlan
     pieces: tuple[tuple[str, Piece], ...]
     school: School
+    paper: Paper
+    explained: bool = True
     labels: str = ENGLISH
     faces: Faces = field(default_factory=load_faces)
 
@@ -49,7 +55,8 @@ class Edition:
 class Sheet:
     """A chapter as HTML; `images` are (name, SVG) for its <img src="stave:NAME">.
 
-    `folios` is roman or arabic; `blind` the pages whose folio is not printed.
+    `folios` is roman or arabic; `blind` the pages whose margins stay empty;
+    `openings` the ids of what begins a page and should lie open at once.
     """
 
     key: str
@@ -57,3 +64,4 @@ class Sheet:
     images: tuple[tuple[str, str], ...]
     folios: str
     blind: tuple[int, ...] = ()
+    openings: tuple[str, ...] = ()

@@ -23,11 +23,13 @@ class Reading:
     """What the marks of running text mean in a book.
 
     `entries`: folded term → entry. `where` keeps anchors of different files apart.
+    `explained`: terms lead to their entries.
     """
 
     entries: Mapping[str, Entry]
     labels: Mapping[str, str]
     where: str
+    explained: bool = True
 
 
 def slug(text: str) -> str:
@@ -50,6 +52,11 @@ def term_anchor(term: str) -> str:
     return f"term.{slug(term)}."
 
 
+def step_anchor(step: str) -> str:
+    """How the anchors of a step's name under the staves begin."""
+    return f"step.{slug(step)}."
+
+
 def entry_anchor(term: str) -> str:
     return f"entry.{slug(term)}"
 
@@ -62,9 +69,11 @@ def _term(run: Run, reading: Reading) -> Markup:
     entry = entry_of(run, reading.entries)
     if entry is None:
         return _text(run, reading)
+    word = foreign(run.text, entry.language)
+    if not reading.explained:
+        return word
     span = run.origin.span
     anchor = f"{term_anchor(entry.term)}{reading.where}.{span.line}.{span.column}"
-    word = foreign(run.text, entry.language)
     return Markup('<a class="term" id="{}" href="stavebound:{}">{}</a>').format(
         anchor, entry_anchor(entry.term), word
     )

@@ -1,8 +1,9 @@
 """Books: from a plan to a bound PDF.
 
-In: a book's file, the paper, how many processes. Out: the book at its place, or
-nothing new there at all. Body first, then the glossary and the contents with
-the page numbers found, then the folios; then everything is bound.
+In: a book's file, the paper, the edition, how many processes. Out: the book at its place,
+or nothing new there at all. Body and front first, then what refers to pages with the page
+numbers found, then the front once more with all of them, then the margins; then everything
+is bound.
 """
 
 from __future__ import annotations
@@ -11,55 +12,68 @@ from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, time
 from pathlib import Path
 
-from stavebound.book.common import GLOSSARY, page_css
-from stavebound.book.exercise import chapter_sheets
-from stavebound.book.front import front_sheet
-from stavebound.book.glossary import glossary_sheet
-from stavebound.book.papers import Paper
-from stavebound.book.reading import reading_sheet
+from stavebound.book.common import margins_css, page_css, words_of_layout
+from stavebound.book.editions import (
+    MakeUp,
+    body_sheets,
+    front_sheets,
+    made_up,
+    reference_sheets,
+)
 from stavebound.book.values import Edition, Sheet
-from stavebound.build.checking import edition_of, in_type, language_of, paper_of, setting_of
+from stavebound.build.checking import edition_of, language_of, paper_of, setting_of
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.values import House, Report
 from stavebound.build.writing import told_aside, write_whole
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
-from stavebound.press.numbering import folio_chapter, folio_labels, next_opening, printed_numbers
+from stavebound.press.margins import leaves, margin_chapter
+from stavebound.press.numbering import printed_numbers
 from stavebound.press.pool import press_chapters
-from stavebound.press.values import Chapter, Folios, Metadata, Pressed
+from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
 from stavebound.wording.labels import labels
 
 Tell = Callable[[str], None]
+Press = Callable[[Sequence[Sheet]], tuple[Pressed, ...]]
+
+# How often the contents are set until their own page numbers agree with them.
+TRIES = 3
 
 
 class OutIsSourceError(Exception):
     """The place for the PDF is that of a file from which the book is made."""
 
 
+class Unknown(dict[str, str]):
+    """Page numbers that are not known yet: as wide as most, in a first setting."""
+
+    def __missing__(self, anchor: str) -> str:
+        return "00"
+
+
 def build_book(
     path: Path,
     out: Path,
     paper: str | None,
+    make_up: MakeUp,
     jobs: int,
     house: House,
     tell: Tell,
     style: Path | None = None,
 ) -> Report:
-    """Build a book, with the style that is named over its own. Where that fails, an
-    earlier book at `out` is set aside, and said so."""
+    """Build an edition of a book, with the style that is named over its own. Where that
+    fails, an earlier book at `out` is set aside, and said so."""
     tell("reading and checking")
     project = with_style(load_project(path, str(path)), load_style(style))
     if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
         raise OutIsSourceError(str(out))
-    sheet = paper_of(project.plan, paper)
-    edition = edition_of(project, sheet, house)
+    edition = edition_of(project, paper_of(project.plan, paper or make_up.paper), house)
     texts = dict(project.texts)
     if edition.value is None:
         return Report(edition.diagnostics, texts, told_aside(out))
     setting = setting_of(project.sheets, house, language_of(project.plan))
-    sheet = in_type(sheet, setting.style)
     try:
-        data = press_book(edition.value, sheet, setting, jobs, tell)
+        data = press_book(edition.value, make_up, setting, jobs, tell)
     except BaseException as failure:
         for note in told_aside(out):
             failure.add_note(note)
@@ -68,51 +82,61 @@ def build_book(
     return Report(edition.diagnostics, texts, (), (out,))
 
 
-def press_book(edition: Edition, paper: Paper, setting: Setting, jobs: int, tell: Tell) -> bytes:
+def press_book(edition: Edition, make_up: MakeUp, setting: Setting, jobs: int, tell: Tell) -> bytes:
     """The bound PDF. PressError where the press fails."""
-    css = page_css(edition, paper)
+    edition = made_up(make_up, edition)
+    css, language = page_css(edition), labels(edition.language)["language"]
 
     def press(sheets: Sequence[Sheet]) -> tuple[Pressed, ...]:
         chapters = [_chapter(sheet, css) for sheet in sheets]
         return press_chapters(chapters, setting.faces, jobs, lambda key: tell(f"pressed {key}"))
 
-    body = press((reading_sheet(edition, setting), *chapter_sheets(edition, setting)))
-    parts = _with_references(edition, setting, body, press)
-    language = labels(edition.language)["language"]
-    folios = folio_chapter(folio_labels(parts), css, language)
-    (layer,) = press_chapters((folios,), setting.faces)
-    return bind(parts, layer, _metadata(edition, language))
+    parts = _settled(edition, make_up, setting, press)
+    margins = margin_chapter(leaves(parts), margins_css(edition), language)
+    (layer,) = press_chapters((margins,), setting.faces)
+    return bind(parts, layer, _metadata(edition, make_up), edition.paper.shift)
 
 
-def _with_references(
-    edition: Edition,
-    setting: Setting,
-    body: tuple[Pressed, ...],
-    press: Callable[[Sequence[Sheet]], tuple[Pressed, ...]],
+def _settled(
+    edition: Edition, make_up: MakeUp, setting: Setting, press: Press
 ) -> tuple[Pressed, ...]:
-    """Front, body and glossary, with the page numbers that the body was found to have.
+    """All parts in order, those that refer to pages with the numbers that are printed."""
+    named = _named(edition, make_up)
+    sheets = front_sheets(make_up, edition, setting, Unknown(), named)
+    pressed = press((*sheets, *body_sheets(make_up, edition, setting)))
+    front, body = pressed[: len(sheets)], pressed[len(sheets) :]
+    for _ in range(TRIES):
+        numbers = printed_numbers((*front, *body))
+        references = press(reference_sheets(make_up, edition, setting, numbers))
+        numbers = printed_numbers((*front, *body, *references))
+        again = press(front_sheets(make_up, edition, setting, numbers, named))
+        if _places(again) == _places(front):
+            return (*again, *body, *references)
+        front = again
+    raise PressError("the page numbers of the contents do not settle")
 
-    The contents name the glossary's page, which is known from the body alone;
-    the glossary names pages of the front, so the front is pressed before it.
-    """
-    if not edition.plan.glossary:
-        return (*press((front_sheet(edition, setting, printed_numbers(body)),)), *body)
-    opening = {GLOSSARY: next_opening(body)}
-    (front,) = press((front_sheet(edition, setting, printed_numbers(body) | opening),))
-    (glossary,) = press((glossary_sheet(edition, printed_numbers((front, *body))),))
-    return (front, *body, glossary)
+
+def _places(parts: tuple[Pressed, ...]) -> list[tuple[str, int]]:
+    return [(anchor.name, anchor.page) for part in parts for anchor in part.anchors]
 
 
 def _chapter(sheet: Sheet, css: str) -> Chapter:
-    return Chapter(sheet.key, sheet.html, sheet.images, Folios(sheet.folios), css, sheet.blind)
+    return Chapter(
+        sheet.key, sheet.html, sheet.images, Folios(sheet.folios), css, sheet.blind, sheet.openings
+    )
 
 
-def _metadata(edition: Edition, language: str) -> Metadata:
-    plan = edition.plan
+def _named(edition: Edition, make_up: MakeUp) -> str | None:
+    """What an edition is called beside the book's title; nothing where it is the book."""
+    return words_of_layout(edition)[make_up.label] if make_up.label else None
+
+
+def _metadata(edition: Edition, make_up: MakeUp) -> Metadata:
+    plan, named = edition.plan, _named(edition, make_up)
     return Metadata(
-        title=plan.title,
+        title=f"{plan.title}: {named}" if named else plan.title,
         author=plan.author or "",
         subject=plan.subtitle or "",
-        language=language,
+        language=labels(edition.language)["language"],
         created=datetime.combine(plan.date, time(), UTC),
     )

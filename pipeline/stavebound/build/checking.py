@@ -98,7 +98,8 @@ def in_type(paper: Paper, style: Style) -> Paper:
     """The paper with the sizes of the style; a size without leading has the paper's proportion."""
     size = float(style.type.size or paper.type_size)
     leading = float(style.type.leading or size * paper.leading / paper.type_size)
-    return replace(paper, type_size=size, leading=leading)
+    lines = int(paper.lines * paper.leading / leading)
+    return replace(paper, type_size=size, leading=leading, lines=lines)
 
 
 def school_of(name: str | None, fallback: str | None, setting: Setting) -> School | None:
@@ -148,5 +149,12 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     found = tuple(dict.fromkeys(faults))
     if has_errors(found) or school is None:
         return Outcome(None, found)
-    edition = Edition(plan, tuple(pieces), school, labels=setting.style.labels, faces=setting.faces)
+    edition = Edition(
+        plan,
+        tuple(pieces),
+        school,
+        in_type(paper, setting.style),
+        labels=setting.style.labels,
+        faces=setting.faces,
+    )
     return Outcome(edition, found)

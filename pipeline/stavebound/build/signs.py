@@ -13,7 +13,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from stavebound.book.papers import Paper
-from stavebound.book.signs import signs_css, signs_sheet
+from stavebound.book.signs import signs_css, signs_margins, signs_sheet
 from stavebound.build.checking import in_type, score_on_paper, setting_of, style_faults
 from stavebound.build.loading import load_style
 from stavebound.build.movements import movement_systems
@@ -24,7 +24,7 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.press.bind import bind
-from stavebound.press.numbering import folio_chapter, folio_labels
+from stavebound.press.margins import leaves, margin_chapter
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Metadata
 from stavebound.score.book import read_style
@@ -77,17 +77,14 @@ def press_signs(
     plate: Engraved, moves: tuple[System, ...], score: Score, paper: Paper, setting: Setting
 ) -> bytes:
     """The bound PDF. PressError where the press fails."""
-    css, sheet = (
-        signs_css(in_type(paper, setting.style), setting),
-        signs_sheet(plate, moves, setting),
-    )
+    paper = in_type(paper, setting.style)
+    css, sheet = signs_css(paper, setting), signs_sheet(plate, moves, setting)
     words = labels(setting.style.labels)
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)
-    (layer,) = press_chapters(
-        (folio_chapter(folio_labels(parts), css, words["language"]),), setting.faces
-    )
-    return bind(parts, layer, _metadata(score, words))
+    margins = margin_chapter(leaves(parts), signs_margins(paper, setting), words["language"])
+    (layer,) = press_chapters((margins,), setting.faces)
+    return bind(parts, layer, _metadata(score, words), paper.shift)
 
 
 def _metadata(score: Score, words: Mapping[str, str]) -> Metadata:

@@ -43,6 +43,10 @@ class Setting:
     style: Style
     faces: Faces
 
+    def at_height(self, height: float) -> Setting:
+        """The same on a stave of so many millimetres."""
+        return replace(self, style=replace(self.style, stave_height=height))
+
 
 def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""

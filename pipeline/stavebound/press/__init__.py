@@ -1,18 +1,19 @@
 """The press: HTML to PDF a chapter at a time, then bound into one book.
 
 `values` says what goes in and comes out, `pool` presses chapters, `numbering`
-tells the page numbers to print, `bind` makes the book, `libraries` names the
-software it all stands on. No other room imports WeasyPrint or pikepdf.
+tells the page numbers to print, `margins` the folios and running heads, `bind`
+makes the book, `libraries` names the software it all stands on. No other room
+imports WeasyPrint or pikepdf.
 """
 
 from stavebound.press.bind import bind
 from stavebound.press.libraries import Library, versions
+from stavebound.press.margins import Leaf, leaves, margin_chapter
 from stavebound.press.numbering import (
     BoundPage,
     anchor_pages,
-    folio_chapter,
-    folio_labels,
     number_pages,
+    page_places,
     printed_numbers,
 )
 from stavebound.press.pool import press_chapters
@@ -32,15 +33,17 @@ __all__ = [
     "BoundPage",
     "Chapter",
     "Folios",
+    "Leaf",
     "Library",
     "Metadata",
     "PressError",
     "Pressed",
     "anchor_pages",
     "bind",
-    "folio_chapter",
-    "folio_labels",
+    "leaves",
+    "margin_chapter",
     "number_pages",
+    "page_places",
     "press_chapters",
     "printed_numbers",
     "versions",

@@ -1,9 +1,10 @@
-"""Pressed chapters and their folios into one PDF.
+"""Pressed chapters and their margins into one PDF.
 
-In: chapters in the order of the book, the layer of folios, and what the file
+In: chapters in the order of the book, the layer of margins, and what the file
 says of itself. Out: the bytes of the book. It always holds that chapters open on
-right-hand pages, that page labels, links, outline and printed folios agree, that
-the page boxes are the trimmed size, and that the same input gives the same bytes.
+right-hand pages, that openings of two pages face each other, that page labels,
+links, outline and printed folios agree, that the page boxes are the trimmed size,
+and that the same input gives the same bytes.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from stavebound.press.fonts import part_subsets
 from stavebound.press.libraries import versions
 from stavebound.press.numbering import BoundPage, number_pages
 from stavebound.press.references import name_destinations, point_links, write_outline
-from stavebound.press.stamp import stamp_folios
+from stavebound.press.sides import stamp_margins, turn_pages
 from stavebound.press.values import Folios, Metadata, Pressed, PressError
 
 PDF_VERSION = "1.7"
@@ -28,10 +29,13 @@ PRODUCERS = ("weasyprint", "pikepdf")
 NUMBER_STYLES = {Folios.ROMAN: Name.r, Folios.ARABIC: Name.D}
 
 
-def bind(parts: Sequence[Pressed], folios: Pressed, metadata: Metadata) -> bytes:
-    """The bound book. `folios` is `folio_chapter(folio_labels(parts), …)`, pressed.
+def bind(
+    parts: Sequence[Pressed], margins: Pressed, metadata: Metadata, shift: float = 0.0
+) -> bytes:
+    """The bound book. `margins` is `margin_chapter(leaves(parts), …)`, pressed; `shift` how
+    many points a left-hand page stands to the right of the right-hand one it was laid out as.
 
-    PressError where an id is used twice, a link leads to no anchor, the folios
+    PressError where an id is used twice, a link leads to no anchor, the margins
     do not fit the pages, or `metadata.created` has no time zone.
     """
     pages = number_pages(parts)
@@ -40,10 +44,11 @@ def bind(parts: Sequence[Pressed], folios: Pressed, metadata: Metadata) -> bytes
         book = opened.enter_context(Pdf.new())
         _join(book, sources, pages)
         _label_pages(book, pages)
-        name_destinations(book, parts)
+        name_destinations(book, parts, shift)
         point_links(book, parts)
         write_outline(book, parts)
-        stamp_folios(book, pages, folios)
+        turn_pages(book, shift)
+        stamp_margins(book, pages, margins)
         part_subsets(book)
         _describe(book, metadata)
         return _saved(book)

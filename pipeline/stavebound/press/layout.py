@@ -62,15 +62,16 @@ def press_chapter(chapter: Chapter, faces: Faces) -> Pressed:
     except Exception as fault:
         raise PressError(f"chapter {chapter.key}: {_told(fault)}") from fault
     _refuse_other_faces(chapter, faces, document)
+    anchors = _anchors(document.pages)
     return Pressed(
         key=chapter.key,
         pdf=pdf,
         pages=len(document.pages),
-        anchors=_anchors(document.pages),
+        anchors=anchors,
         bookmarks=_bookmarks(document.pages),
         folios=chapter.folios,
         blind=chapter.blind,
-        blank=_blank(document.pages),
+        openings=_openings(chapter, anchors),
     )
 
 
@@ -189,9 +190,11 @@ def _bookmarks(pages: list[Any]) -> tuple[Bookmark, ...]:
     )
 
 
-def _blank(pages: list[Any]) -> tuple[int, ...]:
-    # WeasyPrint keeps to itself which pages a forced break left empty.
-    return tuple(index for index, page in enumerate(pages) if page._page_box.page_type.blank)
+def _openings(chapter: Chapter, anchors: tuple[Anchor, ...]) -> tuple[int, ...]:
+    pages = {anchor.name: anchor.page for anchor in anchors}
+    if missing := [name for name in chapter.openings if name not in pages]:
+        raise PressError(f"chapter {chapter.key}: no element has the id {', '.join(missing)}")
+    return tuple(sorted({pages[name] for name in chapter.openings}))
 
 
 def _points(pixels: float) -> float:

@@ -2,28 +2,26 @@
 
 In: pressed chapters in the order of the book. Out: a tuple of bound pages, and
 the printed number of every anchor. It always holds that each chapter opens on a
-right-hand page, an empty one being bound in where it must; that roman and arabic
-folios each run on from 1 through the book; and that empty pages count.
+right-hand page and that the two pages of an opening face each other, an empty
+one being bound in where it must; that roman and arabic folios each run on from 1
+through the book; and that empty pages count.
 
-    chapter   title, imprint  │ contents │         │ exercises      │
-    page      i      ii       │ iii      │ (iv)    │ 1   2   3      │
-    side      right  left     │ right    │ left    │ right …
+    chapter   title, imprint  │ contents │         │ exercises              │
+    page      i      ii       │ iii      │ (iv)    │ 1      2   3    4   5  │
+    side      right  left     │ right    │ left    │ right  └───┘    └───┘  │
 
 References are printed as plain numbers, so a book is made in this order: press
 the body and number it; write the glossary with those numbers and press it;
 write the contents with the numbers of all of these and press the front; press
-the folio layer; bind. The numbers of a body do not depend on what stands before
-it; roman numbers that the contents print about their own neighbours do: press
-the contents again until their numbers agree.
+the margins; bind. The numbers of a body do not depend on what stands before it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from html import escape
 
-from stavebound.press.values import Chapter, Folios, Pressed, PressError
+from stavebound.press.values import Folios, Pressed, PressError
 
 ROMAN = (
     (1000, "m"),
@@ -40,12 +38,8 @@ ROMAN = (
     (4, "iv"),
     (1, "i"),
 )
-
-# What each page of the folio layer is: empty, but for what a margin box makes of the string.
-FOLIO_CSS = """
-.leaf { break-after: page; string-set: folio attr(data-folio) }
-.leaf:last-child { break-after: auto }
-"""
+# Pages that face each other.
+FACING = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +48,14 @@ class BoundPage:
 
     `part` is the index of its chapter, None for an empty page bound in, and
     `page` its index there. `number` counts from 1 within its kind of folios, and
-    is 0 where the kind is NONE. `stamped` tells whether the folio is printed.
+    is 0 where the kind is NONE. `bare` pages have nothing in their margins.
     """
 
     part: int | None
     page: int
     folios: Folios
     number: int
-    stamped: bool
+    bare: bool
 
     @property
     def label(self) -> str:
@@ -86,30 +80,53 @@ LABELS: dict[Folios, Callable[[int], str]] = {
 
 
 def number_pages(parts: Sequence[Pressed]) -> tuple[BoundPage, ...]:
-    """Every page of the book in order, with the empty ones that open chapters on the right."""
+    """Every page of the book in order, with the empty ones that bring pages to their side."""
     pages: list[BoundPage] = []
     counts = {Folios.ROMAN: 0, Folios.ARABIC: 0}
 
-    def add(part: int | None, page: int, folios: Folios, stamped: bool) -> None:
+    def add(part: int | None, page: int, folios: Folios, bare: bool) -> None:
         if folios in counts:
             counts[folios] += 1
-        pages.append(BoundPage(part, page, folios, counts.get(folios, 0), stamped))
+        pages.append(BoundPage(part, page, folios, counts.get(folios, 0), bare))
 
     for index, part in enumerate(parts):
-        if len(pages) % 2:
-            add(None, 0, pages[-1].folios, stamped=False)
-        unstamped = {*part.blind, *part.blank}
-        for page in range(part.pages):
-            stamped = part.folios is not Folios.NONE and page not in unstamped
-            add(index, page, part.folios, stamped)
+        for run in _runs(part):
+            if pages and len(pages) % 2 != _side(run, len(pages)):
+                add(None, 0, pages[-1].folios, bare=True)
+            for page in run:
+                add(index, page, part.folios, part.folios is Folios.NONE or page in part.blind)
     return tuple(pages)
 
 
-def next_opening(parts: Sequence[Pressed]) -> str:
-    """The number of the right-hand page on which a next arabic chapter would open."""
-    pages = number_pages(parts)
-    last = max((page.number for page in pages if page.folios is Folios.ARABIC), default=0)
-    return str(last + 1 + len(pages) % 2)
+def is_left(index: int) -> bool:
+    """Whether the bound page at this index lies on the left."""
+    return index % 2 == 1
+
+
+def _runs(part: Pressed) -> Iterator[range]:
+    """The pages of a chapter before its first opening, and those of each opening."""
+    starts = sorted({0, *part.openings})
+    for start, end in zip(starts, (*starts[1:], part.pages), strict=True):
+        yield range(start, end)
+
+
+def _side(run: range, wherever: int) -> int:
+    """What is left of the index of a run's first page when halved: 0 on the right, 1 on the left.
+
+    Chapters open on the right; openings of two pages on the left, others `wherever` they come.
+    """
+    if run.start == 0:
+        return 0
+    return 1 if len(run) == FACING else wherever % 2
+
+
+def page_places(parts: Sequence[Pressed]) -> dict[tuple[int, int], int]:
+    """The bound page, counted from 0, of every (chapter, page in it)."""
+    return {
+        (page.part, page.page): at
+        for at, page in enumerate(number_pages(parts))
+        if page.part is not None
+    }
 
 
 def anchor_pages(parts: Sequence[Pressed]) -> dict[str, int]:
@@ -117,13 +134,13 @@ def anchor_pages(parts: Sequence[Pressed]) -> dict[str, int]:
 
     PressError where two chapters use one id.
     """
-    opening = {page.part: at for at, page in enumerate(number_pages(parts)) if page.page == 0}
+    bound = page_places(parts)
     places: dict[str, int] = {}
     for index, part in enumerate(parts):
         for anchor in part.anchors:
             if anchor.name in places:
                 raise PressError(f"chapter {part.key}: the id {anchor.name} is in use before it")
-            places[anchor.name] = opening[index] + anchor.page
+            places[anchor.name] = bound[index, anchor.page]
     return places
 
 
@@ -138,25 +155,3 @@ def printed_numbers(parts: Sequence[Pressed]) -> dict[str, str]:
         for name, at in anchor_pages(parts).items()
         if pages[at].folios is not Folios.NONE
     }
-
-
-def folio_labels(parts: Sequence[Pressed]) -> tuple[str | None, ...]:
-    """What to print as folio on each bound page; None where nothing is printed."""
-    return tuple(page.label if page.stamped else None for page in number_pages(parts))
-
-
-def folio_chapter(labels: Sequence[str | None], css: str, language: str) -> Chapter:
-    """The layer of folios: one page a bound page, empty but for its margin boxes.
-
-    `css` is the layout's own: its `@page` rules say paper and margins, and print
-    `string(folio)` in a margin box, left and right as it wishes. Pages without a
-    folio have an empty string.
-    """
-    leaves = "".join(
-        f'<section class="leaf" data-folio="{escape(label or "")}"></section>' for label in labels
-    )
-    html = (
-        f'<!DOCTYPE html><html lang="{escape(language)}"><head><title>Folios</title>'
-        f"<style>{FOLIO_CSS}</style></head><body>{leaves}</body></html>"
-    )
-    return Chapter(key="folios", html=html, folios=Folios.NONE, css=css)

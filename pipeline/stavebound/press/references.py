@@ -13,20 +13,22 @@ from urllib.parse import unquote
 
 from pikepdf import Array, Dictionary, Name, NameTree, Object, OutlineItem, Page, Pdf, String
 
-from stavebound.press.numbering import anchor_pages, number_pages
+from stavebound.press.numbering import anchor_pages, is_left, page_places
 from stavebound.press.values import Pressed, PressError
 
 ANCHOR_SCHEME = "stavebound:"
 
 
-def name_destinations(book: Pdf, parts: Sequence[Pressed]) -> None:
-    """Give the book a name tree of all anchors. PressError where an id is used twice."""
+def name_destinations(book: Pdf, parts: Sequence[Pressed], shift: float) -> None:
+    """Give the book a name tree of all anchors, those on left-hand pages moved by `shift`
+    points. PressError where an id is used twice."""
     places = anchor_pages(parts)
     tree = NameTree.new(book)
     for part in parts:
         for anchor in part.anchors:
-            page = book.pages[places[anchor.name]]
-            tree[anchor.name] = _destination(page, anchor.x, anchor.y)
+            place = places[anchor.name]
+            x = round(anchor.x + shift, 3) if is_left(place) else anchor.x
+            tree[anchor.name] = _destination(book.pages[place], x, anchor.y)
     book.Root.Names = Dictionary(Dests=tree.obj)
 
 
@@ -53,14 +55,14 @@ def point_links(book: Pdf, parts: Sequence[Pressed]) -> None:
 
 def write_outline(book: Pdf, parts: Sequence[Pressed]) -> None:
     """Nest the bookmarks of all chapters by level, each under the nearest one above it."""
-    opening = {page.part: at for at, page in enumerate(number_pages(parts)) if page.page == 0}
+    places = page_places(parts)
     with book.open_outline() as outline:
         branches: list[tuple[int, list[OutlineItem]]] = [(0, outline.root)]
         for index, part in enumerate(parts):
             for bookmark in part.bookmarks:
                 while branches[-1][0] >= bookmark.level:
                     branches.pop()
-                page = book.pages[opening[index] + bookmark.page]
+                page = book.pages[places[index, bookmark.page]]
                 item = OutlineItem(bookmark.label, _destination(page, 0, bookmark.y))
                 branches[-1][1].append(item)
                 branches.append((bookmark.level, item.children))

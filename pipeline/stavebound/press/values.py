@@ -34,9 +34,11 @@ class Chapter:
 
     `html` is a whole document that refers to staves as `<img src="stave:NAME">`
     and to anchors of other chapters as `href="stavebound:ANCHOR"`; `images`
-    holds (name, SVG text) pairs; `css` is laid under the styles of `html`.
-    `blind` names the pages that count but carry no printed folio, such as the
-    title page. Ids are unique through the whole book.
+    holds (name, SVG text) pairs; `css` is laid under the styles of `html`, and
+    lays out every page as a right-hand one. `blind` names the pages that count
+    but have empty margins, such as the title page. `openings` are the ids of
+    elements that begin a page, and whose pages face each other where they are
+    two. Ids are unique through the whole book.
     """
 
     key: str
@@ -45,6 +47,7 @@ class Chapter:
     folios: Folios = Folios.ARABIC
     css: str = ""
     blind: tuple[int, ...] = ()
+    openings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,8 @@ class Bookmark:
 
 @dataclass(frozen=True, slots=True)
 class Pressed:
-    """One chapter as PDF. `blank` names its pages left empty by a forced break."""
+    """One chapter as PDF, all its pages right-handed. `openings` are the pages on which
+    its openings begin, in order."""
 
     key: str
     pdf: bytes
@@ -78,7 +82,7 @@ class Pressed:
     bookmarks: tuple[Bookmark, ...] = ()
     folios: Folios = Folios.ARABIC
     blind: tuple[int, ...] = ()
-    blank: tuple[int, ...] = ()
+    openings: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -112,6 +112,10 @@ class Chapter:
     identity: str | None = None
     origin: Origin = origin_field()
 
+    @property
+    def exercises(self) -> tuple[Exercise, ...]:
+        return tuple(item for item in self.items if isinstance(item, Exercise))
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -150,12 +154,7 @@ class BookPlan:
 
     @property
     def exercises(self) -> tuple[Exercise, ...]:
-        return tuple(
-            item
-            for chapter in self.chapters
-            for item in chapter.items
-            if isinstance(item, Exercise)
-        )
+        return tuple(chain.from_iterable(chapter.exercises for chapter in self.chapters))
 
 
 def read_book(root: Element) -> BookPlan:

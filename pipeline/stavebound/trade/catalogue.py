@@ -25,6 +25,7 @@ from stavebound.trade.tables import (
     Key,
     Lanes,
     Marks,
+    Notes,
     Row,
     School,
     Schools,
@@ -49,6 +50,7 @@ TABLES = (
     "engraving",
     "cautions",
     "key",
+    "notes",
 )
 
 R = TypeVar("R", bound=Row)
@@ -73,6 +75,7 @@ class Catalogue:
     engraving: Engraving
     cautions: Cautions
     key: Key
+    notes: Notes
     digest: str
 
     def school(self, name: str) -> School | None:
@@ -107,5 +110,6 @@ def load_catalogue() -> Catalogue:
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),
         key=table("key", Key),
+        notes=table("notes", Notes),
         digest=hashlib.sha256("\0".join(texts.values()).encode()).hexdigest(),
     )

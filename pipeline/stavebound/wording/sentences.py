@@ -33,26 +33,25 @@ def in_words(number: int, language: str) -> str:
     return words[number - 1] if number <= len(words) else str(number)
 
 
-def music_facts(music: Music, language: str) -> str:
-    """Metre, counts, tempo and introduction, in one line."""
-    return labels(language)["join"].join(_music_facts(music, language))
+def music_facts(music: Music, with_tempo: bool, language: str) -> tuple[str, ...]:
+    """Counts, tempo where it is asked for, and introduction, each as a short phrase."""
+    return tuple(_music_facts(music, with_tempo, language))
 
 
-def _music_facts(music: Music, language: str) -> Iterator[str]:
+def _music_facts(music: Music, with_tempo: bool, language: str) -> Iterator[str]:
     words = labels(language)
 
     def counted(number: int, one: str, several: str) -> str:
         return words[one if number == 1 else several].format(number=in_words(number, language))
 
-    yield music.metre
     if music.bars_per_count:
         yield counted(music.bars_per_count, "bar_to_a_count", "bars_to_a_count")
     else:
         yield counted(music.counts_per_bar or 1, "count_to_a_bar", "counts_to_a_bar")
-    if music.tempo:
-        yield words["tempo"].format(tempo=music.tempo)
+    if music.tempo and with_tempo:
+        yield words["tempo_said"].format(tempo=music.tempo)
     if music.introduction:
-        yield counted(music.introduction, "introduction_of_one", "introduction")
+        yield counted(music.introduction, "introduction_of_one", "introduction_of")
 
 
 def start_words(

@@ -1,0 +1,96 @@
+"""Chapters of the teacher's book, and the pupils' cards: a sheet for each chapter.
+
+In: an `Edition` and the setting. Out: sheets with their staves. A chapter opens with
+its own words and the list of its exercises; what it says between two exercises leads
+into the second. Each exercise begins a page.
+"""
+
+from __future__ import annotations
+
+from stavebound.book.common import chapter_anchor, page, reading_of
+from stavebound.book.exercise import exercise_page, note_images, stave_images
+from stavebound.book.values import Edition, Sheet
+from stavebound.book.words import html_of
+from stavebound.engrave.parts import Setting
+from stavebound.score.book import Chapter, Exercise, Paragraph
+
+# The texts of an exercise before its staves and after them, in this order.
+BEFORE = ("preparation",)
+AFTER = ("finish", "times", "quality", "fault", "note", "variant", "caution", "source", "rights")
+ON_CARDS = ("finish", "times", "quality", "caution")
+
+
+def chapter_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
+    return tuple(
+        _chapter_sheet(chapter, index, edition, setting)
+        for index, chapter in enumerate(edition.plan.chapters, 1)
+    )
+
+
+def card_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
+    return tuple(
+        _card_sheet(chapter, index, edition, setting)
+        for index, chapter in enumerate(edition.plan.chapters, 1)
+        if chapter.exercises
+    )
+
+
+def _chapter_sheet(chapter: Chapter, index: int, edition: Edition, setting: Setting) -> Sheet:
+    anchor = chapter_anchor(index)
+    reading = reading_of(edition, anchor)
+    led, rest = _led(chapter)
+    opening = led[0][0] if led else rest
+    items = [
+        exercise_page(
+            edition.piece(exercise.score),
+            exercise.score,
+            edition,
+            setting,
+            BEFORE,
+            AFTER,
+            tuple(html_of(paragraph.words, reading) for paragraph in lead if number),
+        )
+        for number, (lead, exercise) in enumerate(led)
+    ]
+    html = page(
+        edition,
+        "chapter.html",
+        anchor=anchor,
+        chapter=chapter,
+        opening=[html_of(paragraph.words, reading) for paragraph in opening],
+        items=items,
+        closing=[html_of(paragraph.words, reading) for paragraph in rest if led],
+    )
+    openings = tuple(item.anchor for item in items)
+    return Sheet(anchor, html, _images(chapter, edition, setting), "arabic", openings=openings)
+
+
+def _led(
+    chapter: Chapter,
+) -> tuple[list[tuple[tuple[Paragraph, ...], Exercise]], tuple[Paragraph, ...]]:
+    """Each exercise with the paragraphs before it, and those behind the last."""
+    led: list[tuple[tuple[Paragraph, ...], Exercise]] = []
+    waiting: tuple[Paragraph, ...] = ()
+    for item in chapter.items:
+        if isinstance(item, Exercise):
+            led.append((waiting, item))
+            waiting = ()
+        else:
+            waiting = (*waiting, item)
+    return led, waiting
+
+
+def _card_sheet(chapter: Chapter, index: int, edition: Edition, setting: Setting) -> Sheet:
+    items = [
+        exercise_page(
+            edition.piece(exercise.score), exercise.score, edition, setting, BEFORE, ON_CARDS
+        )
+        for exercise in chapter.exercises
+    ]
+    html = page(edition, "cards.html", items=items)
+    return Sheet(f"cards-{index}", html, _images(chapter, edition, setting), "arabic")
+
+
+def _images(chapter: Chapter, edition: Edition, setting: Setting) -> tuple[tuple[str, str], ...]:
+    pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
+    return (*note_images(pieces, edition, setting), *stave_images(pieces, setting))

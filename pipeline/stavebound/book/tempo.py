@@ -1,0 +1,47 @@
+"""The note value that a count has, and its drawing.
+
+In: the music of a score. Out: the row of the table of notes for the part of a whole
+note that a count takes, or None where no single note is so long: three quarters in a
+bar, danced as one count, are a dotted half.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stavebound.book.grid import POINTS
+from stavebound.engrave.outline import outline, sign_box
+from stavebound.engrave.system import PlacedSign, Stave, System
+from stavebound.faces import Faces
+from stavebound.score.model import Music, unwritten
+from stavebound.svg.draw import draw
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import Note
+
+# The height of a note with its stem: in spaces of its drawing, and as a share of the text's size.
+NOTE_SPACES = 3.9
+NOTE_HEIGHT = 0.78
+
+
+def count_value(music: Music) -> Fraction:
+    """A count as a part of a whole note."""
+    beats, unit = (int(number) for number in music.metre.split("/"))
+    return Fraction(beats, unit) * (music.bars_per_count or 1) / (music.counts_per_bar or 1)
+
+
+def count_note(music: Music, catalogue: Catalogue) -> Note | None:
+    value = count_value(music)
+    return next((note for note in catalogue.notes.note if note.value == value), None)
+
+
+def note_image(note: Note) -> str:
+    """The name of its drawing among a sheet's images."""
+    return f"note {note.value}"
+
+
+def draw_note(note: Note, type_size: float, faces: Faces) -> str:
+    """A note as SVG, as large as suits text of so many points, its head's foot at the bottom."""
+    box = sign_box(note.sign)
+    placed = PlacedSign(note.sign.name, 0.0, 0.0, outline(note.sign), box, (), unwritten())
+    space = type_size / POINTS / NOTE_SPACES * NOTE_HEIGHT
+    return draw(System((Stave(0.0, (), (), (placed,)),), (), box, (0, 0), space, 0.0), faces)

@@ -1,0 +1,72 @@
+"""What the margins of the bound pages say: folios and running heads.
+
+In: pressed chapters in the order of the book. Out: a `Leaf` for each bound page,
+and a chapter that has nothing but their margins, to be pressed and stamped over
+the book. A running head names the chapter on the left and what the chapter's
+page deals with on the right, both taken from the bookmarks; a page on which a
+chapter begins has none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+
+from stavebound.press.numbering import BoundPage, is_left, number_pages
+from stavebound.press.values import Bookmark, Chapter, Folios, Pressed
+
+# What each page of the layer is: empty, but for what margin boxes make of its strings.
+LAYER_CSS = """
+.leaf { break-after: page; string-set: folio attr(data-folio), head attr(data-head) }
+.leaf:last-child { break-after: auto }
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """The margins of one bound page; empty strings print nothing."""
+
+    folio: str = ""
+    head: str = ""
+
+
+def leaves(parts: Sequence[Pressed]) -> tuple[Leaf, ...]:
+    """The margins of every bound page in order."""
+    return tuple(
+        Leaf() if page.bare else Leaf(page.label, _head(page, is_left(at), parts))
+        for at, page in enumerate(number_pages(parts))
+    )
+
+
+def margin_chapter(margins: Sequence[Leaf], css: str, language: str) -> Chapter:
+    """The layer of margins: one page a bound page, empty but for its margin boxes.
+
+    `css` is the layout's own: its `@page` rules say paper and margins, and print
+    `string(folio)` and `string(head)`, left and right as it wishes.
+    """
+    pages = "".join(
+        f'<section class="leaf" data-folio="{escape(leaf.folio)}"'
+        f' data-head="{escape(leaf.head)}"></section>'
+        for leaf in margins
+    )
+    html = (
+        f'<!DOCTYPE html><html lang="{escape(language)}"><head><title>Margins</title>'
+        f"<style>{LAYER_CSS}</style></head><body>{pages}</body></html>"
+    )
+    return Chapter(key="margins", html=html, folios=Folios.NONE, css=css)
+
+
+def _head(page: BoundPage, left: bool, parts: Sequence[Pressed]) -> str:
+    if page.part is None:
+        return ""
+    marks = [mark for mark in parts[page.part].bookmarks if mark.page <= page.page]
+    chapters = [mark for mark in marks if mark.level == 1]
+    if not chapters or chapters[-1].page == page.page:
+        return ""
+    begun_before = marks[-1].page < page.page
+    return _words(marks[-1] if begun_before and not left else chapters[-1])
+
+
+def _words(mark: Bookmark) -> str:
+    return " ".join(mark.label.split())

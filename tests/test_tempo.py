@@ -1,0 +1,41 @@
+"""The note value of a count, and its drawing."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from stavebound.book.tempo import count_note, count_value, draw_note
+from stavebound.score.model import Music
+from tests.staves import CATALOGUE, SETTING
+
+# Common practice of music: what a count is in these metres.
+COUNTS = [
+    (Music("3/4", counts_per_bar=1), "3/4", "dotted minim"),
+    (Music("2/4", counts_per_bar=2), "1/4", "crotchet"),
+    (Music("4/4", counts_per_bar=2), "1/2", "minim"),
+    (Music("6/8", counts_per_bar=2), "3/8", "dotted crotchet"),
+    (Music("6/8", counts_per_bar=1), "3/4", "dotted minim"),
+    (Music("2/4", counts_per_bar=4), "1/8", "quaver"),
+    (Music("3/4", bars_per_count=2), "3/2", "dotted semibreve"),
+]
+
+
+@pytest.mark.parametrize(("music", "value", "name"), COUNTS)
+def test_a_count_has_a_note_value(music: Music, value: str, name: str) -> None:
+    note = count_note(music, CATALOGUE)
+    assert count_value(music) == Fraction(value)
+    assert note is not None
+    assert note.name["en"] == name
+
+
+def test_a_count_that_is_no_single_note_has_none() -> None:
+    assert count_note(Music("5/4", counts_per_bar=1), CATALOGUE) is None
+
+
+@pytest.mark.parametrize("note", CATALOGUE.notes.note, ids=lambda note: note.name["en"])
+def test_every_note_is_drawn_and_named_in_both_languages(note: object) -> None:
+    row = next(row for row in CATALOGUE.notes.note if row is note)
+    assert draw_note(row, 10.5, SETTING.faces).count("<path") == 1
+    assert set(row.name) >= {"en", "fr"}
