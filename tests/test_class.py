@@ -1,0 +1,91 @@
+"""The class of the demonstration book: as large and as varied as its preface says, and
+every way of writing that the trade's key knows is met in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from stavebound.build.checking import check_files, school_of, setting_of
+from stavebound.build.loading import Project, load_project
+from stavebound.build.values import House, open_house
+from stavebound.score.counts import time_line
+from stavebound.score.features import score_features
+from stavebound.score.pose import Posed
+from stavebound.score.state import fold
+
+BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
+# Ways of writing that no exercise of a sound class asks for.
+NOT_DANCED = {"elbow full behind", "hips bend back"}
+
+
+@pytest.fixture(scope="module")
+def house() -> House:
+    return open_house()
+
+
+@pytest.fixture(scope="module")
+def project() -> Project:
+    return load_project(BOOK, str(BOOK))
+
+
+@pytest.fixture(scope="module")
+def poses(project: Project, house: House) -> dict[str, tuple[Posed, ...]]:
+    """The poses of every score, the start first."""
+    return {path: tuple(_poses(path, project, house)) for path, _ in project.scores}
+
+
+def _poses(path: str, project: Project, house: House) -> Iterator[Posed]:
+    assert project.plan is not None
+    score = dict(project.scores)[path]
+    setting = setting_of(project.sheets, house)
+    school = school_of(score.school, project.plan.school, setting)
+    assert school is not None
+    start = score.start.changes if score.start else ()
+    changes = (start, *(event.frame.changes for event in time_line(score).events))
+    yield from fold(changes, house.catalogue, school)
+
+
+def test_the_book_has_neither_errors_nor_warnings(house: House) -> None:
+    assert check_files([BOOK], house).diagnostics == ()
+
+
+def test_it_is_a_class_of_its_size(poses: dict[str, tuple[Posed, ...]]) -> None:
+    frames = [posed for each in poses.values() for posed in each[1:]]
+    assert len(poses) >= 24
+    assert len(frames) >= 500
+    assert len({repr(posed.pose) for posed in frames}) >= 300
+
+
+def test_exercises_are_not_made_of_one_another(poses: dict[str, tuple[Posed, ...]]) -> None:
+    """No two share more than half of the moments of the shorter one."""
+    moments = {path: {repr(posed) for posed in each} for path, each in poses.items()}
+    paths = sorted(moments)
+    for at, one in enumerate(paths):
+        for other in paths[at + 1 :]:
+            shared = moments[one] & moments[other]
+            fewer = min(len(moments[one]), len(moments[other]))
+            assert len(shared) <= fewer / 2, (one, other)
+
+
+def test_every_way_of_writing_is_met(
+    project: Project, poses: dict[str, tuple[Posed, ...]], house: House
+) -> None:
+    met = {
+        feature for path, score in project.scores for feature in score_features(score, poses[path])
+    }
+    known = {row.feature for row in house.catalogue.key.row}
+    assert known - met == NOT_DANCED
+
+
+def test_every_exercise_says_what_a_teacher_needs(project: Project) -> None:
+    for path, score in project.scores:
+        assert score.music is not None, path
+        assert score.music.tempo, path
+        assert score.music.introduction, path
+        assert score.music.words, path
+        assert score.level, path
+        for kind in ("aim", "preparation", "finish", "times", "quality", "fault"):
+            assert score.texts(kind), (path, kind)
