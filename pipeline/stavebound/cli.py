@@ -128,6 +128,10 @@ def build(
         PaperName | None,
         typer.Option(case_sensitive=False, help="The paper; else the book's own, else A5."),
     ] = None,
+    style: Annotated[
+        Path | None,
+        typer.Option(readable=False, help="A style file, laid over the book's own style."),
+    ] = None,
     edition: Annotated[
         EditionName,
         typer.Option(
@@ -151,7 +155,7 @@ def build(
     tell = progress()
     try:
         asked = paper.value if paper else None
-        report = build_book(book, target, asked, make_up, jobs, open_house(), tell)
+        report = build_book(book, target, asked, make_up, jobs, open_house(), tell, style)
     except OutIsSourceError as error:
         raise _wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")

@@ -16,7 +16,7 @@ import pypdfium2
 import pytest
 from pypdfium2 import raw
 
-from stavebound.faces import FAMILY, load_faces
+from stavebound.faces import load_faces
 from stavebound.press import (
     Chapter,
     Folios,
@@ -45,7 +45,7 @@ BODY = """<!DOCTYPE html><html lang="en"><title>Pliés</title><body>
 def made_book(paper: str) -> bytes:
     css = f"""
     @page {{ size: {paper}; margin: 20mm; @bottom-center {{ content: string(folio) }} }}
-    html {{ font: 10pt "{FAMILY}" }}"""
+    html {{ font: 10pt "{load_faces().family}" }}"""
     chapters = [
         Chapter(key, BODY.format(key=key), (("line", STAVE),), folios, css)
         for key, folios in (("front", Folios.ROMAN), ("body", Folios.ARABIC))

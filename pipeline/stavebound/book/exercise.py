@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stavebound.book.common import caution_words, exercise_anchor, reading_of, words_of_layout
+from stavebound.book.common import caution_html, exercise_anchor, reading_of, words_of_layout
 from stavebound.book.grid import whole_lines
 from stavebound.book.tempo import count_note, draw_note, note_image
 from stavebound.book.values import Edition, Piece
@@ -115,12 +115,12 @@ def exercise_page(
         level=score.level,
         lead=lead,
         aim=tuple(html_of(prose.words, reading) for prose in score.texts("aim")),
-        music=_music(score.music, reading, setting) if score.music else None,
-        before=tuple(_groups(piece, before, reading, setting)),
-        start=start_words(score, piece.school, edition.school, setting.catalogue),
+        music=_music(score.music, edition, reading, setting) if score.music else None,
+        before=tuple(_groups(piece, before, edition, reading, setting)),
+        start=start_words(score, piece.school, edition.school, setting.catalogue, edition.labels),
         lines=tuple(_lines(piece, reading, edition)),
         bars=sum(bar.number > 0 for bar in time_line(score).bars),
-        after=tuple(_groups(piece, after, reading, setting)),
+        after=tuple(_groups(piece, after, edition, reading, setting)),
     )
 
 
@@ -180,33 +180,35 @@ def steps_named(system: System) -> dict[str, str]:
     return named
 
 
-def _music(music: Music, reading: Reading, setting: Setting) -> MusicShown:
+def _music(music: Music, edition: Edition, reading: Reading, setting: Setting) -> MusicShown:
     note = count_note(music, setting.catalogue) if music.tempo else None
-    language = reading.labels["notes"]
     return MusicShown(
         metre=music.metre,
-        note=NoteShown(note_image(note), note.name[language]) if note else None,
+        note=NoteShown(note_image(note), note.name[edition.labels]) if note else None,
         tempo=music.tempo,
         introduction=music.introduction,
-        facts=music_facts(music, with_tempo=note is None),
+        facts=music_facts(music, note is None, edition.labels),
         character=html_of(music.words, reading),
     )
 
 
 def _groups(
-    piece: Piece, kinds: tuple[str, ...], reading: Reading, setting: Setting
+    piece: Piece, kinds: tuple[str, ...], edition: Edition, reading: Reading, setting: Setting
 ) -> Iterator[Group]:
     """The texts of an exercise by kind."""
+    words = words_of_layout(edition)
     for kind in kinds:
-        texts = tuple(_text(prose, reading, setting) for prose in piece.score.texts(kind))
+        texts = tuple(_text(prose, edition, reading, setting) for prose in piece.score.texts(kind))
         if texts:
-            yield Group(kind, reading.labels[kind], texts, kind in LISTED)
+            yield Group(kind, words[kind], texts, kind in LISTED)
 
 
-def _text(prose: Prose, reading: Reading, setting: Setting) -> Text:
-    words = caution_words(prose, setting.catalogue) if prose.kind == "caution" else prose.words
+def _text(prose: Prose, edition: Edition, reading: Reading, setting: Setting) -> Text:
+    usual = prose.kind == "caution" and not prose.words
     return Text(
-        html_of(words, reading),
+        caution_html(prose, edition, reading, setting.catalogue)
+        if usual
+        else html_of(prose.words, reading),
         prose.get("title"),
         ", ".join(filter(None, (prose.get("by"), prose.get("dated")))),
     )

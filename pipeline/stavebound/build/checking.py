@@ -7,6 +7,7 @@ nothing stands in the way, the engraved exercises. What passes here builds.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 
 from stavebound.book.papers import PAPERS, Paper
@@ -20,11 +21,14 @@ from stavebound.check.type import check_book_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.style import resolve_style
+from stavebound.engrave.style import Style, resolve_style
+from stavebound.faces import Faces, load_faces
 from stavebound.score.book import BookPlan, StyleSheet
 from stavebound.score.model import Score
 from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
+from stavebound.wording.labels import languages
+from stavebound.wording.translation import catalogue_in
 
 DEFAULT_SCHOOL = "english"
 DEFAULT_PAPER = "A5"
@@ -57,6 +61,11 @@ def _check_file(path: Path, house: House) -> Report:
     return Report(faults, loaded.texts)
 
 
+def language_of(plan: BookPlan | None) -> str | None:
+    """The language that a book names for its text, where the labels have it too."""
+    return plan.language if plan and plan.language in languages() else None
+
+
 def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnostic, ...]:
     """The faults of each style by itself, and of all together; each once."""
     alone = (fault for sheet in sheets for fault in check_style(sheet, house.catalogue))
@@ -64,15 +73,33 @@ def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnost
     return tuple(dict.fromkeys((*alone, *together)))
 
 
-def setting_of(sheets: tuple[StyleSheet, ...], house: House) -> Setting:
-    """The house with what the sheets, the last uppermost, lay over its tables."""
-    catalogue = with_house_signs(house.catalogue, sheets)
-    return Setting(catalogue, resolve_style(house.catalogue, sheets), house.faces)
+def setting_of(
+    sheets: tuple[StyleSheet, ...], house: House, language: str | None = None
+) -> Setting:
+    """The house with what the sheets, the last uppermost, lay over its tables; `language` is
+    that of the labels where no sheet has one."""
+    style = resolve_style(house.catalogue, sheets, language)
+    catalogue = with_house_signs(catalogue_in(style.labels, house.catalogue), sheets)
+    return Setting(catalogue, style, house_faces(style, house))
+
+
+def house_faces(style: Style, house: House) -> Faces:
+    """The faces that the style names, else the house's."""
+    text, headings = style.type.text, style.type.headings
+    return load_faces(text or house.faces.family, headings) if text or headings else house.faces
 
 
 def paper_of(plan: BookPlan | None, asked: str | None) -> Paper:
     """The paper that was asked for, else the book's, else A5."""
     return PAPERS[asked or (plan.paper if plan else None) or DEFAULT_PAPER]
+
+
+def in_type(paper: Paper, style: Style) -> Paper:
+    """The paper with the sizes of the style; a size without leading has the paper's proportion."""
+    size = float(style.type.size or paper.type_size)
+    leading = float(style.type.leading or size * paper.leading / paper.type_size)
+    lines = int(paper.lines * paper.leading / leading)
+    return replace(paper, type_size=size, leading=leading, lines=lines)
 
 
 def school_of(name: str | None, fallback: str | None, setting: Setting) -> School | None:
@@ -107,17 +134,27 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     styles = style_faults(project.sheets, house)
     faults += styles
     faults += check_book(plan, dict(project.scores), house.catalogue)
-    faults += check_book_type(plan, house.faces)
-    setting = setting_of(() if has_errors(styles) else project.sheets, house)
+    sheets = () if has_errors(styles) else project.sheets
+    setting = setting_of(sheets, house, language_of(plan))
+    faults += check_book_type(plan, setting.faces)
+    fallback = plan.school or setting.style.school
     pieces: list[tuple[str, Piece]] = []
     for number, (path, score) in enumerate(project.scores, 1):
-        engraved = score_on_paper(score, plan.school, paper, setting)
+        engraved = score_on_paper(score, fallback, paper, setting)
         faults += engraved.diagnostics
-        school = school_of(score.school, plan.school, setting)
+        school = school_of(score.school, fallback, setting)
         if engraved.value and school:
             pieces.append((path, Piece(number, score, school, engraved.value.systems)))
-    school = house.catalogue.school(plan.school or DEFAULT_SCHOOL)
+    school = school_of(None, fallback, setting)
     found = tuple(dict.fromkeys(faults))
     if has_errors(found) or school is None:
         return Outcome(None, found)
-    return Outcome(Edition(plan, tuple(pieces), school, paper), found)
+    edition = Edition(
+        plan,
+        tuple(pieces),
+        school,
+        in_type(paper, setting.style),
+        labels=setting.style.labels,
+        faces=setting.faces,
+    )
+    return Outcome(edition, found)

@@ -37,6 +37,6 @@ def engrave_file(
     for number, system in enumerate(engraved.value.systems, 1):
         title = f"{loaded.content.title}, bars {system.bars[0]} to {system.bars[1]}"
         file = out / f"{path.stem}-{number:02}.svg"
-        write_whole(file, draw(system, house.faces, title).encode())
+        write_whole(file, draw(system, setting.faces, title).encode())
         written.append(file)
     return Report(report.diagnostics, texts, (), tuple(written)), engraved.value

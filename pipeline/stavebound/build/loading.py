@@ -87,6 +87,16 @@ def load_style(path: Path | None) -> Styled:
     return Styled((), loaded.diagnostics or (wrong_kind(loaded, "a style"),), texts)
 
 
+def with_style(project: Project, styled: Styled) -> Project:
+    """A book with another style over its own."""
+    return replace(
+        project,
+        sheets=(*project.sheets, *styled.sheets),
+        diagnostics=(*project.diagnostics, *styled.diagnostics),
+        texts=(*project.texts, *styled.texts.items()),
+    )
+
+
 def load(path: Path, shown: str, within: Path | None = None) -> Loaded:
     """Read and validate one file of any kind; what it uses must lie `within` a folder, if any."""
     source, faults, text = _valid(path, shown)

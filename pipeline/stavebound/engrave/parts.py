@@ -60,7 +60,7 @@ def names_width(setting: Setting) -> float:
 
 def _label(row: BodyLine, size: float) -> str:
     """A line's name in full, or in short where the lines are close for the type."""
-    return row.label if row.label and size <= FULL_NAMES else row.name
+    return (row.label if size <= FULL_NAMES else row.short) or row.name
 
 
 def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedSign]:

@@ -95,7 +95,9 @@ class _Shelf(URLFetcher):  # type: ignore[misc]
     def __init__(self, images: tuple[tuple[str, str], ...], faces: Faces) -> None:
         super().__init__(fail_on_errors=True)
         self._staves: Mapping[str, str] = dict(images)
-        self._fonts = {face.path.as_uri(): face.path for face in faces.faces}
+        self._fonts = {
+            face.path.as_uri(): face.path for family in faces.families for face in family.faces
+        }
 
     def fetch(self, url: str, headers: object = None) -> URLFetcherResponse:
         if url in self._fonts:
@@ -161,11 +163,12 @@ def _refuse_repeated_ids(root: Any) -> None:
 
 
 def _refuse_other_faces(chapter: Chapter, faces: Faces, document: Any) -> None:
-    families = {font.family for font in document.fonts.values()} - {faces.family}
-    if families:
+    own = [family.family for family in faces.families]
+    others = {font.family for font in document.fonts.values()} - set(own)
+    if others:
         raise PressError(
-            f"chapter {chapter.key}: text fell back to {', '.join(sorted(families))}; "
-            f"the faces of this book are {faces.family}"
+            f"chapter {chapter.key}: text fell back to {', '.join(sorted(others))}; "
+            f"the faces of this book are {' and '.join(own)}"
         )
 
 

@@ -61,14 +61,32 @@ class SignSetting:
 
 
 @dataclass(frozen=True, slots=True)
+class TypeSetting:
+    """The families of text and headings by name, size and leading of the text in points."""
+
+    text: str | None = None
+    headings: str | None = None
+    size: Decimal | None = None
+    leading: Decimal | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class StyleSheet:
-    """What a house style sets; None where it leaves the packaged value. Height in millimetres."""
+    """What a house style sets; None where it leaves the packaged value. Height in millimetres.
+
+    `labels` is the language of what layouts print by themselves; `school` prints names
+    where the book names none.
+    """
 
     stave_height: Decimal | None = None
     centre_line: bool | None = None
     line_names: str | None = None
     distances: tuple[Setting, ...] = ()
     signs: tuple[SignSetting, ...] = ()
+    type: TypeSetting = TypeSetting()
+    labels: str | None = None
+    school: str | None = None
     identity: str | None = None
     origin: Origin = origin_field()
 
@@ -119,7 +137,7 @@ class BookPlan:
     subtitle: str | None = None
     author: str | None = None
     edition: str | None = None
-    language: str = "en"
+    language: str | None = None
     school: str | None = None
     layout: str = "syllabus"
     paper: str | None = None
@@ -150,7 +168,7 @@ def read_book(root: Element) -> BookPlan:
         subtitle=given(root, "subtitle", str),
         author=given(root, "author", str),
         edition=given(root, "edition", str),
-        language=given(root, "language", str) or "en",
+        language=given(root, "language", str),
         school=given(root, "school", str),
         layout=given(root, "layout", str) or "syllabus",
         paper=given(root, "paper", str),
@@ -165,7 +183,7 @@ def read_book(root: Element) -> BookPlan:
 
 
 def read_style(root: Element) -> StyleSheet:
-    stave = only(root, "stave")
+    stave, kind = only(root, "stave"), only(root, "type")
     return StyleSheet(
         stave_height=given(stave, "height", Decimal) if stave else None,
         centre_line=given(stave, "centre-line", _yes) if stave else None,
@@ -179,8 +197,21 @@ def read_style(root: Element) -> StyleSheet:
             for child in all_of(root, "distance")
         ),
         signs=tuple(_sign(child) for child in all_of(root, "signs", "sign")),
+        type=_type(kind) if kind else TypeSetting(),
+        labels=given(root, "labels", str),
+        school=given(root, "school", str),
         identity=given(root, "id", str),
         origin=origin_of(root),
+    )
+
+
+def _type(element: Element) -> TypeSetting:
+    return TypeSetting(
+        text=given(element, "text", str),
+        headings=given(element, "headings", str),
+        size=given(element, "size", Decimal),
+        leading=given(element, "leading", Decimal),
+        origin=origin_of(element),
     )
 
 
