@@ -18,6 +18,8 @@ from stavebound.score.origin import Origin, origin_field
 TWICE = 2
 # What stands where a jump ends, by its `to`.
 LEAVES = {"fine": "fine", "coda": "to-coda"}
+# The marks that stand where a bar begins; all others stand where one ends.
+BEFORE = ("segno", "coda")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,19 @@ class BarForm:
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     leap: Leap | None = None
+
+
+def both(one: BarForm, other: BarForm) -> BarForm:
+    """What two say of the same bar."""
+    return BarForm(
+        opens=one.opens or other.opens,
+        closes=one.closes or other.closes,
+        ending=one.ending or other.ending,
+        closed=one.closed or other.closed,
+        before=one.before + other.before,
+        after=one.after + other.after,
+        leap=one.leap or other.leap,
+    )
 
 
 class FormError(ValueError):
