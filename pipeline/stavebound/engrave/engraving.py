@@ -8,7 +8,7 @@ place in the source that asked for what cannot be drawn.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
@@ -16,9 +16,11 @@ from stavebound.engrave.columns import Measure, measures
 from stavebound.engrave.cost import Line, cast_lines
 from stavebound.engrave.parts import Setting, names_width
 from stavebound.engrave.place import place
+from stavebound.engrave.repeats import room_of
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline, time_line
+from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.pose import Posed
 from stavebound.score.state import fold
@@ -50,8 +52,14 @@ class Engraved:
     poses: tuple[tuple[Fraction, Posed], ...]
 
 
-def engrave(score: Score, school: School, width: float, setting: Setting) -> Outcome[Engraved]:
-    """Set a score to lines of `width` millimetres."""
+def engrave(
+    score: Score,
+    school: School,
+    width: float,
+    setting: Setting,
+    form: tuple[BarForm, ...] | None = None,
+) -> Outcome[Engraved]:
+    """Set a score to lines of `width` millimetres; `form` has the signs of repeats at its bars."""
     timeline = time_line(score)
     start = score.start.changes if score.start else ()
     changes = (start, *(event.frame.changes for event in timeline.events))
@@ -59,9 +67,9 @@ def engrave(score: Score, school: School, width: float, setting: Setting) -> Out
     columns = measures(
         timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
     )
-    bars = columns.value or ()
+    bars = _with_form(columns.value or (), form, setting)
     indents = _indents(setting)
-    lines = cast_lines(bars, width / setting.style.space, indents, setting.style)
+    lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
         place(line, bars, indents[line.start > 0], bool(indents[line.start > 0]), setting)
         for line in lines
@@ -74,6 +82,17 @@ def engrave(score: Score, school: School, width: float, setting: Setting) -> Out
     )
     posed = tuple(zip(times, poses, strict=False))
     return Outcome(Engraved(systems, lines, bars, posed), faults)
+
+
+def _with_form(
+    bars: tuple[Measure, ...], form: tuple[BarForm, ...] | None, setting: Setting
+) -> tuple[Measure, ...]:
+    if form is None:
+        return bars
+    return tuple(
+        replace(bar, form=one, form_room=room_of(one, setting))
+        for bar, one in zip(bars, form, strict=True)
+    )
 
 
 def _indents(setting: Setting) -> tuple[float, float]:

@@ -7,7 +7,7 @@ names of the lines, and the finished `System` round them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
@@ -17,7 +17,7 @@ from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
 from stavebound.engrave.ways import PlacedWay, place_way, start_at_edge
 from stavebound.faces import Faces
@@ -33,15 +33,6 @@ FULL_NAMES = 1.0
 
 # A column and the x of its axis.
 OnAxis = tuple[Column, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What engraving needs to know besides the score."""
-
-    catalogue: Catalogue
-    style: Style
-    faces: Faces
 
 
 def names_width(setting: Setting) -> float:
@@ -200,6 +191,7 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
             *(sign.box for sign in stave.signs),
             *(way.box for way in stave.ways),
             *(one.box for one in stave.phrasings),
+            *(mark.box for mark in stave.marks),
             *(text_box(text, faces) for text in texts),
         )
     )

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from stavebound.faces import Faces
 from stavebound.score.book import StyleSheet
 from stavebound.score.signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
@@ -57,6 +58,15 @@ class Style:
     def sign_clearance(self) -> float:
         """White between two signs that do not touch: the table's, and 0.22 mm in print."""
         return max(self.distances["sign clearance"], LEAST_APART / self.space)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What engraving needs to know besides the score."""
+
+    catalogue: Catalogue
+    style: Style
+    faces: Faces
 
 
 def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:

@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import TypeVar
 
 from stavebound.trade.movement import Moves, Springs
+from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
     Body,
@@ -42,6 +43,7 @@ TABLES = (
     "marks",
     "moves",
     "lanes",
+    "repeats",
     "signs",
     "springs",
     "groups",
@@ -66,6 +68,7 @@ class Catalogue:
     marks: Marks
     moves: Moves
     lanes: Lanes
+    repeats: Repeats
     signs: Mapping[str, Sign]
     groups: Groups
     movements: Movements
@@ -100,6 +103,7 @@ def load_catalogue() -> Catalogue:
         marks=table("marks", Marks),
         moves=table("moves", Moves),
         lanes=table("lanes", Lanes),
+        repeats=table("repeats", Repeats),
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
         movements=table("movements", Movements),
