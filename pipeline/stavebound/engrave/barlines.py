@@ -1,10 +1,11 @@
 """Bar lines: plain ones, those of repeats, and the two lines that end a score.
 
 In: what a bar line says. Out: how wide it is, its rules and dots round its own middle, and
-its anchor, the middle of its heaviest line, from which all that stands above it is placed.
+its anchor, the middle of its heaviest line, or of the right one of two, from which all that
+stands above it is placed.
 
-       │      ┃│•     •│┃     •│┃│•      │┃
-     plain   opens   closes    both    the end
+       │       ││     ┃│•     •│┃     •│┃│•      │┃
+     plain   double  opens   closes    both    the end
 """
 
 from __future__ import annotations
@@ -22,15 +23,17 @@ DOTS = "repeat dots"
 
 @dataclass(frozen=True, slots=True)
 class BarLine:
-    """What a bar line says: a repeat ends before it, one begins after it, the score ends."""
+    """What a bar line says: a repeat ends before it, one begins after it, a part of the dance
+    ends, the score ends."""
 
     closes: bool = False
     opens: bool = False
+    double: bool = False
     final: bool = False
 
     @property
-    def plain(self) -> bool:
-        return not (self.closes or self.opens or self.final)
+    def heavy(self) -> bool:
+        return self.closes or self.opens or self.final
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,7 @@ def placed_line(line: BarLine, left: float, style: Style, catalogue: Catalogue) 
         elif piece == "dots":
             dots.append(_dots(middle, top / 2, catalogue))
         x += width
-    heaviest = max(rules, key=lambda rule: rule.width)
+    heaviest = max(rules, key=lambda rule: (rule.width, rule.x1))
     return PlacedBarLine(tuple(rules), tuple(dots), heaviest.x1, left, x)
 
 
@@ -75,8 +78,8 @@ def _pieces(line: BarLine, style: Style, catalogue: Catalogue) -> tuple[tuple[st
     thin, heavy = (style.distance(name) for name in ("bar line", "final bar line"))
     dots = ("dots", row.diameter), ("", row.dots), ("thin", thin)
     gap = ("", style.distance("final bar gap"))
-    if line.plain:
-        return (("thin", thin),)
+    if not line.heavy:
+        return (("thin", thin), gap, ("thin", thin)) if line.double else (("thin", thin),)
     before = (*dots, gap) if line.closes else (("thin", thin), gap) if line.final else ()
     after = (gap, *dots[::-1]) if line.opens else ()
     return (*before, ("heavy", heavy), *after)

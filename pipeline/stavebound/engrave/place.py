@@ -29,7 +29,7 @@ from stavebound.engrave.parts import (
     texts_beside,
 )
 from stavebound.engrave.repeats import above_bars
-from stavebound.engrave.space import bar_lines_of, opening_width
+from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
 from stavebound.engrave.system import PlacedText, Stave, System
 from stavebound.geometry import Box
 
@@ -133,7 +133,7 @@ def _bar_lines(
             apart = style.distance("bar margin") + half
             x = _between(ax + a.right, bx - b.left, apart)
             inner[b.time] = placed_line(lines[b.time], x - half, style, catalogue)
-    closing = BarLine(own[-1].form.closes > 0, final=line.end == len(bars))
+    closing = closing_line(own[-1], line.end == len(bars))
     width = line_width(closing, style, catalogue)
     last = placed_line(closing, edges[1] - width, style, catalogue)
     return Ruled(first, inner, last, edges[0])

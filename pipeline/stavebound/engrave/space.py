@@ -117,14 +117,9 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
     firsts = (0, *accumulate(len(bar.columns) for bar in measures))
     tails = []
     for index, bar in enumerate(measures):
-        closing = BarLine(bar.form.closes > 0, final=index == last)
-        width = line_width(closing, style, setting.catalogue)
-        # What does not fit over the bar's own counts widens the bar at its end.
-        own = inner[firsts[index] : firsts[index + 1] - 1]
-        lacking = bar.form_room - sum(gap.least for gap in own)
-        tails.append(_wider(_tail(bar, width, style), lacking))
-        if index < last:
-            inner[firsts[index + 1] - 1] = _wider(inner[firsts[index + 1] - 1], lacking)
+        width = line_width(closing_line(bar, index == last), style, setting.catalogue)
+        tails.append(_tail(bar, width, style))
+        _widen(inner, firsts[index], firsts[index + 1] - 1, bar.form_room)
     return Gaps(
         leads=tuple(
             _lead(bar, indents[index > 0], opening_width(bar, index, setting), style)
@@ -139,16 +134,29 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
     )
 
 
-def _wider(gap: Gap, least: float) -> Gap:
-    return replace(gap, least=max(gap.least, least), natural=max(gap.natural, least))
+def _widen(gaps: list[Gap], first: int, last: int, room: float) -> None:
+    """The gaps between a bar's axes, evenly wider where what stands over the bar asks for it;
+    a bar with one axis is wider at its end."""
+    inside = range(first, last) or range(last, min(last + 1, len(gaps)))
+    have = sum(gaps[at].least for at in inside)
+    for at in inside if have < room else ():
+        gap, least = gaps[at], gaps[at].least * room / have
+        gaps[at] = replace(gap, least=least, natural=max(gap.natural, least))
+
+
+def closing_line(bar: Measure, final: bool = False) -> BarLine:
+    """The bar line with which a bar ends, whatever follows."""
+    return BarLine(bar.form.closes > 0, double=bar.form.ends_a_part, final=final)
 
 
 def bar_lines_of(measures: Sequence[Measure]) -> dict[Fraction, BarLine]:
     """The bar lines before columns, by their moments: where bars begin, and in an upbeat."""
-    closing = {bar.end for bar in measures if bar.form.closes}
+    closing = {bar.end: closing_line(bar) for bar in measures}
     lines = {time: PLAIN for bar in measures for time in bar.lines}
     starts = {bar.lines[-1]: bar.form.opens for bar in measures}
-    return lines | {time: BarLine(time in closing, opens) for time, opens in starts.items()}
+    return lines | {
+        time: replace(closing.get(time, PLAIN), opens=opens) for time, opens in starts.items()
+    }
 
 
 def opening_width(bar: Measure, index: int, setting: Setting) -> float:

@@ -103,6 +103,10 @@ class BarForm:
     after: tuple[str, ...] = ()
     leap: Leap | None = None
 
+    @property
+    def ends_a_part(self) -> bool:
+        return self.leap is not None or "fine" in self.after
+
 
 def both(one: BarForm, other: BarForm) -> BarForm:
     """What two say of the same bar."""
@@ -115,6 +119,22 @@ def both(one: BarForm, other: BarForm) -> BarForm:
         after=one.after + other.after,
         leap=one.leap or other.leap,
     )
+
+
+def form_text(bar: BarForm) -> str:
+    """What stands at a bar, in words."""
+    leap = bar.leap
+    said = (
+        "a repeat that begins" if bar.opens else "",
+        f"a repeat danced {bar.closes} times that ends" if bar.closes else "",
+        f"an ending of time {' '.join(map(str, bar.ending))}" if bar.ending else "",
+        "the end of its bracket" if bar.closed else "",
+        *bar.before,
+        *bar.after,
+        f"{leap.name} to the {leap.to or 'same place'}" if leap else "",
+        "with repeats" if leap and leap.repeats else "",
+    )
+    return ", ".join(filter(None, said)) or "no repeat"
 
 
 class FormError(ValueError):

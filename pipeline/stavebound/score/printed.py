@@ -31,6 +31,7 @@ from stavebound.score.form import (
     expanded,
 )
 from stavebound.score.model import Frame, Part, Score, Side
+from stavebound.score.origin import Origin
 from stavebound.score.pose import Limb, Pose, Posed, joined
 from stavebound.score.state import fold
 from stavebound.trade.catalogue import Catalogue
@@ -44,11 +45,13 @@ Look = tuple[object, ...]
 @dataclass(frozen=True, slots=True)
 class Printed:
     """`bars` has what stands at each bar that is printed, the first bar after an upbeat
-    first, `order` the index of the printed bar for every bar of the written-out score, and
-    `parts` the repeats and jumps that are printed as signs."""
+    first, and `origins` which repeat or jump asks for it, else the score; `order` has the
+    index of the printed bar for every bar of the written-out score, and `parts` the repeats
+    and jumps that are printed as signs."""
 
     score: Score
     bars: tuple[BarForm, ...]
+    origins: tuple[Origin, ...]
     order: tuple[int, ...]
     parts: tuple[Repeating, ...] = ()
 
@@ -56,7 +59,8 @@ class Printed:
 def written_out(score: Score) -> Printed:
     """The score as it is, without signs of repeats."""
     bars = tuple(bar for bar in time_line(score).bars if bar.number >= 1)
-    return Printed(score, (BarForm(),) * len(bars), tuple(range(len(bars))))
+    origins = (score.origin,) * len(bars)
+    return Printed(score, (BarForm(),) * len(bars), origins, tuple(range(len(bars))))
 
 
 def with_signs(score: Score, catalogue: Catalogue, school: School) -> Printed:
@@ -238,16 +242,20 @@ def _printed(
     ours = dict(zip(kept, _spans(printed), strict=True))
     spans = tuple(ours[number] for number in first)
     bars = [BarForm()] * ours[kept[-1]].stop
+    origins = [score.origin] * len(bars)
     for part in parts:
         for at, sign in _signs(part, score.form, spans):
             bars[at] = both(bars[at], sign)
+            origins[at] = part.origin
     order = tuple(at for span in spans for at in span)
     alike = [len(span) for span in _spans(score)] == [len(span) for span in spans]
     try:
         found = expanded(bars)
     except FormError:
         return None
-    return Printed(printed, tuple(bars), order, parts) if alike and found == order else None
+    if not alike or found != order:
+        return None
+    return Printed(printed, tuple(bars), tuple(origins), order, parts)
 
 
 def _spans(score: Score) -> tuple[range, ...]:
