@@ -12,7 +12,7 @@ from pathlib import Path
 from stavebound.book.papers import PAPERS, Paper
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
-from stavebound.build.proving import prove_score
+from stavebound.build.proving import prove_printed
 from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_style, check_styles_together
 from stavebound.check.scores import check_lone_score, check_score
@@ -21,8 +21,9 @@ from stavebound.diagnostics import Diagnostic, Outcome, has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import resolve_style
-from stavebound.score.book import BookPlan, StyleSheet
+from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
 from stavebound.score.model import Score
+from stavebound.score.printed import with_signs, written_out
 from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
 
@@ -81,9 +82,16 @@ def school_of(name: str | None, fallback: str | None, setting: Setting) -> Schoo
 
 
 def score_on_paper(
-    score: Score, fallback: str | None, paper: Paper, setting: Setting
+    score: Score,
+    fallback: str | None,
+    paper: Paper,
+    setting: Setting,
+    repeats: str = WRITTEN_OUT,
 ) -> Outcome[Engraved]:
-    """A score through rules, type, engraving and proof; the last two only without errors."""
+    """A score through rules, type, engraving and proof; the last two only without errors.
+
+    The rules hold of all that is danced; `repeats` are printed as signs, or written out.
+    """
     school = school_of(score.school, fallback, setting)
     reader = school or setting.catalogue.schools.school[0]
     faults = (
@@ -92,10 +100,12 @@ def score_on_paper(
     )
     if has_errors(faults) or school is None:
         return Outcome(None, faults)
-    engraved = engrave(score, school, paper.measure, setting)
+    signs = repeats == SIGNS
+    printed = with_signs(score, setting.catalogue, school) if signs else written_out(score)
+    engraved = engrave(printed.score, school, paper.measure, setting, printed.bars)
     faults += engraved.diagnostics
     if engraved.value and not has_errors(faults):
-        faults += prove_score(engraved.value, score, setting)
+        faults += prove_printed(engraved.value, printed, setting)
     return Outcome(engraved.value, faults)
 
 
@@ -110,8 +120,9 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     faults += check_book_type(plan, house.faces)
     setting = setting_of(() if has_errors(styles) else project.sheets, house)
     pieces: list[tuple[str, Piece]] = []
+    ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     for number, (path, score) in enumerate(project.scores, 1):
-        engraved = score_on_paper(score, plan.school, paper, setting)
+        engraved = score_on_paper(score, plan.school, paper, setting, ways[path])
         faults += engraved.diagnostics
         school = school_of(score.school, plan.school, setting)
         if engraved.value and school:
