@@ -51,7 +51,6 @@ from tests.staves import (
     CATALOGUE,
     FACES,
     SETTING,
-    bars_of,
     engraved,
     moments_of,
     school_of,
@@ -60,7 +59,7 @@ from tests.staves import (
     styled,
 )
 from tests.strategies import scores
-from tests.test_engrave import CASES, page_of, printed_in, score_in, setting_in
+from tests.test_engrave import CASES, page_of, printed_in, setting_in
 
 RUNNER = CliRunner()
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
@@ -285,7 +284,7 @@ def test_signs_stand_nearest_to_their_own_axis(case: str) -> None:
         page = page_of(case, narrow)
         for line, system in zip(page.result.lines, page.result.systems, strict=True):
             lines = {rule.x1 for rule in system.staves[0].rules if rule.pen == "bar"}
-            moments = moments_of(line, system, bars_of(score_in(case), setting_in(case)))
+            moments = moments_of(line, system, page.bars)
             for a, b in pairwise(moments):
                 middle = (a.axis + b.axis) / 2
                 if not any(a.axis < x < b.axis for x in lines):

@@ -55,21 +55,21 @@ def line_width(line: BarLine, style: Style, catalogue: Catalogue) -> float:
     return sum(width for _, width in _pieces(line, style, catalogue))
 
 
-def placed_line(line: BarLine, left: float, style: Style, catalogue: Catalogue) -> PlacedBarLine:
-    """The bar line, its ink beginning at `left`."""
+def placed_line(line: BarLine, right: float, style: Style, catalogue: Catalogue) -> PlacedBarLine:
+    """The bar line, its ink ending at `right`."""
     top = len(catalogue.body.line) - 1
     rules: list[Rule] = []
     dots: list[PlacedMark] = []
-    x = left
-    for piece, width in _pieces(line, style, catalogue):
-        middle = x + width / 2
+    x = right
+    for piece, width in reversed(_pieces(line, style, catalogue)):
+        middle = x - width / 2
         if piece in ("thin", "heavy"):
             rules.append(Rule("bar", middle, 0, middle, top, width))
         elif piece == "dots":
             dots.append(_dots(middle, top / 2, catalogue))
-        x += width
+        x -= width
     heaviest = max(rules, key=lambda rule: (rule.width, rule.x1))
-    return PlacedBarLine(tuple(rules), tuple(dots), heaviest.x1, left, x)
+    return PlacedBarLine(tuple(rules), tuple(dots), heaviest.x1, x, right)
 
 
 def _pieces(line: BarLine, style: Style, catalogue: Catalogue) -> tuple[tuple[str, float], ...]:

@@ -123,8 +123,8 @@ def _bar_lines(
     style, catalogue = setting.style, setting.catalogue
     own = bars[line.start : line.end]
     first = None
-    if opening_width(own[0], line.start, setting):
-        first = placed_line(BarLine(opens=True), edges[0], style, catalogue)
+    if opening := opening_width(own[0], line.start, setting):
+        first = placed_line(BarLine(opens=True), edges[0] + opening, style, catalogue)
     lines = bar_lines_of(own)
     inner = {}
     for (a, ax), (b, bx) in pairwise(placed):
@@ -132,10 +132,9 @@ def _bar_lines(
             half = line_width(lines[b.time], style, catalogue) / 2
             apart = style.distance("bar margin") + half
             x = _between(ax + a.right, bx - b.left, apart)
-            inner[b.time] = placed_line(lines[b.time], x - half, style, catalogue)
+            inner[b.time] = placed_line(lines[b.time], x + half, style, catalogue)
     closing = closing_line(own[-1], line.end == len(bars))
-    width = line_width(closing, style, catalogue)
-    last = placed_line(closing, edges[1] - width, style, catalogue)
+    last = placed_line(closing, edges[1], style, catalogue)
     return Ruled(first, inner, last, edges[0])
 
 
