@@ -10,12 +10,14 @@ from dataclasses import replace
 
 from stavebound.book.common import READING, page
 from stavebound.book.key import drawn, key_groups, row_picture
+from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
 from stavebound.score.features import score_features
 from stavebound.score.pose import Posed
 from stavebound.score.state import fold
+from stavebound.wording.labels import labels
 
 # A position to explain the lines with.
 LABELLED = '<feet in="first"/><arms in="side"/>'
@@ -27,17 +29,18 @@ KEY_HEIGHT = 7.0
 
 def reading_sheet(edition: Edition, setting: Setting) -> Sheet:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
+    repeats = repeat_rows(edition, setting.catalogue)
+    sized = _sized(setting, KEY_HEIGHT)
     pictures = {
-        row.feature: row_picture(row, _sized(setting, KEY_HEIGHT), edition.school)
-        for _, rows in groups
-        for row in rows
-    }
+        row.feature: row_picture(row, sized, edition.school) for _, rows in groups for row in rows
+    } | {row.feature: repeat_picture(row, sized, edition.school) for row in repeats}
+    label = labels(edition.plan.language)["repeats"]
     labelled = drawn(LABELLED, _sized(setting, LABELLED_HEIGHT), edition.school, named=True)
     html = page(
         edition,
         "reading.html",
         anchor=READING,
-        groups=groups,
+        groups=(*groups, (label, repeats)) if repeats else groups,
         centre_line=setting.style.centre_line,
     )
     return Sheet(READING, html, (("labelled", labelled), *pictures.items()), "arabic")

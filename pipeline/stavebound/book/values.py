@@ -9,18 +9,21 @@ from dataclasses import dataclass
 
 from stavebound.engrave.system import System
 from stavebound.score.book import BookPlan
+from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.trade.tables import School
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """An exercise: its number in the book, its score, the school that reads it, its lines."""
+    """An exercise: its number in the book, its score, the school that reads it, its lines, and
+    what stands at their bars where repeats are printed as signs."""
 
     number: int
     score: Score
     school: School
     systems: tuple[System, ...]
+    form: tuple[BarForm, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

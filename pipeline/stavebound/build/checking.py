@@ -126,7 +126,8 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
         faults += engraved.diagnostics
         school = school_of(score.school, plan.school, setting)
         if engraved.value and school:
-            pieces.append((path, Piece(number, score, school, engraved.value.systems)))
+            form = tuple(bar.form for bar in engraved.value.bars)
+            pieces.append((path, Piece(number, score, school, engraved.value.systems, form)))
     school = house.catalogue.school(plan.school or DEFAULT_SCHOOL)
     found = tuple(dict.fromkeys(faults))
     if has_errors(found) or school is None:

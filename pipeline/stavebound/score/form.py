@@ -9,7 +9,7 @@ which the printed bars are danced.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
@@ -119,6 +119,20 @@ def both(one: BarForm, other: BarForm) -> BarForm:
         after=one.after + other.after,
         leap=one.leap or other.leap,
     )
+
+
+def form_features(bars: Iterable[BarForm]) -> frozenset[str]:
+    """What a reader must know to dance from these bars: `trade/repeats.toml` has a row in
+    its key for each."""
+    return frozenset(name for bar in bars for name in _features(bar))
+
+
+def _features(bar: BarForm) -> Iterator[str]:
+    yield from ("repeat",) if bar.opens else ()
+    yield from ("times",) if bar.closes > TWICE else ()
+    yield from ("ending",) if bar.ending else ()
+    yield from (bar.leap.name,) if bar.leap else ()
+    yield from (*bar.before, *bar.after)
 
 
 def form_text(bar: BarForm) -> str:

@@ -6,6 +6,8 @@ bar line.
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from stavebound.trade.tables import Row, Sign
@@ -55,9 +57,30 @@ class RepeatWords(Row):
     description: str
 
 
+class ShownBar(Row):
+    """What stands at a bar: see `BarForm`; `leap` is da-capo or dal-segno."""
+
+    opens: bool = False
+    closes: int = 0
+    ending: tuple[int, ...] = ()
+    closed: bool = False
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    leap: Literal["da-capo", "dal-segno"] | None = None
+
+
+class RepeatKeyRow(Row):
+    """A row of the key: a feature, its meaning, and bars that show it."""
+
+    feature: str
+    meaning: str
+    bars: tuple[ShownBar, ...]
+
+
 class Repeats(Row):
     bar: RepeatBar
     bracket: EndingBracket
     row: RepeatRow
     words: RepeatWords
     sign: tuple[Sign, ...]
+    key: tuple[RepeatKeyRow, ...]
