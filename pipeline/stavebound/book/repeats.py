@@ -45,8 +45,8 @@ def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School) -> str:
     """The picture of a row as SVG, read back. ValueError where it does not say what it shows."""
     bars, span = shown_bars(row), Span(row.feature, 1, 1)
     score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
-    unnamed = replace(setting, style=replace(setting.style, line_names="none"))
-    engraved = engrave(score, school, WIDTH, unnamed, bars)
+    bare = replace(setting, style=replace(setting.style, line_names="none", centre_line=False))
+    engraved = engrave(score, school, WIDTH, bare, bars)
     if engraved.value is None or engraved.diagnostics:
         raise ValueError(f"cannot be drawn: {row.feature}")
     (system,) = engraved.value.systems
