@@ -11,7 +11,6 @@ from itertools import chain, combinations, pairwise
 
 from stavebound.engrave.system import PlacedMark, PlacedSign, System
 from stavebound.score.counts import phrased, time_line
-from stavebound.score.form import BarForm
 from stavebound.svg.draw import draw
 from tests.ink import (
     bar_lines,
@@ -180,7 +179,7 @@ def bar_lines_stand_where_bars_do(page: View) -> None:
     An upbeat has a line at its end, and one wherever it crosses a bar. Scores printed with signs
     of repeats have other lines too, which the reader knows.
     """
-    if any(form != BarForm() for form in page.form or ()):
+    if page.printed and page.printed.parts:
         return
     style, timeline = page.setting.style, time_line(page.score)
     upbeats = [bar for bar in timeline.bars if bar.number < 1]
@@ -263,7 +262,7 @@ def centre_lines_keep_off_signs(page: View) -> None:
 
 def a_second_engraving_is_the_same(page: View) -> None:
     width = page.width * page.setting.style.space
-    again = engraved(page.score, width, page.setting, page.form)
+    again = engraved(page.score, width, page.setting, page.printed)
     first = [draw(system, FACES, "a line") for system in page.result.systems]
     assert [draw(system, FACES, "a line") for system in again.systems] == first
 

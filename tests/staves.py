@@ -17,9 +17,9 @@ from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
 from stavebound.score.book import StyleSheet
 from stavebound.score.counts import time_line
-from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.pose import Posed
+from stavebound.score.printed import Printed
 from stavebound.score.state import fold
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
@@ -28,8 +28,6 @@ from tests.sources import root_of, score_of
 
 CATALOGUE = load_catalogue()
 FACES = load_faces()
-# What stands at the bars where something is danced again, if anything does.
-Form = tuple[BarForm, ...] | None
 # The width of a line of music on A5 paper, in millimetres.
 MEASURE = 115.0
 
@@ -64,10 +62,10 @@ def small_score(inside: str, music: str = '<music metre="4/4" counts-per-bar="4"
 
 
 def engraved(
-    score: Score, width: float = MEASURE, setting: Setting = SETTING, form: Form = None
+    score: Score, width: float = MEASURE, setting: Setting = SETTING, printed: Printed | None = None
 ) -> Engraved:
     """The score on paper, where nothing is found wrong with it."""
-    outcome = engrave(score, school_of(score), width, setting, form)
+    outcome = engrave(score, school_of(score), width, setting, printed)
     assert outcome.diagnostics == ()
     assert outcome.value is not None
     return outcome.value
@@ -88,10 +86,10 @@ def bars_of(score: Score, setting: Setting = SETTING) -> tuple[Measure, ...]:
     return found.value or ()
 
 
-def least_width(score: Score, setting: Setting = SETTING, form: Form = None) -> float:
+def least_width(score: Score, setting: Setting = SETTING, printed: Printed | None = None) -> float:
     """The least width in millimetres on which every bar stands whole and every text fits."""
     style, bars = setting.style, bars_of(score, setting)
-    narrow = engrave(score, school_of(score), 1.0, setting, form).value
+    narrow = engrave(score, school_of(score), 1.0, setting, printed).value
     assert narrow is not None
     room = max(sum(gap.least for gap in line.run.gaps) for line in narrow.lines)
     labels = [label.width for bar in bars for column in bar.columns for label in column.labels]
@@ -139,7 +137,7 @@ class View:
     width: float
     result: Engraved
     bars: tuple[Measure, ...]
-    form: Form = None
+    printed: Printed | None = None
 
     @property
     def lines(self) -> tuple[tuple[System, tuple[Moment, ...]], ...]:
@@ -150,9 +148,9 @@ class View:
 
 
 def view(
-    score: Score, width: float = MEASURE, setting: Setting = SETTING, form: Form = None
+    score: Score, width: float = MEASURE, setting: Setting = SETTING, printed: Printed | None = None
 ) -> View:
     """The score on paper `width` millimetres wide, where nothing is found wrong with it."""
-    result = engraved(score, width, setting, form)
+    result = engraved(score, width, setting, printed)
     bars = bars_of(score, setting)
-    return View(score, setting, width / setting.style.space, result, bars, form)
+    return View(score, setting, width / setting.style.space, result, bars, printed)

@@ -61,15 +61,15 @@ def printed_in(case: str) -> Printed:
     score = score_in(case)
     if case.startswith("repeats"):
         return with_signs(score, CATALOGUE, school_of(score))
-    return written_out(score)
+    return written_out(score, CATALOGUE, school_of(score))
 
 
 @cache
 def page_of(case: str, narrow: bool) -> View:
     """The case on A5 paper, or on the narrowest that holds its bars and texts."""
     printed, setting = printed_in(case), setting_in(case)
-    width = least_width(printed.score, setting, printed.bars) + 0.001 if narrow else MEASURE
-    return view(printed.score, width, setting, printed.bars)
+    width = least_width(printed.score, setting, printed) + 0.001 if narrow else MEASURE
+    return view(printed.score, width, setting, printed)
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from stavebound.build.loading import load_project
-from stavebound.build.proving import prove_printed, prove_score, written_lines
+from stavebound.build.proving import prove_score, written_lines
 from stavebound.build.starting import start_book
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.readback.limbs import readings
@@ -72,7 +72,8 @@ BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 def test_a_case_reads_back_as_written(case: str) -> None:
     for narrow in (False, True):
         page = page_of(case, narrow)
-        assert prove_printed(page.result, printed_in(case), setting_in(case)) == ()
+        printed = printed_in(case)
+        assert prove_score(page.result, printed.score, setting_in(case), printed) == ()
 
 
 def test_the_books_read_back_as_written(tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from stavebound.readback.read import reading_key
 from stavebound.score.form import BarForm, Leap, form_features
 from stavebound.score.model import Music, Phrase, Score
 from stavebound.score.pose import Pose, Posed
+from stavebound.score.printed import written_out
 from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.repeats import RepeatKeyRow
@@ -46,7 +47,8 @@ def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School) -> str:
     bars, span = shown_bars(row), Span(row.feature, 1, 1)
     score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
     bare = replace(setting, style=replace(setting.style, line_names="none", centre_line=False))
-    engraved = engrave(score, school, WIDTH, bare, bars)
+    printed = replace(written_out(score, setting.catalogue, school), bars=bars)
+    engraved = engrave(score, school, WIDTH, bare, printed)
     if engraved.value is None or engraved.diagnostics:
         raise ValueError(f"cannot be drawn: {row.feature}")
     (system,) = engraved.value.systems

@@ -12,7 +12,7 @@ from pathlib import Path
 from stavebound.book.papers import PAPERS, Paper
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
-from stavebound.build.proving import prove_printed
+from stavebound.build.proving import prove_score
 from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_style, check_styles_together
 from stavebound.check.scores import check_lone_score, check_score
@@ -100,12 +100,12 @@ def score_on_paper(
     )
     if has_errors(faults) or school is None:
         return Outcome(None, faults)
-    signs = repeats == SIGNS
-    printed = with_signs(score, setting.catalogue, school) if signs else written_out(score)
-    engraved = engrave(printed.score, school, paper.measure, setting, printed.bars)
+    as_asked = with_signs if repeats == SIGNS else written_out
+    printed = as_asked(score, setting.catalogue, school)
+    engraved = engrave(printed.score, school, paper.measure, setting, printed)
     faults += engraved.diagnostics
     if engraved.value and not has_errors(faults):
-        faults += prove_printed(engraved.value, printed, setting)
+        faults += prove_score(engraved.value, printed.score, setting, printed)
     return Outcome(engraved.value, faults)
 
 

@@ -25,30 +25,27 @@ from stavebound.score.counts import Phrased, phrased, time_line
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.pose import Limb, Pose, Posed
-from stavebound.score.printed import Printed, written_out
+from stavebound.score.printed import Printed
 from stavebound.svg.draw import draw
 
 NOTHING = Posed(Pose())
 
 
-def prove_score(engraved: Engraved, score: Score, setting: Setting) -> tuple[Diagnostic, ...]:
-    """Every line of a score that is written out, drawn and read back."""
-    return prove_printed(engraved, written_out(score), setting)
-
-
-def prove_printed(engraved: Engraved, printed: Printed, setting: Setting) -> tuple[Diagnostic, ...]:
-    """Every line of what is printed, drawn and read back; and whether all its bars, danced as
-    its signs of repeats say, are those of the score."""
+def prove_score(
+    engraved: Engraved, score: Score, setting: Setting, printed: Printed | None = None
+) -> tuple[Diagnostic, ...]:
+    """Every line of the score, drawn and read back; where it is `printed` with signs of repeats
+    also whether all its bars, danced as those say, are the bars of the written-out score."""
     key = reading_key(setting.catalogue, setting.style.signs)
     found: list[Diagnostic] = []
     forms: list[tuple[BarForm, ...]] = []
-    lines = written_lines(engraved, printed.score, printed)
+    lines = written_lines(engraved, score, printed)
     for system, line, written in zip(engraved.systems, engraved.lines, lines, strict=True):
         reading = proved(draw(system, setting.faces), written, key, setting.faces)
         found += reading.diagnostics
         own = line.end - line.start
         forms.append(reading.value.form[-own:] if reading.value else ())
-    if printed.parts and not found:
+    if printed and printed.parts and not found:
         found += order_faults(joined(forms), printed.order, printed.parts[0].origin.span)
     return tuple(found)
 
@@ -70,7 +67,8 @@ def written_lines(
     engraved: Engraved, score: Score, printed: Printed | None = None
 ) -> tuple[WrittenLine, ...]:
     """What was written in every line; moments that have no ink are not there."""
-    printed = printed or written_out(score)
+    bars = printed.bars if printed else (BarForm(),) * len(engraved.bars)
+    origins = printed.origins if printed else (score.origin,) * len(bars)
     timeline = time_line(score)
     source = _Source(
         dict(engraved.poses),
@@ -78,8 +76,8 @@ def written_lines(
         score.start.origin.span if score.start else score.origin.span,
         score.origin.span,
         tuple(phrased(timeline)),
-        printed.bars,
-        tuple(origin.span for origin in printed.origins),
+        bars,
+        tuple(origin.span for origin in origins),
     )
     return tuple(_line(line, engraved, source) for line in engraved.lines)
 

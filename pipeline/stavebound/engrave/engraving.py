@@ -23,7 +23,7 @@ from stavebound.score.counts import Timeline, time_line
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.pose import Posed
-from stavebound.score.state import fold
+from stavebound.score.printed import Printed, written_out
 from stavebound.trade.tables import School
 
 # What the texts of a frame are called.
@@ -57,17 +57,17 @@ def engrave(
     school: School,
     width: float,
     setting: Setting,
-    form: tuple[BarForm, ...] | None = None,
+    printed: Printed | None = None,
 ) -> Outcome[Engraved]:
-    """Set a score to lines of `width` millimetres; `form` has the signs of repeats at its bars."""
+    """Set a score to lines of `width` millimetres; where it is `printed` with signs of repeats,
+    that tells how its frames are danced, and what stands at its bars."""
     timeline = time_line(score)
-    start = score.start.changes if score.start else ()
-    changes = (start, *(event.frame.changes for event in timeline.events))
-    poses = fold(changes, setting.catalogue, school)
+    printed = printed or written_out(score, setting.catalogue, school)
+    poses = printed.poses
     columns = measures(
         timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
     )
-    bars = _with_form(columns.value or (), form, setting)
+    bars = _with_form(columns.value or (), printed.bars, setting)
     indents = _indents(setting)
     lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
@@ -85,10 +85,8 @@ def engrave(
 
 
 def _with_form(
-    bars: tuple[Measure, ...], form: tuple[BarForm, ...] | None, setting: Setting
+    bars: tuple[Measure, ...], form: tuple[BarForm, ...], setting: Setting
 ) -> tuple[Measure, ...]:
-    if form is None:
-        return bars
     return tuple(
         replace(bar, form=one, form_room=room_of(one, setting))
         for bar, one in zip(bars, form, strict=True)

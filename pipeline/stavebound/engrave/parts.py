@@ -6,7 +6,7 @@ names of the lines, and the finished `System` round them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from math import inf
@@ -73,18 +73,26 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
 
 
 def placed_ways(
-    placed: Iterable[OnAxis], edges: tuple[float, float], setting: Setting
+    placed: Iterable[OnAxis],
+    edges: tuple[float, float],
+    begins: Mapping[Fraction, float],
+    setting: Setting,
 ) -> Iterator[PlacedWay]:
-    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends."""
+    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends. At
+    the moments of `begins` stands something that does not follow on what is printed before
+    it: lines come from there, as from a line's left end."""
     found: list[PlacedWay] = []
     inset = setting.catalogue.moves.way.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
+    edge = edges[0]
     for column, axis in placed:
+        if column.time in begins:
+            before, edge = None, begins[column.time]
         for way in column.ways:
             last, kept = before, replace(way, within=within)
             if last is None:
-                kept, start = start_at_edge(kept, edges[0], inset)
+                kept, start = start_at_edge(kept, edge, inset)
             else:
                 start = last[1]
             boxes = [

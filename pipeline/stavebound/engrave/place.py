@@ -97,7 +97,12 @@ def _stave(
 ) -> Stave:
     signs = tuple(placed_signs(placed, setting))
     opening = ruled.first.right if ruled.first else edges[0]
-    ways = tuple(placed_ways(placed, (opening, edges[1]), setting))
+    begins = {
+        bar.lines[-1]: ruled.inner[bar.lines[-1]].right
+        for before, bar in pairwise(bars)
+        if bar.form.is_after_another(before.form)
+    }
+    ways = tuple(placed_ways(placed, (opening, edges[1]), begins, setting))
     spans = dict.fromkeys(span for bar in bars for span in bar.phrasings)
     inks = (*(sign.box for sign in signs), *(way.box for way in ways))
     return Stave(

@@ -97,7 +97,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     edges = stave.left, stave.right
-    within = repeated.begins, stave.right
+    within = (*repeated.begins, stave.right)
     frames, of_lines = with_ways(frames, lines, bows, within, key)
     tapers = (shape for shape in stave.shapes if shape.kind == "taper")
     breaths, of_tapers = phrasings(tapers, frames, edges, key)
@@ -120,13 +120,14 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
 @dataclass(frozen=True, slots=True)
 class _Repeated:
     """The stave with a bar line each in place of its lines and without the words of repeats,
-    the signs that stand on axes, and where a line begins, behind a sign at its left end."""
+    the signs that stand on axes, and where lines of movement come from without a frame before
+    them: behind a sign at the left end, and behind bar lines of a further ending or the coda."""
 
     stave: Stave
     signs: Signs
     form: tuple[BarForm, ...]
     final: bool
-    begins: float
+    begins: tuple[float, ...]
     faults: tuple[Fault, ...]
 
 
@@ -139,12 +140,17 @@ def _repeated(
     anchors = (first.anchor if first else stave.left, *(line.anchor for line in lines))
     over = Over(brackets, outside(signs), stave.texts)
     form, texts, faults = forms(list(pairwise(anchors)), lines, first, over, key, faces)
+    begins = (
+        line.right
+        for line, (before, bar) in zip(lines, pairwise(form), strict=False)
+        if bar.is_after_another(before)
+    )
     return _Repeated(
         replace(stave, bars=tuple((line.anchor, 0.0) for line in lines), texts=texts),
         tuple(sign for sign in signs if sign.name not in (DOTS, *SIGNS)),
         form,
         bool(lines) and lines[-1].final,
-        first.right if first else stave.left,
+        (first.right if first else stave.left, *begins),
         (*of_lines, *faults),
     )
 

@@ -4,9 +4,9 @@ In: a written-out score with its form. Out: a `Printed`: the score in which ever
 playing is left out, what stands at each of its bars, and which of them every bar of the
 written-out score is. Always holds: danced as its signs say, it is the written-out score.
 
-A repeat or a jump stays written out where that would not be so: where a later playing
-differs from the first, or would be written in other signs after what stands before it in
-print; where it does not begin and end with bar lines, or some phrasing goes over its ends.
+A repeat or a jump stays written out where that would not be so: where a later playing would
+be written in other signs than the first, as it begins in another position; where it does not
+begin and end with bar lines, or some phrasing goes over its ends.
 """
 
 from __future__ import annotations
@@ -47,38 +47,46 @@ class Printed:
     """`bars` has what stands at each bar that is printed, the first bar after an upbeat
     first, and `origins` which repeat or jump asks for it, else the score; `order` has the
     index of the printed bar for every bar of the written-out score, and `parts` the repeats
-    and jumps that are printed as signs."""
+    and jumps that are printed as signs. `poses` are those of the start and of every frame as
+    it is danced first: an ending does not come from the one that is printed before it."""
 
     score: Score
     bars: tuple[BarForm, ...]
     origins: tuple[Origin, ...]
     order: tuple[int, ...]
+    poses: tuple[Posed, ...]
     parts: tuple[Repeating, ...] = ()
 
 
-def written_out(score: Score) -> Printed:
+def written_out(score: Score, catalogue: Catalogue, school: School) -> Printed:
     """The score as it is, without signs of repeats."""
-    bars = tuple(bar for bar in time_line(score).bars if bar.number >= 1)
+    line = time_line(score)
+    bars = tuple(bar for bar in line.bars if bar.number >= 1)
     origins = (score.origin,) * len(bars)
-    return Printed(score, (BarForm(),) * len(bars), origins, tuple(range(len(bars))))
+    poses = _poses(score, line, catalogue, school)
+    return Printed(score, (BarForm(),) * len(bars), origins, tuple(range(len(bars))), poses)
 
 
 def with_signs(score: Score, catalogue: Catalogue, school: School) -> Printed:
     """Every repeat and jump printed as signs, but for those that would tell something else."""
-    line, looks = time_line(score), _looks(score, catalogue, school)
+    line = time_line(score)
+    poses = _poses(score, line, catalogue, school)
+    looks = _looks(score, line, poses)
     parts = tuple(part for part in _parts(score) if _at_bar_lines(part, score, line))
     while parts:
         first = _firsts(len(score.phrases), parts)
-        kept = tuple(number for number, as_ in enumerate(first) if number == as_)
-        printed = replace(score, phrases=tuple(score.phrases[number] for number in kept))
-        seen = dict(zip(kept, _looks(printed, catalogue, school), strict=True))
-        wrong = [number for number, as_ in enumerate(first) if looks[number] != seen[as_]]
-        found = None if wrong else _printed(score, printed, first, kept, parts)
+        wrong = [number for number, as_ in enumerate(first) if looks[number] != looks[as_]]
+        found = None if wrong else _printed(score, line, poses, first, parts)
         if found:
             return found
-        blamed = {part for number in wrong for part in _blamed(number, parts)} or {parts[-1]}
+        blamed = {part for number in wrong for part in _inside(number, parts)} or {parts[-1]}
         parts = tuple(part for part in parts if part not in blamed)
-    return written_out(score)
+    return written_out(score, catalogue, school)
+
+
+def _poses(score: Score, line: Timeline, catalogue: Catalogue, school: School) -> tuple[Posed, ...]:
+    start = score.start.changes if score.start else ()
+    return fold((start, *(event.frame.changes for event in line.events)), catalogue, school)
 
 
 # ---------------------------------------------------------------- what can be printed as signs
@@ -158,18 +166,16 @@ def _firsts(phrases: int, parts: Iterable[Repeating]) -> tuple[int, ...]:
     return tuple(first)
 
 
-def _blamed(number: int, parts: Iterable[Repeating]) -> tuple[Repeating, ...]:
-    """What leaves a phrase out; else the last that leaves out phrases before it."""
-    inside = [part for part in parts if _reach(part)[0] <= number < _reach(part)[1]]
-    before = [part for part in parts if _reach(part)[1] <= number]
-    return tuple(inside or before[-1:])
+def _inside(number: int, parts: Iterable[Repeating]) -> Iterator[Repeating]:
+    """What leaves a phrase out."""
+    for part in parts:
+        start, end = _reach(part)
+        if start <= number < end:
+            yield part
 
 
-def _looks(score: Score, catalogue: Catalogue, school: School) -> tuple[Look, ...]:
-    """How every phrase looks: two that look alike are danced alike where the dancer is there."""
-    line = time_line(score)
-    start = score.start.changes if score.start else ()
-    poses = fold((start, *(event.frame.changes for event in line.events)), catalogue, school)
+def _looks(score: Score, line: Timeline, poses: tuple[Posed, ...]) -> tuple[Look, ...]:
+    """How every phrase looks: two that look alike are danced alike."""
     by_section: dict[int, list[object]] = {}
     for event, posed in zip(line.events, poses[1:], strict=True):
         own = by_section.setdefault(id(event.section), [])
@@ -233,12 +239,14 @@ def _held(limb: Limb, pose: Pose) -> object:
 
 def _printed(
     score: Score,
-    printed: Score,
+    line: Timeline,
+    poses: tuple[Posed, ...],
     first: tuple[int, ...],
-    kept: tuple[int, ...],
     parts: tuple[Repeating, ...],
 ) -> Printed | None:
     """None where the signs would tell another order than the one danced."""
+    kept = tuple(number for number, as_ in enumerate(first) if number == as_)
+    printed = replace(score, phrases=tuple(score.phrases[number] for number in kept))
     ours = dict(zip(kept, _spans(printed), strict=True))
     spans = tuple(ours[number] for number in first)
     bars = [BarForm()] * ours[kept[-1]].stop
@@ -255,7 +263,14 @@ def _printed(
         return None
     if not alike or found != order:
         return None
-    return Printed(printed, tuple(bars), tuple(origins), order, parts)
+    sections = line.sections[len(line.sections) - len(score.phrases) :]
+    out = {id(sections[number]) for number, as_ in enumerate(first) if number != as_}
+    own = (
+        posed
+        for event, posed in zip(line.events, poses[1:], strict=True)
+        if id(event.section) not in out
+    )
+    return Printed(printed, tuple(bars), tuple(origins), order, (poses[0], *own), parts)
 
 
 def _spans(score: Score) -> tuple[range, ...]:
