@@ -68,17 +68,18 @@ class Label:
 class Column:
     """What stands at one moment. `left` and `right` are how far its signs, with what stands
     beside them, reach from its axis, which is part of it: no bar line parts a sign from its
-    count."""
+    count. `room` is kept at the left for lines of movement that come from a bar line."""
 
     time: Fraction
     frame: bool
     signs: tuple[Cleared, ...] = ()
     labels: tuple[Label, ...] = ()
     ways: tuple[Way, ...] = ()
+    room: float = 0.0
 
     @property
     def left(self) -> float:
-        return max([0.0, *[-cleared.box.left for cleared in self.signs]])
+        return max([0.0, self.room, *[-cleared.box.left for cleared in self.signs]])
 
     @property
     def right(self) -> float:

@@ -87,10 +87,16 @@ def engrave(
 def _with_form(
     bars: tuple[Measure, ...], form: tuple[BarForm, ...], setting: Setting
 ) -> tuple[Measure, ...]:
-    return tuple(
-        replace(bar, form=one, form_room=room_of(one, setting))
-        for bar, one in zip(bars, form, strict=True)
-    )
+    found: list[Measure] = []
+    before = BarForm()
+    for bar, one in zip(bars, form, strict=True):
+        first, *others = bar.columns
+        if one.is_after_another(before) and first.ways:
+            first = replace(first, room=setting.style.distance("least frame distance"))
+        columns = (first, *others)
+        found.append(replace(bar, columns=columns, form=one, form_room=room_of(one, setting)))
+        before = one
+    return tuple(found)
 
 
 def _indents(setting: Setting) -> tuple[float, float]:
