@@ -24,6 +24,7 @@ from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.readback.read import read_svg
 from stavebound.readback.repeats import joined
 from stavebound.readback.values import Reading
+from stavebound.readback.xml import score_xml
 from stavebound.score.counts import time_line
 from stavebound.score.form import BarForm, FormError, Leap, expanded, form_features
 from stavebound.score.model import Score
@@ -256,6 +257,25 @@ def test_what_is_read_is_danced_as_the_written_out_score_reads(case: str) -> Non
     assert printed.parts
     assert len(plain) > len(once)
     assert [once[at] for at in expanded(forms_read)] == plain
+
+
+@pytest.mark.parametrize("case", MARKED)
+def test_what_is_read_unfolds_to_the_written_out_score(case: str) -> None:
+    """As XML in the notator's shorthand: the same phrases, with frames at the same counts."""
+    score = score_in(case)
+    for narrow in (False, True):
+        read = score_of(score_xml(lines_of(page_of(case, narrow).result), "Read"))
+        assert [one.counts for one in read.phrases] == [one.counts for one in score.phrases]
+        frames = [[str(frame.at) for frame in one.frames if frame.changes] for one in read.phrases]
+        assert frames == [
+            [str(frame.at) for frame in one.frames if frame.changes] for one in score.phrases
+        ]
+        assert signs_of(read).bars == printed_in(case).bars
+
+
+def test_a_line_alone_tells_no_repeats_but_says_so() -> None:
+    first, *_ = lines_of(page_of("repeats-and-endings", False).result)
+    assert "<!-- repeats: a repeat begins that does not end -->" in score_xml([first], "Read")
 
 
 # ---------------------------------------------------------------- editions
