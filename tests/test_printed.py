@@ -29,13 +29,16 @@ from stavebound.score.counts import time_line
 from stavebound.score.form import BarForm, FormError, Leap, expanded, form_features
 from stavebound.score.model import Score
 from stavebound.score.printed import Printed, with_signs, written_out
+from stavebound.score.unfolding.unfold import unfold
 from stavebound.score.write import write_score
 from stavebound.source.rules import NAMESPACE
 from stavebound.svg.draw import draw
+from tests.any_shorthand import any_shorthand
+from tests.laws import LAWS
 from tests.outside.test_repeats import Form, forms, text_of
 from tests.readers import KEY
-from tests.sources import faults_of, score_of
-from tests.staves import CATALOGUE, FACES, engraved, school_of, styled
+from tests.sources import faults_of, score_of, source_of
+from tests.staves import CATALOGUE, FACES, MEASURE, engraved, least_width, school_of, styled, view
 from tests.strategies import scores
 from tests.test_engrave import CASES, FOLDER, page_of, printed_in, score_in
 
@@ -175,6 +178,21 @@ def test_what_signs_would_not_tell_stays_written_out(text: str, printed: str) ->
     assert " ".join(filter(None, steps)) == printed
 
 
+@settings(max_examples=30)
+@given(any_shorthand())
+def test_any_score_is_printed_as_it_is_danced(text: str) -> None:
+    """Whatever makes sense or not: the printed phrases in their order are those danced."""
+    unfolded = unfold(source_of(text).root)
+    assume(unfolded.value)
+    assert unfolded.value is not None
+    score = unfolded.value.score
+    printed = signs_of(score)
+    assert expanded(printed.bars) == printed.order
+    assert len(printed.order) == sum(bar.number >= 1 for bar in time_line(score).bars)
+    frames = sum(len(one.frames) for one in (*printed.score.phrases, score.upbeat) if one)
+    assert len(printed.poses) == 1 + frames
+
+
 def test_a_score_without_repeats_is_printed_as_it_is() -> None:
     score = of_text(A + B)
     assert signs_of(score) == written_out(score, CATALOGUE, school_of(score))
@@ -211,10 +229,14 @@ def test_random_scores_with_repeats_are_read_back_and_danced_as_written(
     score = repeated(score, first, times, ended)
     assume(not has_errors(faults_of(score, {}, CATALOGUE)))
     printed = signs_of(score)
-    outcome = engrave(printed.score, school_of(score), 200.0, setting, printed)
-    if outcome.value is None or outcome.diagnostics:
-        return
-    assert prove_score(outcome.value, printed.score, setting, printed) == ()
+    narrow = least_width(printed.score, setting, printed) + 0.001
+    outcome = engrave(printed.score, school_of(score), narrow, setting, printed)
+    assume(not outcome.diagnostics)
+    for width in (narrow, max(narrow, MEASURE)):
+        page = view(printed.score, width, setting, printed)
+        assert prove_score(page.result, printed.score, setting, printed) == ()
+        for law in LAWS:
+            law(page)
 
 
 def lines_of(engraved_: Engraved) -> list[Reading]:
