@@ -14,8 +14,8 @@ from typer.testing import CliRunner
 
 from stavebound.book.papers import PAPERS
 from stavebound.book.repeats import repeat_rows
-from stavebound.build.checking import edition_of
-from stavebound.build.loading import Project, load_project
+from stavebound.build.checking import edition_of, score_on_paper
+from stavebound.build.loading import Project, load, load_project
 from stavebound.build.proving import prove_score
 from stavebound.build.values import House
 from stavebound.cli import app
@@ -38,7 +38,17 @@ from tests.laws import LAWS
 from tests.outside.test_repeats import Form, forms, text_of
 from tests.readers import KEY
 from tests.sources import faults_of, score_of, source_of
-from tests.staves import CATALOGUE, FACES, MEASURE, engraved, least_width, school_of, styled, view
+from tests.staves import (
+    CATALOGUE,
+    FACES,
+    MEASURE,
+    SETTING,
+    engraved,
+    least_width,
+    school_of,
+    styled,
+    view,
+)
 from tests.strategies import scores
 from tests.test_engrave import CASES, FOLDER, page_of, printed_in, score_in
 
@@ -50,9 +60,13 @@ def signs_of(score: Score) -> Printed:
     return with_signs(score, CATALOGUE, school_of(score))
 
 
-def of_text(inside: str) -> Score:
+def of_text_as_written(inside: str) -> str:
     music = '<music metre="4/4" counts-per-bar="4"/>'
-    return score_of(f'<score xmlns="{NAMESPACE}" title="R">{music}{START}{inside}</score>')
+    return f'<score xmlns="{NAMESPACE}" title="R">{music}{START}{inside}</score>'
+
+
+def of_text(inside: str) -> Score:
+    return score_of(of_text_as_written(inside))
 
 
 def phrase(step: str, counts: int = 4, frame: str = "") -> str:
@@ -191,6 +205,22 @@ def test_any_score_is_printed_as_it_is_danced(text: str) -> None:
     assert len(printed.order) == sum(bar.number >= 1 for bar in time_line(score).bars)
     frames = sum(len(one.frames) for one in (*printed.score.phrases, score.upbeat) if one)
     assert len(printed.poses) == 1 + frames
+
+
+def test_what_stays_written_out_is_told_at_its_line(tmp_path: Path) -> None:
+    score = tmp_path / "six.xml"
+    text = of_text_as_written(f"{A}\n<repeat>{phrase('B', 6)}</repeat>")
+    score.write_text(text, encoding="utf-8")
+    loaded = load(score, "six.xml").content
+    assert isinstance(loaded, Score)
+    told = score_on_paper(loaded, None, PAPERS["A5"], SETTING, "signs").diagnostics
+    (one,) = (fault for fault in told if fault.code == "E408")
+    assert one.span is not None
+    assert one.span.line == 2
+    assert "bar lines" in one.message
+    assert not has_errors(told)
+    plain = score_on_paper(loaded, None, PAPERS["A5"], SETTING).diagnostics
+    assert "E408" not in {fault.code for fault in plain}
 
 
 def test_a_score_without_repeats_is_printed_as_it_is() -> None:

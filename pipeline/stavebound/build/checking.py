@@ -6,7 +6,7 @@ nothing stands in the way, the engraved exercises. What passes here builds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from stavebound.book.papers import PAPERS, Paper
@@ -17,13 +17,13 @@ from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_style, check_styles_together
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_score_type
-from stavebound.diagnostics import Diagnostic, Outcome, has_errors
+from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import resolve_style
 from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
 from stavebound.score.model import Score
-from stavebound.score.printed import with_signs, written_out
+from stavebound.score.printed import Printed, with_signs, written_out
 from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
 
@@ -103,10 +103,21 @@ def score_on_paper(
     as_asked = with_signs if repeats == SIGNS else written_out
     printed = as_asked(score, setting.catalogue, school)
     engraved = engrave(printed.score, school, paper.measure, setting, printed)
-    faults += engraved.diagnostics
+    faults += (*_stay_written_out(printed), *engraved.diagnostics)
     if engraved.value and not has_errors(faults):
         faults += prove_score(engraved.value, printed.score, setting, printed)
     return Outcome(engraved.value, faults)
+
+
+def _stay_written_out(printed: Printed) -> Iterator[Diagnostic]:
+    for part, why in printed.left:
+        yield Diagnostic(
+            "E408",
+            f"this is printed written out: {why}",
+            part.origin.span,
+            ('Say so with repeats="written out", or write it so that signs can tell it.',),
+            severity=Severity.WARNING,
+        )
 
 
 def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]:

@@ -38,6 +38,8 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 
 Repeating = Repeat | Jump
+OTHERWISE = "it is not written alike each time, as the dancer begins in another position"
+ANOTHER_ORDER = "signs would tell another order"
 # Of a phrase: its counts, its bars, and its frames with how they are danced.
 Look = tuple[object, ...]
 
@@ -48,7 +50,8 @@ class Printed:
     first, and `origins` which repeat or jump asks for it, else the score; `order` has the
     index of the printed bar for every bar of the written-out score, and `parts` the repeats
     and jumps that are printed as signs. `poses` are those of the start and of every frame as
-    it is danced first: an ending does not come from the one that is printed before it."""
+    it is danced first: an ending does not come from the one that is printed before it.
+    `left` are the repeats and jumps that stay written out, and why."""
 
     score: Score
     bars: tuple[BarForm, ...]
@@ -56,6 +59,7 @@ class Printed:
     order: tuple[int, ...]
     poses: tuple[Posed, ...]
     parts: tuple[Repeating, ...] = ()
+    left: tuple[tuple[Repeating, str], ...] = ()
 
 
 def written_out(score: Score, catalogue: Catalogue, school: School) -> Printed:
@@ -72,16 +76,17 @@ def with_signs(score: Score, catalogue: Catalogue, school: School) -> Printed:
     line = time_line(score)
     poses = _poses(score, line, catalogue, school)
     looks = _looks(score, line, poses)
-    parts = tuple(part for part in _parts(score) if _at_bar_lines(part, score, line))
-    while parts:
+    parts = tuple(_parts(score.form))
+    left = {part: why for part in parts if (why := _unfit(part, score, line))}
+    while parts := tuple(part for part in parts if part not in left):
         first = _firsts(len(score.phrases), parts)
         wrong = [number for number, as_ in enumerate(first) if looks[number] != looks[as_]]
         found = None if wrong else _printed(score, line, poses, first, parts)
         if found:
-            return found
-        blamed = {part for number in wrong for part in _inside(number, parts)} or {parts[-1]}
-        parts = tuple(part for part in parts if part not in blamed)
-    return written_out(score, catalogue, school)
+            return replace(found, left=tuple(left.items()))
+        left |= {part: OTHERWISE for number in wrong for part in _inside(number, parts)}
+        left |= {} if wrong else {parts[-1]: ANOTHER_ORDER}
+    return replace(written_out(score, catalogue, school), left=tuple(left.items()))
 
 
 def _poses(score: Score, line: Timeline, catalogue: Catalogue, school: School) -> tuple[Posed, ...]:
@@ -92,16 +97,26 @@ def _poses(score: Score, line: Timeline, catalogue: Catalogue, school: School) -
 # ---------------------------------------------------------------- what can be printed as signs
 
 
-def _parts(score: Score) -> Iterator[Repeating]:
-    """The repeats, and the jump where there is one alone; signs say nothing of an upbeat that
-    is danced again, nor of what a jump finds nowhere."""
-    form = score.form
-    yield from (repeat for repeat in form.repeats if repeat.times > 1 and _has_endings(repeat))
-    if len(form.jumps) == 1:
-        (jump,) = form.jumps
-        again = score.upbeat and jump.leap.name == "da-capo"
-        if jump.danced and not again and _lands(jump, len(score.phrases), form.marks):
-            yield jump
+def _parts(form: Form) -> Iterator[Repeating]:
+    """What dances something more than once."""
+    yield from (repeat for repeat in form.repeats if repeat.times > 1)
+    yield from (jump for jump in form.jumps if jump.danced)
+
+
+def _unfit(part: Repeating, score: Score, line: Timeline) -> str | None:
+    """Why signs cannot tell it, whatever is danced; None where they can."""
+    if isinstance(part, Repeat):
+        if not _has_endings(part):
+            return "not every time has its ending, in the order of the times"
+    elif len(score.form.jumps) > 1:
+        return "there are several jumps"
+    elif score.upbeat and part.leap.name == "da-capo":
+        return "an upbeat is not danced again"
+    elif not _lands(part, len(score.phrases), score.form.marks):
+        return "nothing follows that it could lead to"
+    if not _at_bar_lines(part, score, line):
+        return "it does not begin and end with bar lines, or a phrasing goes over one of them"
+    return None
 
 
 def _has_endings(repeat: Repeat) -> bool:
