@@ -36,6 +36,7 @@ from stavebound.score.model import (
     Side,
     Way,
 )
+from stavebound.score.printed import with_signs
 from stavebound.score.unfolding.exchange import other_side
 from stavebound.svg.draw import draw
 from tests.changes import in_words
@@ -184,7 +185,9 @@ def unplaced(change: Change) -> Change:
 def test_what_was_read_is_a_score_that_looks_the_same(case: str) -> None:
     read = read_lines(page_of(case, False).result)
     text = score_xml(read, "Read & back")
-    again = read_lines(engraved(score_of(text), 400.0))
+    score = score_of(text)
+    printed = with_signs(score, CATALOGUE, school_of(score))
+    again = read_lines(engraved(printed.score, 400.0, SETTING, printed))
     assert [limbs_told(frame.limbs) for frame in frames_of(read) if frame.limbs] == [
         limbs_told(frame.limbs) for frame in frames_of(again) if frame.limbs
     ]

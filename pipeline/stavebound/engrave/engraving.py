@@ -90,10 +90,15 @@ def _with_form(
     found: list[Measure] = []
     before = BarForm()
     for bar, one in zip(bars, form, strict=True):
-        first, *others = bar.columns
-        if one.is_after_another(before) and first.ways:
-            first = replace(first, room=setting.style.distance("least frame distance"))
-        columns = (first, *others)
+        columns = bar.columns
+        if one.begins_anew(before):
+            room = setting.style.distance("least frame distance")
+            columns = tuple(
+                replace(column, room=room)
+                if column.ways and column.time == bar.lines[-1]
+                else column
+                for column in columns
+            )
         found.append(replace(bar, columns=columns, form=one, form_room=room_of(one, setting)))
         before = one
     return tuple(found)

@@ -32,6 +32,7 @@ from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
 from stavebound.engrave.system import PlacedText, Stave, System
 from stavebound.geometry import Box
+from stavebound.score.form import BarForm
 
 # How much of the spare room by a bar line goes between it and what follows.
 AFTER_BAR_LINE = 0.35
@@ -99,8 +100,8 @@ def _stave(
     opening = ruled.first.right if ruled.first else edges[0]
     begins = {
         bar.lines[-1]: ruled.inner[bar.lines[-1]].right
-        for before, bar in pairwise(bars)
-        if bar.form.is_after_another(before.form)
+        for before, bar in zip((BarForm(), *(bar.form for bar in bars)), bars, strict=False)
+        if bar.lines[-1] in ruled.inner and bar.form.begins_anew(before)
     }
     ways = tuple(placed_ways(placed, (opening, edges[1]), begins, setting))
     spans = dict.fromkeys(span for bar in bars for span in bar.phrasings)

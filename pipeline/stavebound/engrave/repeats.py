@@ -30,6 +30,8 @@ from stavebound.trade.tables import Sign
 Anchors = tuple[float, float]
 Placed = PlacedMark | PlacedText
 
+# Items that have just the room they need are free of each other.
+ROUNDING = 1e-6
 # The lane of all texts of repeats.
 LANE = "repeat"
 
@@ -159,14 +161,18 @@ def _in_rows(items: Sequence[_Item], below: Sequence[Box], setting: Setting) -> 
     lowest = max(
         _top(item.box.left, item.box.right, below) + row.white - item.box.bottom for item in items
     )
-    step = max(item.box.height for item in items) + row.white
     taken: list[_Item] = []
     for item in items:
         placed = item.moved(lowest)
-        while any(placed.box.grown(gap / 2).overlaps(one.box.grown(gap / 2)) for one in taken):
-            placed = placed.moved(step)
+        while under := [one.box.top for one in taken if _meet(placed, one, gap)]:
+            placed = placed.moved(max(under) + gap - placed.box.bottom)
         taken.append(placed)
         yield from placed.inks
+
+
+def _meet(one: _Item, other: _Item, gap: float) -> bool:
+    """Whether they are nearer than the gap; those that are just so far apart do not meet."""
+    return one.box.grown(gap / 2 - ROUNDING).overlaps(other.box.grown(gap / 2 - ROUNDING))
 
 
 def _item(inks: tuple[Placed, ...], setting: Setting) -> _Item:

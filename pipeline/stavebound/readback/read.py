@@ -121,7 +121,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
 class _Repeated:
     """The stave with a bar line each in place of its lines and without the words of repeats,
     the signs that stand on axes, and where lines of movement come from without a frame before
-    them: behind a sign at the left end, and behind bar lines of a further ending or the coda."""
+    them: behind a sign at the left end, and behind bar lines of repeats and of the coda."""
 
     stave: Stave
     signs: Signs
@@ -143,7 +143,7 @@ def _repeated(
     begins = (
         line.right
         for line, (before, bar) in zip(lines, pairwise(form), strict=False)
-        if bar.is_after_another(before)
+        if bar.begins_anew(before)
     )
     return _Repeated(
         replace(stave, bars=tuple((line.anchor, 0.0) for line in lines), texts=texts),

@@ -107,11 +107,10 @@ class BarForm:
     def ends_a_part(self) -> bool:
         return self.leap is not None or "fine" in self.after
 
-    def is_after_another(self, before: BarForm) -> bool:
-        """Whether what is danced before it is not the bar before it: it begins a further ending,
-        or the coda."""
-        further = bool(before.ending) and bool(self.ending) and self.ending != before.ending
-        return further or "coda" in self.before
+    def begins_anew(self, before: BarForm) -> bool:
+        """Whether it may be danced after another bar than the one before it: where a repeat
+        begins, or has ended, and at the coda."""
+        return self.opens or before.closes > 0 or "coda" in self.before
 
 
 def both(one: BarForm, other: BarForm) -> BarForm:
