@@ -197,8 +197,8 @@ def test_what_signs_would_not_tell_stays_written_out(text: str, printed: str) ->
 def test_any_score_is_printed_as_it_is_danced(text: str) -> None:
     """Whatever makes sense or not: the printed phrases in their order are those danced."""
     unfolded = unfold(source_of(text).root)
-    assume(unfolded.value)
-    assert unfolded.value is not None
+    if unfolded.value is None:
+        return
     score = unfolded.value.score
     printed = signs_of(score)
     assert expanded(printed.bars) == printed.order
@@ -257,7 +257,8 @@ def test_random_scores_with_repeats_are_read_back_and_danced_as_written(
     position may be against the rules."""
     setting = styled(f'<stave height="{height}"/>')
     score = repeated(score, first, times, ended)
-    assume(not has_errors(faults_of(score, {}, CATALOGUE)))
+    if has_errors(faults_of(score, {}, CATALOGUE)):
+        return
     printed = signs_of(score)
     narrow = least_width(printed.score, setting, printed) + 0.001
     outcome = engrave(printed.score, school_of(score), narrow, setting, printed)
