@@ -75,8 +75,11 @@ def forms(
         for at, one in read:
             if isinstance(one, Fault):
                 faults.append(one)
+            elif one.closes and not found[at].closes:
+                what = "it is said how often something is danced where no repeat ends"
+                faults.append(Fault("unread", what, ends[at][1], LINES))
             elif one.closes:
-                found[at] = replace(found[at], closes=one.closes if found[at].closes else -1)
+                found[at] = replace(found[at], closes=one.closes)
             else:
                 found[at] = both(found[at], one)
     faults += _bar_lines_at_odds(found, lines)
@@ -85,9 +88,6 @@ def forms(
 
 def _bar_lines_at_odds(found: Sequence[BarForm], lines: Sequence[BarLine]) -> Iterator[Fault]:
     for form, line in zip(found, lines, strict=True):
-        if form.closes < 0:
-            what = "it is said how often something is danced where no repeat ends"
-            yield Fault("unread", what, line.anchor, LINES)
         heavy = line.closes or line.opens or line.final
         if not heavy and line.double != form.ends_a_part:
             what = "a double bar line" if line.double else "a single bar line"
