@@ -51,6 +51,11 @@ class Format(StrEnum):
     JSON = "json"
 
 
+class Repeats(StrEnum):
+    SIGNS = "signs"
+    WRITTEN_OUT = "written-out"
+
+
 class PaperName(StrEnum):
     A5 = "A5"
     A4 = "A4"
@@ -175,6 +180,9 @@ def engrave(
         typer.Option(case_sensitive=False, help="The paper whose measure the lines have."),
     ] = PaperName.A5,
     style: Annotated[Path | None, typer.Option(readable=False, help="A style file.")] = None,
+    repeats: Annotated[
+        Repeats, typer.Option(help="Repeats once, with signs, or as often as they are danced.")
+    ] = Repeats.WRITTEN_OUT,
     costs: Annotated[
         bool, typer.Option(help="Print what each line costs, and each way in it.")
     ] = False,
@@ -182,7 +190,8 @@ def engrave(
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
     _must_hold(out)
-    report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house())
+    how = repeats.value.replace("-", " ")
+    report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house(), how)
     if costs and engraved:
         for text in _costs(engraved):
             typer.echo(text)

@@ -56,6 +56,7 @@ def _outlines(pen: str, system: System) -> Iterator[str]:
                 for figure in sign.figures:
                     yield _figure(figure, sign.x, sign.y + stave.floor, system)
             lines = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
+            lines += [mark.figures for mark in stave.marks]
             for figure in chain.from_iterable(lines):
                 yield _figure(figure, 0.0, stave.floor, system)
         elif pen == "centre":
