@@ -8,6 +8,7 @@ from __future__ import annotations
 import ctypes
 import io
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
@@ -44,6 +45,7 @@ CSS = """
 body { margin: 0; font-family: "Crimson Text" }
 img { display: block; margin-bottom: 2mm }
 """
+Corner = tuple[float, float]
 DOTTED = styled('<stave height="12" centre-line="yes"/>')
 WORDS = small_score(
     '<phrase counts="4"><frame at="1" step="dégagé à la seconde" quality="softly, like wool">'
@@ -150,20 +152,43 @@ def grey(page: pypdfium2.PdfPage) -> Image.Image:
     return found
 
 
-def test_the_numbers_of_a_figure_are_those_of_the_svg() -> None:
+def test_the_corners_of_every_figure_are_those_of_the_svg() -> None:
     svg = draw(SYSTEMS[0], FACES)
-    written = [
-        [float(number) for number in re.findall(r"-?[\d.]+", path)]
+    written = Counter(
+        tuple(sorted((float(x), float(y)) for x, y in POINT.findall(figure)))
         for path in re.findall('<path d="(.*?)"/>', svg)
-    ]
+        for figure in path.split("Z")[:-1]
+    )
     with pikepdf.open(io.BytesIO(pressed((("line", svg),)))) as opened:
-        found: list[list[float]] = [[]]
-        for one in pikepdf.parse_content_stream(opened.pages[0]):
-            if str(one.operator) in ("m", "l", "c"):
-                found[-1] += map(float, one.operands)
-            elif str(one.operator) == "f":
-                found.append([])
-    assert found == [*written, []]
+        found = Counter(figures(opened.pages[0]))
+    assert found == written
+
+
+POINT = re.compile(r"(-?[\d.]+),(-?[\d.]+)")
+
+
+def figures(page: pikepdf.Page) -> Iterator[tuple[Corner, ...]]:
+    """The points of each filled figure, in millimetres of the stave."""
+    across, corners, open_figures = 0.0, list[Corner](), list[list[Corner]]()
+    for one in pikepdf.parse_content_stream(page):
+        operands, name = list(one.operands), str(one.operator)
+        if name in ("q", "Q"):
+            across = 0.0
+        elif name == "cm" and operands[:4] == [1, 0, 0, 1]:
+            across = float(operands[4])
+        elif name in ("m", "l", "c"):
+            numbers = [float(each) for each in operands]
+            corners += zip(numbers[::2], numbers[1::2], strict=True)
+        elif name == "re":
+            x, y, wide, high = (float(each) for each in operands)
+            open_figures.append([(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)])
+        elif name == "h":
+            open_figures.append(corners)
+            corners = []
+        elif name in ("f", "n"):
+            for figure in open_figures if name == "f" else ():
+                yield tuple(sorted((round(x + across, 3), round(y, 3)) for x, y in figure))
+            open_figures = []
 
 
 # ---------------------------------------------------------------- words stay words

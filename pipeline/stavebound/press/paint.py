@@ -20,7 +20,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import chain
+from functools import lru_cache
+from itertools import chain, groupby
 from typing import Any
 from xml.etree import ElementTree
 
@@ -29,6 +30,7 @@ from weasyprint.text.fonts import FontConfiguration, get_font_description
 
 from stavebound.faces import REGULAR, Face, Faces
 from stavebound.press.values import PressError
+from stavebound.svg.numbers import number
 
 # CSS pixels to a millimetre.
 PIXELS = 96 / 25.4
@@ -39,11 +41,17 @@ THOUSAND = 1000
 # How far apart letters may be that follow each other, in millimetres: SVG rounds each place.
 TOUCHING = 0.002
 
+# How many figures straight below each other are worth a place of their own to begin from.
+COLUMN = 4
+
 NAMESPACE = "{http://www.w3.org/2000/svg}"
 KNOWN = {NAMESPACE + name for name in ("svg", "title", "path", "text")}
 NUMBER = r"-?\d++(?:\.\d++)?+"
 POINT = f"{NUMBER},{NUMBER}"
 PATH = re.compile(f"(?:M{POINT}(?:(?:L{POINT})++|(?:C{POINT} {POINT} {POINT})++)Z)++")
+# A box, gone round from a corner with a level side first, or with an upright one.
+BOX = re.compile(r"M([^,]+),([^L]+)(?:L([^,]+),\2L\3,([^L]+)L\1,\4|L\1,([^L]+)L([^,]+),\5L\6,\2)")
+ACROSS = re.compile(r"(?<=[MLC ])[^,]+")
 SIZE = re.compile(f"({NUMBER})mm")
 
 
@@ -162,17 +170,55 @@ def _runs(element: ElementTree.Element, faces: Faces) -> Iterator[_Run]:
 
 
 def _outlined(path: str) -> str:
-    """A path as operators, filled by the rule of SVG: whatever its figures go round."""
-    figures = map(_figure, path.split("Z")[:-1])
-    return "\n".join((*figures, "f")).replace(",", " ")
+    """A path as operators, filled by the rule of SVG: whatever its figures go round.
+
+    Figures that begin straight below each other, such as the dots of a centre line, are
+    written from there: so all columns read alike, and a packed page holds one of them.
+    """
+    single: list[str] = []
+    columns: list[str] = []
+    for x, figures in groupby(path.split("Z")[:-1], key=lambda figure: figure.partition(",")[0]):
+        together = tuple(figures)
+        if len(together) < COLUMN:
+            single += together
+        else:
+            columns.append(_column(x[1:], "Z".join(together)))
+    alone = [_filled("Z".join(single))] if single else []
+    return "\n".join(alone + columns)
+
+
+def _column(x: str, figures: str) -> str:
+    origin = float(x)
+    places = {place: number(float(place) - origin) for place in set(ACROSS.findall(figures))}
+    moved = ACROSS.sub(lambda found: places[found[0]], figures)
+    return f"q 1 0 0 1 {x} 0 cm\n{_filled(moved)} Q"
+
+
+@lru_cache(maxsize=256)
+def _filled(figures: str) -> str:
+    operators = "\n".join(map(_figure, figures.split("Z")))
+    return f"{operators}\nf".replace(",", " ")
 
 
 def _figure(figure: str) -> str:
     """The letter of an SVG command goes before its places, a PDF operator after them."""
+    if box := BOX.fullmatch(figure):
+        return _box(*box.groups())
     kind = "C" if "C" in figure else "L"
     operator = kind.lower()
     body = figure[1:].replace(kind, " m ", 1).replace(kind, f" {operator} ")
     return f"{body} {operator} h"
+
+
+def _box(x: str, y: str, right: str | None, down: str, up: str, far: str) -> str:
+    """Four upright and level sides have an operator of their own, which goes level first."""
+    if right:
+        return f"{x} {y} {_less(right, x)} {_less(down, y)} re"
+    return f"{x} {up} {_less(far, x)} {_less(y, up)} re"
+
+
+def _less(far: str, near: str) -> str:
+    return number(float(far) - float(near))
 
 
 def _shown(run: _Run, font: Any) -> str:
