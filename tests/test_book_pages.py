@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jinja2 import TemplateError, UndefinedError
 
-from stavebound.book.common import page_css
+from stavebound.book.common import line_anchor, page_css
 from stavebound.book.exercise import chapter_sheets
 from stavebound.book.front import front_sheet
 from stavebound.book.glossary import glossary_sheet, page_references
@@ -362,18 +362,21 @@ def test_pages_stand_in_figures_after_an_entry(pages: tuple[str, ...], said: str
 
 def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
     book = small_book()
-    html = "".join(sheet.html for sheet in chapter_sheets(book, SETTING))
-    steps = {
-        text.text
+    sheets = chapter_sheets(book, SETTING)
+    anchors = {anchor for sheet in sheets for anchor in anchors_of(sheet.html)}
+    lines = [
+        (line_anchor(piece.number, index), {text.text for text in system.texts})
         for _, piece in book.pieces
-        for system in piece.systems
-        for text in system.texts
-        if text.lane == "step"
-    }
-    used = [entry for entry in book.plan.glossary if entry.term.casefold() in steps]
-    assert used
-    for entry in used:
-        assert f'<span id="{term_anchor(entry.term)}' in html
+        for index, system in enumerate(piece.systems)
+    ]
+    assert {anchor for anchor, _ in lines} <= anchors
+    numbers = {anchor: str(3 * at) for at, (anchor, _) in enumerate(lines, 1)}
+    glossary = tree_of(glossary_sheet(book, numbers).html)
+    found = {link.attributes["href"].removeprefix("stavebound:") for link in glossary.all("a")}
+    terms = {entry.term.casefold() for entry in book.plan.glossary}
+    wanted = {anchor for anchor, words in lines if words & terms}
+    assert wanted
+    assert found & set(numbers) == wanted
 
 
 def test_a_book_needs_no_glossary_no_preface_and_no_imprint() -> None:

@@ -11,11 +11,12 @@ import json
 import pickle
 import sys
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 
 from stavebound.book import exercise, key
+from stavebound.book.common import GLOSSARY, READING
 from stavebound.book.papers import Paper
 from stavebound.book.values import Edition
 from stavebound.build import books, checking
@@ -24,7 +25,7 @@ from stavebound.build.values import House
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
-from stavebound.press.pool import press_chapters
+from stavebound.press.pool import press_chapters, seldom_collecting
 from stavebound.press.values import Chapter, Pressed
 from stavebound.svg.numbers import number
 from stavebound.trade.catalogue import load_catalogue
@@ -66,14 +67,15 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     (folder / "edition").write_bytes(pickle.dumps((edition, paper, setting)))
     seen: dict[str, Chapter] = {}
 
-    def press(chapters: Sequence[Chapter], faces: Faces, *more: object) -> tuple[Pressed, ...]:
-        seen.update((chapter.key, chapter) for chapter in chapters)
-        return press_chapters(chapters, faces, CORES)
+    def press(chapters: Iterable[Chapter], faces: Faces, *more: object) -> tuple[Pressed, ...]:
+        own = tuple(chapters)
+        seen.update((chapter.key, chapter) for chapter in own)
+        return press_chapters(own, faces, min(CORES, len(own)))
 
     setattr(books, "press_chapters", press)  # noqa: B010
     books.press_book(edition, paper, setting, CORES, _silent)
-    inner = [name for name in seen if name not in ("front", "glossary", "folios")]
-    order = [name for name in ("front", *inner, "glossary") if name in seen]
+    inner = [name for name in seen if name.startswith("chapter")]
+    order = [name for name in ("front", READING, *inner, GLOSSARY) if name in seen]
     write_typst(folder, [seen[name] for name in order], paper, edition.plan.title)
     systems = sum(len(piece.systems) for _, piece in edition.pieces)
     return {"systems": systems}
@@ -85,7 +87,8 @@ def press(folder: Path) -> dict[str, float]:
     edition, paper, setting = pickle.loads((folder / "edition").read_bytes())
     setting = replace(setting, faces=load_faces())
     begin = time.perf_counter()
-    data = books.press_book(edition, paper, setting, CORES, _silent)
+    with seldom_collecting():
+        data = books.press_book(edition, paper, setting, CORES, _silent)
     (folder / "book.pdf").write_bytes(data)
     return _made(folder / "book.pdf", time.perf_counter() - begin)
 

@@ -46,6 +46,11 @@ def exercise_anchor(number: int) -> str:
     return f"exercise-{number}"
 
 
+def line_anchor(number: int, index: int) -> str:
+    """Of a line of music, by its exercise; one for all the words that stand under it."""
+    return f"line.{number}.{index}"
+
+
 def caution_words(prose: Prose, catalogue: Catalogue) -> Words:
     """A caution's own words, or the usual ones."""
     return prose.words or usual_caution(prose.get("about") or "", catalogue)

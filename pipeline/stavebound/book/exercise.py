@@ -13,17 +13,16 @@ from stavebound.book.common import (
     caution_words,
     chapter_anchor,
     exercise_anchor,
+    line_anchor,
     page,
     reading_of,
     words_of_layout,
 )
 from stavebound.book.values import Edition, Piece, Sheet
-from stavebound.book.words import Reading, html_of, slug, term_anchor
+from stavebound.book.words import Reading, html_of, slug
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.system import System
 from stavebound.score.book import Chapter, Exercise, Paragraph
 from stavebound.score.model import Prose
-from stavebound.score.words import fold_name
 from stavebound.svg.draw import draw
 from stavebound.wording.sentences import music_facts, start_words
 
@@ -35,19 +34,17 @@ LISTED = ("quality", "fault")
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of music on a page: its image, the text that stands for it, and an
-    anchor for each word of the glossary that stands under it."""
+    """A line of music on a page: its image, the text that stands for it, and its anchor."""
 
     name: str
     alt: str
-    anchors: tuple[str, ...]
+    anchor: str
 
 
-def chapter_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    return tuple(
-        _chapter_sheet(chapter, index, edition, setting)
-        for index, chapter in enumerate(edition.plan.chapters, 1)
-    )
+def chapter_sheets(edition: Edition, setting: Setting) -> Iterator[Sheet]:
+    """In their order, each made when it is asked for."""
+    for index, chapter in enumerate(edition.plan.chapters, 1):
+        yield _chapter_sheet(chapter, index, edition, setting)
 
 
 def _chapter_sheet(chapter: Chapter, index: int, edition: Edition, setting: Setting) -> Sheet:
@@ -88,20 +85,12 @@ def _exercise(
             Line(
                 f"{piece.number}-{index}",
                 f"{words['bars']} {system.bars[0]}–{system.bars[1]}",
-                tuple(_step_anchors(system, index, reading)),
+                line_anchor(piece.number, index),
             )
             for index, system in enumerate(piece.systems)
         ],
         "after": list(_groups(piece, AFTER, reading, setting)),
     }
-
-
-def _step_anchors(system: System, index: int, reading: Reading) -> Iterator[str]:
-    """An anchor for each entry of the glossary whose word is a step's name in this line."""
-    steps = dict.fromkeys(fold_name(text.text) for text in system.texts if text.lane == "step")
-    for step in steps:
-        if entry := reading.entries.get(step):
-            yield f"{term_anchor(entry.term)}{reading.where}.line.{index}"
 
 
 def _groups(

@@ -7,7 +7,7 @@ the page numbers found, then the folios; then everything is bound.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, time
 from pathlib import Path
 
@@ -25,7 +25,7 @@ from stavebound.build.writing import told_aside, write_whole
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
 from stavebound.press.numbering import folio_chapter, folio_labels, next_opening, printed_numbers
-from stavebound.press.pool import press_chapters
+from stavebound.press.pool import press_chapters, seldom_collecting
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed
 from stavebound.wording.labels import labels
 
@@ -40,6 +40,11 @@ def build_book(
     path: Path, out: Path, paper: str | None, jobs: int, house: House, tell: Tell
 ) -> Report:
     """Build a book. Where that fails, an earlier book at `out` is set aside, and said so."""
+    with seldom_collecting():
+        return _build(path, out, paper, jobs, house, tell)
+
+
+def _build(path: Path, out: Path, paper: str | None, jobs: int, house: House, tell: Tell) -> Report:
     tell("reading and checking")
     project = load_project(path, str(path))
     if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
@@ -64,11 +69,12 @@ def press_book(edition: Edition, paper: Paper, setting: Setting, jobs: int, tell
     """The bound PDF. PressError where the press fails."""
     css = page_css(edition, paper)
 
-    def press(sheets: Sequence[Sheet]) -> tuple[Pressed, ...]:
-        chapters = [_chapter(sheet, css) for sheet in sheets]
+    def press(sheets: Iterable[Sheet], jobs: int = 1) -> tuple[Pressed, ...]:
+        chapters = (_chapter(sheet, css) for sheet in sheets)
         return press_chapters(chapters, setting.faces, jobs, lambda key: tell(f"pressed {key}"))
 
-    body = press((reading_sheet(edition, setting), *chapter_sheets(edition, setting)))
+    *exercises, reading = press(_body(edition, setting), jobs)
+    body = (reading, *exercises)
     parts = _with_references(edition, setting, body, press)
     language = labels(edition.plan.language)["language"]
     folios = folio_chapter(folio_labels(parts), css, language)
@@ -76,11 +82,17 @@ def press_book(edition: Edition, paper: Paper, setting: Setting, jobs: int, tell
     return bind(parts, layer, _metadata(edition, language))
 
 
+def _body(edition: Edition, setting: Setting) -> Iterator[Sheet]:
+    """What is soonest made comes first, so that the press has something to do."""
+    yield from chapter_sheets(edition, setting)
+    yield reading_sheet(edition, setting)
+
+
 def _with_references(
     edition: Edition,
     setting: Setting,
     body: tuple[Pressed, ...],
-    press: Callable[[Sequence[Sheet]], tuple[Pressed, ...]],
+    press: Callable[[Iterable[Sheet]], tuple[Pressed, ...]],
 ) -> tuple[Pressed, ...]:
     """Front, body and glossary, with the page numbers that the body was found to have.
 
