@@ -18,7 +18,7 @@ used here against it. Source of the operators: ISO 32000-1, 8.5 and 9.4.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import chain, groupby
@@ -51,7 +51,6 @@ POINT = f"{NUMBER},{NUMBER}"
 PATH = re.compile(f"(?:M{POINT}(?:(?:L{POINT})++|(?:C{POINT} {POINT} {POINT})++)Z)++")
 # A box, gone round from a corner with a level side first, or with an upright one.
 BOX = re.compile(r"M([^,]+),([^L]+)(?:L([^,]+),\2L\3,([^L]+)L\1,\4|L\1,([^L]+)L([^,]+),\5L\6,\2)")
-ACROSS = re.compile(r"(?<=[MLC ])[^,]+")
 SIZE = re.compile(f"({NUMBER})mm")
 
 
@@ -172,26 +171,31 @@ def _runs(element: ElementTree.Element, faces: Faces) -> Iterator[_Run]:
 def _outlined(path: str) -> str:
     """A path as operators, filled by the rule of SVG: whatever its figures go round.
 
-    Figures that begin straight below each other, such as the dots of a centre line, are
-    written from there: so all columns read alike, and a packed page holds one of them.
+    Figures that begin straight below each other and are alike across, such as the dots of
+    a centre line, are written from there: so all columns read alike, and a packed page
+    holds one of them.
     """
     single: list[str] = []
     columns: list[str] = []
     for x, figures in groupby(path.split("Z")[:-1], key=lambda figure: figure.partition(",")[0]):
         together = tuple(figures)
-        if len(together) < COLUMN:
-            single += together
+        column = _column(x[1:], together) if len(together) >= COLUMN else None
+        if column:
+            columns.append(column)
         else:
-            columns.append(_column(x[1:], "Z".join(together)))
+            single += together
     alone = [_filled("Z".join(single))] if single else []
     return "\n".join(alone + columns)
 
 
-def _column(x: str, figures: str) -> str:
-    origin = float(x)
-    places = {place: number(float(place) - origin) for place in set(ACROSS.findall(figures))}
-    moved = ACROSS.sub(lambda found: places[found[0]], figures)
-    return f"q 1 0 0 1 {x} 0 cm\n{_filled(moved)} Q"
+def _column(x: str, figures: Sequence[str]) -> str | None:
+    """None where the figures are not alike across: then a corner is left in its old place."""
+    origin, moved = float(x), "Z".join(figures).replace(f"M{x},", "m0,")
+    for place in {corner.partition(",")[0] for corner in figures[0].split("L")[1:]}:
+        moved = moved.replace(f"L{place},", f"l{number(float(place) - origin)},")
+    if any(letter in moved for letter in "MLC"):
+        return None
+    return f"q 1 0 0 1 {x} 0 cm\n{_filled(moved.upper())} Q"
 
 
 @lru_cache(maxsize=256)
