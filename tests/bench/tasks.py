@@ -81,11 +81,22 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     return {"systems": systems}
 
 
+def ready(folder: Path) -> dict[str, float]:
+    """What `press` begins with, brought into memory."""
+    _unproved()
+    _loaded(folder)
+    return {}
+
+
+def _loaded(folder: Path) -> tuple[Edition, Paper, Setting]:
+    edition, paper, setting = pickle.loads((folder / "edition").read_bytes())
+    return edition, paper, replace(setting, faces=load_faces())
+
+
 def press(folder: Path) -> dict[str, float]:
     """Engraved systems in memory to a bound book."""
     _unproved()
-    edition, paper, setting = pickle.loads((folder / "edition").read_bytes())
-    setting = replace(setting, faces=load_faces())
+    edition, paper, setting = _loaded(folder)
     begin = time.perf_counter()
     with seldom_collecting():
         data = books.press_book(edition, paper, setting, CORES, _silent)
@@ -124,7 +135,7 @@ def _made(pdf: Path, seconds: float) -> dict[str, float]:
 
 
 TASKS: dict[str, Callable[..., dict[str, float]]] = {
-    task.__name__: task for task in (prepare, press, empty, whole)
+    task.__name__: task for task in (prepare, ready, press, empty, whole)
 }
 
 if __name__ == "__main__":

@@ -207,7 +207,7 @@ class _Setter:
         if tag.name in SIZES and "title" not in names:
             yield self._heading(tag)
         elif tag.name == "figure" or tag.name == "img":
-            yield f"#block[{self._inline(tag)}]\n#v(3mm, weak: true)"
+            yield f"#block[{_mark(tag)}{self._inline(tag)}]\n#v(3mm, weak: true)"
         elif tag.name == "li" and list(tag.all("img")):
             yield self._key_row(tag)
         elif tag.name in ("p", "dt", "dd") or (tag.name == "li" and not list(tag.all("span"))):
@@ -241,8 +241,7 @@ class _Setter:
     def _paragraph(self, tag: Tag) -> str:
         """Entries of lists and glossaries hang."""
         given = "hanging-indent: 4mm, first-line-indent: 0pt" if tag.name == "li" else ""
-        mark = f"#at({_quoted(tag.attributes['id'])})" if "id" in tag.attributes else ""
-        words = f"#par({given})[{mark}{'– ' if tag.name == 'li' else ''}{self._inline(tag)}]"
+        words = f"#par({given})[{_mark(tag)}{'– ' if tag.name == 'li' else ''}{self._inline(tag)}]"
         return f"#pad(left: 4mm)[{words}]" if tag.name == "dd" else words
 
     def _key_row(self, tag: Tag) -> str:
@@ -270,10 +269,14 @@ class _Setter:
             return f"#stave({_quoted(_file(self._key, name))})"
         if tag.name == "a" and re.fullmatch(r"[ivxlc\d]+(–\d+)?", tag.text):
             return f"#folio({_quoted(target)})" + _escaped("".join(tag.text.partition("–")[1:]))
-        mark = f"#at({_quoted(tag.attributes['id'])})" if "id" in tag.attributes else ""
-        words = mark + self._inline(tag)
+        words = _mark(tag) + self._inline(tag)
         slanted = tag.name in ("em", "i") or "label" in tag.attributes.get("class", "")
         return f"#emph[{words}]" if slanted else words
+
+
+def _mark(tag: Tag) -> str:
+    """What a page number can be asked for by."""
+    return f"#at({_quoted(tag.attributes['id'])})" if "id" in tag.attributes else ""
 
 
 def _quoted(text: str) -> str:
