@@ -2,11 +2,12 @@
 
 Run by hand (`make bench`). Each figure is the median of five runs, each in a process of
 its own on two cores, one task after another in turn, so that whatever else the machine
-does falls on all alike. It does not weigh alike: the press needs both cores, Typst little
-more than one. So the load before and after is printed, and the same ratios by seconds of
-the processor, which other work changes least; the growth is told by these. Both programs set the same words, draw the same staves and write
-the same number of pages; Typst without tags, as the press has none. What is over its
-target is said to be missed, and the exit code is 1.
+does falls on all. It does not weigh alike: the press needs both cores, Typst little more
+than one. So the load before and after is printed, and the same ratios by seconds of the
+processor, which other work changes least; the growth is told by these. Both programs set
+the same words, draw the same staves and write the same number of pages; Typst without
+tags, as the press has none. What is over its target is said to be missed, and the exit
+code is 1.
 
     a        systems in memory to bound PDF      ÷ Typst, source to PDF
     b        XML to PDF without the proof        ÷ Typst, both with the start of the process
