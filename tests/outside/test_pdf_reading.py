@@ -24,7 +24,17 @@ from stavebound.build.checking import edition_of, setting_of
 from stavebound.build.loading import load_project
 from stavebound.build.values import House
 from stavebound.readback.read import read_page, read_svg
-from stavebound.readback.values import Frame, FreeRead, HandRead, JointRead, Outline, Page, Text
+from stavebound.readback.values import (
+    Frame,
+    FreeRead,
+    HandRead,
+    JointRead,
+    Outline,
+    Page,
+    PartRead,
+    Text,
+    WholeRead,
+)
 from stavebound.svg.draw import draw
 from tests.readers import KEY
 from tests.staves import CATALOGUE, FACES
@@ -35,6 +45,8 @@ MM = 25.4 / 72
 ROUNDING = 0.02
 # How far above and below its stave a line's words may be, in stave heights.
 REACH = 1.1
+# What is read with its place as one.
+AT_A_PLACE = FreeRead | JointRead | PartRead | WholeRead
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +190,7 @@ def told(frame: Frame) -> tuple[object, ...]:
     """A frame without its places, and these by themselves."""
     limbs = tuple(
         replace(limb, at=(0.0, 0.0))
-        if isinstance(limb, FreeRead | JointRead)
+        if isinstance(limb, AT_A_PLACE)
         else replace(limb, height=0.0, out=0.0)
         if isinstance(limb, HandRead)
         else limb
@@ -193,7 +205,7 @@ def places(frame: Frame) -> list[float]:
         for limb in frame.limbs
         for place in (
             limb.at
-            if isinstance(limb, FreeRead | JointRead)
+            if isinstance(limb, AT_A_PLACE)
             else (limb.height, limb.out)
             if isinstance(limb, HandRead)
             else ()

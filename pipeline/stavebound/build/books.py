@@ -73,7 +73,8 @@ def press_book(edition: Edition, paper: Paper, setting: Setting, jobs: int, tell
         chapters = (_chapter(sheet, css) for sheet in sheets)
         return press_chapters(chapters, setting.faces, jobs, lambda key: tell(f"pressed {key}"))
 
-    *exercises, reading = press(_body(edition, setting), jobs)
+    chapters = len(edition.plan.chapters) + 1
+    *exercises, reading = press(_body(edition, setting), min(jobs, chapters))
     body = (reading, *exercises)
     parts = _with_references(edition, setting, body, press)
     language = labels(edition.plan.language)["language"]

@@ -195,10 +195,14 @@ def _column(x: str, figures: Sequence[str]) -> str | None:
         moved = moved.replace(f"L{place},", f"l{number(float(place) - origin)},")
     if any(letter in moved for letter in "MLC"):
         return None
-    return f"q 1 0 0 1 {x} 0 cm\n{_filled(moved.upper())} Q"
+    return f"q 1 0 0 1 {x} 0 cm\n{_kept(moved.upper())} Q"
 
 
 @lru_cache(maxsize=256)
+def _kept(figures: str) -> str:
+    return _filled(figures)
+
+
 def _filled(figures: str) -> str:
     operators = "\n".join(map(_figure, figures.split("Z")))
     return f"{operators}\nf".replace(",", " ")
