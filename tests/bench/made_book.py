@@ -1,7 +1,7 @@
 """A made-up book of about as many pages as one likes, from generated scores.
 
 In: a folder and a number of pages. Out: `book.xml` and its scores in that folder, the same
-files for the same number: chapters of ten exercises with text before and after their lines,
+files for the same number: chapters of six exercises with text before and after their lines,
 a key, a glossary with page references, and contents.
 """
 
