@@ -149,6 +149,9 @@ def width_of(letters: str, text: Text) -> float:
 
 
 def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> Text | None:
+    """None where nothing is drawn; PDFium puts spaces of its own into wide gaps."""
+    if raw.FPDFText_IsGenerated(page.raw, index):
+        return None
     x, y = ctypes.c_double(), ctypes.c_double()
     assert raw.FPDFText_GetCharOrigin(page.raw, index, x, y)
     letter = chr(raw.FPDFText_GetUnicode(page.raw, index))
