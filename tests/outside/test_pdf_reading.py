@@ -43,8 +43,9 @@ MM = 25.4 / 72
 ROUNDING = 0.02
 # The fields of what was read that say where a sign stands.
 PLACED = ("at", "height", "out")
-# Millimetres: a stave of the music is wider, one of the key or the title page is not.
-SHORTEST = 25.0
+# Millimetres: a stave of the music is wider, one of most pictures is not; its height in this
+# book, which those of the key, the guide and the title page do not have.
+SHORTEST, HEIGHT = 25.0, 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +191,8 @@ def staves_on(page: Drawn) -> list[tuple[float, float]]:
         and max(x for x, _ in outline.points) - min(x for x, _ in outline.points) > SHORTEST
         and max(y for _, y in outline.points) - min(y for _, y in outline.points) < 0.5
     )
-    return [(levels[at], levels[at + 4]) for at in range(0, len(levels) - 4, 5)]
+    staves = [(levels[at], levels[at + 4]) for at in range(0, len(levels) - 4, 5)]
+    return [(top, floor) for top, floor in staves if abs(floor - top - HEIGHT) < ROUNDING]
 
 
 def told(frame: Frame) -> tuple[object, ...]:
