@@ -167,7 +167,7 @@ def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> Text | 
     raw.FPDFFont_GetBaseFontName(raw.FPDFTextObj_GetFont(drawn_by), name, 80)
     scale = abs(matrix.d) * size.value
     place = (x.value * MM,), (height - y.value) * MM
-    weight = BOLD if b"SemiBold" in name.value else REGULAR
+    weight = BOLD if b"Bold" in name.value else REGULAR
     return Text(letter, *place, scale * MM, b"Italic" in name.value, weight)
 
 
@@ -183,7 +183,8 @@ def around(page: Drawn, top: float, floor: float, box: Box) -> Page:
 
 
 def staves_on(page: Drawn) -> list[tuple[float, float]]:
-    """The top and floor lines of the page's staves, from above: level and as wide as a line."""
+    """The top and floor lines of the page's staves, from above: five level lines, as wide as
+    a line of music and as far apart as in this book."""
     levels = sorted(
         sum(y for _, y in outline.points) / 4
         for outline in page.outlines
@@ -191,8 +192,13 @@ def staves_on(page: Drawn) -> list[tuple[float, float]]:
         and max(x for x, _ in outline.points) - min(x for x, _ in outline.points) > SHORTEST
         and max(y for _, y in outline.points) - min(y for _, y in outline.points) < 0.5
     )
-    staves = [(levels[at], levels[at + 4]) for at in range(0, len(levels) - 4, 5)]
-    return [(top, floor) for top, floor in staves if abs(floor - top - HEIGHT) < ROUNDING]
+    return [(top, top + HEIGHT) for top in levels if all(near(top, at, levels) for at in range(5))]
+
+
+def near(top: float, number: int, levels: list[float]) -> bool:
+    """Whether the line of this number, counted from the top one, is there."""
+    wanted = top + number * HEIGHT / 4
+    return any(abs(level - wanted) < ROUNDING for level in levels)
 
 
 def told(frame: Frame) -> tuple[object, ...]:
