@@ -29,12 +29,14 @@ from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Edition, Sheet
 from stavebound.book.words import Reading, html_of, slug, term_anchor
+from stavebound.press import Chapter, press_chapters
 from stavebound.score.book import BookPlan, Entry
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
 from stavebound.wording.labels import labels
 from tests.editions import edition, one_chapter
 from tests.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
+from tests.press_samples import page_texts
 from tests.staves import SETTING
 from tests.strategies import PRINTED
 
@@ -239,6 +241,23 @@ def test_the_style_sheet_is_of_its_paper(paper: Paper) -> None:
     assert paper.inside > paper.outside
     assert paper.depth * 72 / 25.4 == pytest.approx(paper.lines * paper.leading)
     assert paper.top + paper.depth + paper.bottom == pytest.approx(paper.height)
+
+
+@pytest.mark.parametrize("kind", ["p", "ul"])
+def test_no_line_stands_alone_on_a_page(kind: str) -> None:
+    """A paragraph, or an entry of a list, of four lines, on whatever line it begins."""
+    book = small_book()
+    words = f"{'line ' * 50}<br>{'line ' * 10}"
+    block = f"<p>{words}</p>" if kind == "p" else f'<ul class="listed"><li>{words}</li></ul>'
+    parted = set()
+    for before in range(book.paper.lines - 6, book.paper.lines + 2):
+        body = f'<div style="height: {before * book.paper.leading}pt"></div>{block}'
+        html = f'<html lang="en"><title>x</title><body class="prose">{body}</body></html>'
+        (pressed,) = press_chapters([Chapter("one", html, css=page_css(book))], SETTING.faces)
+        lines = tuple(len(text.splitlines()) for text in page_texts(pressed.pdf))
+        assert 1 not in lines, (before, lines)
+        parted.add(lines)
+    assert len(parted) > 2
 
 
 # ---------------------------------------------------------------- sheets
