@@ -72,7 +72,18 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
         final,
         source.whole,
         tuple(_phrasings(own, source)),
+        _going_on(own, engraved.bars[line.end :], source),
     )
+
+
+def _going_on(
+    own: tuple[Measure, ...], later: tuple[Measure, ...], source: _Source
+) -> Posed | None:
+    """What is written next after the line, where the line itself has signs."""
+    if not any(column.signs for column in _columns(own)):
+        return None
+    inked = (column.time for column in _columns(later) if column.signs)
+    return next((source.poses[time] for time in inked), None)
 
 
 def _phrasings(own: tuple[Measure, ...], source: _Source) -> Iterator[WrittenPhrasing]:

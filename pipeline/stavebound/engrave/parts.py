@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import inf
 
+from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import BESIDE, Column
 from stavebound.engrave.gather import Ink
@@ -19,7 +20,7 @@ from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
-from stavebound.engrave.ways import PlacedWay, place_way, start_at_edge
+from stavebound.engrave.ways import PlacedWay, Way, place_way
 from stavebound.faces import Faces
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
@@ -86,18 +87,25 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
 
 
 def placed_ways(
-    placed: Iterable[OnAxis], edges: tuple[float, float], setting: Setting
+    placed: Iterable[OnAxis],
+    edges: tuple[float, float],
+    setting: Setting,
+    past: float = 0.0,
+    going_on: Iterable[Way] = (),
 ) -> Iterator[PlacedWay]:
-    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends."""
+    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends, and
+    `past` is how far a bar number reaches from the left one. `going_on` are those that end on
+    a line after this one."""
     found: list[PlacedWay] = []
-    inset = setting.catalogue.moves.way.edge["inset"]
+    table = setting.catalogue.moves.way
+    inset = table.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
     for column, axis in placed:
         for way in column.ways:
             last, kept = before, replace(way, within=within)
             if last is None:
-                kept, start = start_at_edge(kept, edges[0], inset)
+                kept, start = coming(kept, edges[0], past, table)
             else:
                 start = last[1]
             boxes = [
@@ -107,6 +115,11 @@ def placed_ways(
             found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
         if column.signs:
             before = column, axis
+    if before:
+        boxes = list(_boxes_at(*before, setting))
+        for way in going_on:
+            part, end = leaving(way, edges[1], table)
+            found.append(place_way(part, (before[1], end), boxes, found, setting.catalogue))
     yield from found
 
 

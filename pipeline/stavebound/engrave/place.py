@@ -26,6 +26,7 @@ from stavebound.engrave.parts import (
     texts_beside,
 )
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
+from stavebound.engrave.ways import PlacedWay
 
 # How much of the spare room by a bar line goes between it and what follows.
 AFTER_BAR_LINE = 0.35
@@ -42,7 +43,12 @@ def place(
     *places, right = line.run.places(line.ratio)
     final = line.end == len(bars)
     placed = tuple(zip(columns, places, strict=True))
-    stave = _stave(own, placed, (indent, right), final, setting)
+    number = tuple(_bar_number(own[0].number, indent, setting) if line.start else ())
+    later = (column for bar in bars[line.end :] for column in bar.columns if column.signs)
+    going_on = next((column.ways for column in later), ())
+    past = max((text.width for text in number), default=0.0)
+    ways = tuple(placed_ways(placed, (indent, right), setting, past, going_on))
+    stave = _stave(own, placed, (indent, right), ways, final, setting)
     beside = tuple(texts_beside(placed, setting))
     inks = (
         *(sign.box for sign in stave.signs),
@@ -58,7 +64,7 @@ def place(
         *in_rows(placed, (0.0, right), reach, setting.style),
         *beside,
         *(line_names(indent, setting) if named else ()),
-        *(_bar_number(own[0].number, indent, setting) if line.start else ()),
+        *number,
     )
     return system(stave, texts, (own[0].number, own[-1].number), setting)
 
@@ -67,11 +73,11 @@ def _stave(
     bars: tuple[Measure, ...],
     placed: tuple[OnAxis, ...],
     edges: tuple[float, float],
+    ways: tuple[PlacedWay, ...],
     final: bool,
     setting: Setting,
 ) -> Stave:
     signs = tuple(placed_signs(placed, setting))
-    ways = tuple(placed_ways(placed, edges, setting))
     spans = dict.fromkeys(span for bar in bars for span in bar.phrasings)
     inks = (*(sign.box for sign in signs), *(way.box for way in ways))
     return Stave(

@@ -181,7 +181,9 @@ def _lead(measure: Measure, indent: float, style: Style) -> Gap:
 def _tail(measure: Measure, closing: float, style: Style) -> Gap:
     column = measure.columns[-1]
     texts = max(_reach(column), _widest_word(column))
-    least = max(column.right, texts) + style.distance("bar margin") + closing
+    least = (
+        max(max(column.right, texts) + style.distance("bar margin"), measure.room_after) + closing
+    )
     room = time_width(measure.end - column.time, style) / 2
     return Gap(least, max(least, room), room / 2)
 

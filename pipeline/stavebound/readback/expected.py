@@ -72,13 +72,15 @@ class WrittenPhrasing:
 @dataclass(frozen=True, slots=True)
 class WrittenLine:
     """A line as it was written: `bars` bar lines end its bars, `final` where the last of
-    them ends the score. `span` is the score's own."""
+    them ends the score. `span` is the score's own. `going_on` is the moment after the line,
+    of which the movements begin on it."""
 
     moments: tuple[Written, ...]
     bars: int
     final: bool
     span: Span
     phrasings: tuple[WrittenPhrasing, ...] = ()
+    going_on: Posed | None = None
 
 
 def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:

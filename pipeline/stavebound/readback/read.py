@@ -90,7 +90,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     edges = stave.left, stave.right
-    frames, of_lines = with_ways(frames, lines, bows, edges, key)
+    frames, leaving, of_lines = with_ways(frames, lines, bows, edges, key)
     tapers = (shape for shape in stave.shapes if shape.kind == "taper")
     breaths, of_tapers = phrasings(tapers, frames, edges, key)
     found += (*of_lines, *of_tapers)
@@ -98,7 +98,8 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
     frames = _with_metres(frames, words)
     bars, final = _bars(stave)
-    return Reading(tuple(frames), bars, final, words.number, loose, tuple(found), breaths)
+    number = words.number
+    return Reading(tuple(frames), bars, final, number, loose, tuple(found), breaths, leaving)
 
 
 def _frame(moment: Moment, reads: tuple[tuple[LimbRead, ...], ...], faults: list[Fault]) -> Frame:

@@ -99,8 +99,9 @@ class Transfer(Row):
 class Ways(Row):
     """Lines of movement: how thick; how far from the feet those of weight end; how far
     off a sign's middle others end, by the sign; how far off the straight line their
-    middle is, by form; where the mark of a bow is over it; where one begins that comes
-    from the line before. All in spaces."""
+    middle is, by form; where the mark of a bow is over it; how far from the edge one begins
+    that comes from the line before, or goes on to the next, and how much farther it may begin,
+    for a bar number's sake. All in spaces."""
 
     description: str
     width: float
@@ -109,6 +110,7 @@ class Ways(Row):
     sag: Mapping[str, float]
     rise: float
     inset: float
+    reach: float
     transfer: Mapping[str, Transfer]
 
 

@@ -244,6 +244,15 @@ class WayRead:
 
 
 @dataclass(frozen=True, slots=True)
+class LeavingRead:
+    """The beginning of a line of movement that goes on to the next line of the score: its
+    `start` from the last axis with signs, and the height at which it leaves, in spaces."""
+
+    start: Spot
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
 class FacingRead:
     """Where the dancer faces, in eighths of a circle, clockwise from the front."""
 
@@ -329,7 +338,8 @@ class Reading:
     """A line of a score. `bars` counts its bar lines, the last of which ends it;
     `final`: it ends the score. `loose` are words that were moved inwards at an
     edge, so that they do not tell whose they are: lane and text. `phrasings` go from one
-    frame to another, by their numbers; None where they are open at the line's end."""
+    frame to another, by their numbers; None where they are open at the line's end.
+    `leaving` are the lines of movement that go on to the next line."""
 
     frames: tuple[Frame, ...]
     bars: int
@@ -338,3 +348,4 @@ class Reading:
     loose: tuple[tuple[str, str], ...] = ()
     faults: tuple[Fault, ...] = field(default=())
     phrasings: tuple[Ends, ...] = ()
+    leaving: tuple[LeavingRead, ...] = ()
