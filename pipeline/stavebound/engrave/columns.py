@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave import fractions
 from stavebound.engrave.breaks import room_after, room_before
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
@@ -288,7 +289,7 @@ def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> It
     """The amount of a turn, beside its sign."""
     if posed.turn:
         text, size = amount(posed.turn), style.size("amount size")
-        width = faces.width(text, size)
+        width = fractions.width(text, size, catalogue.lanes.turn.fraction, faces)
         aside = catalogue.lanes.turn.amount
         yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
 

@@ -13,7 +13,8 @@ from math import inf
 
 from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.columns import BESIDE, Column
+from stavebound.engrave.columns import BESIDE, Column, Label
+from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import outline, sign_box
@@ -21,7 +22,7 @@ from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
 from stavebound.engrave.ways import PlacedWay, Way, place_way
-from stavebound.faces import Faces
+from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
@@ -158,9 +159,22 @@ def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedT
         for label in column.labels:
             if label.lane in heights:
                 x, y = axis + label.left, heights[label.lane]
+                if label.lane == BESIDE:
+                    yield from _amount(label, x, y, setting)
+                    continue
                 yield PlacedText(
                     label.lane, label.text, x, y, label.size, label.width, label.italic
                 )
+
+
+def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[PlacedText]:
+    """An amount at its place, one text or the pieces of its fraction."""
+    row = setting.catalogue.lanes.turn.fraction
+    for piece in pieces(label.text, label.size, row, setting.faces):
+        lane = label.lane if piece.text.isalnum() and piece.weight == REGULAR else FRACTION
+        yield PlacedText(
+            lane, piece.text, x + piece.x, y + piece.y, piece.size, piece.width, weight=piece.weight
+        )
 
 
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:

@@ -55,7 +55,7 @@ class Rule:
 @dataclass(frozen=True, slots=True)
 class PlacedText:
     """A text that begins at x on the baseline y. lane: counts, step, cue,
-    quality, tempo, amount, metre, bar or line."""
+    quality, tempo, amount, fraction, metre, bar or line."""
 
     lane: str
     text: str

@@ -69,7 +69,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
     bows = [sign for sign in signs if sign.name in BOWS]
     signs = tuple(sign for sign in signs if sign.name not in BOWS)
-    words = lanes(stave, faces)
+    words = lanes(stave, key.table.fraction, faces)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     key = replace(key, top=counts_top(words.counts, faces))

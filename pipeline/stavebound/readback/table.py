@@ -114,6 +114,15 @@ class Ways(Row):
     transfer: Mapping[str, Transfer]
 
 
+class Fraction(Row):
+    """Small figures beside a fraction slash: their size, and how far the upper ones are
+    raised, in em of the slash."""
+
+    description: str
+    size: float
+    rise: float
+
+
 class Phrasing(Row):
     """The bow of a phrasing: how far from the axes its ends are, how thick it is there and
     in the middle, in spaces."""
@@ -133,6 +142,7 @@ class Table(Row):
     free: Zone
     elbow: Zone
     centre: Gap
+    fraction: Fraction
     text: TextZone
     ways: Ways
     phrasing: Phrasing
