@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
 from stavebound.build.proving import prove_score
 from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.engrave.system import System
 from stavebound.engrave.ways import PlacedWay
-from stavebound.geometry import Box
+from stavebound.geometry import Box, bounds
 from stavebound.readback.values import Reading, WayRead
 from stavebound.readback.xml import score_xml
 from stavebound.score.model import Score
 from stavebound.trade.movement import Moves
-from tests.ink import glyph_boxes, texts_in
+from tests.ink import bar_lines, glyph_boxes, texts_in
 from tests.readers import proved, read_lines, score_with
 from tests.sources import score_of
 from tests.staves import CATALOGUE, SETTING, engraved, school_of, small_score
@@ -198,3 +200,54 @@ def test_a_movement_that_does_not_leave_its_line_is_missed() -> None:
     above, below = found.systems
     bare = replace(above, staves=(replace(above.staves[0], ways=()),))
     assert prove_score(replace(found, systems=(bare, below)), score_over_a_break(BEATEN), SETTING)
+
+
+RONDS = (
+    '<foot side="right" to="side" raised="65"/>',
+    '<foot side="right" to="side" place="knee" bow="behind"/>',
+    '<foot side="right" to="side" raised="65" bow="front"/>',
+    '<foot side="right" to="side" place="knee" bow="front"/>',
+    '<foot side="right" to="side" raised="65" bow="behind"/>',
+)
+
+
+def ronds(width: float) -> tuple[System, ...]:
+    """A foot to the knee and out again, with a bar line at every third count."""
+    frames = [RONDS[0], *RONDS[1:] * 4][:12]
+    inside = "".join(f'<frame at="{at}">{each}</frame>' for at, each in enumerate(frames, 1))
+    start = '<start><feet in="fifth" front="right"/></start>'
+    music = '<music metre="3/4" counts-per-bar="3"/>'
+    score = small_score(f'{start}<phrase counts="12">{inside}</phrase>', music)
+    found = engraved(score, width)
+    assert prove_score(found, score, SETTING) == ()
+    return found.systems
+
+
+@pytest.mark.parametrize("width", [115.0, 130.0, 150.0])
+def test_bar_lines_keep_off_the_marks_of_bows(width: float) -> None:
+    for system in ronds(width):
+        marks = [
+            bounds(figure.points)
+            for way in system.staves[0].ways
+            if way.mark
+            for figure in way.figures[1:]
+        ]
+        assert marks
+        for bar in bar_lines(system):
+            for mark in marks:
+                assert max(mark.left - bar.box.right, bar.box.left - mark.right) > 0.2
+
+
+def test_a_way_from_a_raised_foot_does_not_cross_its_tail() -> None:
+    out = next(row.level for row in CATALOGUE.feet.free.place if row.name == "65")
+    for system in ronds(150.0):
+        (stave,) = system.staves
+        raised = [sign for sign in stave.signs if sign.sign == "level" and abs(sign.y - out) < 0.01]
+        tails = [sign.box for sign in stave.signs if sign.sign == "tail"]
+        assert raised
+        assert tails
+        for way in stave.ways:
+            begins_out = any(abs(way.along[0][0] - sign.x) < 0.01 for sign in raised)
+            for (x, y), (x2, y2) in pairwise(way.along if begins_out else ()):
+                piece = Box(min(x, x2), min(y, y2), max(x, x2), max(y, y2))
+                assert not any(piece.overlaps(tail) for tail in tails)

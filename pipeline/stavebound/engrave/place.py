@@ -27,9 +27,15 @@ from stavebound.engrave.parts import (
 )
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
 from stavebound.engrave.ways import PlacedWay
+from stavebound.geometry import bounds
+
+ROUNDING = 1e-9
+# From left to right.
+Span = tuple[float, float]
 
 # How much of the spare room by a bar line goes between it and what follows.
 AFTER_BAR_LINE = 0.35
+
 # And no more than this, in spaces, so that first counts stand alike.
 MOST_AFTER_BAR_LINE = 0.30
 
@@ -82,7 +88,10 @@ def _stave(
     inks = (*(sign.box for sign in signs), *(way.box for way in ways))
     return Stave(
         floor=0.0,
-        rules=(*stave_lines(edges, setting), *_bar_lines(bars, placed, edges[1], final, setting)),
+        rules=(
+            *stave_lines(edges, setting),
+            *_bar_lines(bars, placed, edges[1], final, _marks(ways), setting),
+        ),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=signs,
         ways=ways,
@@ -95,16 +104,18 @@ def _bar_lines(
     placed: tuple[OnAxis, ...],
     right: float,
     final: bool,
+    marks: tuple[Span, ...],
     setting: Setting,
 ) -> Iterator[Rule]:
     """A line before every bar but the line's first, one at the right edge; at the
-    end of the score a thin and a heavy one."""
+    end of the score a thin and a heavy one. They keep off the marks of bows."""
     thin, top = setting.style.distance("bar line"), len(setting.catalogue.body.line) - 1
     apart = setting.style.distance("bar margin") + thin / 2
     moments = {time for bar in bars for time in bar.lines}
     for (a, ax), (b, bx) in pairwise(placed):
         if b.time in moments:
-            x = _between(ax + a.right, bx - b.left, apart)
+            ends = ax + a.right, bx - b.left
+            x = _off_marks(_between(*ends, apart), ends, apart, marks)
             yield Rule("bar", x, 0, x, top, thin)
     heavy = setting.style.distance("final bar line") if final else thin
     yield Rule("bar", right - heavy / 2, 0, right - heavy / 2, top, heavy)
@@ -118,6 +129,32 @@ def _between(left: float, right: float, apart: float) -> float:
     nearer than `apart` to either."""
     slack = max(right - left - 2 * apart, 0.0)
     return right - apart - min(slack * AFTER_BAR_LINE, MOST_AFTER_BAR_LINE)
+
+
+def _marks(ways: tuple[PlacedWay, ...]) -> tuple[Span, ...]:
+    """Where the marks of bows stand, from left to right."""
+    boxes = (bounds(each.points) for way in ways if way.mark for each in way.figures[1:])
+    return tuple((box.left, box.right) for box in boxes)
+
+
+def _off_marks(x: float, ends: Span, apart: float, marks: tuple[Span, ...]) -> float:
+    """The nearest place for a bar line that is as far from marks as from the inks at its
+    ends, or half as far where there is no room; x where there is none at all."""
+    for white in (apart, apart / 2):
+        beside = (at for left, right in marks for at in (left - white, right + white))
+        free = [
+            at
+            for at in (x, *beside)
+            if ends[0] + apart <= at + ROUNDING
+            and at - ROUNDING <= ends[1] - apart
+            and all(
+                at <= left - white + ROUNDING or at >= right + white - ROUNDING
+                for left, right in marks
+            )
+        ]
+        if free:
+            return min(free, key=lambda at: abs(at - x))
+    return x
 
 
 def _bar_number(number: int, indent: float, setting: Setting) -> Iterator[PlacedText]:

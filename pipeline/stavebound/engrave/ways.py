@@ -295,7 +295,7 @@ def _costs(
     catalogue: Catalogue,
 ) -> tuple[tuple[str, float], ...]:
     cost = catalogue.moves.way.cost
-    inside = sum(any(_holds(box, spot) for box in boxes) for spot in along)
+    inside = sum(any(_meets(box, a, b) for box in boxes) for a, b in pairwise(along))
     beside = sum(_runs_along(spot, others) for spot in along)
     length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(along))
     high = sum(y > catalogue.moves.way.counts["from"] for _, y in along)
@@ -303,8 +303,15 @@ def _costs(
     return tuple((name, cost[name].value * number) for name, number in counted.items())
 
 
-def _holds(box: Box, spot: Spot) -> bool:
-    return box.left <= spot[0] <= box.right and box.bottom <= spot[1] <= box.top
+def _meets(box: Box, a: Spot, b: Spot) -> bool:
+    """Whether the piece from a to b comes into the box, as far as its own box tells: a tail
+    is thinner than the pieces are long."""
+    return (
+        min(a[0], b[0]) <= box.right
+        and box.left <= max(a[0], b[0])
+        and min(a[1], b[1]) <= box.top
+        and box.bottom <= max(a[1], b[1])
+    )
 
 
 def _runs_along(spot: Spot, others: tuple[PlacedWay, ...]) -> bool:
