@@ -10,12 +10,16 @@ from __future__ import annotations
 import string
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from markupsafe import Markup
 
 from stavebound.score.book import Entry
 from stavebound.score.model import Run, Words
 from stavebound.score.words import entry_name, fold_name
+
+# Where a line may break; a space of a fixed width is none.
+SPACE = " \t\r\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +43,18 @@ def slug(text: str) -> str:
 
 
 def html_of(words: Words, reading: Reading) -> Markup:
-    return Markup("").join(RUNS[run.kind](run, reading) for run in words)
+    found = [RUNS[run.kind](run, reading) for run in words]
+    return Markup("").join(
+        _before_mark(html) if after.startswith("<") else html
+        for html, after in zip_longest(found, found[1:], fillvalue=Markup())
+    )
+
+
+def _before_mark(html: Markup) -> Markup:
+    """A text with the space at its end in an element of its own: one that ends with a space,
+    and fits its line but for that, is broken by the press after its first word."""
+    text = html.rstrip(SPACE)
+    return html if text == html else text + Markup("<span> </span>")
 
 
 def entry_of(run: Run, entries: Mapping[str, Entry]) -> Entry | None:
