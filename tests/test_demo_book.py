@@ -72,20 +72,16 @@ def places(path: Path) -> dict[str, int]:
         return {name: pages[goal[0].objgen] for name, goal in names.items()}
 
 
-def test_it_holds_all_its_parts_in_order(texts: list[str], plan: BookPlan) -> None:
-    openings = (
-        plan.title,
-        "Before you dance",
-        "Contents",
-        "To the reader",
-        "How to read the stave",
-        *(chapter.title for chapter in plan.chapters),
-        "Music No.",
-        "Glossary",
-        "Index",
-    )
-    pages = [next(n for n, text in enumerate(texts) if text.startswith(o)) for o in openings]
+def test_it_holds_all_its_parts_in_order(
+    texts: list[str], plan: BookPlan, places: dict[str, int]
+) -> None:
+    front = (plan.title, "Before you dance", "Contents", "To the reader")
+    pages = [next(n for n, text in enumerate(texts) if text.startswith(o)) for o in front]
+    chapters = [f"chapter-{number + 1}" for number in range(len(plan.chapters))]
+    pages += [places[name] for name in ("reading", "key", *chapters, "music", "glossary", "index")]
     assert pages == sorted(pages)
+    for name, chapter in zip(chapters, plan.chapters, strict=True):
+        assert texts[places[name]].startswith(chapter.title)
 
 
 def test_each_exercise_has_its_title_on_the_page_of_its_first_line(
@@ -143,12 +139,18 @@ def test_links_lead_somewhere_in_the_book(pdf: pikepdf.Pdf) -> None:
         assert destination[0].objgen in pages
 
 
-def test_the_outline_has_chapters_and_exercises(path: Path) -> None:
+def test_the_outline_has_chapters_and_exercises(path: Path, plan: BookPlan) -> None:
     with pypdfium2.PdfDocument(path) as document:
-        rows = [(item.level, item.get_title()) for item in document.get_toc()]
-    assert (0, "At the barre") in rows
-    assert (1, "1 Pliés") in [(level, " ".join(title.split())) for level, title in rows]
-    assert [title for level, title in rows if level == 0][-3:] == ["Music", "Glossary", "Index"]
+        rows = [(item.level, " ".join(item.get_title().split())) for item in document.get_toc()]
+    top = [title for level, title in rows if level == 0]
+    assert top[-len(plan.chapters) - 3 :] == [
+        *(chapter.title for chapter in plan.chapters),
+        *("Music", "Glossary", "Index"),
+    ]
+    exercises = [title for level, title in rows if level == 1 and title[0].isdecimal()]
+    assert [title.split()[0] for title in exercises] == [
+        str(at + 1) for at in range(len(plan.exercises))
+    ]
 
 
 def test_every_face_is_the_books_own_and_embedded(pdf: pikepdf.Pdf) -> None:
@@ -162,11 +164,14 @@ def test_every_face_is_the_books_own_and_embedded(pdf: pikepdf.Pdf) -> None:
         assert "/FontFile2" in descriptor
 
 
-def test_the_key_shows_what_is_used_and_nothing_else(texts: list[str]) -> None:
-    key = " ".join(text for text in texts if "Signs used in this book" in text)
+def test_the_key_shows_what_is_used_and_nothing_else(
+    texts: list[str], places: dict[str, int]
+) -> None:
+    key = " ".join(texts[places["key"] : places["chapter-1"]])
     assert "third position" in key
-    assert "on point" in key
-    assert "behind the body" not in key
+    assert "on top of the floor line: on point" in key
+    assert "fully bent, behind the body" in key
+    assert key.count("fully bent, behind the body") == 1, "knees; no elbow is bent so"
 
 
 def test_running_text_stands_on_the_baseline_grid(path: Path, places: dict[str, int]) -> None:

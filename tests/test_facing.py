@@ -80,7 +80,7 @@ def test_amounts_are_written_in_one_way(by: Fraction) -> None:
 def test_the_start_is_told_in_words_whatever_numbers_it_is_written_in() -> None:
     russian = next(row for row in CATALOGUE.schools.school if row.name == "russian")
     score = small_score(f'{START.format("8")}<phrase counts="1"><frame at="1"/></phrase>')
-    told = start_words(score, russian, ENGLISH, CATALOGUE)
+    told = start_words(score, russian, ENGLISH, CATALOGUE, "en")
     assert told == "Feet in first; arms in second; facing front left."
 
 

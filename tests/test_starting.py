@@ -63,7 +63,7 @@ SAID = {
 
 def told(score: Score) -> str:
     school = school_of(score)
-    return start_words(score, school, school, CATALOGUE)
+    return start_words(score, school, school, CATALOGUE, "en")
 
 
 @pytest.mark.parametrize(("start", "words"), SAID.items())

@@ -6,8 +6,8 @@ names of the lines, and the finished `System` round them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
@@ -19,7 +19,7 @@ from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
 from stavebound.engrave.ways import PlacedWay, Way, place_way
 from stavebound.faces import REGULAR, Faces
@@ -37,19 +37,6 @@ FULL_NAMES = 1.0
 OnAxis = tuple[Column, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What engraving needs to know besides the score."""
-
-    catalogue: Catalogue
-    style: Style
-    faces: Faces
-
-    def at_height(self, height: float) -> Setting:
-        """The same on a stave of so many millimetres."""
-        return replace(self, style=replace(self.style, stave_height=height))
-
-
 def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""
     size = setting.style.size("line name size")
@@ -62,7 +49,7 @@ def names_width(setting: Setting) -> float:
 
 def _label(row: BodyLine, size: float) -> str:
     """A line's name in full, or in short where the lines are close for the type."""
-    return row.label if row.label and size <= FULL_NAMES else row.name
+    return (row.label if size <= FULL_NAMES else row.short) or row.name
 
 
 def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedSign]:
@@ -90,23 +77,28 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
 def placed_ways(
     placed: Iterable[OnAxis],
     edges: tuple[float, float],
+    begins: Mapping[Fraction, float],
     setting: Setting,
     past: float = 0.0,
     going_on: Iterable[Way] = (),
 ) -> Iterator[PlacedWay]:
     """Lines of movement, each from the last axis with signs; `edges` are the stave's ends, and
-    `past` is how far a bar number reaches from the left one. `going_on` are those that end on
-    a line after this one."""
+    `past` is how far a bar number reaches from the left one. At the moments of `begins` stands
+    something that does not follow on what is printed before it: lines come from there, as from
+    a line's left end. `going_on` are those that end on a line after this one."""
     found: list[PlacedWay] = []
     table = setting.catalogue.moves.way
     inset = table.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
+    edge = edges[0]
     for column, axis in placed:
+        if column.time in begins:
+            before, edge = None, begins[column.time]
         for way in column.ways:
             last, kept = before, replace(way, within=within)
             if last is None:
-                kept, start = coming(kept, edges[0], past, table)
+                kept, start = coming(kept, edge, past if edge == edges[0] else 0.0, table)
             else:
                 start = last[1]
             boxes = [
@@ -231,6 +223,7 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
             *(sign.box for sign in stave.signs),
             *(way.box for way in stave.ways),
             *(one.box for one in stave.phrasings),
+            *(mark.box for mark in stave.marks),
             *(text_box(text, faces) for text in texts),
         )
     )

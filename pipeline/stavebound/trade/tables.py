@@ -28,11 +28,13 @@ class Measure(Row):
 
 
 class BodyLine(Row):
-    """A line of the stave: the body line it stands for, its height in statures."""
+    """A line of the stave: the body line it stands for, its height in statures; what is
+    printed for it in full and in short, where that is not its name."""
 
     name: str
     height: float
     label: str = ""
+    short: str = ""
 
 
 class Above(Row):

@@ -70,7 +70,8 @@ def _word(kind: str, value: str, words: Labels) -> str:
 
 
 def _sided(sentence: str, side: Side, words: Labels, **values: str) -> str:
-    return words[sentence].format(side=_word("limb", side, words), **values)
+    limb, hand = _word("limb", side, words), _word("hand", side, words)
+    return words[sentence].format(side=limb, hand=hand, **values)
 
 
 def _feet(change: FeetChange, words: Labels, names: Names) -> str:
