@@ -51,6 +51,7 @@ class Unknown(dict[str, str]):
         return "00"
 
 
+@seldom_collecting()
 def build_book(
     path: Path,
     out: Path,
@@ -63,20 +64,6 @@ def build_book(
 ) -> Report:
     """Build an edition of a book, with the style that is named over its own. Where that
     fails, an earlier book at `out` is set aside, and said so."""
-    with seldom_collecting():
-        return _build(path, out, paper, make_up, jobs, house, tell, style)
-
-
-def _build(
-    path: Path,
-    out: Path,
-    paper: str | None,
-    make_up: MakeUp,
-    jobs: int,
-    house: House,
-    tell: Tell,
-    style: Path | None,
-) -> Report:
     tell("reading and checking")
     project = with_style(load_project(path, str(path)), load_style(style))
     if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):

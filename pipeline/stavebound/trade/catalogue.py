@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import TypeVar
 
 from stavebound.trade.movement import Moves, Springs
+from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
@@ -26,7 +27,6 @@ from stavebound.trade.tables import (
     Key,
     Lanes,
     Marks,
-    Notes,
     Row,
     School,
     Schools,

@@ -7,7 +7,6 @@ missing field is refused by pydantic with the field's name.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from fractions import Fraction
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -341,18 +340,6 @@ class Sign(Row):
 
 class Signs(Row):
     sign: tuple[Sign, ...]
-
-
-class Note(Row):
-    """A note value, as a part of a whole note; `name` by language."""
-
-    value: Fraction
-    name: Mapping[str, str]
-    sign: Sign
-
-
-class Notes(Row):
-    note: tuple[Note, ...]
 
 
 class Group(Row):
