@@ -185,6 +185,12 @@ def test_any_text_reads_back_from_its_html(text: str, kind: str) -> None:
     assert tree_of(str(html)).text == text
 
 
+def test_the_space_before_a_mark_stands_by_itself_and_a_fixed_one_does_not() -> None:
+    runs = (Run("text", "for\n  "), Run("emphasis", "one"), Run("text", " «\u202f"))
+    html = html_of((*runs, Run("foreign", "pas", "fr"), Run("text", " end ")), READING)
+    assert html == ('for<span> </span><em>one</em> «\u202f<i lang="fr">pas</i> end ')
+
+
 def test_a_term_links_to_its_entry_and_can_be_found_again() -> None:
     html = str(html_of((Run("term", "Demi-Plié"), Run("term", "pliés", "demi-plié")), READING))
     first, second = tree_of(html).all("a")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
@@ -13,6 +14,7 @@ from stavebound.engrave.barlines import BarLine, line_width
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.cost import Line, cast_lines, pair_costs
 from stavebound.engrave.engraving import engrave
+from stavebound.engrave.parts import Setting
 from stavebound.engrave.space import Gap, Run, time_width
 from stavebound.geometry import union
 from stavebound.score.model import Score
@@ -50,6 +52,12 @@ def phrases(*counts: int, step: str = "") -> Score:
     }
     inside = "".join(f'<phrase counts="{most}">{frames[most]}</phrase>' for most in counts)
     return small_score(f'<start><feet in="first"/><arms in="bras bas"/></start>{inside}', WALTZ)
+
+
+def without(setting: Setting, *names: str) -> Setting:
+    """The same, where what is named costs nothing."""
+    costs = {**setting.style.costs, **dict.fromkeys(names, 0.0)}
+    return replace(setting, style=replace(setting.style, costs=costs))
 
 
 # ---------------------------------------------------------------- room
@@ -134,6 +142,29 @@ def test_a_last_line_of_one_bar_is_avoided() -> None:
     first, last = cast_lines(bars, room, (0, 0), PLAIN)
     assert first.end < 8
     assert last.end - last.start > 1
+
+
+def test_a_crowded_line_is_broken_before_it_is_full() -> None:
+    """Two phrases that would fit one line, were it filled until nothing gives any more."""
+    score = phrases(8, 8)
+    bars = bars_of(score, PLAIN)
+    (whole,) = cast_lines(bars, 1000, (0, 0), PLAIN)
+    width = sum(gap.least for gap in whole.run.gaps) * 1.05
+    assert width / 17 < PLAIN.style.distance("easy frame distance")
+    first, last = cast_lines(bars, width, (0, 0), PLAIN)
+    assert (first.end, last.end) == (8, 16)
+    assert first.costs["crowded"] == last.costs["crowded"] == 0
+    heedless = without(PLAIN, "crowded", "squeeze")
+    (full,) = cast_lines(bars, width, (0, 0), heedless)
+    assert full.end == 16
+
+
+def test_a_last_line_is_not_short_where_that_can_be_avoided() -> None:
+    bars = bars_of(phrases(6, 6, 3), PLAIN)
+    heedless = cast_lines(bars, 46, (0, 0), without(PLAIN, "short last line"))
+    lines = cast_lines(bars, 46, (0, 0), PLAIN)
+    assert [line.end for line in heedless] == [12, 15]
+    assert [line.end for line in lines] == [6, 15]
 
 
 def test_every_cost_has_a_name_in_the_table_and_they_add_up() -> None:

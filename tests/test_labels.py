@@ -33,7 +33,7 @@ def table_texts(language: str) -> Iterator[str]:
     yield from (text for row in catalogue.movements.movement for text in (row.group, row.meaning))
     for sign in catalogue.signs.values():
         yield from (sign.meaning, sign.description, sign.source)
-    for part in ("arms", "feet", "place"):
+    for part in ("arms", "feet"):
         yield from (name_in(language, part, name) for name in printed_rows(CATALOGUE)[part])
 
 

@@ -44,6 +44,40 @@ def test_places_are_points_from_the_lower_left_corner(parts: tuple[Pressed, ...]
     assert title.y == pytest.approx((210 - 18) * millimetre - 10, abs=0.01), "an em of margin"
 
 
+LINE = (
+    Run(
+        "text", "The last study is only for those whose teacher has judged that they are ready for "
+    ),
+    Run("emphasis", "point"),
+    Run("text", "; all others dance it on "),
+    Run("emphasis", "half point"),
+    Run("text", "."),
+)
+
+
+WIDTHS = tuple(95 + step / 4 for step in range(100))
+
+
+def lines_of(words: str) -> list[str]:
+    """The lines of justified paragraphs, each a little wider than the one before."""
+    css = (
+        CSS
+        + """p { text-align: justify; hyphens: auto; hyphenate-limit-chars: 6 3 3 }
+        em { font-style: normal }"""
+    )
+    body = "".join(f'<p style="width: {width}mm">{words}</p>' for width in WIDTHS)
+    (part,) = press_chapters([chapter("one", body, css=css)], FACES)
+    return [line.strip() for text in page_texts(part.pdf) for line in text.splitlines()]
+
+
+def test_lines_before_a_marked_word_break_as_in_plain_text() -> None:
+    """However nearly one fills the measure, it is not broken after its first word."""
+    plain = "".join(run.text for run in LINE)
+    marked = html_of(LINE, Reading({}, {}, "here"))
+    assert lines_of(marked) == lines_of(plain)
+    assert "The" not in lines_of(plain)
+
+
 COMPLAINTS = {
     "unknown property": ('<p style="colour: red">x</p>', "colour: red"),
     "unknown selector": ("<style>p::nonsense { color: red }</style>x", "selector"),

@@ -124,9 +124,19 @@ def own_line(
         cost += STYLE.cost("squeeze") * tight**3
         cost += 0 if bars[end - 1].closes_phrase else STYLE.cost("inside a phrase")
         cost += STYLE.cost("lonely bar") if last and alone and start > 0 else 0
+        filled = gaps.run(start, end).natural if last and ratio == 0 else width
+        cost += crowding(bars[start:end], filled - indents[start > 0])
+        if last and start > 0 and filled < 0.4 * width:
+            cost += STYLE.cost("short last line") * (1 - filled / (0.4 * width))
         return ratio, cost
 
     return line
+
+
+def crowding(bars: tuple[Measure, ...], room: float) -> float:
+    frames = [column for bar in bars for column in bar.columns if column.frame]
+    wanted = len(frames) * STYLE.distance("easy frame distance")
+    return STYLE.cost("crowded") * ((wanted - room) / room) ** 2 if wanted > room else 0.0
 
 
 def uneven(above: float, below: float) -> float:

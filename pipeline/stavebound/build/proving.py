@@ -97,7 +97,21 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
         tuple(_phrasings(own, source)),
         (*[BarForm()] * upbeat, *_form(line, source.form)),
         (*[source.whole] * upbeat, *source.form_spans[line.start : line.end]),
+        _going_on(line, engraved.bars, source),
     )
+
+
+def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed | None:
+    """What is written next after the line, where the line has signs and it follows on it."""
+    if not any(column.signs for column in _columns(bars[line.start : line.end])):
+        return None
+    for number in range(line.end, len(bars)):
+        if source.form[number].begins_anew(source.form[number - 1]):
+            return None
+        for column in bars[number].columns:
+            if column.signs:
+                return source.poses[column.time]
+    return None
 
 
 def _form(line: Line, form: tuple[BarForm, ...]) -> Iterator[BarForm]:

@@ -16,6 +16,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave import fractions
+from stavebound.engrave.breaks import room_after, room_before
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.style import Style
@@ -27,6 +29,7 @@ from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
 from stavebound.score.words import plain, tempo_text
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.movement import WayLine
 
 # The lane of texts that belong to a sign and stand beside it.
 BESIDE = "amount"
@@ -99,9 +102,10 @@ class Measure:
     moments before which a bar line stands; the line at the end is the next bar's.
     `number_room` is how far from a line's left edge its first axis stays for the
     sake of the bar number there, `way_room` for the sake of lines of movement that begin
-    where a limb was held. `phrasings` are the first and the last moments of all
-    that some of it is part of. `form` are the signs of repeats that stand at it, and
-    `form_room` how wide the widest of those is that stand over it.
+    where a limb was held, or that come from the line before; `room_after` is how far from
+    a line's right edge its last axis stays for lines that go on. `phrasings` are the first
+    and the last moments of all that some of it is part of. `form` are the signs of repeats
+    that stand at it, and `form_room` how wide the widest of those is that stand over it.
     """
 
     number: int
@@ -111,6 +115,7 @@ class Measure:
     closes_phrase: bool
     number_room: float = 0.0
     way_room: float = 0.0
+    room_after: float = 0.0
     phrasings: tuple[tuple[Fraction, Fraction], ...] = ()
     form: BarForm = BarForm()
     form_room: float = 0.0
@@ -161,8 +166,27 @@ def measures(
     inset = catalogue.moves.way.edge["inset"]
     first_bar, *others = _in_bars(timeline, ordered, inset)
     top = len(catalogue.body.line) - 1
-    rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)
-    return Outcome((first_bar, *rooms), tuple(faults))
+    table = catalogue.moves.way
+    rooms = (
+        replace(
+            bar,
+            number_room=_number_room(bar, top, style, faces),
+            way_room=max(
+                bar.way_room,
+                room_before(bar.columns[0].ways, _number_width(bar, style, faces), table),
+            ),
+        )
+        for bar in others
+    )
+    return Outcome(tuple(_going_on((first_bar, *rooms), table)), tuple(faults))
+
+
+def _going_on(bars: tuple[Measure, ...], table: WayLine) -> Iterator[Measure]:
+    """The bars with the room that the lines of movement need which end in a later one."""
+    for index, bar in enumerate(bars):
+        later = (column for after in bars[index + 1 :] for column in after.columns if column.signs)
+        ways = next((column.ways for column in later), ())
+        yield replace(bar, room_after=room_after(ways, table) if bar.columns[-1].signs else 0.0)
 
 
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> Iterator[Measure]:
@@ -208,8 +232,12 @@ def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> floa
     metre = max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
     if column.top <= top and not metre:
         return 0.0
-    width = faces.width(str(measure.number), style.size("bar number size"), "italic")
+    width = _number_width(measure, style, faces)
     return width + style.distance("text gap") + max(column.left, metre)
+
+
+def _number_width(measure: Measure, style: Style, faces: Faces) -> float:
+    return faces.width(str(measure.number), style.size("bar number size"), "italic")
 
 
 def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
@@ -266,7 +294,7 @@ def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> It
     """The amount of a turn, beside its sign."""
     if posed.turn:
         text, size = amount(posed.turn), style.size("amount size")
-        width = faces.width(text, size)
+        width = fractions.width(text, size, catalogue.lanes.turn.fraction, faces)
         aside = catalogue.lanes.turn.amount
         yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
 

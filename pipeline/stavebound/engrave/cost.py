@@ -22,6 +22,8 @@ Costs = Mapping[str, float]
 
 # The ratio that a bar counts which does not fit even alone on a line.
 TOO_TIGHT = 10.0
+# The part of the measure that a last line fills at least, where it costs nothing.
+SHORT = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +56,18 @@ def cast_lines(
         found = max(gaps.ratio(start, end, width), -TOO_TIGHT)
         return min(found, 0.0) if end == len(bars) else found
 
+    frames = [0, *accumulate(sum(column.frame for column in bar.columns) for bar in bars)]
+
     def costs(start: int, end: int) -> Costs:
-        return _line_costs(bars, start, end, ratio(start, end), style)
+        found = ratio(start, end)
+        if found < -1 and end - start > 1:
+            return {"does not fit": inf}
+        indent = indents[start > 0]
+        room = gaps.natural(start, end) if end == len(bars) and found == 0 else width
+        crowded = _crowded(frames[end] - frames[start], room - indent, style)
+        short = _short(room / width, style) if end == len(bars) and start > 0 else 0.0
+        own = _line_costs(bars, start, end, found, style)
+        return {**own, "crowded": crowded, "short last line": short}
 
     def line(start: int, end: int) -> float:
         return sum(costs(start, end).values())
@@ -93,12 +105,23 @@ def _uneven(above: float, below: float, style: Style) -> float:
     return style.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
 
 
+def _crowded(frames: int, room: float, style: Style) -> float:
+    """What a line costs whose frames have so much room for all of them."""
+    return (
+        style.cost("crowded")
+        * max(style.distance("easy frame distance") * frames / room - 1, 0) ** 2
+    )
+
+
+def _short(share: float, style: Style) -> float:
+    """What a last line costs that fills such a part of the measure."""
+    return style.cost("short last line") * max(1 - share / SHORT, 0.0)
+
+
 def _line_costs(
     bars: tuple[Measure, ...], start: int, end: int, ratio: float, style: Style
 ) -> Costs:
     alone = end - start == 1
-    if ratio < -1 and not alone:
-        return {"does not fit": inf}
     tight = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT
     costs = {
         "line": style.cost("line"),

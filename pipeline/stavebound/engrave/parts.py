@@ -11,16 +11,18 @@ from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
+from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.columns import BESIDE, Column
+from stavebound.engrave.columns import BESIDE, Column, Label
+from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
-from stavebound.engrave.ways import PlacedWay, place_way, start_at_edge
-from stavebound.faces import Faces
+from stavebound.engrave.ways import PlacedWay, Way, place_way
+from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
@@ -77,12 +79,16 @@ def placed_ways(
     edges: tuple[float, float],
     begins: Mapping[Fraction, float],
     setting: Setting,
+    past: float = 0.0,
+    going_on: Iterable[Way] = (),
 ) -> Iterator[PlacedWay]:
-    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends. At
-    the moments of `begins` stands something that does not follow on what is printed before
-    it: lines come from there, as from a line's left end."""
+    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends, and
+    `past` is how far a bar number reaches from the left one. At the moments of `begins` stands
+    something that does not follow on what is printed before it: lines come from there, as from
+    a line's left end. `going_on` are those that end on a line after this one."""
     found: list[PlacedWay] = []
-    inset = setting.catalogue.moves.way.edge["inset"]
+    table = setting.catalogue.moves.way
+    inset = table.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
     edge = edges[0]
@@ -92,7 +98,7 @@ def placed_ways(
         for way in column.ways:
             last, kept = before, replace(way, within=within)
             if last is None:
-                kept, start = start_at_edge(kept, edge, inset)
+                kept, start = coming(kept, edge, past if edge == edges[0] else 0.0, table)
             else:
                 start = last[1]
             boxes = [
@@ -102,6 +108,11 @@ def placed_ways(
             found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
         if column.signs:
             before = column, axis
+    if before:
+        boxes = list(_boxes_at(*before, setting))
+        for way in going_on:
+            part, end = leaving(way, edges[1], table)
+            found.append(place_way(part, (before[1], end), boxes, found, setting.catalogue))
     yield from found
 
 
@@ -140,9 +151,22 @@ def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedT
         for label in column.labels:
             if label.lane in heights:
                 x, y = axis + label.left, heights[label.lane]
+                if label.lane == BESIDE:
+                    yield from _amount(label, x, y, setting)
+                    continue
                 yield PlacedText(
                     label.lane, label.text, x, y, label.size, label.width, label.italic
                 )
+
+
+def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[PlacedText]:
+    """An amount at its place, one text or the pieces of its fraction."""
+    row = setting.catalogue.lanes.turn.fraction
+    for piece in pieces(label.text, label.size, row, setting.faces):
+        lane = label.lane if piece.text.isalnum() and piece.weight == REGULAR else FRACTION
+        yield PlacedText(
+            lane, piece.text, x + piece.x, y + piece.y, piece.size, piece.width, weight=piece.weight
+        )
 
 
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:

@@ -95,10 +95,15 @@ class Gaps:
         """`Run.ratio` of a line that holds bars `start` to `end` − 1."""
         lead, tail = self.leads[start], self.tails[end - 1]
         inner = slice(self.firsts[start], self.firsts[end] - 1)
-        natural = sum(self.naturals[inner], lead.natural) + tail.natural
+        natural = self.natural(start, end)
         stretch = sum(self.stretches[inner], lead.stretch) + tail.stretch
         give = sum(self.gives[inner], lead.give) + tail.give
         return _ratio(width - natural, stretch, give)
+
+    def natural(self, start: int, end: int) -> float:
+        """`Run.natural` of a line that holds bars `start` to `end` − 1."""
+        inner = slice(self.firsts[start], self.firsts[end] - 1)
+        return sum(self.naturals[inner], self.leads[start].natural) + self.tails[end - 1].natural
 
     def run(self, start: int, end: int) -> Run:
         """The gaps of a line that holds bars `start` to `end` − 1."""
@@ -218,7 +223,9 @@ def _lead(measure: Measure, indent: float, opening: float, style: Style) -> Gap:
 def _tail(measure: Measure, closing: float, style: Style) -> Gap:
     column = measure.columns[-1]
     texts = max(_reach(column), _widest_word(column))
-    least = max(column.right, texts) + style.distance("bar margin") + closing
+    least = (
+        max(max(column.right, texts) + style.distance("bar margin"), measure.room_after) + closing
+    )
     room = time_width(measure.end - column.time, style) / 2
     return Gap(least, max(least, room), room / 2)
 

@@ -66,7 +66,7 @@ class Rule:
 @dataclass(frozen=True, slots=True)
 class PlacedText:
     """A text that begins at x on the baseline y. lane: counts, step, cue,
-    quality, tempo, amount, metre, repeat, bar or line."""
+    quality, tempo, amount, fraction, metre, repeat, bar or line."""
 
     lane: str
     text: str

@@ -16,7 +16,7 @@ signs and other lines best (`PlacedWay`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise, product
 from math import hypot
 
@@ -52,7 +52,8 @@ class Way:
     """A line before its axes are placed. `start` is measured from the axis before, `end`
     from its own; `via` from the middle between both. `offs`: how far off `start` and
     `end` the line may begin and end, up or down; `trim`: how far between them;
-    `within`: how far left and right its middle may be."""
+    `within`: how far left and right its middle may be; `breaks`: the heights at which it
+    leaves a line of the score and comes into the next, where it goes over a break."""
 
     kind: str
     limb: Limb
@@ -65,6 +66,7 @@ class Way:
     trim: float = 0.0
     within: Spot = (float("-inf"), float("inf"))
     bow: Bow | None = None
+    breaks: Spot = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +115,7 @@ def _transfer(
         (end, row.end),
         sag=row.middle - row.end,
         trim=catalogue.moves.trim,
+        breaks=(row.middle, row.end),
     )
 
 
@@ -120,15 +123,18 @@ def _way(
     move: Move, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
 ) -> Iterator[Way]:
     table = catalogue.moves.way
-    start, end = (
+    start, end, ideal = (
         limb_ink(move.limb, posed.before, catalogue),
         _placed(move.limb, posed, signs, catalogue),
+        limb_ink(move.limb, posed.pose, catalogue),
     )
-    if start is None or end is None:
+    if start is None or end is None or ideal is None:
         return
     ink, tailed = end
     offs = _offs(start, False, table.off), _offs(ink, tailed, table.off)
     via = via_ink(move, posed.pose, catalogue)
+    sag = table.sag[move.path] if move.path else 0.0
+    halfway = (start.y + (via or ideal).y) / 2 + sag
     yield Way(
         move.kind,
         move.limb,
@@ -136,9 +142,10 @@ def _way(
         (start.x, start.y),
         (ink.x, ink.y),
         (via.x, via.y) if via else None,
-        table.sag[move.path] if move.path else 0.0,
+        sag,
         offs,
         bow=move.bow,
+        breaks=(halfway, halfway),
     )
 
 
@@ -288,7 +295,7 @@ def _costs(
     catalogue: Catalogue,
 ) -> tuple[tuple[str, float], ...]:
     cost = catalogue.moves.way.cost
-    inside = sum(any(_holds(box, spot) for box in boxes) for spot in along)
+    inside = sum(any(_meets(box, a, b) for box in boxes) for a, b in pairwise(along))
     beside = sum(_runs_along(spot, others) for spot in along)
     length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(along))
     high = sum(y > catalogue.moves.way.counts["from"] for _, y in along)
@@ -296,8 +303,15 @@ def _costs(
     return tuple((name, cost[name].value * number) for name, number in counted.items())
 
 
-def _holds(box: Box, spot: Spot) -> bool:
-    return box.left <= spot[0] <= box.right and box.bottom <= spot[1] <= box.top
+def _meets(box: Box, a: Spot, b: Spot) -> bool:
+    """Whether the piece from a to b comes into the box, as far as its own box tells: a tail
+    is thinner than the pieces are long."""
+    return (
+        min(a[0], b[0]) <= box.right
+        and box.left <= max(a[0], b[0])
+        and min(a[1], b[1]) <= box.top
+        and box.bottom <= max(a[1], b[1])
+    )
 
 
 def _runs_along(spot: Spot, others: tuple[PlacedWay, ...]) -> bool:
@@ -306,8 +320,3 @@ def _runs_along(spot: Spot, others: tuple[PlacedWay, ...]) -> bool:
         for other in others
         for x, y in other.along
     )
-
-
-def start_at_edge(way: Way, edge: float, inset: float) -> tuple[Way, float]:
-    """A way that comes from the line before: its start, and the axis to measure it from."""
-    return replace(way, start=(0.0, way.start[1])), edge + inset

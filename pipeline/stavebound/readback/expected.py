@@ -74,7 +74,8 @@ class WrittenPhrasing:
 class WrittenLine:
     """A line as it was written: `bars` bar lines end its bars, `final` where the last of
     them ends the score. `span` is the score's own. `form` is what stands, for each of the
-    bars, where something is danced again, and `spans` the place that asks for it."""
+    bars, where something is danced again, and `spans` the place that asks for it. `going_on`
+    is the moment after the line, of which the movements begin on it."""
 
     moments: tuple[Written, ...]
     bars: int
@@ -83,6 +84,7 @@ class WrittenLine:
     phrasings: tuple[WrittenPhrasing, ...] = ()
     form: tuple[BarForm, ...] = ()
     spans: tuple[Span, ...] = ()
+    going_on: Posed | None = None
 
 
 def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:

@@ -29,7 +29,7 @@ from stavebound.readback.values import (
     WayRead,
     WholeRead,
 )
-from stavebound.readback.ways import expected_ways, same_way
+from stavebound.readback.ways import expected_leaving, expected_ways, same_leaving, same_way
 from stavebound.readback.xml import limb_xml
 from stavebound.score.form import BarForm, FormError, expanded, form_text
 from stavebound.score.pose import Limb
@@ -95,6 +95,7 @@ def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator
         for bar, own, span in zip(reading.form, written.form, written.spans, strict=True):
             if bar != own:
                 yield _says(span, *(form_text(form) for form in (bar, own)))
+    yield from _leaving(reading, written, key)
     yield from _phrasings(reading, written)
     yield from _words(reading, written)
 
@@ -147,6 +148,21 @@ def _ways(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
     for way in left:
         what = f"a {way.kind} of the {way.limb} from {_spot(way.start)}"
         yield _says(_way_span(moment, way), what, "no such line")
+
+
+def _leaving(reading: Reading, written: WrittenLine, key: Key) -> Iterator[Diagnostic]:
+    """Every line of movement that goes on to the next line once, whatever the order."""
+    left, near = list(reading.leaving), key.table.tolerance.place * WAYS_SLACK
+    for wanted in expected_leaving(written.going_on, key) if written.going_on else ():
+        found = next((one for one in left if same_leaving(one, wanted, key, near)), None)
+        if found is None:
+            told = f"one from {_spot(wanted.start)}"
+            yield _says(written.span, "no such movement that goes on to the next line", told)
+        else:
+            left.remove(found)
+    for one in left:
+        what = f"a movement from {_spot(one.start)} that goes on to the next line"
+        yield _says(written.span, what, "no such line")
 
 
 def _spot(at: tuple[float, float]) -> str:

@@ -76,7 +76,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     faults += repeated.faults
     bows = [sign for sign in signs if sign.name in BOWS]
     signs = tuple(sign for sign in signs if sign.name not in BOWS)
-    words = lanes(stave, faces)
+    words = lanes(stave, key.table.fraction, faces)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     key = replace(key, top=counts_top(words.counts, faces))
@@ -98,7 +98,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     edges = stave.left, stave.right
     within = (*repeated.begins, stave.right)
-    frames, of_lines = with_ways(frames, lines, bows, within, key)
+    frames, leaving, of_lines = with_ways(frames, lines, bows, within, key)
     tapers = (shape for shape in stave.shapes if shape.kind == "taper")
     breaths, of_tapers = phrasings(tapers, frames, edges, key)
     found += (*of_lines, *of_tapers)
@@ -114,6 +114,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
         tuple(found),
         breaths,
         repeated.form,
+        leaving,
     )
 
 

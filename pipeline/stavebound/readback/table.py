@@ -99,8 +99,9 @@ class Transfer(Row):
 class Ways(Row):
     """Lines of movement: how thick; how far from the feet those of weight end; how far
     off a sign's middle others end, by the sign; how far off the straight line their
-    middle is, by form; where the mark of a bow is over it; where one begins that comes
-    from the line before. All in spaces."""
+    middle is, by form; where the mark of a bow is over it; how far from the edge one begins
+    that comes from the line before, or goes on to the next, and how much farther it may begin,
+    for a bar number's sake. All in spaces."""
 
     description: str
     width: float
@@ -109,7 +110,17 @@ class Ways(Row):
     sag: Mapping[str, float]
     rise: float
     inset: float
+    reach: float
     transfer: Mapping[str, Transfer]
+
+
+class Fraction(Row):
+    """Small figures beside a fraction slash: their size, and how far the upper ones are
+    raised, in em of the slash."""
+
+    description: str
+    size: float
+    rise: float
 
 
 class Phrasing(Row):
@@ -157,6 +168,7 @@ class Table(Row):
     free: Zone
     elbow: Zone
     centre: Gap
+    fraction: Fraction
     text: TextZone
     ways: Ways
     phrasing: Phrasing

@@ -247,6 +247,15 @@ class WayRead:
 
 
 @dataclass(frozen=True, slots=True)
+class LeavingRead:
+    """The beginning of a line of movement that goes on to the next line of the score: its
+    `start` from the last axis with signs, and the height at which it leaves, in spaces."""
+
+    start: Spot
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
 class FacingRead:
     """Where the dancer faces, in eighths of a circle, clockwise from the front."""
 
@@ -334,7 +343,8 @@ class Reading:
     edge, so that they do not tell whose they are: lane and text. `phrasings` go from one
     frame to another, by their numbers; None where they are open at the line's end. `form` is
     what stands where something is danced again, for all that ends with a bar line; an
-    ending that comes from the line before has the times `CONTINUED`."""
+    ending that comes from the line before has the times `CONTINUED`. `leaving` are the lines
+    of movement that go on to the next line."""
 
     frames: tuple[Frame, ...]
     bars: int
@@ -344,3 +354,4 @@ class Reading:
     faults: tuple[Fault, ...] = field(default=())
     phrasings: tuple[Ends, ...] = ()
     form: tuple[BarForm, ...] = ()
+    leaving: tuple[LeavingRead, ...] = ()

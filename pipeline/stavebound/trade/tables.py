@@ -264,15 +264,25 @@ class TravelLane(Row):
     description: str
 
 
+class FractionFigures(Row):
+    """The small figures of a fraction: their size, and how far the upper ones are raised,
+    both in em of the whole figures."""
+
+    size: float
+    rise: float
+
+
 class TurnLane(Row):
     """`foot` and `below`: where the dot of a foot stands from the middle of the arc, towards
-    its side and down; `amount` and `baseline`: where the amount begins."""
+    its side and down; `amount` and `baseline`: where the amount begins; `fraction`: how
+    its eighths are set."""
 
     y: float
     foot: float
     below: float
     amount: float
     baseline: float
+    fraction: FractionFigures
     description: str
 
 

@@ -7,23 +7,14 @@ text. Numbers never stand without what they number ("first" is always "arms in f
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator
 
-from stavebound.score.lanes import DIRECTIONS, FacingChange, direction_of
-from stavebound.score.model import (
-    ArmsChange,
-    Change,
-    FeetChange,
-    FootChange,
-    HandChange,
-    Music,
-    Score,
-    Side,
-)
+from stavebound.score.model import HandChange, Music, Score
+from stavebound.score.state import BARRE
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.naming import arms_shape, hand_shape
 from stavebound.trade.tables import School
 from stavebound.wording.labels import labels
+from stavebound.wording.starting import said
 from stavebound.wording.translation import name_in
 
 
@@ -57,14 +48,16 @@ def _music_facts(music: Music, with_tempo: bool, language: str) -> Iterator[str]
 def start_words(
     score: Score, read: School, printed: School, catalogue: Catalogue, language: str
 ) -> str:
-    """The starting position in words, names as the printing school has them."""
+    """The starting position in words, names as the printing school has them. The hand on the
+    barre is said last, of the barre itself."""
     words = labels(language)
 
-    def name(plain: str) -> str:
-        return name_in(language, "arms", printed_name(plain, printed))
+    def names(part: str, name: str) -> str:
+        return name_in(language, part, printed_name(name, printed) if part == "arms" else name)
 
-    changes = score.start.changes if score.start else ()
-    parts = [text for change in changes if (text := _said(change, read, catalogue, name, language))]
+    held = HandChange(score.barre, touching=BARRE) if score.barre else None
+    changes = (one for one in (score.start.changes if score.start else ()) if one != held)
+    parts = [text for one in changes if (text := said(one, words, names, read, catalogue))]
     if score.barre:
         parts.append(words[f"start_barre_{score.barre}"])
     text = words["join"].join(parts)
@@ -74,46 +67,3 @@ def start_words(
 def printed_name(plain: str, school: School) -> str:
     """A shape of the arms as a school names it, or in plain English where it does not."""
     return school.arms.get(plain, plain)
-
-
-def _said(
-    change: Change, read: School, catalogue: Catalogue, name: Callable[[str], str], language: str
-) -> str:
-    """`name` gives the shape of an arm, or of both, as it is printed."""
-    words = labels(language)
-    match change:
-        case FeetChange(position, front, rise) if position:
-            return words["start_feet"].format(
-                position=name_in(language, "feet", position),
-                rise=words[f"rise_{rise.replace(' ', '_')}"] if rise else "",
-                front=_of_side("start_front", front, words),
-            )
-        case ArmsChange(written, lead):
-            shape = arms_shape(catalogue, read, written)
-            return words["start_arms"].format(
-                shape=name(shape.name if shape else written),
-                lead=_of_side("start_lead", lead, words),
-            )
-        case HandChange(side, written) if written:
-            hand = hand_shape(catalogue, read, written)
-            shape_said = name(hand.name if hand else written)
-            return words["start_arm"].format(side=words[f"limb_{side}"], shape=shape_said)
-        case FootChange(side, way, place, raised) if way and (raised or place):
-            said = words["start_raised" if raised else "start_free"]
-            return said.format(
-                side=words[f"limb_{side}"],
-                degrees=raised,
-                place=name_in(language, "place", place) if place else "",
-                way=words[f"way_{way}"],
-            )
-        case FacingChange(to):
-            eighth = direction_of(to, read)
-            if eighth is None:
-                return ""
-            direction = words[f"facing_{DIRECTIONS[eighth].replace(' ', '_')}"]
-            return words["start_facing"].format(direction=direction)
-    return ""
-
-
-def _of_side(sentence: str, side: Side | None, words: Mapping[str, str]) -> str:
-    return words[sentence].format(side=words[f"limb_{side}"]) if side else ""
