@@ -13,11 +13,10 @@ spaces inside the engraver, millimetres at the page's edge). Here y grows
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     x: float
     y: float
 
@@ -25,8 +24,7 @@ class Point:
         return Point(self.x + dx, self.y + dy)
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """A rectangle with left ≤ right and bottom ≤ top."""
 
     left: float

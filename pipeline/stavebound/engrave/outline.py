@@ -11,9 +11,9 @@ so that where two of them overlap there is ink.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from math import hypot
+from typing import NamedTuple
 
 from stavebound.geometry import Box, Point, bounds
 from stavebound.trade.tables import Sign
@@ -22,8 +22,7 @@ from stavebound.trade.tables import Sign
 QUARTER = 0.5522847498
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """A closed outline. `curved`: after the start, the points come in threes, a
     cubic each; else every point is a corner."""
 

@@ -13,18 +13,23 @@ reads it needs to know nothing but paths and text.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
 from html import escape
 from itertools import chain, groupby
 from math import cos, pi, sin
+from operator import itemgetter
+from typing import NamedTuple
 
 from stavebound.engrave.outline import Figure
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
 from stavebound.faces import REGULAR, Faces
-from stavebound.geometry import Box, Point
+from stavebound.geometry import Point
 from stavebound.svg.numbers import number
 
 PENS = ("stave", "centre", "bar", "sign")
+# How many signs and centre lines at their heights are remembered; a book has some hundreds.
+PATTERNS = 4096
 
 
 def draw(system: System, faces: Faces, title: str | None = None) -> str:
@@ -52,53 +57,87 @@ def _outlines(pen: str, system: System) -> Iterator[str]:
     """All that is drawn with a pen, a closed outline each."""
     for stave in system.staves:
         if pen == "sign":
-            for sign in stave.signs:
-                for figure in sign.figures:
-                    yield _figure(figure, sign.x, sign.y + stave.floor, system)
+            yield from _signs(stave, system)
             lines = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
             for figure in chain.from_iterable(lines):
-                yield _figure(figure, 0.0, stave.floor, system)
+                yield _figure(figure, stave.floor, system)
         elif pen == "centre":
             yield from _dots(stave, system)
         else:
-            for rule in stave.rules:
-                if rule.pen == pen:
-                    yield _figure(_bar(rule), 0.0, stave.floor, system)
+            yield from (_rule(rule, stave.floor, system) for rule in stave.rules if rule.pen == pen)
 
 
-def _bar(rule: Rule) -> Figure:
-    box: Box = rule.box
-    return Figure(
-        (
-            Point(box.left, box.bottom),
-            Point(box.left, box.top),
-            Point(box.right, box.top),
-            Point(box.right, box.bottom),
-        )
+class Pattern(NamedTuple):
+    """Outlines at their height on paper. Only where they stand across is left open: in `text`
+    once for each of their points, with the numbers that `pick` takes of those of `xs`."""
+
+    text: str
+    xs: tuple[float, ...]
+    pick: Callable[[list[str]], tuple[str, ...]]
+
+    def at(self, x: float, system: System) -> str:
+        left, space = system.box.left, system.space
+        return self.text % self.pick([number((dx + x - left) * space) for dx in self.xs])
+
+
+def _signs(stave: Stave, system: System) -> Iterator[str]:
+    top, space = system.box.top, system.space
+    for sign in stave.signs:
+        yield _sign(sign.figures, sign.y + stave.floor, top, space).at(sign.x, system)
+
+
+@lru_cache(maxsize=PATTERNS)
+def _sign(figures: tuple[Figure, ...], y: float, top: float, space: float) -> Pattern:
+    return _pattern(figures, y, top, space)
+
+
+def _pattern(figures: Iterable[Figure], y: float, top: float, space: float) -> Pattern:
+    """What is alike and stands at one height differs by where it stands across alone."""
+    figures = tuple(figures)
+    points = [point for figure in figures for point in figure.points]
+    xs = tuple(dict.fromkeys(point.x for point in points))
+    text = "".join(
+        _path([f"%s,{number((top - (point.y + y)) * space)}" for point in figure.points], figure)
+        for figure in figures
     )
+    return Pattern(text, xs, itemgetter(*(xs.index(point.x) for point in points)))
+
+
+def _rule(rule: Rule, floor: float, system: System) -> str:
+    box = rule.box
+    left, right = _across(box.left, system), _across(box.right, system)
+    bottom, top = _down(box.bottom + floor, system), _down(box.top + floor, system)
+    return f"M{left},{bottom}L{left},{top}L{right},{top}L{right},{bottom}Z"
 
 
 def _dots(stave: Stave, system: System) -> Iterator[str]:
-    """Eight-sided dots: at a tenth of a millimetre, as round as print can show."""
-    r = system.centre_dot / 2
-    turns = [(step + 0.5) * pi / 4 for step in range(8)]
-    heights = {y for axis in stave.axes for y in axis.dots}
-    ys = {
-        y: tuple(_down(y + r * sin(turn) + stave.floor, system) for turn in turns) for y in heights
-    }
+    top, space, size = system.box.top, system.space, system.centre_dot
     for axis in stave.axes:
-        dot = _closed([f"{_across(axis.x + r * cos(turn), system)},%s" for turn in turns])
-        for y in axis.dots:
-            yield dot % ys[y]
+        if axis.dots:
+            yield _line(axis.dots, size, stave.floor, top, space).at(axis.x, system)
 
 
-def _figure(figure: Figure, x: float, y: float, system: System) -> str:
-    """A figure whose own centre is at x, y."""
+@lru_cache(maxsize=PATTERNS)
+def _line(dots: tuple[float, ...], size: float, floor: float, top: float, space: float) -> Pattern:
+    """Eight-sided dots: at a tenth of a millimetre, as round as print can show."""
+    r = size / 2
+    turns = [(step + 0.5) * pi / 4 for step in range(8)]
+    corners = [(r * cos(turn), r * sin(turn)) for turn in turns]
+    figures = (Figure(tuple(Point(dx, y + dy) for dx, dy in corners)) for y in dots)
+    return _pattern(figures, floor, top, space)
+
+
+def _figure(figure: Figure, floor: float, system: System) -> str:
+    """A figure of which all points are at their places."""
     left, top, space = system.box.left, system.box.top, system.space
     points = [
-        f"{number((point.x + x - left) * space)},{number((top - (point.y + y)) * space)}"
+        f"{number((point.x - left) * space)},{number((top - (point.y + floor)) * space)}"
         for point in figure.points
     ]
+    return _path(points, figure)
+
+
+def _path(points: list[str], figure: Figure) -> str:
     if not figure.curved:
         return _closed(points)
     curves = ("C" + " ".join(points[i : i + 3]) for i in range(1, len(points), 3))
