@@ -46,15 +46,18 @@ class Box(NamedTuple):
     def grown(self, by: float) -> Box:
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
 
-    def overlaps(self, other: Box, dx: float = 0.0, dy: float = 0.0) -> bool:
-        """True where this box, moved so far, shares an area with the other; boxes that only
-        touch do not."""
+    def overlaps(self, other: Box) -> bool:
+        """True where the two share an area; boxes that only touch do not."""
         return (
-            self.left + dx < other.right
-            and other.left < self.right + dx
-            and self.bottom + dy < other.top
-            and other.bottom < self.top + dy
+            self.left < other.right
+            and other.left < self.right
+            and self.bottom < other.top
+            and other.bottom < self.top
         )
+
+    def overlaps_across(self, other: Box, dx: float) -> bool:
+        """Whether this box, moved so far, stands above the other, below it or over it."""
+        return self.left + dx < other.right and other.left < self.right + dx
 
     def contains(self, other: Box, slack: float = 1e-9) -> bool:
         return (

@@ -16,13 +16,13 @@ go to either side, and further.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
-from math import inf
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from stavebound.diagnostics import Diagnostic, Outcome
-from stavebound.engrave.gather import Cluster, ink_boxes
+from stavebound.engrave.gather import REMEMBERED, Cluster, Inks, ink_boxes
 from stavebound.engrave.style import Style
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
@@ -36,6 +36,9 @@ ON_LINE = 0.03
 SAME_HEIGHT = 0.02
 # Placed first, and hardly ever moved: they are known by their heights.
 LEGS = ("foot", "knee")
+
+Move = tuple[float, float]
+UNMOVED = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,86 +55,112 @@ class Cleared:
     dy: float
 
 
+class Clearance(NamedTuple):
+    """White between two signs, and from a sign to the middle of a stave line; how far a sign
+    may be moved, and one of the centre line to a side. All in spaces."""
+
+    white: float
+    apart: float
+    greatest: float
+    aside: float
+
+
+class Moved(NamedTuple):
+    """The signs of a cluster so far from their ideal places, and their boxes."""
+
+    inks: Inks
+    boxes: tuple[Box, ...]
+    box: Box
+
+
 def clear(
     clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
 ) -> Outcome[tuple[Cleared, ...]]:
     """One after the other; what then finds no place is tried again before all arms and
     parts of the centre line, as often as that is another order."""
-    legs = tuple(cluster for cluster in clusters if cluster.limbs[0].kind in LEGS)
-    others = tuple(cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS)
-    first = outcome = _in_order(legs + others, catalogue, style)
+    legs = tuple([cluster for cluster in clusters if cluster.limbs[0].kind in LEGS])
+    others = tuple([cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS])
+    clearance = Clearance(
+        style.sign_clearance,
+        style.line_clearance + style.stave_line / 2,
+        style.distance("greatest shift"),
+        style.distance("greatest shift aside"),
+    )
+    first = outcome = _in_order(legs + others, catalogue, clearance)
     for _ in others:
         crowded = next((fault for fault in outcome.diagnostics), None)
         stuck = [one for one in others if crowded and one.origin.span == crowded.span]
         if not stuck:
             break
         others = (*stuck, *(one for one in others if one not in stuck))
-        outcome = _in_order(legs + others, catalogue, style)
+        outcome = _in_order(legs + others, catalogue, clearance)
     return first if outcome.diagnostics else outcome
 
 
 def _in_order(
-    clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
+    clusters: tuple[Cluster, ...], catalogue: Catalogue, clearance: Clearance
 ) -> Outcome[tuple[Cleared, ...]]:
     placed: list[Cleared] = []
     taken: list[Box] = []
     faults: list[Diagnostic] = []
-    white = style.sign_clearance
     for cluster in clusters:
-        found = next(_free_places(cluster, placed, taken, catalogue, style), None)
-        if found is None:
-            faults.append(_crowded(cluster, placed, catalogue))
-            found = _unmoved(cluster, catalogue)
+        move = UNMOVED
+        if not cluster.fixed:
+            free = _free_move(cluster, placed, taken, catalogue, clearance)
+            if free is None:
+                faults.append(_crowded(cluster, placed, catalogue))
+            move = free or UNMOVED
+        found = _at(cluster, move, catalogue)
         placed.append(found)
-        taken += [box.grown(white) for box in found.boxes]
+        taken += _with_white(found.boxes, clearance.white)
     return Outcome(tuple(placed), tuple(faults))
 
 
-def _free_places(
-    cluster: Cluster, placed: list[Cleared], taken: list[Box], catalogue: Catalogue, style: Style
-) -> Iterator[Cleared]:
-    """`taken` are the boxes of all that is placed, with the white round them."""
-    if cluster.fixed:
-        yield _unmoved(cluster, catalogue)
-        return
-    ideal = ink_boxes(cluster, catalogue)
-    shifts = _clear_of_lines(cluster, ideal, catalogue, style)
-    near = _near(union(ideal), taken, style.distance("greatest shift"))
-    for dx, dy in _moves(cluster.outward, shifts, style.distance("greatest shift aside")):
-        if _stands_apart(ideal, dx, dy, near) and all(
-            _keeps_order(cluster, dy, other) for other in placed
-        ):
-            yield _at(cluster, ideal, dx, dy)
+@lru_cache(maxsize=REMEMBERED)
+def _with_white(boxes: tuple[Box, ...], white: float) -> tuple[Box, ...]:
+    return tuple([box.grown(white) for box in boxes])
 
 
-def _stands_apart(boxes: tuple[Box, ...], dx: float, dy: float, others: list[Box]) -> bool:
-    for box in boxes:
-        for other in others:
-            if box.overlaps(other, dx, dy):
-                return False
+def _free_move(
+    cluster: Cluster,
+    placed: list[Cleared],
+    taken: list[Box],
+    catalogue: Catalogue,
+    clearance: Clearance,
+) -> Move | None:
+    """The smallest move to a free place. `taken` are the boxes of all that is placed, with the
+    white round them."""
+    ideal = ink_boxes(cluster.inks, catalogue)
+    near: dict[float, list[tuple[Box, Box]]] = {}
+    for dx, dy in _moves_of(cluster.inks, cluster.outward, catalogue, clearance):
+        if dx not in near:
+            near[dx] = [(a, b) for a in ideal for b in taken if a.overlaps_across(b, dx)]
+        if _apart_in_height(near[dx], dy) and _keeps_order(cluster, dy, placed):
+            return dx, dy
+    return None
+
+
+def _apart_in_height(pairs: list[tuple[Box, Box]], dy: float) -> bool:
+    for box, other in pairs:
+        if box.bottom + dy < other.top and other.bottom < box.top + dy:
+            return False
     return True
 
 
-def _near(box: Box, taken: list[Box], greatest: float) -> list[Box]:
-    """Those that are as high or as low as the box may come."""
-    reach = greatest + STEP
-    row = Box(-inf, box.bottom - reach, inf, box.top + reach)
-    return [other for other in taken if other.overlaps(row)]
-
-
-def _clear_of_lines(
-    cluster: Cluster, ideal: tuple[Box, ...], catalogue: Catalogue, style: Style
-) -> frozenset[float]:
-    """The shifts after which its sign, and those marks that must be, are clear of lines."""
+@lru_cache(maxsize=REMEMBERED)
+def _moves_of(
+    inks: Inks, outward: int | None, catalogue: Catalogue, clearance: Clearance
+) -> tuple[Move, ...]:
+    """All moves after which its sign, and those marks that must be, are clear of lines."""
     off, thin = catalogue.marks.off_the_lines, catalogue.marks.never_on_a_line
     edges = [
         (box.bottom, box.top, ink.sign in thin)
-        for ink, box in zip(cluster.inks, ideal, strict=True)
-        if ink is cluster.inks[0] or ink.sign in off or ink.sign in thin
+        for ink, box in zip(inks, ink_boxes(inks, catalogue), strict=True)
+        if ink is inks[0] or ink.sign in off or ink.sign in thin
     ]
-    apart = style.line_clearance + style.stave_line / 2
-    greatest = style.distance("greatest shift")
-    return _shifts_off_lines(tuple(edges), len(catalogue.body.line), apart, greatest)
+    lines = len(catalogue.body.line)
+    heights = _shifts_off_lines(tuple(edges), lines, clearance.apart, clearance.greatest)
+    return _moves(outward, heights, clearance.aside)
 
 
 @cache
@@ -163,9 +192,7 @@ def _off_every_line(bottom: float, top: float, thin: bool, lines: int, apart: fl
 
 
 @cache
-def _moves(
-    outward: int | None, heights: frozenset[float], aside: float
-) -> tuple[tuple[float, float], ...]:
+def _moves(outward: int | None, heights: frozenset[float], aside: float) -> tuple[Move, ...]:
     """All moves to these heights, the smallest first; a move outward counts no more than one
     up or down."""
     if outward is None:
@@ -179,28 +206,36 @@ def _moves(
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 
-def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
-    before = cluster.inks[0].y - (other.cluster.inks[0].y - other.dy)
-    after = before + dy - other.dy
-    if abs(before) <= SAME_HEIGHT:
-        return True
-    return before * after > 0 and abs(after) > SAME_HEIGHT
+def _keeps_order(cluster: Cluster, dy: float, placed: Iterable[Cleared]) -> bool:
+    """Whether its sign stays above all that it is above, and below what it is below."""
+    y = cluster.inks[0].y
+    for other in placed:
+        before = y - (other.cluster.inks[0].y - other.dy)
+        after = before + dy - other.dy
+        is_level = abs(before) <= SAME_HEIGHT
+        if not is_level and not (before * after > 0 and abs(after) > SAME_HEIGHT):
+            return False
+    return True
 
 
-def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:
-    return _at(cluster, ink_boxes(cluster, catalogue), 0.0, 0.0)
-
-
-def _at(cluster: Cluster, ideal: tuple[Box, ...], dx: float, dy: float) -> Cleared:
+def _at(cluster: Cluster, move: Move, catalogue: Catalogue) -> Cleared:
     """The cluster with its boxes, so far from its ideal place."""
-    if dx == dy == 0:
-        return Cleared(cluster, ideal, union(ideal), dx, dy)
-    boxes = tuple([box.moved(dx, dy) for box in ideal])
-    return Cleared(cluster.moved(dx, dy), boxes, union(boxes), dx, dy)
+    dx, dy = move
+    inks, boxes, box = _moved(cluster.inks, dx, dy, catalogue)
+    return Cleared(Cluster(inks, cluster.limbs, cluster.origin, cluster.fixed), boxes, box, dx, dy)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _moved(inks: Inks, dx: float, dy: float, catalogue: Catalogue) -> Moved:
+    boxes = ink_boxes(inks, catalogue)
+    if dx or dy:
+        inks = tuple([ink.moved(dx, dy) for ink in inks])
+        boxes = tuple([box.moved(dx, dy) for box in boxes])
+    return Moved(inks, boxes, union(boxes))
 
 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:
-    box = union(ink_boxes(cluster, catalogue))
+    box = union(ink_boxes(cluster.inks, catalogue))
     others = [other for other in placed if box.overlaps(other.box)]
     limb = cluster.limbs[0]
     what = f"the sign of the {limb}"

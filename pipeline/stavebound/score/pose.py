@@ -7,7 +7,7 @@ forward are in statures, out towards the limb's own side.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Generic, TypeVar
+from typing import Generic, NamedTuple, TypeVar
 
 from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import (
@@ -149,8 +149,7 @@ class Pose:
         return {Part.HEAD: self.head, Part.BODY: self.body, Part.HIPS: self.hips}[part]
 
 
-@dataclass(frozen=True, slots=True)
-class Limb:
+class Limb(NamedTuple):
     """kind: hand, elbow, foot or knee with a side; head, body, hips, facing, turn or travel
     without."""
 
