@@ -55,6 +55,15 @@ class Box(NamedTuple):
             and other.bottom < self.top
         )
 
+    def touches(self, other: Box) -> bool:
+        """True where the two share an area, an edge or a corner."""
+        return (
+            self.left <= other.right
+            and other.left <= self.right
+            and self.bottom <= other.top
+            and other.bottom <= self.top
+        )
+
     def overlaps_across(self, other: Box, dx: float) -> bool:
         """Whether this box, moved so far, stands above the other, below it or over it."""
         return self.left + dx < other.right and other.left < self.right + dx

@@ -94,16 +94,15 @@ def placed_ways(
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
     for column, axis in placed:
+        if column.ways:
+            boxes = [*_boxes_at(column, axis, setting)]
+            boxes += _boxes_at(*before, setting) if before else ()
         for way in column.ways:
-            last, kept = before, replace(way, within=within)
-            if last is None:
+            kept = replace(way, within=within)
+            if before is None:
                 kept, start = start_at_edge(kept, edges[0], inset)
             else:
-                start = last[1]
-            boxes = [
-                *_boxes_at(column, axis, setting),
-                *(_boxes_at(*last, setting) if last else ()),
-            ]
+                start = before[1]
             found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
         if column.signs:
             before = column, axis
