@@ -12,7 +12,7 @@ with follows from where it is, and is put together once for all frames.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -20,6 +20,10 @@ from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box, union
 from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Turned, Way
 from stavebound.score.pose import (
+    ELBOWS,
+    FEET,
+    HANDS,
+    KNEES,
     STRAIGHT,
     Attitude,
     FootPose,
@@ -42,8 +46,6 @@ TURNED_SIGN = {Turned.PARALLEL: "parallel", Turned.IN: "turned in"}
 JOINTS = {"knee", "elbow"}
 SIDED = {"foot", "hand", *JOINTS}
 FREE_SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
-FEET, HANDS = ({side: Limb(kind, side) for side in BOTH} for kind in ("foot", "hand"))
-KNEES, ELBOWS = ({side: Limb(kind, side) for side in BOTH} for kind in ("knee", "elbow"))
 # How many places of each kind of limb are remembered; a book has some hundreds.
 REMEMBERED = 4096
 
@@ -185,7 +187,7 @@ def _joined(hands: Sided[HandPose | None], catalogue: Catalogue) -> Inks:
         if hand := hands.of(side):
             name = DEPTH_SIGN[hand.depth]
             sign = Ink(name, side.sign * catalogue.marks.joined[name], hand.height)
-            inks += (sign, *_marks(side, replace(hand, out=0.0), sign, catalogue))
+            inks += (sign, *_marks(side, hand._replace(out=0.0), sign, catalogue))
     return tuple(inks)
 
 
