@@ -135,16 +135,13 @@ def _free_move(
     for dx, dy in _moves_of(cluster.inks, cluster.outward, catalogue, clearance):
         if dx not in near:
             near[dx] = [(a, b) for a in ideal for b in taken if a.overlaps_across(b, dx)]
-        if _apart_in_height(near[dx], dy) and _keeps_order(cluster, dy, placed):
-            return dx, dy
+        for box, other in near[dx]:
+            if box.bottom + dy < other.top and other.bottom < box.top + dy:
+                break
+        else:
+            if _keeps_order(cluster, dy, placed):
+                return dx, dy
     return None
-
-
-def _apart_in_height(pairs: list[tuple[Box, Box]], dy: float) -> bool:
-    for box, other in pairs:
-        if box.bottom + dy < other.top and other.bottom < box.top + dy:
-            return False
-    return True
 
 
 @lru_cache(maxsize=REMEMBERED)

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import Cleared, clear
@@ -32,6 +33,8 @@ BESIDE = "amount"
 # The lanes of words that do not slant.
 UPRIGHT = ("quality", "tempo")
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
+# How many texts are remembered with their widths; a book has some hundreds.
+LABELS = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +216,7 @@ def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
         yield bar.start, 0
     for section in timeline.sections:
         for count in range(section.first, section.last + 1):
-            yield section.start + count - section.first, count
+            yield section.start + (count - section.first), count
 
 
 def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
@@ -230,6 +233,7 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
             yield _words(lane, text, style, faces)
 
 
+@lru_cache(maxsize=LABELS)
 def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
     """A text in words: a quality upright, a tempo upright and bold, all others slanted."""
     size, italic = style.size(f"{lane} size"), lane not in UPRIGHT
@@ -266,6 +270,7 @@ def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> It
         yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
 
 
+@lru_cache(maxsize=LABELS)
 def _count(at: At, style: Style, faces: Faces) -> Label:
     if at.syllable or at.fraction:
         fraction = at.fraction or Fraction(0)

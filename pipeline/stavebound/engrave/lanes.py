@@ -58,29 +58,30 @@ def in_rows(
         for column, axis in placed:
             for label in column.labels:
                 if label.lane in lane.holds:
-                    places = _text(label, lane, axis, edges, ends, style)
-                    yield from (replace(text, y=text.y + baselines[lane.name]) for text in places)
+                    y = baselines[lane.name]
+                    yield from _text(label, lane, (axis, y), edges, ends, style)
 
 
 def _text(
     label: Label,
     lane: Lane,
-    axis: float,
+    at: tuple[float, float],
     edges: tuple[float, float],
     ends: list[float],
     style: Style,
 ) -> Iterator[PlacedText]:
     """A text in the first rows that are free; one that begins at its axis is broken
-    into several where the line ends before it does. Heights are from the first row."""
-    gap = style.distance("text gap")
+    into several where the line ends before it does. `at` are its axis and the baseline of
+    the first row."""
+    gap, (axis, baseline) = style.distance("text gap"), at
     lines = broken(label, edges[1] - gap - axis) if label.align == "start" else (label,)
-    widest = max(line.width for line in lines)
+    widest = max([line.width for line in lines])
     x = max(min(axis + label.left, edges[1] - gap - widest), edges[0] + gap)
     first = _first_free(x, ends, gap, len(lines))
     ends += [edges[0]] * (first + len(lines) - len(ends))
     for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
         ends[row] = x + line.width
-        y = lane.grows * row * style.distance("lane step")
+        y = lane.grows * row * style.distance("lane step") + baseline
         yield PlacedText(
             label.lane, line.text, x, y, label.size, line.width, label.italic, label.weight
         )

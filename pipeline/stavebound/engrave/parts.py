@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import inf
+from functools import lru_cache
 
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import BESIDE, Column
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
-from stavebound.engrave.outline import outline, sign_box
+from stavebound.engrave.outline import Figure, outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
@@ -27,6 +27,9 @@ from stavebound.trade.tables import BodyLine
 
 # How far a slanted letter leans out of its own width, in em.
 LEAN = 0.2
+
+# How many drawings and places of signs are remembered; a book has some hundreds.
+SIGNS = 4096
 
 # The largest type, in spaces, whose descenders keep clear of the name below.
 FULL_NAMES = 1.0
@@ -71,18 +74,24 @@ def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedS
 
 
 def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> PlacedSign:
-    row, x = catalogue.sign(ink.sign), axis + ink.x
+    x, (figures, box) = axis + ink.x, _drawing(ink.sign, ink.mirrored, catalogue)
     return PlacedSign(
         sign=ink.sign,
         x=x,
         y=ink.y,
-        figures=outline(row, ink.mirrored),
-        box=sign_box(row, ink.mirrored).moved(x, ink.y),
+        figures=figures,
+        box=box.moved(x, ink.y),
         limbs=cleared.cluster.limbs,
         origin=cleared.cluster.origin,
         dx=cleared.dx,
         dy=cleared.dy,
     )
+
+
+@lru_cache(maxsize=SIGNS)
+def _drawing(sign: str, mirrored: bool, catalogue: Catalogue) -> tuple[tuple[Figure, ...], Box]:
+    row = catalogue.sign(sign)
+    return outline(row, mirrored), sign_box(row, mirrored)
 
 
 def placed_ways(
@@ -122,6 +131,9 @@ def placed_phrasings(
     setting: Setting,
 ) -> Iterator[PlacedPhrasing]:
     """The bows of phrasings, by their first and last moments, over the counts and all inks."""
+    spans = tuple(spans)
+    if not spans:
+        return
     row, at = setting.catalogue.lanes.phrasing, {column.time: axis for column, axis in placed}
     top = counts_top(setting.style, setting.faces)
     below = (Box(edges[0], 0.0, edges[1], top), *inks)
@@ -158,16 +170,22 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     """The centre line of every frame, its dots kept off the signs."""
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
     top = len(setting.catalogue.body.line) - 1
-    heights = [step * (index + 0.5) for index in range(round(top / step))]
-    dots = [(y, Box(-size / 2, y - size / 2, size / 2, y + size / 2)) for y in heights]
-    whole = Box(-size / 2, -inf, size / 2, inf)
+    heights = tuple([step * (index + 0.5) for index in range(round(top / step))])
     for column, axis in placed:
         if column.frame:
-            free = dots
-            for box in (ink.grown(size) for ink in _sign_boxes(column)):
-                if box.overlaps(whole):
-                    free = [(y, dot) for y, dot in free if not box.overlaps(dot)]
-            yield Axis(axis, tuple([y for y, _ in free]))
+            free = heights
+            for cleared in column.signs:
+                if covered := _covered(cleared.boxes, heights, size):
+                    free = tuple([y for y in free if y not in covered])
+            yield Axis(axis, free)
+
+
+@lru_cache(maxsize=SIGNS)
+def _covered(boxes: tuple[Box, ...], heights: tuple[float, ...], size: float) -> frozenset[float]:
+    """The heights of those dots that would not keep off the boxes."""
+    dots = [(y, Box(-size / 2, y - size / 2, size / 2, y + size / 2)) for y in heights]
+    grown = [box.grown(size) for box in boxes]
+    return frozenset(y for y, dot in dots if any(box.overlaps(dot) for box in grown))
 
 
 def _sign_boxes(column: Column) -> Iterator[Box]:

@@ -17,7 +17,7 @@ from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, STA
 POINT = 25.4 / 72
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Style:
     """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
     tells how the house shapes the signs that it changes."""

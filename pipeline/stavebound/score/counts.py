@@ -121,10 +121,11 @@ def moment(at: At, section: Section) -> Fraction:
     A syllable that the section's division does not have is timed as in the
     division that has it; `check` reports it.
     """
-    part = at.fraction or Fraction(0)
+    whole = at.count - section.first
     if at.syllable:
         part = SYLLABLES[section.division].get(at.syllable, ANY_SYLLABLE[at.syllable])
-    return section.start + at.count - section.first + part
+        return section.start + (whole + part)
+    return section.start + (whole + at.fraction if at.fraction else whole)
 
 
 def phrased(timeline: Timeline) -> Iterator[Phrased]:
