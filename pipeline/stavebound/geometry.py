@@ -92,4 +92,5 @@ def union(boxes: Iterable[Box]) -> Box:
 
 def bounds(points: Iterable[Point]) -> Box:
     """The smallest box round all the points. ValueError where there is none."""
-    return union(Box(point.x, point.y, point.x, point.y) for point in points)
+    xs, ys = zip(*points, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))

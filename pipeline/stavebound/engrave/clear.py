@@ -17,7 +17,6 @@ go to either side, and further.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -41,8 +40,7 @@ Move = tuple[float, float]
 UNMOVED = (0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Cleared:
+class Cleared(NamedTuple):
     """A cluster at its final place; `dx` and `dy` are how far it was moved, in spaces.
 
     `boxes` are those of its signs, one each, and `box` is round all of them.

@@ -12,7 +12,6 @@ with follows from where it is, and is put together once for all frames.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -65,8 +64,7 @@ class Ink(NamedTuple):
         return Ink(self.sign, self.x + dx, self.y + dy, self.mirrored)
 
 
-@dataclass(frozen=True, slots=True)
-class Cluster:
+class Cluster(NamedTuple):
     """Signs that move together; the first of them is the sign that counts for clearance.
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
@@ -109,10 +107,10 @@ def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
     """What is written at this moment: feet first, then joints, hands and the centre line,
     whose signs can give way to all others."""
     origins = dict(posed.written)
-    kinds = {limb.kind for limb in origins}
+    kinds = {kind for kind, _ in origins}
     return (
         *(_feet(posed.pose, origins, catalogue) if "foot" in kinds else ()),
-        *(_joints(posed.pose, origins, catalogue) if kinds & JOINTS else ()),
+        *(_joints(posed.pose, origins, catalogue) if not kinds.isdisjoint(JOINTS) else ()),
         *(_hands(posed.pose, origins, catalogue) if "hand" in kinds else ()),
         *(_centre(posed.pose, origins, catalogue) if kinds - SIDED else ()),
         *(_whole(origins, catalogue) if kinds - SIDED else ()),
@@ -163,11 +161,12 @@ def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
 
 
 def _hands(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
-    limbs, hands = tuple(HANDS.values()), [pose.hands.of(side) for side in BOTH]
-    if all(limb in origins for limb in limbs) and joined(*hands):
+    limbs = tuple(HANDS.values())
+    if joined(*pose.hands) and limbs[0] in origins and limbs[1] in origins:
         yield Cluster(_joined(pose.hands, catalogue), limbs, origins[limbs[0]])
         return
-    for side, limb, hand in zip(BOTH, limbs, hands, strict=True):
+    for side, limb in HANDS.items():
+        hand = pose.hands.of(side)
         if limb in origins and hand:
             yield Cluster(_hand(side, hand, catalogue), (limb,), origins[limb])
 

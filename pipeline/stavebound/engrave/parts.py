@@ -74,18 +74,11 @@ def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedS
 
 
 def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> PlacedSign:
-    x, (figures, box) = axis + ink.x, _drawing(ink.sign, ink.mirrored, catalogue)
-    return PlacedSign(
-        sign=ink.sign,
-        x=x,
-        y=ink.y,
-        figures=figures,
-        box=box.moved(x, ink.y),
-        limbs=cleared.cluster.limbs,
-        origin=cleared.cluster.origin,
-        dx=cleared.dx,
-        dy=cleared.dy,
-    )
+    name, x, y = ink.sign, axis + ink.x, ink.y
+    figures, box = _drawing(name, ink.mirrored, catalogue)
+    limbs, origin = cleared.cluster.limbs, cleared.cluster.origin
+    box = box.moved(x, y)
+    return PlacedSign(name, x, y, figures, box, limbs, origin, cleared.dx, cleared.dy)
 
 
 @lru_cache(maxsize=SIGNS)

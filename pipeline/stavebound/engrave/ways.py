@@ -15,7 +15,7 @@ signs and other lines best (`PlacedWay`).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise, product
@@ -299,13 +299,14 @@ def _costs(
     catalogue: Catalogue,
 ) -> tuple[tuple[str, float], ...]:
     table, area = catalogue.moves.way, _area(along)
-    near = [box for box in boxes if box.touches(area)]
-    lines = [other.along for other in others if other.box.touches(area.grown(2 * BESIDE))]
+    reach = area.grown(2 * BESIDE)
+    near = [spot for other in others if other.box.touches(reach) for spot in other.along]
+    free = _outside(along, [box for box in boxes if box.touches(area)])
     counted = {
-        "sign": sum([any(_holds(box, spot) for box in near) for spot in along]),
-        "way": sum([_runs_along(spot, lines) for spot in along]),
+        "sign": len(along) - len(free),
+        "way": sum([_runs_along(spot, near) for spot in along]) if near else 0,
         "count": sum([y > table.counts["from"] for _, y in along]),
-        "length": sum([hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(along)]),
+        "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pairwise(along)]),
     }
     return tuple([(name, table.cost[name].value * number) for name, number in counted.items()])
 
@@ -316,14 +317,15 @@ def _area(along: tuple[Spot, ...]) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-def _holds(box: Box, spot: Spot) -> bool:
-    return box.left <= spot[0] <= box.right and box.bottom <= spot[1] <= box.top
+def _outside(spots: Sequence[Spot], boxes: Iterable[Box]) -> Sequence[Spot]:
+    """Those spots that lie in none of the boxes."""
+    for left, bottom, right, top in boxes:
+        spots = [(x, y) for x, y in spots if not (left <= x <= right and bottom <= y <= top)]
+    return spots
 
 
-def _runs_along(spot: Spot, lines: list[tuple[Spot, ...]]) -> bool:
-    return any(
-        abs(x - spot[0]) < BESIDE and abs(y - spot[1]) < BESIDE for line in lines for x, y in line
-    )
+def _runs_along(spot: Spot, others: list[Spot]) -> bool:
+    return any(abs(x - spot[0]) < BESIDE and abs(y - spot[1]) < BESIDE for x, y in others)
 
 
 def start_at_edge(way: Way, edge: float, inset: float) -> tuple[Way, float]:
