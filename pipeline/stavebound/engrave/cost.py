@@ -6,10 +6,9 @@ a table of named costs that can be added up and printed.
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from itertools import accumulate, pairwise
 from math import inf
 
@@ -47,10 +46,13 @@ def cast_lines(
     A bar that is wider than the line stands alone on one; its ratio is under −1.
     """
     gaps = gaps_of(bars, indents, style)
+    earliest = _earliest(gaps, width)
+    # A line that begins with a bar ends at most where that bar is still the earliest.
+    latest = [bisect_right(earliest, start) - 1 for start in range(len(bars))]
+    ratios = [gaps.ratios(start, end, width) for start, end in enumerate(latest)]
 
-    @cache
     def ratio(start: int, end: int) -> float:
-        found = max(gaps.ratio(start, end, width), -TOO_TIGHT)
+        found = max(ratios[start][end - start - 1], -TOO_TIGHT)
         return min(found, 0.0) if end == len(bars) else found
 
     def costs(start: int, end: int) -> Costs:
@@ -62,7 +64,7 @@ def cast_lines(
     def pair(first: int, middle: int, end: int) -> float:
         return _uneven(ratio(first, middle), ratio(middle, end), style)
 
-    ends = cast_off(len(bars), _earliest(gaps, width).__getitem__, line, pair)
+    ends = cast_off(len(bars), earliest.__getitem__, line, pair)
     return tuple(
         Line(start, end, gaps.run(start, end), ratio(start, end), costs(start, end))
         for start, end in pairwise((0, *ends))

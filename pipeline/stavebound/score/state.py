@@ -74,8 +74,8 @@ from stavebound.trade.tables import HandShape, School
 
 # The place of a hand that is no part of the body.
 BARRE = "barre"
-# How many written heights and places are remembered with what they mean; a book has some dozens.
-HEIGHTS = 1024
+# How many written places are remembered with what they mean; a book has some dozens.
+PLACES = 1024
 
 T = TypeVar("T")
 
@@ -157,29 +157,26 @@ def _of_the_whole(change: Hold | Still | LaneChange) -> Limb:
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
     """The pose after one change."""
+    hands, feet, knees, elbows, head, body, hips, facing = pose
     match change:
         case ArmsChange():
-            return pose._replace(hands=_arms(change, pose, catalogue, school))
+            named = _arms(change.name, change.lead, change.joined, catalogue, school)
+            hands = named or hands
         case HandChange(side):
-            hand = hand_pose(change, pose.hands.of(side), catalogue, school)
-            return pose._replace(hands=pose.hands.changed(side, hand))
+            hands = hands.changed(side, hand_pose(change, hands.of(side), catalogue, school))
         case FeetChange():
-            return pose._replace(feet=_feet(change, pose))
+            feet = _feet(change, pose)
         case FootChange():
-            return pose._replace(feet=_foot(change, pose, catalogue))
-        case KneesChange(side=side):
-            knees, joint = pose.knees, _joint(change, catalogue)
-            for each in BOTH:
-                knees = knees.changed(each, joint) if side in (None, each) else knees
-            return pose._replace(knees=knees)
+            feet = _foot(change, pose, catalogue)
+        case KneesChange():
+            knees = _knees(change, knees, catalogue)
         case ElbowChange(side=bent):
-            elbows = pose.elbows.changed(bent, _joint(change, catalogue))
-            return pose._replace(elbows=elbows)
+            elbows = elbows.changed(bent, _joint(change, catalogue))
         case CentreChange(part) | Return(part):
             return _held(pose, part, _attitude(change))
         case TurnChange():
-            return pose._replace(facing=turned(pose.facing, (change,)))
-    return pose
+            facing = turned(facing, (change,))
+    return Pose(hands, feet, knees, elbows, head, body, hips, facing)
 
 
 def _attitude(change: CentreChange | Return) -> Attitude:
@@ -198,6 +195,13 @@ def _held(pose: Pose, part: Part, attitude: Attitude) -> Pose:
             return pose._replace(hips=attitude)
 
 
+def _knees(change: KneesChange, knees: Sided[Joint], catalogue: Catalogue) -> Sided[Joint]:
+    joint = _joint(change, catalogue)
+    for side in BOTH:
+        knees = knees.changed(side, joint) if change.side in (None, side) else knees
+    return knees
+
+
 def _joint(change: KneesChange | ElbowChange, catalogue: Catalogue) -> Joint:
     return Joint(
         bend=change.bend,
@@ -207,7 +211,7 @@ def _joint(change: KneesChange | ElbowChange, catalogue: Catalogue) -> Joint:
     )
 
 
-@lru_cache(maxsize=HEIGHTS)
+@lru_cache(maxsize=PLACES)
 def height_value(height: Height, catalogue: Catalogue) -> float:
     """A written height in spaces from the floor line."""
     return line_height(catalogue.body, height.line) + float(height.offset)
@@ -238,7 +242,7 @@ def hand_pose(
     )
 
 
-@lru_cache(maxsize=HEIGHTS)
+@lru_cache(maxsize=PLACES)
 def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
     """A place that a hand touches; None for the other hand and the body themselves."""
     return next((row for row in catalogue.shapes.contact if row.name == name), None)
@@ -268,16 +272,18 @@ def _shape_pose(shape: HandShape, touching: str | None = None) -> HandPose:
     return HandPose(depth, shape.height, shape.out, shape.forward, shape.name, touching=touching)
 
 
+@lru_cache(maxsize=PLACES)
 def _arms(
-    change: ArmsChange, pose: Pose, catalogue: Catalogue, school: School
-) -> Sided[HandPose | None]:
-    shape = arms_shape(catalogue, school, change.name)
-    rows = [hand_row(catalogue, name) for name in shape.hands] if shape else []
+    name: str, lead: Side | None, hands_joined: bool, catalogue: Catalogue, school: School
+) -> Sided[HandPose | None] | None:
+    """Both hands in a shape; None where the school has no such name."""
+    shape = arms_shape(catalogue, school, name)
+    rows = [hand_row(catalogue, each) for each in shape.hands] if shape else []
     if len(rows) != 2 or rows[0] is None or rows[1] is None:
-        return pose.hands
-    touching = "hand" if change.joined else None
-    lead, other = (_shape_pose(row, touching) for row in rows if row)
-    return Sided(other, lead) if change.lead is Side.LEFT else Sided(lead, other)
+        return None
+    touching = "hand" if hands_joined else None
+    first, other = (_shape_pose(row, touching) for row in rows if row)
+    return Sided(other, first) if lead is Side.LEFT else Sided(first, other)
 
 
 def _feet(change: FeetChange, pose: Pose) -> Sided[FootPose | None]:
