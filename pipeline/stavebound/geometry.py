@@ -64,10 +64,6 @@ class Box(NamedTuple):
             and other.bottom <= self.top
         )
 
-    def overlaps_across(self, other: Box, dx: float) -> bool:
-        """Whether this box, moved so far, stands above the other, below it or over it."""
-        return self.left + dx < other.right and other.left < self.right + dx
-
     def contains(self, other: Box, slack: float = 1e-9) -> bool:
         return (
             self.left <= other.left + slack

@@ -24,6 +24,7 @@ from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.gather import REMEMBERED, Cluster, Inks, ink_boxes
 from stavebound.engrave.style import Style
 from stavebound.geometry import Box, union
+from stavebound.score.pose import Limb
 from stavebound.trade.catalogue import Catalogue
 
 STEP = 0.01
@@ -64,11 +65,13 @@ class Clearance(NamedTuple):
 
 
 class Moved(NamedTuple):
-    """The signs of a cluster so far from their ideal places, and their boxes."""
+    """The signs of a cluster so far from their ideal places, their boxes, and what they take
+    with the white round them."""
 
     inks: Inks
     boxes: tuple[Box, ...]
     box: Box
+    taken: tuple[Box, ...]
 
 
 def clear(
@@ -102,21 +105,24 @@ def _in_order(
     taken: list[Box] = []
     faults: list[Diagnostic] = []
     for cluster in clusters:
-        move = UNMOVED
-        if not cluster.fixed:
-            free = _free_move(cluster, placed, taken, catalogue, clearance)
-            if free is None:
-                faults.append(_crowded(cluster, placed, catalogue))
-            move = free or UNMOVED
-        found = _at(cluster, move, catalogue)
-        placed.append(found)
-        taken += _with_white(found.boxes, clearance.white)
+        _, limbs, origin, fixed = cluster
+        free = UNMOVED if fixed else _free_move(cluster, placed, taken, catalogue, clearance)
+        if free is None:
+            faults.append(_crowded(cluster, placed, catalogue))
+        dx, dy = free or UNMOVED
+        inks, boxes, box, grown = _moved(cluster.inks, dx, dy, clearance.white, catalogue)
+        placed.append(Cleared(Cluster(inks, limbs, origin, fixed), boxes, box, dx, dy))
+        taken += grown
     return Outcome(tuple(placed), tuple(faults))
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _with_white(boxes: tuple[Box, ...], white: float) -> tuple[Box, ...]:
-    return tuple([box.grown(white) for box in boxes])
+def _moved(inks: Inks, dx: float, dy: float, white: float, catalogue: Catalogue) -> Moved:
+    boxes = ink_boxes(inks, catalogue)
+    if dx or dy:
+        inks = tuple([ink.moved(dx, dy) for ink in inks])
+        boxes = tuple([box.moved(dx, dy) for box in boxes])
+    return Moved(inks, boxes, union(boxes), tuple([box.grown(white) for box in boxes]))
 
 
 def _free_move(
@@ -128,11 +134,16 @@ def _free_move(
 ) -> Move | None:
     """The smallest move to a free place. `taken` are the boxes of all that is placed, with the
     white round them."""
-    ideal = ink_boxes(cluster.inks, catalogue)
+    ideal, moves = _moves_of(cluster.inks, cluster.limbs, catalogue, clearance)
     near: dict[float, list[tuple[Box, Box]]] = {}
-    for dx, dy in _moves_of(cluster.inks, cluster.outward, catalogue, clearance):
+    for dx, dy in moves:
         if dx not in near:
-            near[dx] = [(a, b) for a in ideal for b in taken if a.overlaps_across(b, dx)]
+            near[dx] = [
+                (box, other)
+                for box in ideal
+                for other in taken
+                if box.left + dx < other.right and other.left < box.right + dx
+            ]
         for box, other in near[dx]:
             if box.bottom + dy < other.top and other.bottom < box.top + dy:
                 break
@@ -144,18 +155,32 @@ def _free_move(
 
 @lru_cache(maxsize=REMEMBERED)
 def _moves_of(
-    inks: Inks, outward: int | None, catalogue: Catalogue, clearance: Clearance
-) -> tuple[Move, ...]:
-    """All moves after which its sign, and those marks that must be, are clear of lines."""
+    inks: Inks, limbs: tuple[Limb, ...], catalogue: Catalogue, clearance: Clearance
+) -> tuple[tuple[Box, ...], tuple[Move, ...]]:
+    """The boxes of signs, and all moves after which the first, and those marks that must be,
+    are clear of lines."""
     off, thin = catalogue.marks.off_the_lines, catalogue.marks.never_on_a_line
+    boxes, lines = ink_boxes(inks, catalogue), len(catalogue.body.line)
     edges = [
         (box.bottom, box.top, ink.sign in thin)
-        for ink, box in zip(inks, ink_boxes(inks, catalogue), strict=True)
+        for ink, box in zip(inks, boxes, strict=True)
         if ink is inks[0] or ink.sign in off or ink.sign in thin
     ]
-    lines = len(catalogue.body.line)
     heights = _shifts_off_lines(tuple(edges), lines, clearance.apart, clearance.greatest)
-    return _moves(outward, heights, clearance.aside)
+    return boxes, _moves(_outward(inks, limbs), heights, clearance.aside)
+
+
+def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
+    """The side to which a cluster gives way, away from the axis; 0 for a sign on the centre
+    line, which gives way to either; None for two limbs that touch there, which give way to
+    neither."""
+    if len(limbs) > 1:
+        return None
+    side = limbs[0].side
+    if side is None:
+        return 0
+    crossed = inks[0].x * side.sign < 0
+    return -side.sign if crossed else side.sign
 
 
 @cache
@@ -211,22 +236,6 @@ def _keeps_order(cluster: Cluster, dy: float, placed: Iterable[Cleared]) -> bool
         if not is_level and not (before * after > 0 and abs(after) > SAME_HEIGHT):
             return False
     return True
-
-
-def _at(cluster: Cluster, move: Move, catalogue: Catalogue) -> Cleared:
-    """The cluster with its boxes, so far from its ideal place."""
-    dx, dy = move
-    inks, boxes, box = _moved(cluster.inks, dx, dy, catalogue)
-    return Cleared(Cluster(inks, cluster.limbs, cluster.origin, cluster.fixed), boxes, box, dx, dy)
-
-
-@lru_cache(maxsize=REMEMBERED)
-def _moved(inks: Inks, dx: float, dy: float, catalogue: Catalogue) -> Moved:
-    boxes = ink_boxes(inks, catalogue)
-    if dx or dy:
-        inks = tuple([ink.moved(dx, dy) for ink in inks])
-        boxes = tuple([box.moved(dx, dy) for box in boxes])
-    return Moved(inks, boxes, union(boxes))
 
 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:

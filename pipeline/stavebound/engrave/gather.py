@@ -68,29 +68,13 @@ class Cluster(NamedTuple):
     """Signs that move together; the first of them is the sign that counts for clearance.
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
-    have three places of their own); `outward` is the side to which it gives way,
-    away from the axis; 0 for a sign on the centre line, which gives way to either;
-    None for two limbs that touch there, which give way to neither.
+    have three places of their own).
     """
 
     inks: tuple[Ink, ...]
     limbs: tuple[Limb, ...]
     origin: Origin
     fixed: bool = False
-
-    @property
-    def outward(self) -> int | None:
-        if len(self.limbs) > 1:
-            return None
-        side = self.limbs[0].side
-        if side is None:
-            return 0
-        crossed = self.inks[0].x * side.sign < 0
-        return -side.sign if crossed else side.sign
-
-    def moved(self, dx: float, dy: float) -> Cluster:
-        inks = tuple(ink.moved(dx, dy) for ink in self.inks)
-        return Cluster(inks, self.limbs, self.origin, self.fixed)
 
 
 def ink_box(ink: Ink, catalogue: Catalogue) -> Box:
