@@ -105,13 +105,14 @@ def _in_order(
     taken: list[Box] = []
     faults: list[Diagnostic] = []
     for cluster in clusters:
-        _, limbs, origin, fixed = cluster
+        fixed = cluster.fixed
         free = UNMOVED if fixed else _free_move(cluster, placed, taken, catalogue, clearance)
         if free is None:
             faults.append(_crowded(cluster, placed, catalogue))
         dx, dy = free or UNMOVED
         inks, boxes, box, grown = _moved(cluster.inks, dx, dy, clearance.white, catalogue)
-        placed.append(Cleared(Cluster(inks, limbs, origin, fixed), boxes, box, dx, dy))
+        own = cluster._replace(inks=inks) if dx or dy else cluster
+        placed.append(Cleared(own, boxes, box, dx, dy))
         taken += grown
     return Outcome(tuple(placed), tuple(faults))
 

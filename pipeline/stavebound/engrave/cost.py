@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from itertools import accumulate, pairwise
 from math import inf
 
@@ -51,6 +52,7 @@ def cast_lines(
     latest = [bisect_right(earliest, start) - 1 for start in range(len(bars))]
     ratios = [gaps.ratios(start, end, width) for start, end in enumerate(latest)]
 
+    @cache
     def ratio(start: int, end: int) -> float:
         found = max(ratios[start][end - start - 1], -TOO_TIGHT)
         return min(found, 0.0) if end == len(bars) else found
@@ -100,14 +102,14 @@ def _line_costs(
     alone = end - start == 1
     if ratio < -1 and not alone:
         return {"does not fit": inf}
-    tight = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT
+    tight, price = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT, style.costs
     costs = {
-        "line": style.cost("line"),
-        "stretch": style.cost("stretch") * max(ratio, 0.0) ** 3,
-        "squeeze": style.cost("squeeze") * tight**3,
+        "line": price["line"],
+        "stretch": price["stretch"] * max(ratio, 0.0) ** 3,
+        "squeeze": price["squeeze"] * tight**3,
     }
     if not bars[end - 1].closes_phrase:
-        costs["inside a phrase"] = style.cost("inside a phrase")
+        costs["inside a phrase"] = price["inside a phrase"]
     if end == len(bars) and alone and start > 0:
-        costs["lonely bar"] = style.cost("lonely bar")
+        costs["lonely bar"] = price["lonely bar"]
     return costs

@@ -101,8 +101,8 @@ def broken(label: Label, room: float) -> tuple[Label, ...]:
 
 def _first_free(x: float, ends: list[float], gap: float, rows: int) -> int:
     """The first of so many rows next to each other in which nothing reaches x."""
-    taken = [row for row, end in enumerate(ends) if end + gap > x + ROUNDING]
+    free = [end + gap <= x + ROUNDING for end in ends]
     for first in range(len(ends)):
-        if not any(first <= row < first + rows for row in taken):
+        if all(free[first : first + rows]):
             return first
     return len(ends)

@@ -223,9 +223,11 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
 
 def text_box(text: PlacedText, faces: Faces) -> Box:
     """What a text takes at most: its descenders, its capitals and how far it leans."""
-    return Box(
-        text.x,
-        text.y - faces.descent(text.size),
-        text.x + text.width + LEAN * text.size * text.italic,
-        text.y + faces.cap_height(text.size),
-    )
+    descent, capitals = _heights(text.size, faces)
+    right = text.x + text.width + LEAN * text.size * text.italic
+    return Box(text.x, text.y - descent, right, text.y + capitals)
+
+
+@lru_cache(maxsize=SIGNS)
+def _heights(size: float, faces: Faces) -> tuple[float, float]:
+    return faces.descent(size), faces.cap_height(size)

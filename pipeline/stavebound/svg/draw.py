@@ -172,8 +172,8 @@ def _row_key(text: PlacedText) -> tuple[float, float]:
 
 def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
     first = row[0]
-    letters = [x for text in row for x in _letters(text, faces)]
-    places = letters if first.lane == "counts" else [first.x]
+    is_row = first.lane == "counts"
+    places = [x for text in row for x in _letters(text, faces)] if is_row else [first.x]
     xs, y = " ".join(_across(x, system) for x in places), _down(first.y, system)
     slant = ' font-style="italic"' if first.italic else ""
     heavy = f' font-weight="{first.weight}"' if first.weight != REGULAR else ""
@@ -186,7 +186,7 @@ def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
 
 def _letters(text: PlacedText, faces: Faces) -> Iterator[float]:
     """Where each letter of a text begins."""
-    x = text.x
+    x, face = text.x, faces.face("italic" if text.italic else "normal", text.weight)
     for letter in text.text:
         yield x
-        x += faces.width(letter, text.size, "italic" if text.italic else "normal", text.weight)
+        x += text.size * face.advances[letter]
