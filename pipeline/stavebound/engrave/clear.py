@@ -168,7 +168,8 @@ def _moves_of(
         if ink is inks[0] or ink.sign in off or ink.sign in thin
     ]
     heights = _shifts_off_lines(tuple(edges), lines, clearance.apart, clearance.greatest)
-    return boxes, _moves(_outward(inks, limbs), heights, clearance.aside)
+    moves = _moves(_outward(inks, limbs), clearance.greatest, clearance.aside)
+    return boxes, tuple([move for move in moves if move[1] in heights])
 
 
 def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
@@ -190,32 +191,33 @@ def _shifts_off_lines(
 ) -> frozenset[float]:
     """The shifts after which all signs with these edges, thin or not, can be told from the
     stave lines."""
-    steps = round(greatest / STEP)
-    return frozenset(
-        dy
-        for dy in (step * STEP for step in range(-steps, steps + 1))
-        if all(
-            _off_every_line(bottom + dy, top + dy, thin, lines, apart)
-            for bottom, top, thin in edges
-        )
-    )
+    shifts, reach = _shifts(greatest), greatest + apart + STEP
+    for bottom, top, thin in edges:
+        near = [line for line in range(lines) if bottom - reach < line < top + reach]
+        shifts = [dy for dy in shifts if _off_lines(bottom + dy, top + dy, thin, near, apart)]
+    return frozenset(shifts)
 
 
-def _off_every_line(bottom: float, top: float, thin: bool, lines: int, apart: float) -> bool:
-    """Whether a sign is clear of every stave line or, where it is not thin, centred on it."""
+def _off_lines(bottom: float, top: float, thin: bool, lines: list[int], apart: float) -> bool:
+    """Whether a sign is clear of the stave lines or, where it is not thin, centred on one."""
     middle = (bottom + top) / 2
-    return all(
+    clear = [
         bottom - line >= apart
         or line - top >= apart
         or (not thin and abs(middle - line) <= ON_LINE)
-        for line in range(lines)
-    )
+        for line in lines
+    ]
+    return all(clear)
+
+
+def _shifts(greatest: float) -> list[float]:
+    steps = round(greatest / STEP)
+    return [step * STEP for step in range(-steps, steps + 1)]
 
 
 @cache
-def _moves(outward: int | None, heights: frozenset[float], aside: float) -> tuple[Move, ...]:
-    """All moves to these heights, the smallest first; a move outward counts no more than one
-    up or down."""
+def _moves(outward: int | None, greatest: float, aside: float) -> tuple[Move, ...]:
+    """All moves, the smallest first; a move outward counts no more than one up or down."""
     if outward is None:
         across: tuple[float, ...] = (0.0,)
     elif outward:
@@ -223,7 +225,7 @@ def _moves(outward: int | None, heights: frozenset[float], aside: float) -> tupl
     else:
         steps = range(round(aside / ASIDE) + 1)
         across = tuple(way * step * ASIDE for step in steps for way in (1, -1))
-    moves = [(dx, dy) for dx in across for dy in sorted(heights)]
+    moves = [(dx, dy) for dx in across for dy in _shifts(greatest)]
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 

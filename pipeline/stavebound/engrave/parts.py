@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
+from math import inf
 
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import BESIDE, Column
@@ -176,9 +177,11 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
 @lru_cache(maxsize=SIGNS)
 def _covered(boxes: tuple[Box, ...], heights: tuple[float, ...], size: float) -> frozenset[float]:
     """The heights of those dots that would not keep off the boxes."""
-    dots = [(y, Box(-size / 2, y - size / 2, size / 2, y + size / 2)) for y in heights]
-    grown = [box.grown(size) for box in boxes]
-    return frozenset(y for y, dot in dots if any(box.overlaps(dot) for box in grown))
+    half = size / 2
+    whole = Box(-half, -inf, half, inf)
+    over = [box for box in (each.grown(size) for each in boxes) if box.overlaps(whole)]
+    dots = [(y, Box(-half, y - half, half, y + half)) for y in heights] if over else []
+    return frozenset(y for y, dot in dots if any(box.overlaps(dot) for box in over))
 
 
 def _sign_boxes(column: Column) -> Iterator[Box]:

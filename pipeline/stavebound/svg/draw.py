@@ -24,12 +24,14 @@ from typing import NamedTuple
 from stavebound.engrave.outline import Figure
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
 from stavebound.faces import REGULAR, Faces
-from stavebound.geometry import Point
 from stavebound.svg.numbers import number
 
 PENS = ("stave", "centre", "bar", "sign")
 # How many signs and centre lines at their heights are remembered; a book has some hundreds.
 PATTERNS = 4096
+OCTAGON = tuple((cos(turn), sin(turn)) for turn in ((step + 0.5) * pi / 4 for step in range(8)))
+
+Pick = Callable[[list[str]], tuple[str, ...]]
 
 
 def draw(system: System, faces: Faces, title: str | None = None) -> str:
@@ -67,40 +69,52 @@ def _outlines(pen: str, system: System) -> Iterator[str]:
             yield from (_rule(rule, stave.floor, system) for rule in stave.rules if rule.pen == pen)
 
 
-class Pattern(NamedTuple):
-    """Outlines at their height on paper. Only where they stand across is left open: in `text`
-    once for each of their points, with the numbers that `pick` takes of those of `xs`."""
+class Shape(NamedTuple):
+    """Outlines as text, with places left for the numbers of every point: those down are left
+    to the first filling, those across to the second. `pick_x` and `pick_y` take for each point
+    its own of the numbers that are made of `xs` and `ys`."""
 
     text: str
     xs: tuple[float, ...]
-    pick: Callable[[list[str]], tuple[str, ...]]
+    ys: tuple[float, ...]
+    pick_x: Pick
+    pick_y: Pick
+
+
+class Pattern(NamedTuple):
+    """A shape at its height on paper. Only where it stands across is left open."""
+
+    text: str
+    xs: tuple[float, ...]
+    pick_x: Pick
 
     def at(self, x: float, system: System) -> str:
         left, space = system.box.left, system.space
-        return self.text % self.pick([number((dx + x - left) * space) for dx in self.xs])
+        return self.text % self.pick_x([number((dx + x - left) * space) for dx in self.xs])
 
 
 def _signs(stave: Stave, system: System) -> Iterator[str]:
     top, space = system.box.top, system.space
     for sign in stave.signs:
-        yield _sign(sign.figures, sign.y + stave.floor, top, space).at(sign.x, system)
+        yield _pattern(sign.figures, sign.y + stave.floor, top, space).at(sign.x, system)
 
 
 @lru_cache(maxsize=PATTERNS)
-def _sign(figures: tuple[Figure, ...], y: float, top: float, space: float) -> Pattern:
-    return _pattern(figures, y, top, space)
-
-
-def _pattern(figures: Iterable[Figure], y: float, top: float, space: float) -> Pattern:
+def _pattern(figures: tuple[Figure, ...], y: float, top: float, space: float) -> Pattern:
     """What is alike and stands at one height differs by where it stands across alone."""
-    figures = tuple(figures)
+    shape = _shape(figures)
+    downs = [number((top - (dy + y)) * space) for dy in shape.ys]
+    return Pattern(shape.text % shape.pick_y(downs), shape.xs, shape.pick_x)
+
+
+@lru_cache(maxsize=PATTERNS)
+def _shape(figures: tuple[Figure, ...]) -> Shape:
     points = [point for figure in figures for point in figure.points]
-    xs = tuple(dict.fromkeys(point.x for point in points))
-    text = "".join(
-        _path([f"%s,{number((top - (point.y + y)) * space)}" for point in figure.points], figure)
-        for figure in figures
-    )
-    return Pattern(text, xs, itemgetter(*(xs.index(point.x) for point in points)))
+    text = "".join(_path(["%%s,%s"] * len(figure.points), figure) for figure in figures)
+    xs, ys = (tuple(dict.fromkeys(places)) for places in zip(*points, strict=True))
+    pick_x = itemgetter(*(xs.index(point.x) for point in points))
+    pick_y = itemgetter(*(ys.index(point.y) for point in points))
+    return Shape(text, xs, ys, pick_x, pick_y)
 
 
 def _rule(rule: Rule, floor: float, system: System) -> str:
@@ -111,20 +125,22 @@ def _rule(rule: Rule, floor: float, system: System) -> str:
 
 
 def _dots(stave: Stave, system: System) -> Iterator[str]:
-    top, space, size = system.box.top, system.space, system.centre_dot
+    """Eight-sided dots: at a tenth of a millimetre, as round as print can show."""
+    r, top, space = system.centre_dot / 2, system.box.top, system.space
     for axis in stave.axes:
-        if axis.dots:
-            yield _line(axis.dots, size, stave.floor, top, space).at(axis.x, system)
+        xs = [_across(axis.x + r * dx, system) for dx, _ in OCTAGON]
+        yield _line(axis.dots, r, stave.floor, top, space) % tuple(xs * len(axis.dots))
 
 
 @lru_cache(maxsize=PATTERNS)
-def _line(dots: tuple[float, ...], size: float, floor: float, top: float, space: float) -> Pattern:
-    """Eight-sided dots: at a tenth of a millimetre, as round as print can show."""
-    r = size / 2
-    turns = [(step + 0.5) * pi / 4 for step in range(8)]
-    corners = [(r * cos(turn), r * sin(turn)) for turn in turns]
-    figures = (Figure(tuple(Point(dx, y + dy) for dx, dy in corners)) for y in dots)
-    return _pattern(figures, floor, top, space)
+def _line(dots: tuple[float, ...], r: float, floor: float, top: float, space: float) -> str:
+    """A frame's dots one below the other. Where it stands across is left open."""
+    return "".join([_dot(y, r, floor, top, space) for y in dots])
+
+
+@lru_cache(maxsize=PATTERNS)
+def _dot(y: float, r: float, floor: float, top: float, space: float) -> str:
+    return _closed([f"%s,{number((top - (y + r * dy + floor)) * space)}" for _, dy in OCTAGON])
 
 
 def _figure(figure: Figure, floor: float, system: System) -> str:
