@@ -168,8 +168,7 @@ def _moves_of(
         if ink is inks[0] or ink.sign in off or ink.sign in thin
     ]
     heights = _shifts_off_lines(tuple(edges), lines, clearance.apart, clearance.greatest)
-    moves = _moves(_outward(inks, limbs), clearance.greatest, clearance.aside)
-    return boxes, tuple([move for move in moves if move[1] in heights])
+    return boxes, _moves_to(heights, _outward(inks, limbs), clearance)
 
 
 def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
@@ -213,6 +212,14 @@ def _off_lines(bottom: float, top: float, thin: bool, lines: list[int], apart: f
 def _shifts(greatest: float) -> list[float]:
     steps = round(greatest / STEP)
     return [step * STEP for step in range(-steps, steps + 1)]
+
+
+@cache
+def _moves_to(
+    heights: frozenset[float], outward: int | None, clearance: Clearance
+) -> tuple[Move, ...]:
+    moves = _moves(outward, clearance.greatest, clearance.aside)
+    return tuple([move for move in moves if move[1] in heights])
 
 
 @cache
