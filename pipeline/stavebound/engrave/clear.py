@@ -36,6 +36,8 @@ ON_LINE = 0.03
 SAME_HEIGHT = 0.02
 # Placed first, and hardly ever moved: they are known by their heights.
 LEGS = ("foot", "knee")
+# How many styles are remembered with their clearances; a book has a few.
+STYLES = 64
 
 Move = tuple[float, float]
 UNMOVED = (0.0, 0.0)
@@ -81,13 +83,10 @@ def clear(
     parts of the centre line, as often as that is another order."""
     legs = tuple([cluster for cluster in clusters if cluster.limbs[0].kind in LEGS])
     others = tuple([cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS])
-    clearance = Clearance(
-        style.sign_clearance,
-        style.line_clearance + style.stave_line / 2,
-        style.distance("greatest shift"),
-        style.distance("greatest shift aside"),
-    )
+    clearance = _clearance(style)
     first = outcome = _in_order(legs + others, catalogue, clearance)
+    if not first.diagnostics:
+        return first
     for _ in others:
         crowded = next((fault for fault in outcome.diagnostics), None)
         stuck = [one for one in others if crowded and one.origin.span == crowded.span]
@@ -96,6 +95,16 @@ def clear(
         others = (*stuck, *(one for one in others if one not in stuck))
         outcome = _in_order(legs + others, catalogue, clearance)
     return first if outcome.diagnostics else outcome
+
+
+@lru_cache(maxsize=STYLES)
+def _clearance(style: Style) -> Clearance:
+    return Clearance(
+        style.sign_clearance,
+        style.line_clearance + style.stave_line / 2,
+        style.distance("greatest shift"),
+        style.distance("greatest shift aside"),
+    )
 
 
 def _in_order(

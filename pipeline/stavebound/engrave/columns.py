@@ -159,8 +159,12 @@ def measures(
     inset = catalogue.moves.way.edge["inset"]
     first_bar, *others = _in_bars(timeline, ordered, inset)
     top = len(catalogue.body.line) - 1
-    rooms = (replace(bar, number_room=_number_room(bar, top, style, faces)) for bar in others)
-    return Outcome((first_bar, *rooms), tuple(faults))
+    rooms = [_number_room(bar, top, style, faces) for bar in others]
+    roomy = (
+        replace(bar, number_room=room) if room else bar
+        for bar, room in zip(others, rooms, strict=True)
+    )
+    return Outcome((first_bar, *roomy), tuple(faults))
 
 
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> Iterator[Measure]:
@@ -185,7 +189,7 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> I
             closes_phrase=bar.end in ends,
             way_room=_way_room(columns, begin, inset),
             phrasings=tuple(
-                span for span in spans if span[0] < bar.end and columns[begin].time <= span[1]
+                [span for span in spans if span[0] < bar.end and columns[begin].time <= span[1]]
             ),
         )
         begin = end
