@@ -11,10 +11,12 @@ into bars. A column stands wherever a frame, a whole count or a bar line does.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import Cleared, clear
@@ -22,7 +24,7 @@ from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_si
 from stavebound.engrave.style import Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.score.counts import Event, Timeline, phrased
+from stavebound.score.counts import Bar, Event, Timeline, phrased
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
 from stavebound.score.words import plain, tempo_text
@@ -175,24 +177,38 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> I
         for bar in timeline.bars
         if bar.number < 1 and bar.start > timeline.sections[0].start
     ]
-    spans = [(one.start, one.end) for one in phrased(timeline)]
-    begin = 0
-    for index, bar in enumerate(numbered):
-        end = begin
-        while end < len(columns) and columns[end].time < bar.end:
-            end += 1
+    begins, begin = [], 0
+    for bar in numbered:
+        begins.append(begin)
+        while begin < len(columns) and columns[begin].time < bar.end:
+            begin += 1
+    phrasings = _phrasings(timeline, numbered, [columns[first].time for first in begins])
+    runs = pairwise((*begins, begin))
+    for bar, (first, end), spans in zip(numbered, runs, phrasings, strict=True):
         yield Measure(
             number=bar.number,
-            columns=columns[begin:end],
-            lines=(*(upbeat if index == 0 else ()), bar.start),
+            columns=columns[first:end],
+            lines=(*(upbeat if first == 0 else ()), bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
-            way_room=_way_room(columns, begin, inset),
-            phrasings=tuple(
-                [span for span in spans if span[0] < bar.end and columns[begin].time <= span[1]]
-            ),
+            way_room=_way_room(columns, first, inset),
+            phrasings=tuple(spans),
         )
-        begin = end
+
+
+def _phrasings(
+    timeline: Timeline, bars: Sequence[Bar], begins: Sequence[Fraction]
+) -> list[list[tuple[Fraction, Fraction]]]:
+    """For each bar, of which the first column is at its moment of `begins`, the first and the
+    last moments of all phrasings that some of it is part of."""
+    found: list[list[tuple[Fraction, Fraction]]] = [[] for _ in bars]
+    ends = [bar.end for bar in bars]
+    for one in phrased(timeline):
+        for index in range(bisect_right(ends, one.start), len(bars)):
+            if begins[index] > one.end:
+                break
+            found[index].append((one.start, one.end))
+    return found
 
 
 def _way_room(columns: tuple[Column, ...], first: int, inset: float) -> float:
