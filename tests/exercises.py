@@ -61,22 +61,26 @@ CENTRE = (
 )
 
 
-def exercise(bars: int, seed: int = 1) -> Score:
-    """A score of so many bars."""
+def exercise(bars: int, seed: int = 1, phrased: bool = False) -> Score:
+    """A score of so many bars; every phrase is danced in one breath where it is `phrased`."""
     chance = Random(seed)
     frames = zip(_changing(LEGS, chance), _changing(ARMS, chance), cycle(CENTRE), strict=False)
     written = [_bar(bar, *next(frames), chance) for bar in range(bars)]
     phrases = [written[first : first + BARS_A_PHRASE] for first in range(0, bars, BARS_A_PHRASE)]
-    inside = "".join(
-        f'<phrase counts="{COUNTS_A_BAR * len(phrase)}">{"".join(phrase)}</phrase>\n'
-        for phrase in phrases
-    )
+    inside = "".join(_phrase(phrase, phrased) for phrase in phrases)
     return score_of(
         f'<score xmlns="{NAMESPACE}" title="Exercise" school="english">'
         f'<music metre="2/4" counts-per-bar="{COUNTS_A_BAR}"/>'
         f'<start><feet in="fifth" front="right"/><arms in="demi-bras"/></start>'
         f"{inside}</score>"
     )
+
+
+def _phrase(bars: list[str], phrased: bool) -> str:
+    """Bars; a breath goes to the last count that always has a frame."""
+    counts = COUNTS_A_BAR * len(bars)
+    breath = f'<phrasing from="1" to="{counts - 1}"/>' if phrased else ""
+    return f'<phrase counts="{counts}">{"".join(bars)}{breath}</phrase>\n'
 
 
 def _changing(rows: tuple[T, ...], chance: Random) -> Iterator[T]:

@@ -78,9 +78,9 @@ MARK_CHANGES: dict[str, Callable[[PlacedMark], PlacedMark | None]] = {
 }
 TEXT_CHANGES: dict[str, Callable[[PlacedText], PlacedText | None]] = {
     "gone": lambda text: None,
-    "moved across": lambda text: replace(text, x=text.x - 0.05),
-    "another": lambda text: replace(text, text=ANOTHER[text.text]),
-    "slanted": lambda text: replace(text, italic=True),
+    "moved across": lambda text: text._replace(x=text.x - 0.05),
+    "another": lambda text: text._replace(text=ANOTHER[text.text]),
+    "slanted": lambda text: text._replace(italic=True),
 }
 
 
@@ -114,7 +114,7 @@ def other_rule(at: int, width: float | None) -> Callable[[System], System | None
             return None
         rules = list(stave.rules)
         rule = rules.pop(at)
-        new = (replace(rule, width=width),) if width else ()
+        new = (rule._replace(width=width),) if width else ()
         return replace(system, staves=(replace(stave, rules=(*rules, *new)),))
 
     return apply

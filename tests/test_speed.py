@@ -8,6 +8,8 @@ from __future__ import annotations
 import sys
 from types import FrameType
 
+import pytest
+
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
 from tests.exercises import exercise
@@ -45,11 +47,13 @@ def frames_of(score: Score) -> int:
     return sum(len(phrase.frames) for phrase in score.phrases)
 
 
-def test_a_frame_of_a_long_score_costs_no_more_than_one_of_a_short_score() -> None:
-    short, long = exercise(SHORT), exercise(LONG)
+@pytest.mark.parametrize("phrased", [False, True])
+def test_a_frame_of_a_long_score_costs_no_more_than_one_of_a_short_score(phrased: bool) -> None:
+    short, long = exercise(SHORT, phrased=phrased), exercise(LONG, phrased=phrased)
     ratio = frames_of(long) / frames_of(short)
     assert work_of(long) <= MARGIN * ratio * work_of(short)
 
 
-def test_exercises_are_sound() -> None:
-    assert faults_of(exercise(SHORT), {}, CATALOGUE) == []
+@pytest.mark.parametrize("phrased", [False, True])
+def test_exercises_are_sound(phrased: bool) -> None:
+    assert faults_of(exercise(SHORT, phrased=phrased), {}, CATALOGUE) == []

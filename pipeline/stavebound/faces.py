@@ -70,7 +70,7 @@ class Face:
     glyphs: dict[str, int] = field(repr=False, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Faces:
     """The faces of one family. `style` is "normal" or "italic", `weight` 400, 600 or 700.
 

@@ -13,11 +13,10 @@ spaces inside the engraver, millimetres at the page's edge). Here y grows
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     x: float
     y: float
 
@@ -25,8 +24,7 @@ class Point:
         return Point(self.x + dx, self.y + dy)
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """A rectangle with left ≤ right and bottom ≤ top."""
 
     left: float
@@ -48,14 +46,22 @@ class Box:
     def grown(self, by: float) -> Box:
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
 
-    def overlaps(self, other: Box, dx: float = 0.0, dy: float = 0.0) -> bool:
-        """True where this box, moved so far, shares an area with the other; boxes that only
-        touch do not."""
+    def overlaps(self, other: Box) -> bool:
+        """True where the two share an area; boxes that only touch do not."""
         return (
-            self.left + dx < other.right
-            and other.left < self.right + dx
-            and self.bottom + dy < other.top
-            and other.bottom < self.top + dy
+            self.left < other.right
+            and other.left < self.right
+            and self.bottom < other.top
+            and other.bottom < self.top
+        )
+
+    def touches(self, other: Box) -> bool:
+        """True where the two share an area, an edge or a corner."""
+        return (
+            self.left <= other.right
+            and other.left <= self.right
+            and self.bottom <= other.top
+            and other.bottom <= self.top
         )
 
     def contains(self, other: Box, slack: float = 1e-9) -> bool:
@@ -82,4 +88,5 @@ def union(boxes: Iterable[Box]) -> Box:
 
 def bounds(points: Iterable[Point]) -> Box:
     """The smallest box round all the points. ValueError where there is none."""
-    return union(Box(point.x, point.y, point.x, point.y) for point in points)
+    xs, ys = zip(*points, strict=True)
+    return Box(min(xs), min(ys), max(xs), max(ys))

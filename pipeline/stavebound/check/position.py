@@ -6,7 +6,6 @@ In: a `Subject`. Out: diagnostics for the start, and for moments as a whole.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from stavebound.check.cautions import names_spring
 from stavebound.check.feet import foot_is_whole, standing
@@ -176,14 +175,14 @@ def _is_understood(step: Step, subject: Subject) -> bool:
 def _is_same(step: Step) -> bool:
     before, after = step.before, step.after
     hands = all(_same_hand(before.hands.of(side), after.hands.of(side)) for side in BOTH)
-    return hands and replace(before, hands=after.hands) == after
+    return hands and before._replace(hands=after.hands) == after
 
 
 def _same_hand(before: HandPose | None, after: HandPose | None) -> bool:
     """Whether two hands are alike at one place, by whatever name."""
     if before is None or after is None:
         return before is after
-    return replace(before, shape=after.shape) == after
+    return before._replace(shape=after.shape) == after
 
 
 def _held(change: Change) -> str:

@@ -6,7 +6,6 @@ In: a `Subject`. Out: warnings, at the travel.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from stavebound.check.subject import Subject
 from stavebound.diagnostics import Diagnostic, Severity
@@ -46,5 +45,5 @@ def _places(feet: Sided[FootPose | None]) -> tuple[FootPose | None, ...]:
 
 def _place(foot: FootPose | None) -> FootPose | None:
     if isinstance(foot, Standing):
-        return replace(foot, rise=Rise.WHOLE, bears=True)
+        return foot._replace(rise=Rise.WHOLE, bears=True)
     return foot

@@ -49,12 +49,14 @@ def _cheapest(start: int, end: int, lasts: Lasts, pair: PairCost) -> tuple[float
     """The least cost of all before a line, and where the line before it starts."""
     if start == 0:
         return 0.0, 0
-    least = inf, 0
+    least, first = inf, 0
     for cost, origin in lasts:
-        if cost > least[0]:
+        if cost > least:
             break
-        least = min(least, (cost + pair(origin, start, end), origin))
-    return least
+        both = cost + pair(origin, start, end)
+        if (both, origin) < (least, first):
+            least, first = both, origin
+    return least, first
 
 
 def _trace(count: int, lasts: Lasts, before: dict[tuple[int, int], int]) -> tuple[int, ...]:

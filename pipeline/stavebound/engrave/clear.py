@@ -16,15 +16,15 @@ go to either side, and further.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import cache
-from math import inf
+from collections.abc import Iterable
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from stavebound.diagnostics import Diagnostic, Outcome
-from stavebound.engrave.gather import Cluster, ink_boxes
+from stavebound.engrave.gather import REMEMBERED, Cluster, Inks, ink_boxes
 from stavebound.engrave.style import Style
 from stavebound.geometry import Box, union
+from stavebound.score.pose import Limb
 from stavebound.trade.catalogue import Catalogue
 
 STEP = 0.01
@@ -36,10 +36,14 @@ ON_LINE = 0.03
 SAME_HEIGHT = 0.02
 # Placed first, and hardly ever moved: they are known by their heights.
 LEGS = ("foot", "knee")
+# How many styles are remembered with their clearances; a book has a few.
+STYLES = 64
+
+Move = tuple[float, float]
+UNMOVED = (0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Cleared:
+class Cleared(NamedTuple):
     """A cluster at its final place; `dx` and `dy` are how far it was moved, in spaces.
 
     `boxes` are those of its signs, one each, and `box` is round all of them.
@@ -52,86 +56,141 @@ class Cleared:
     dy: float
 
 
+class Clearance(NamedTuple):
+    """White between two signs, and from a sign to the middle of a stave line; how far a sign
+    may be moved, and one of the centre line to a side. All in spaces."""
+
+    white: float
+    apart: float
+    greatest: float
+    aside: float
+
+
+class Moved(NamedTuple):
+    """The signs of a cluster so far from their ideal places, their boxes, and what they take
+    with the white round them."""
+
+    inks: Inks
+    boxes: tuple[Box, ...]
+    box: Box
+    taken: tuple[Box, ...]
+
+
 def clear(
     clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
 ) -> Outcome[tuple[Cleared, ...]]:
     """One after the other; what then finds no place is tried again before all arms and
     parts of the centre line, as often as that is another order."""
-    legs = tuple(cluster for cluster in clusters if cluster.limbs[0].kind in LEGS)
-    others = tuple(cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS)
-    first = outcome = _in_order(legs + others, catalogue, style)
+    legs = tuple([cluster for cluster in clusters if cluster.limbs[0].kind in LEGS])
+    others = tuple([cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS])
+    clearance = _clearance(style)
+    first = outcome = _in_order(legs + others, catalogue, clearance)
+    if not first.diagnostics:
+        return first
     for _ in others:
         crowded = next((fault for fault in outcome.diagnostics), None)
         stuck = [one for one in others if crowded and one.origin.span == crowded.span]
         if not stuck:
             break
         others = (*stuck, *(one for one in others if one not in stuck))
-        outcome = _in_order(legs + others, catalogue, style)
+        outcome = _in_order(legs + others, catalogue, clearance)
     return first if outcome.diagnostics else outcome
 
 
+@lru_cache(maxsize=STYLES)
+def _clearance(style: Style) -> Clearance:
+    return Clearance(
+        style.sign_clearance,
+        style.line_clearance + style.stave_line / 2,
+        style.distance("greatest shift"),
+        style.distance("greatest shift aside"),
+    )
+
+
 def _in_order(
-    clusters: tuple[Cluster, ...], catalogue: Catalogue, style: Style
+    clusters: tuple[Cluster, ...], catalogue: Catalogue, clearance: Clearance
 ) -> Outcome[tuple[Cleared, ...]]:
     placed: list[Cleared] = []
     taken: list[Box] = []
     faults: list[Diagnostic] = []
-    white = style.sign_clearance
     for cluster in clusters:
-        found = next(_free_places(cluster, placed, taken, catalogue, style), None)
-        if found is None:
+        fixed = cluster.fixed
+        free = UNMOVED if fixed else _free_move(cluster, placed, taken, catalogue, clearance)
+        if free is None:
             faults.append(_crowded(cluster, placed, catalogue))
-            found = _unmoved(cluster, catalogue)
-        placed.append(found)
-        taken += [box.grown(white) for box in found.boxes]
+        dx, dy = free or UNMOVED
+        inks, boxes, box, grown = _moved(cluster.inks, dx, dy, clearance.white, catalogue)
+        own = cluster._replace(inks=inks) if dx or dy else cluster
+        placed.append(Cleared(own, boxes, box, dx, dy))
+        taken += grown
     return Outcome(tuple(placed), tuple(faults))
 
 
-def _free_places(
-    cluster: Cluster, placed: list[Cleared], taken: list[Box], catalogue: Catalogue, style: Style
-) -> Iterator[Cleared]:
-    """`taken` are the boxes of all that is placed, with the white round them."""
-    if cluster.fixed:
-        yield _unmoved(cluster, catalogue)
-        return
-    ideal = ink_boxes(cluster, catalogue)
-    shifts = _clear_of_lines(cluster, ideal, catalogue, style)
-    near = _near(union(ideal), taken, style.distance("greatest shift"))
-    for dx, dy in _moves(cluster.outward, shifts, style.distance("greatest shift aside")):
-        if _stands_apart(ideal, dx, dy, near) and all(
-            _keeps_order(cluster, dy, other) for other in placed
-        ):
-            yield _at(cluster, ideal, dx, dy)
+@lru_cache(maxsize=REMEMBERED)
+def _moved(inks: Inks, dx: float, dy: float, white: float, catalogue: Catalogue) -> Moved:
+    boxes = ink_boxes(inks, catalogue)
+    if dx or dy:
+        inks = tuple([ink.moved(dx, dy) for ink in inks])
+        boxes = tuple([box.moved(dx, dy) for box in boxes])
+    return Moved(inks, boxes, union(boxes), tuple([box.grown(white) for box in boxes]))
 
 
-def _stands_apart(boxes: tuple[Box, ...], dx: float, dy: float, others: list[Box]) -> bool:
-    for box in boxes:
-        for other in others:
-            if box.overlaps(other, dx, dy):
-                return False
-    return True
+def _free_move(
+    cluster: Cluster,
+    placed: list[Cleared],
+    taken: list[Box],
+    catalogue: Catalogue,
+    clearance: Clearance,
+) -> Move | None:
+    """The smallest move to a free place. `taken` are the boxes of all that is placed, with the
+    white round them."""
+    ideal, moves = _moves_of(cluster.inks, cluster.limbs, catalogue, clearance)
+    near: dict[float, list[tuple[Box, Box]]] = {}
+    for dx, dy in moves:
+        if dx not in near:
+            near[dx] = [
+                (box, other)
+                for box in ideal
+                for other in taken
+                if box.left + dx < other.right and other.left < box.right + dx
+            ]
+        for box, other in near[dx]:
+            if box.bottom + dy < other.top and other.bottom < box.top + dy:
+                break
+        else:
+            if _keeps_order(cluster, dy, placed):
+                return dx, dy
+    return None
 
 
-def _near(box: Box, taken: list[Box], greatest: float) -> list[Box]:
-    """Those that are as high or as low as the box may come."""
-    reach = greatest + STEP
-    row = Box(-inf, box.bottom - reach, inf, box.top + reach)
-    return [other for other in taken if other.overlaps(row)]
-
-
-def _clear_of_lines(
-    cluster: Cluster, ideal: tuple[Box, ...], catalogue: Catalogue, style: Style
-) -> frozenset[float]:
-    """The shifts after which its sign, and those marks that must be, are clear of lines."""
+@lru_cache(maxsize=REMEMBERED)
+def _moves_of(
+    inks: Inks, limbs: tuple[Limb, ...], catalogue: Catalogue, clearance: Clearance
+) -> tuple[tuple[Box, ...], tuple[Move, ...]]:
+    """The boxes of signs, and all moves after which the first, and those marks that must be,
+    are clear of lines."""
     off, thin = catalogue.marks.off_the_lines, catalogue.marks.never_on_a_line
+    boxes, lines = ink_boxes(inks, catalogue), len(catalogue.body.line)
     edges = [
         (box.bottom, box.top, ink.sign in thin)
-        for ink, box in zip(cluster.inks, ideal, strict=True)
-        if ink is cluster.inks[0] or ink.sign in off or ink.sign in thin
+        for ink, box in zip(inks, boxes, strict=True)
+        if ink is inks[0] or ink.sign in off or ink.sign in thin
     ]
-    apart = style.line_clearance + style.stave_line / 2
-    greatest = style.distance("greatest shift")
-    return _shifts_off_lines(tuple(edges), len(catalogue.body.line), apart, greatest)
+    heights = _shifts_off_lines(tuple(edges), lines, clearance.apart, clearance.greatest)
+    return boxes, _moves_to(heights, _outward(inks, limbs), clearance)
+
+
+def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
+    """The side to which a cluster gives way, away from the axis; 0 for a sign on the centre
+    line, which gives way to either; None for two limbs that touch there, which give way to
+    neither."""
+    if len(limbs) > 1:
+        return None
+    side = limbs[0].side
+    if side is None:
+        return 0
+    crossed = inks[0].x * side.sign < 0
+    return -side.sign if crossed else side.sign
 
 
 @cache
@@ -140,34 +199,41 @@ def _shifts_off_lines(
 ) -> frozenset[float]:
     """The shifts after which all signs with these edges, thin or not, can be told from the
     stave lines."""
-    steps = round(greatest / STEP)
-    return frozenset(
-        dy
-        for dy in (step * STEP for step in range(-steps, steps + 1))
-        if all(
-            _off_every_line(bottom + dy, top + dy, thin, lines, apart)
-            for bottom, top, thin in edges
-        )
-    )
+    shifts, reach = _shifts(greatest), greatest + apart + STEP
+    for bottom, top, thin in edges:
+        near = [line for line in range(lines) if bottom - reach < line < top + reach]
+        shifts = [dy for dy in shifts if _off_lines(bottom + dy, top + dy, thin, near, apart)]
+    return frozenset(shifts)
 
 
-def _off_every_line(bottom: float, top: float, thin: bool, lines: int, apart: float) -> bool:
-    """Whether a sign is clear of every stave line or, where it is not thin, centred on it."""
+def _off_lines(bottom: float, top: float, thin: bool, lines: list[int], apart: float) -> bool:
+    """Whether a sign is clear of the stave lines or, where it is not thin, centred on one."""
     middle = (bottom + top) / 2
-    return all(
+    clear = [
         bottom - line >= apart
         or line - top >= apart
         or (not thin and abs(middle - line) <= ON_LINE)
-        for line in range(lines)
-    )
+        for line in lines
+    ]
+    return all(clear)
+
+
+def _shifts(greatest: float) -> list[float]:
+    steps = round(greatest / STEP)
+    return [step * STEP for step in range(-steps, steps + 1)]
 
 
 @cache
-def _moves(
-    outward: int | None, heights: frozenset[float], aside: float
-) -> tuple[tuple[float, float], ...]:
-    """All moves to these heights, the smallest first; a move outward counts no more than one
-    up or down."""
+def _moves_to(
+    heights: frozenset[float], outward: int | None, clearance: Clearance
+) -> tuple[Move, ...]:
+    moves = _moves(outward, clearance.greatest, clearance.aside)
+    return tuple([move for move in moves if move[1] in heights])
+
+
+@cache
+def _moves(outward: int | None, greatest: float, aside: float) -> tuple[Move, ...]:
+    """All moves, the smallest first; a move outward counts no more than one up or down."""
     if outward is None:
         across: tuple[float, ...] = (0.0,)
     elif outward:
@@ -175,32 +241,24 @@ def _moves(
     else:
         steps = range(round(aside / ASIDE) + 1)
         across = tuple(way * step * ASIDE for step in steps for way in (1, -1))
-    moves = [(dx, dy) for dx in across for dy in sorted(heights)]
+    moves = [(dx, dy) for dx in across for dy in _shifts(greatest)]
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 
-def _keeps_order(cluster: Cluster, dy: float, other: Cleared) -> bool:
-    before = cluster.inks[0].y - (other.cluster.inks[0].y - other.dy)
-    after = before + dy - other.dy
-    if abs(before) <= SAME_HEIGHT:
-        return True
-    return before * after > 0 and abs(after) > SAME_HEIGHT
-
-
-def _unmoved(cluster: Cluster, catalogue: Catalogue) -> Cleared:
-    return _at(cluster, ink_boxes(cluster, catalogue), 0.0, 0.0)
-
-
-def _at(cluster: Cluster, ideal: tuple[Box, ...], dx: float, dy: float) -> Cleared:
-    """The cluster with its boxes, so far from its ideal place."""
-    if dx == dy == 0:
-        return Cleared(cluster, ideal, union(ideal), dx, dy)
-    boxes = tuple([box.moved(dx, dy) for box in ideal])
-    return Cleared(cluster.moved(dx, dy), boxes, union(boxes), dx, dy)
+def _keeps_order(cluster: Cluster, dy: float, placed: Iterable[Cleared]) -> bool:
+    """Whether its sign stays above all that it is above, and below what it is below."""
+    y = cluster.inks[0].y
+    for other in placed:
+        before = y - (other.cluster.inks[0].y - other.dy)
+        after = before + dy - other.dy
+        is_level = abs(before) <= SAME_HEIGHT
+        if not is_level and not (before * after > 0 and abs(after) > SAME_HEIGHT):
+            return False
+    return True
 
 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:
-    box = union(ink_boxes(cluster, catalogue))
+    box = union(ink_boxes(cluster.inks, catalogue))
     others = [other for other in placed if box.overlaps(other.box)]
     limb = cluster.limbs[0]
     what = f"the sign of the {limb}"

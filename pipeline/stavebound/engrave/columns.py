@@ -11,9 +11,12 @@ into bars. A column stands wherever a frame, a whole count or a bar line does.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
+from itertools import pairwise
 
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave import fractions
@@ -23,7 +26,7 @@ from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_si
 from stavebound.engrave.style import Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.score.counts import Event, Timeline, phrased
+from stavebound.score.counts import Bar, Event, Timeline, phrased
 from stavebound.score.form import BarForm
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
@@ -36,6 +39,8 @@ BESIDE = "amount"
 # The lanes of words that do not slant.
 UPRIGHT = ("quality", "tempo")
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
+# How many texts are remembered with their widths; a book has some hundreds.
+LABELS = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,26 +172,25 @@ def measures(
     first_bar, *others = _in_bars(timeline, ordered, inset)
     top = len(catalogue.body.line) - 1
     table = catalogue.moves.way
-    rooms = (
-        replace(
-            bar,
-            number_room=_number_room(bar, top, style, faces),
-            way_room=max(
-                bar.way_room,
-                room_before(bar.columns[0].ways, _number_width(bar, style, faces), table),
-            ),
-        )
-        for bar in others
-    )
-    return Outcome(tuple(_going_on((first_bar, *rooms), table)), tuple(faults))
+    roomy = [first_bar]
+    for other in others:
+        width = _number_width(other, style, faces)
+        number_room = _number_room(other, top, style, faces)
+        way_room = max(other.way_room, room_before(other.columns[0].ways, width, table))
+        if number_room or way_room != other.way_room:
+            other = replace(other, number_room=number_room, way_room=way_room)
+        roomy.append(other)
+    return Outcome(tuple(_going_on(roomy, table)), tuple(faults))
 
 
-def _going_on(bars: tuple[Measure, ...], table: WayLine) -> Iterator[Measure]:
+def _going_on(bars: list[Measure], table: WayLine) -> Iterator[Measure]:
     """The bars with the room that the lines of movement need which end in a later one."""
-    for index, bar in enumerate(bars):
-        later = (column for after in bars[index + 1 :] for column in after.columns if column.signs)
-        ways = next((column.ways for column in later), ())
-        yield replace(bar, room_after=room_after(ways, table) if bar.columns[-1].signs else 0.0)
+    found, coming = list[Measure](), tuple[Way, ...]()
+    for bar in reversed(bars):
+        room = room_after(coming, table) if bar.columns[-1].signs else 0.0
+        found.append(replace(bar, room_after=room) if room else bar)
+        coming = next((column.ways for column in bar.columns if column.signs), coming)
+    return reversed(found)
 
 
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> Iterator[Measure]:
@@ -197,24 +201,38 @@ def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> I
         for bar in timeline.bars
         if bar.number < 1 and bar.start > timeline.sections[0].start
     ]
-    spans = [(one.start, one.end) for one in phrased(timeline)]
-    begin = 0
-    for index, bar in enumerate(numbered):
-        end = begin
-        while end < len(columns) and columns[end].time < bar.end:
-            end += 1
+    begins, begin = [], 0
+    for bar in numbered:
+        begins.append(begin)
+        while begin < len(columns) and columns[begin].time < bar.end:
+            begin += 1
+    phrasings = _phrasings(timeline, numbered, [columns[first].time for first in begins])
+    runs = pairwise((*begins, begin))
+    for bar, (first, end), spans in zip(numbered, runs, phrasings, strict=True):
         yield Measure(
             number=bar.number,
-            columns=columns[begin:end],
-            lines=(*(upbeat if index == 0 else ()), bar.start),
+            columns=columns[first:end],
+            lines=(*(upbeat if first == 0 else ()), bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
-            way_room=_way_room(columns, begin, inset),
-            phrasings=tuple(
-                span for span in spans if span[0] < bar.end and columns[begin].time <= span[1]
-            ),
+            way_room=_way_room(columns, first, inset),
+            phrasings=tuple(spans),
         )
-        begin = end
+
+
+def _phrasings(
+    timeline: Timeline, bars: Sequence[Bar], begins: Sequence[Fraction]
+) -> list[list[tuple[Fraction, Fraction]]]:
+    """For each bar, of which the first column is at its moment of `begins`, the first and the
+    last moments of all phrasings that some of it is part of."""
+    found: list[list[tuple[Fraction, Fraction]]] = [[] for _ in bars]
+    ends = [bar.end for bar in bars]
+    for one in phrased(timeline):
+        for index in range(bisect_right(ends, one.start), len(bars)):
+            if begins[index] > one.end:
+                break
+            found[index].append((one.start, one.end))
+    return found
 
 
 def _way_room(columns: tuple[Column, ...], first: int, inset: float) -> float:
@@ -246,7 +264,7 @@ def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
         yield bar.start, 0
     for section in timeline.sections:
         for count in range(section.first, section.last + 1):
-            yield section.start + count - section.first, count
+            yield section.start + (count - section.first), count
 
 
 def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
@@ -263,6 +281,7 @@ def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
             yield _words(lane, text, style, faces)
 
 
+@lru_cache(maxsize=LABELS)
 def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
     """A text in words: a quality upright, a tempo upright and bold, all others slanted."""
     size, italic = style.size(f"{lane} size"), lane not in UPRIGHT
@@ -299,6 +318,7 @@ def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> It
         yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
 
 
+@lru_cache(maxsize=LABELS)
 def _count(at: At, style: Style, faces: Faces) -> Label:
     if at.syllable or at.fraction:
         fraction = at.fraction or Fraction(0)

@@ -6,7 +6,7 @@ a table of named costs that can be added up and printed.
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -50,10 +50,14 @@ def cast_lines(
     """
     style = setting.style
     gaps = gaps_of(bars, indents, setting)
+    earliest = _earliest(gaps, width)
+    # A line that begins with a bar ends at most where that bar is still the earliest.
+    latest = [bisect_right(earliest, start) - 1 for start in range(len(bars))]
+    ratios = [gaps.ratios(start, end, width) for start, end in enumerate(latest)]
 
     @cache
     def ratio(start: int, end: int) -> float:
-        found = max(gaps.ratio(start, end, width), -TOO_TIGHT)
+        found = max(ratios[start][end - start - 1], -TOO_TIGHT)
         return min(found, 0.0) if end == len(bars) else found
 
     frames = [0, *accumulate(sum(column.frame for column in bar.columns) for bar in bars)]
@@ -75,7 +79,7 @@ def cast_lines(
     def pair(first: int, middle: int, end: int) -> float:
         return _uneven(ratio(first, middle), ratio(middle, end), style)
 
-    ends = cast_off(len(bars), _earliest(gaps, width).__getitem__, line, pair)
+    ends = cast_off(len(bars), earliest.__getitem__, line, pair)
     return tuple(
         Line(start, end, gaps.run(start, end), ratio(start, end), costs(start, end))
         for start, end in pairwise((0, *ends))
@@ -122,14 +126,14 @@ def _line_costs(
     bars: tuple[Measure, ...], start: int, end: int, ratio: float, style: Style
 ) -> Costs:
     alone = end - start == 1
-    tight = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT
+    tight, price = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT, style.costs
     costs = {
-        "line": style.cost("line"),
-        "stretch": style.cost("stretch") * max(ratio, 0.0) ** 3,
-        "squeeze": style.cost("squeeze") * tight**3,
+        "line": price["line"],
+        "stretch": price["stretch"] * max(ratio, 0.0) ** 3,
+        "squeeze": price["squeeze"] * tight**3,
     }
     if not bars[end - 1].closes_phrase:
-        costs["inside a phrase"] = style.cost("inside a phrase")
+        costs["inside a phrase"] = price["inside a phrase"]
     if end == len(bars) and alone and start > 0:
-        costs["lonely bar"] = style.cost("lonely bar")
+        costs["lonely bar"] = price["lonely bar"]
     return costs

@@ -21,7 +21,7 @@ from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline, time_line
 from stavebound.score.form import BarForm
-from stavebound.score.model import Score
+from stavebound.score.model import Frame, Score
 from stavebound.score.pose import Posed
 from stavebound.score.printed import Printed, written_out
 from stavebound.trade.tables import School
@@ -140,15 +140,19 @@ def _too_long(
 ) -> Iterator[Diagnostic]:
     """Texts that no line can hold."""
     room = width - 2 * style.distance("text gap")
-    frames = {event.time: event.frame for event in timeline.events}
     for column in (column for bar in bars for column in bar.columns):
         for label in column.labels:
             least = label.width if label.align == "middle" else max(w for _, w in label.words)
-            if least > room and column.time in frames:
+            frame = _frame_at(column.time, timeline) if least > room else None
+            if frame:
                 yield Diagnostic(
                     "E402",
                     f"this {LONG[label.lane]} is wider than the page: it needs "
                     f"{least:.1f} spaces and has {room:.1f}",
-                    frames[column.time].origin.of(label.lane),
+                    frame.origin.of(label.lane),
                     hints=("Shorten it, choose a wider paper, or a smaller stave.",),
                 )
+
+
+def _frame_at(time: Fraction, timeline: Timeline) -> Frame | None:
+    return next((one.frame for one in reversed(timeline.events) if one.time == time), None)

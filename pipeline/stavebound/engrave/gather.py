@@ -2,7 +2,8 @@
 
 In: a `Posed` and the catalogue. Out: clusters of signs round the frame's axis
 (x = 0), in spaces. The signs of a cluster belong together and move together.
-The places come from the tables; nothing is cleared here.
+The places come from the tables; nothing is cleared here. What a limb is written
+with follows from where it is, and is put together once for all frames.
 
     hand ▏        ▕ hand          knee ━╋━        ━╋━ knee
                                        feet ━━●
@@ -10,13 +11,18 @@ The places come from the tables; nothing is cleared here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from typing import NamedTuple
 
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box, union
 from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Turned, Way
 from stavebound.score.pose import (
+    ELBOWS,
+    FEET,
+    HANDS,
+    KNEES,
     STRAIGHT,
     Attitude,
     FootPose,
@@ -24,6 +30,7 @@ from stavebound.score.pose import (
     HandPose,
     Joint,
     Limb,
+    Pose,
     Posed,
     Sided,
     Standing,
@@ -38,10 +45,14 @@ TURNED_SIGN = {Turned.PARALLEL: "parallel", Turned.IN: "turned in"}
 JOINTS = {"knee", "elbow"}
 SIDED = {"foot", "hand", *JOINTS}
 FREE_SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
+# How many places of each kind of limb are remembered; a book has some hundreds.
+REMEMBERED = 4096
+
+Inks = tuple["Ink", ...]
+Origins = Mapping[Limb, Origin]
 
 
-@dataclass(frozen=True, slots=True)
-class Ink:
+class Ink(NamedTuple):
     """A sign with its centre at x, y from the frame's axis and the floor line, in spaces."""
 
     sign: str
@@ -53,14 +64,11 @@ class Ink:
         return Ink(self.sign, self.x + dx, self.y + dy, self.mirrored)
 
 
-@dataclass(frozen=True, slots=True)
-class Cluster:
+class Cluster(NamedTuple):
     """Signs that move together; the first of them is the sign that counts for clearance.
 
     `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
-    have three places of their own); `outward` is the side to which it gives way,
-    away from the axis; 0 for a sign on the centre line, which gives way to either;
-    None for two limbs that touch there, which give way to neither.
+    have three places of their own).
     """
 
     inks: tuple[Ink, ...]
@@ -68,68 +76,59 @@ class Cluster:
     origin: Origin
     fixed: bool = False
 
-    @property
-    def outward(self) -> int | None:
-        if len(self.limbs) > 1:
-            return None
-        side = self.limbs[0].side
-        if side is None:
-            return 0
-        crossed = self.inks[0].x * side.sign < 0
-        return -side.sign if crossed else side.sign
-
-    def moved(self, dx: float, dy: float) -> Cluster:
-        inks = tuple(ink.moved(dx, dy) for ink in self.inks)
-        return Cluster(inks, self.limbs, self.origin, self.fixed)
-
 
 def ink_box(ink: Ink, catalogue: Catalogue) -> Box:
     return sign_box(catalogue.sign(ink.sign), ink.mirrored).moved(ink.x, ink.y)
 
 
-def ink_boxes(cluster: Cluster, catalogue: Catalogue) -> tuple[Box, ...]:
-    """The boxes of a cluster's signs, one each."""
-    return tuple([ink_box(ink, catalogue) for ink in cluster.inks])
+@lru_cache(maxsize=REMEMBERED)
+def ink_boxes(inks: Inks, catalogue: Catalogue) -> tuple[Box, ...]:
+    """The boxes of signs, one each."""
+    return tuple([ink_box(ink, catalogue) for ink in inks])
 
 
 def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
     """What is written at this moment: feet first, then joints, hands and the centre line,
     whose signs can give way to all others."""
-    kinds = {limb.kind for limb, _ in posed.written}
+    origins = dict(posed.written)
+    kinds = {kind for kind, _ in origins}
     return (
-        *(_feet(posed, catalogue) if "foot" in kinds else ()),
-        *(_joints(posed, catalogue) if kinds & JOINTS else ()),
-        *(_hands(posed, catalogue) if "hand" in kinds else ()),
-        *(_centre(posed, catalogue) if kinds - SIDED else ()),
-        *(_whole(posed, catalogue) if kinds - SIDED else ()),
+        *(_feet(posed.pose, origins, catalogue) if "foot" in kinds else ()),
+        *(_joints(posed.pose, origins, catalogue) if not kinds.isdisjoint(JOINTS) else ()),
+        *(_hands(posed.pose, origins, catalogue) if "hand" in kinds else ()),
+        *(_centre(posed.pose, origins, catalogue) if kinds - SIDED else ()),
+        *(_whole(origins, catalogue) if kinds - SIDED else ()),
     )
 
 
-def _whole(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+def _whole(origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     """What is said of several limbs, or of the whole dancer."""
     for row in catalogue.centre.whole:
         limb = Limb(row.name)
-        if origin := posed.origin(limb):
-            yield Cluster((Ink(row.sign, 0.0, row.y),), (limb,), origin)
+        if limb in origins:
+            yield Cluster((Ink(row.sign, 0.0, row.y),), (limb,), origins[limb])
 
 
-def _centre(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+def _centre(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     """Head, body and hips, each on the axis, its signs side by side."""
     for row in catalogue.centre.part:
         limb = Limb(row.name)
-        origin = posed.origin(limb)
-        if origin:
-            signs = tuple(_attitude(posed.pose.attitude(Part(row.name))))
-            yield Cluster(tuple(_abreast(signs, row.y, catalogue)), (limb,), origin)
+        if limb in origins:
+            inks = _abreast(pose.attitude(Part(row.name)), row.y, catalogue)
+            yield Cluster(inks, (limb,), origins[limb])
 
 
-def _abreast(signs: tuple[tuple[str, bool], ...], y: float, catalogue: Catalogue) -> Iterator[Ink]:
-    """Signs side by side, the whole of them round the axis."""
+@lru_cache(maxsize=REMEMBERED)
+def _abreast(attitude: Attitude, y: float, catalogue: Catalogue) -> Inks:
+    """The signs of an attitude side by side, the whole of them round the axis."""
+    signs = tuple(_attitude(attitude))
     widths = [sign_box(catalogue.sign(name)).width for name, _ in signs]
     left = -(sum(widths) + catalogue.centre.gap * (len(signs) - 1)) / 2
+    inks = []
     for (name, mirrored), width in zip(signs, widths, strict=True):
-        yield Ink(name, left + width / 2, y, mirrored)
+        inks.append(Ink(name, left + width / 2, y, mirrored))
         left += width + catalogue.centre.gap
+    return tuple(inks)
 
 
 def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
@@ -145,35 +144,34 @@ def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
         yield "upright again", False
 
 
-def _hands(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
-    joined = tuple(_joined(posed, catalogue))
-    yield from joined
-    for side in BOTH if not joined else ():
-        limb = Limb("hand", side)
-        origin, hand = posed.origin(limb), posed.pose.hands.of(side)
-        if origin and hand:
-            sign = _hand(side, hand, catalogue)
-            inks = (sign, *_marks(side, hand, sign, catalogue))
-            yield Cluster(inks, (limb,), origin)
+def _hands(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
+    limbs = tuple(HANDS.values())
+    if joined(*pose.hands) and limbs[0] in origins and limbs[1] in origins:
+        yield Cluster(_joined(pose.hands, catalogue), limbs, origins[limbs[0]])
+        return
+    for side, limb in HANDS.items():
+        hand = pose.hands.of(side)
+        if limb in origins and hand:
+            yield Cluster(_hand(side, hand, catalogue), (limb,), origins[limb])
 
 
-def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Ink:
+@lru_cache(maxsize=REMEMBERED)
+def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Inks:
     across = catalogue.body.across.hand
-    return Ink(DEPTH_SIGN[hand.depth], side.sign * hand_x(hand.out, across), hand.height)
+    sign = Ink(DEPTH_SIGN[hand.depth], side.sign * hand_x(hand.out, across), hand.height)
+    return (sign, *_marks(side, hand, sign, catalogue))
 
 
-def _joined(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+@lru_cache(maxsize=REMEMBERED)
+def _joined(hands: Sided[HandPose | None], catalogue: Catalogue) -> Inks:
     """Two hands that touch each other: signs that touch, on the centre line."""
-    marks, limbs = catalogue.marks, tuple(Limb("hand", side) for side in BOTH)
-    origin, hands = posed.origin(limbs[0]), [posed.pose.hands.of(side) for side in BOTH]
-    if origin and posed.origin(limbs[1]) and joined(*hands):
-        inks: list[Ink] = []
-        for side, hand in zip(BOTH, hands, strict=True):
-            if hand:
-                name = DEPTH_SIGN[hand.depth]
-                sign = Ink(name, side.sign * marks.joined[name], hand.height)
-                inks += (sign, *_marks(side, replace(hand, out=0.0), sign, catalogue))
-        yield Cluster(tuple(inks), limbs, origin)
+    inks: list[Ink] = []
+    for side in BOTH:
+        if hand := hands.of(side):
+            name = DEPTH_SIGN[hand.depth]
+            sign = Ink(name, side.sign * catalogue.marks.joined[name], hand.height)
+            inks += (sign, *_marks(side, hand._replace(out=0.0), sign, catalogue))
+    return tuple(inks)
 
 
 def hand_x(out: float, across: Scale) -> float:
@@ -204,27 +202,28 @@ def _marks(side: Side, hand: HandPose, sign: Ink, catalogue: Catalogue) -> Itera
         yield Ink(cup, sign.x + side.sign * beside, sign.y, turned)
 
 
-def _joints(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+def _joints(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     """Knees, then elbows."""
-    for kind, joints in (("knee", posed.pose.knees), ("elbow", posed.pose.elbows)):
-        for side in BOTH:
-            limb = Limb(kind, side)
-            origin = posed.origin(limb)
-            if origin:
-                usual = _usual(kind, joints.of(side), posed.pose.feet.of(side), catalogue)
-                inks = tuple(_joint(kind, side, joints.of(side), usual, catalogue))
-                yield Cluster(inks, (limb,), origin)
+    for limbs, joints in ((KNEES, pose.knees), (ELBOWS, pose.elbows)):
+        for side, limb in limbs.items():
+            if limb in origins:
+                foot = pose.feet.of(side) if limbs is KNEES else None
+                inks = _joint(limb.kind, side, joints.of(side), foot, catalogue)
+                yield Cluster(inks, (limb,), origins[limb])
 
 
-def _usual(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue) -> Placed:
-    """Where a joint is whose place is not written: of a foot at the other knee, where its
-    knee has to be."""
-    row = catalogue.feet.joint[kind][joint.bend]
-    bend = place_of(foot, catalogue).bend if kind == "knee" and isinstance(foot, Free) else None
-    return Placed(sign=row.sign, x=bend["x"], y=bend["y"]) if bend else row
-
-
+@lru_cache(maxsize=REMEMBERED)
 def _joint(
+    kind: str, side: Side, joint: Joint, foot: FootPose | None, catalogue: Catalogue
+) -> Inks:
+    """Where its place is not written: of a foot at the other knee, where its knee has to be."""
+    row = catalogue.feet.joint[kind][joint.bend]
+    bend = place_of(foot, catalogue).bend if isinstance(foot, Free) else None
+    usual = Placed(sign=row.sign, x=bend["x"], y=bend["y"]) if bend else row
+    return tuple(_bent(kind, side, joint, usual, catalogue))
+
+
+def _bent(
     kind: str, side: Side, joint: Joint, usual: Placed, catalogue: Catalogue
 ) -> Iterator[Ink]:
     plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
@@ -244,30 +243,42 @@ def _tail(side: Side, ink: Ink, above: float, catalogue: Catalogue) -> Iterator[
         yield Ink("tail", ink.x + side.sign * dx, ink.y + dy, mirrored=side is Side.LEFT)
 
 
-def _feet(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+def _feet(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     written = [
-        (side, foot, origin)
-        for side in BOTH
-        if (origin := posed.origin(Limb("foot", side))) and (foot := posed.pose.feet.of(side))
+        (side, limb, foot)
+        for side, limb in FEET.items()
+        if limb in origins and (foot := pose.feet.of(side))
     ]
-    standing = [(side, foot, at) for side, foot, at in written if isinstance(foot, Standing)]
-    if len(standing) == 2 and standing[0][1].beside(standing[1][1]):
-        _, foot, origin = standing[0]
-        limbs = tuple(Limb("foot", side) for side in BOTH)
-        inks = _pair(foot, catalogue)
-        inks += tuple(_turned(foot, inks, catalogue))
-        inks += tuple(_weight(posed.pose.feet, foot, catalogue))
-        yield Cluster(inks, limbs, origin, fixed=True)
+    standing = [(side, limb, foot) for side, limb, foot in written if isinstance(foot, Standing)]
+    if len(standing) == 2 and standing[0][2].beside(standing[1][2]):
+        inks, limbs = _pair(pose.feet, standing[0][2], catalogue), tuple(FEET.values())
+        yield Cluster(inks, limbs, origins[limbs[0]], fixed=True)
     else:
-        for side, foot, origin in standing:
-            alone = catalogue.feet.alone
-            ink = _placed(alone, side, catalogue.feet.rise[foot.rise].level)
-            x = alone.x + catalogue.marks.foot[ink.sign]
-            inks = (ink, *_foot_marks(side, foot, x, ink.y, catalogue))
-            yield Cluster(inks, (Limb("foot", side),), origin, fixed=True)
-    for side, free, origin in written:
+        for side, limb, foot in standing:
+            yield Cluster(_alone(side, foot, catalogue), (limb,), origins[limb], fixed=True)
+    for side, limb, free in written:
         if isinstance(free, Free):
-            yield Cluster(tuple(_free(side, free, posed, catalogue)), (Limb("foot", side),), origin)
+            inks = _free(side, free, KNEES[side] in origins, catalogue)
+            yield Cluster(inks, (limb,), origins[limb])
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _pair(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Inks:
+    """Two feet that stand alike."""
+    rise = catalogue.feet.rise[foot.rise]
+    pair = tuple(
+        _placed(row, side, rise.front if row.sign == "front" else rise.level)
+        for row, side in _sides(foot, catalogue)
+    )
+    return (*pair, *_turned(foot, pair, catalogue), *_weight(feet, foot, catalogue))
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _alone(side: Side, foot: Standing, catalogue: Catalogue) -> Inks:
+    alone = catalogue.feet.alone
+    ink = _placed(alone, side, catalogue.feet.rise[foot.rise].level)
+    x = alone.x + catalogue.marks.foot[ink.sign]
+    return (ink, *_foot_marks(side, foot, x, ink.y, catalogue))
 
 
 def _turned(foot: Standing, pair: tuple[Ink, ...], catalogue: Catalogue) -> Iterator[Ink]:
@@ -289,14 +300,6 @@ def _weight(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) 
             yield Ink("weight", side.sign * x, catalogue.marks.weight)
 
 
-def _pair(foot: Standing, catalogue: Catalogue) -> tuple[Ink, ...]:
-    rise = catalogue.feet.rise[foot.rise]
-    return tuple(
-        _placed(row, side, rise.front if row.sign == "front" else rise.level)
-        for row, side in _sides(foot, catalogue)
-    )
-
-
 def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]]:
     """The rows of a position's signs, each with the side of its foot."""
     name = foot.position or "first"
@@ -313,8 +316,13 @@ def _placed(row: Placed, side: Side, y: float) -> Ink:
     return Ink(row.sign, side.sign * row.x, y, mirrored=side is Side.LEFT)
 
 
-def _free(side: Side, foot: Free, posed: Posed, catalogue: Catalogue) -> Iterator[Ink]:
+@lru_cache(maxsize=REMEMBERED)
+def _free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -> Inks:
     """The foot's sign, then what goes with it: hook, mark of touch, tail, bent knee."""
+    return tuple(_of_free(side, foot, knee_written, catalogue))
+
+
+def _of_free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -> Iterator[Ink]:
     table, place = catalogue.feet, place_of(foot, catalogue)
     sign = FREE_SIGN[foot.way]
     x, y = _free_place(side, foot.way, place, table.free.before)
@@ -331,9 +339,9 @@ def _free(side: Side, foot: Free, posed: Posed, catalogue: Catalogue) -> Iterato
         yield Ink("across", x + side.sign * dx, y + dy)
         beside += dx
     yield from _foot_marks(side, foot, side.sign * x + beside, y, catalogue)
-    if place.bend and not posed.origin(Limb("knee", side)):
+    if place.bend and not knee_written:
         bent = Placed(sign="half bend", x=place.bend["x"], y=place.bend["y"])
-        yield from _joint("knee", side, Joint(Bend.HALF), bent, catalogue)
+        yield from _bent("knee", side, Joint(Bend.HALF), bent, catalogue)
 
 
 def _touch(side: Side, sign: Ink, catalogue: Catalogue) -> Ink:

@@ -22,7 +22,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from stavebound.engrave.gather import Cluster, Ink, gather
+from stavebound.engrave.gather import Cluster, Ink, Origins, gather
 from stavebound.engrave.style import Style
 from stavebound.faces import Faces
 from stavebound.score.lanes import DIRECTIONS, TravelChange, TravelPath, TurnChange
@@ -34,6 +34,7 @@ from stavebound.trade.catalogue import Catalogue
 VULGAR = {
     Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
 }  # fmt: skip
+FACING = Limb("facing")
 PATH_SIGN = {"curved": "curving", "circling": "circling"}
 
 
@@ -45,22 +46,24 @@ def counts_top(style: Style, faces: Faces) -> float:
 def written_signs(posed: Posed, top: float, catalogue: Catalogue) -> tuple[Cluster, ...]:
     """All that is written at this moment, on the stave, below it and above the counts, which
     reach up to `top`."""
-    above = _above(posed, top, catalogue)
-    return (*gather(posed, catalogue), *_beneath(posed, catalogue), *above)
+    origins = dict(posed.written)
+    above = _above(origins, top, catalogue)
+    return (*gather(posed, catalogue), *_beneath(posed, origins, catalogue), *above)
 
 
-def _above(posed: Posed, top: float, catalogue: Catalogue) -> Iterator[Cluster]:
+def _above(origins: Origins, top: float, catalogue: Catalogue) -> Iterator[Cluster]:
     for row in catalogue.lanes.above:
         limb = Limb(row.name)
-        if origin := posed.origin(limb):
-            yield Cluster((Ink(row.sign, 0.0, top + row.rise),), (limb,), origin, fixed=True)
+        if limb in origins:
+            ink = Ink(row.sign, 0.0, top + row.rise)
+            yield Cluster((ink,), (limb,), origins[limb], fixed=True)
 
 
-def _beneath(posed: Posed, catalogue: Catalogue) -> Iterator[Cluster]:
+def _beneath(posed: Posed, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     lanes = catalogue.lanes
-    if origin := posed.origin(Limb("facing")):
+    if FACING in origins:
         ink = _pointing("facing", DIRECTIONS[posed.pose.facing], lanes.facing.y)
-        yield Cluster((ink,), (Limb("facing"),), origin, fixed=True)
+        yield Cluster((ink,), (FACING,), origins[FACING], fixed=True)
     if posed.travel:
         inks = tuple(_travel(posed.travel, catalogue))
         yield Cluster(inks, (Limb("travel"),), posed.travel.origin, fixed=True)

@@ -58,33 +58,34 @@ def in_rows(
         for column, axis in placed:
             for label in column.labels:
                 if label.lane in lane.holds:
-                    places = _text(label, lane, axis, edges, ends, style)
-                    yield from (replace(text, y=text.y + baselines[lane.name]) for text in places)
+                    y = baselines[lane.name]
+                    yield from _text(label, lane, (axis, y), edges, ends, style)
 
 
 def _text(
     label: Label,
     lane: Lane,
-    axis: float,
+    at: tuple[float, float],
     edges: tuple[float, float],
     ends: list[float],
     style: Style,
 ) -> Iterator[PlacedText]:
     """A text in the first rows that are free; one that begins at its axis is moved to the
     left where the line ends before it does, and broken into several where that would be too
-    far, or where another text stands there. Heights are from the first row."""
-    gap = style.distance("text gap")
+    far, or where another text stands there. `at` are its axis and the baseline of the first
+    row."""
+    gap, (axis, baseline) = style.distance("text gap"), at
     room = edges[1] - gap - axis
     free = axis - gap - (ends[0] if ends else edges[0])
     room += max(0.0, min(free, style.distance("greatest text shift")))
     lines = broken(label, room) if label.align == "start" else (label,)
-    widest = max(line.width for line in lines)
+    widest = max([line.width for line in lines])
     x = max(min(axis + label.left, edges[1] - gap - widest), edges[0] + gap)
     first = _first_free(x, ends, gap, len(lines))
     ends += [edges[0]] * (first + len(lines) - len(ends))
     for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
         ends[row] = x + line.width
-        y = lane.grows * row * style.distance("lane step")
+        y = lane.grows * row * style.distance("lane step") + baseline
         yield PlacedText(
             label.lane, line.text, x, y, label.size, line.width, label.italic, label.weight
         )
@@ -104,8 +105,8 @@ def broken(label: Label, room: float) -> tuple[Label, ...]:
 
 def _first_free(x: float, ends: list[float], gap: float, rows: int) -> int:
     """The first of so many rows next to each other in which nothing reaches x."""
-    taken = [row for row, end in enumerate(ends) if end + gap > x + ROUNDING]
+    free = [end + gap <= x + ROUNDING for end in ends]
     for first in range(len(ends)):
-        if not any(first <= row < first + rows for row in taken):
+        if all(free[first : first + rows]):
             return first
     return len(ends)

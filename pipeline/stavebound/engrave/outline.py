@@ -10,7 +10,6 @@ so that where two of them overlap there is ink.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from math import hypot
@@ -20,12 +19,22 @@ from stavebound.trade.tables import Sign
 
 # The cubic that stands for a quarter circle keeps within 0.03 % of its radius.
 QUARTER = 0.5522847498
+# A curve is drawn as so many chords. At either end of each: what start, controls and end of a
+# cubic weigh there, and what the three lines between these weigh in its direction.
+STEPS = 16
+CHORDS = tuple(
+    (
+        (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3,
+        (1 - t) ** 2, 2 * t * (1 - t), t * t,
+    )
+    for t in (step / STEPS for step in range(STEPS + 1))
+)  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Figure:
     """A closed outline. `curved`: after the start, the points come in threes, a
-    cubic each; else every point is a corner."""
+    cubic each; else every point is a corner. Two figures are equal where they are one."""
 
     points: tuple[Point, ...]
     curved: bool = False
@@ -84,36 +93,17 @@ def curve(
     x3: float, y3: float, x4: float, y4: float, width: float,
 ) -> Figure:  # fmt: skip
     """A cubic of even width: one side out, the other side back, as short chords."""
-    middle = list(_along(((x1, y1), (x2, y2), (x3, y3), (x4, y4)), steps=16))
-    sides = [
-        [(x + sign * nx, y + sign * ny) for x, y, nx, ny in _normals(middle, width)]
-        for sign in (1, -1)
-    ]
-    return Figure(tuple(Point(*point) for point in (*sides[0], *reversed(sides[1]))))
-
-
-def _along(
-    points: tuple[tuple[float, float], ...], steps: int
-) -> Iterator[tuple[float, float, float, float]]:
-    """Points of a cubic with the direction in which it runs there: x, y, dx, dy."""
-    (x1, y1), (x2, y2), (x3, y3), (x4, y4) = points
-    for step in range(steps + 1):
-        t = step / steps
-        a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
-        e, f, g = (1 - t) ** 2, 2 * t * (1 - t), t * t
-        yield (
-            a * x1 + b * x2 + c * x3 + d * x4,
-            a * y1 + b * y2 + c * y3 + d * y4,
+    over, under = [], []
+    for a, b, c, d, e, f, g in CHORDS:
+        x, y = a * x1 + b * x2 + c * x3 + d * x4, a * y1 + b * y2 + c * y3 + d * y4
+        dx, dy = _across(
             e * (x2 - x1) + f * (x3 - x2) + g * (x4 - x3),
             e * (y2 - y1) + f * (y3 - y2) + g * (y4 - y3),
+            width,
         )
-
-
-def _normals(
-    middle: list[tuple[float, float, float, float]], width: float
-) -> Iterator[tuple[float, float, float, float]]:
-    for x, y, dx, dy in middle:
-        yield (x, y, *_across(dx, dy, width))
+        over.append(Point(x + dx, y + dy))
+        under.append(Point(x - dx, y - dy))
+    return Figure((*over, *reversed(under)))
 
 
 def _across(dx: float, dy: float, width: float) -> tuple[float, float]:

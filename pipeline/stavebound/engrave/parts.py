@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 from math import inf
 
 from stavebound.engrave.breaks import coming, leaving
@@ -17,7 +18,7 @@ from stavebound.engrave.columns import BESIDE, Column, Label
 from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
-from stavebound.engrave.outline import outline, sign_box
+from stavebound.engrave.outline import Figure, outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
@@ -29,6 +30,9 @@ from stavebound.trade.tables import BodyLine
 
 # How far a slanted letter leans out of its own width, in em.
 LEAN = 0.2
+
+# How many drawings and places of signs are remembered; a book has some hundreds.
+SIGNS = 4096
 
 # The largest type, in spaces, whose descenders keep clear of the name below.
 FULL_NAMES = 1.0
@@ -60,18 +64,17 @@ def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedS
 
 
 def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> PlacedSign:
-    row, x = catalogue.sign(ink.sign), axis + ink.x
-    return PlacedSign(
-        sign=ink.sign,
-        x=x,
-        y=ink.y,
-        figures=outline(row, ink.mirrored),
-        box=sign_box(row, ink.mirrored).moved(x, ink.y),
-        limbs=cleared.cluster.limbs,
-        origin=cleared.cluster.origin,
-        dx=cleared.dx,
-        dy=cleared.dy,
-    )
+    name, x, y = ink.sign, axis + ink.x, ink.y
+    figures, box = _drawing(name, ink.mirrored, catalogue)
+    limbs, origin = cleared.cluster.limbs, cleared.cluster.origin
+    box = box.moved(x, y)
+    return PlacedSign(name, x, y, figures, box, limbs, origin, cleared.dx, cleared.dy)
+
+
+@lru_cache(maxsize=SIGNS)
+def _drawing(sign: str, mirrored: bool, catalogue: Catalogue) -> tuple[tuple[Figure, ...], Box]:
+    row = catalogue.sign(sign)
+    return outline(row, mirrored), sign_box(row, mirrored)
 
 
 def placed_ways(
@@ -95,16 +98,15 @@ def placed_ways(
     for column, axis in placed:
         if column.time in begins:
             before, edge = None, begins[column.time]
+        if column.ways:
+            boxes = [*_boxes_at(column, axis, setting)]
+            boxes += _boxes_at(*before, setting) if before else ()
         for way in column.ways:
-            last, kept = before, replace(way, within=within)
-            if last is None:
+            kept = replace(way, within=within)
+            if before is None:
                 kept, start = coming(kept, edge, past if edge == edges[0] else 0.0, table)
             else:
-                start = last[1]
-            boxes = [
-                *_boxes_at(column, axis, setting),
-                *(_boxes_at(*last, setting) if last else ()),
-            ]
+                start = before[1]
             found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
         if column.signs:
             before = column, axis
@@ -129,6 +131,9 @@ def placed_phrasings(
     setting: Setting,
 ) -> Iterator[PlacedPhrasing]:
     """The bows of phrasings, by their first and last moments, over the counts and all inks."""
+    spans = tuple(spans)
+    if not spans:
+        return
     row, at = setting.catalogue.lanes.phrasing, {column.time: axis for column, axis in placed}
     top = counts_top(setting.style, setting.faces)
     below = (Box(edges[0], 0.0, edges[1], top), *inks)
@@ -178,16 +183,24 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     """The centre line of every frame, its dots kept off the signs."""
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
     top = len(setting.catalogue.body.line) - 1
-    heights = [step * (index + 0.5) for index in range(round(top / step))]
-    dots = [(y, Box(-size / 2, y - size / 2, size / 2, y + size / 2)) for y in heights]
-    whole = Box(-size / 2, -inf, size / 2, inf)
+    heights = tuple([step * (index + 0.5) for index in range(round(top / step))])
     for column, axis in placed:
         if column.frame:
-            free = dots
-            for box in (ink.grown(size) for ink in _sign_boxes(column)):
-                if box.overlaps(whole):
-                    free = [(y, dot) for y, dot in free if not box.overlaps(dot)]
-            yield Axis(axis, tuple([y for y, _ in free]))
+            free = heights
+            for cleared in column.signs:
+                if covered := _covered(cleared.boxes, heights, size):
+                    free = tuple([y for y in free if y not in covered])
+            yield Axis(axis, free)
+
+
+@lru_cache(maxsize=SIGNS)
+def _covered(boxes: tuple[Box, ...], heights: tuple[float, ...], size: float) -> frozenset[float]:
+    """The heights of those dots that would not keep off the boxes."""
+    half = size / 2
+    whole = Box(-half, -inf, half, inf)
+    over = [box for box in (each.grown(size) for each in boxes) if box.overlaps(whole)]
+    dots = [(y, Box(-half, y - half, half, y + half)) for y in heights] if over else []
+    return frozenset(y for y, dot in dots if any(box.overlaps(dot) for box in over))
 
 
 def _sign_boxes(column: Column) -> Iterator[Box]:
@@ -233,9 +246,11 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
 
 def text_box(text: PlacedText, faces: Faces) -> Box:
     """What a text takes at most: its descenders, its capitals and how far it leans."""
-    return Box(
-        text.x,
-        text.y - faces.descent(text.size),
-        text.x + text.width + LEAN * text.size * text.italic,
-        text.y + faces.cap_height(text.size),
-    )
+    descent, capitals = _heights(text.size, faces)
+    right = text.x + text.width + LEAN * text.size * text.italic
+    return Box(text.x, text.y - descent, right, text.y + capitals)
+
+
+@lru_cache(maxsize=SIGNS)
+def _heights(size: float, faces: Faces) -> tuple[float, float]:
+    return faces.descent(size), faces.cap_height(size)

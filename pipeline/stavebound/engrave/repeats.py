@@ -203,7 +203,7 @@ def _text(text: str, x: float, y: float, setting: Setting) -> PlacedText:
 
 def _moved(ink: Placed, dy: float) -> Placed:
     if isinstance(ink, PlacedText):
-        return replace(ink, y=ink.y + dy)
+        return ink._replace(y=ink.y + dy)
     figures: tuple[Figure, ...] = tuple(figure.moved(0.0, dy) for figure in ink.figures)
     return replace(ink, figures=figures, box=ink.box.moved(0.0, dy))
 

@@ -91,14 +91,20 @@ class Gaps:
     stretches: tuple[float, ...]
     gives: tuple[float, ...]
 
-    def ratio(self, start: int, end: int, width: float) -> float:
-        """`Run.ratio` of a line that holds bars `start` to `end` − 1."""
-        lead, tail = self.leads[start], self.tails[end - 1]
-        inner = slice(self.firsts[start], self.firsts[end] - 1)
-        natural = self.natural(start, end)
-        stretch = sum(self.stretches[inner], lead.stretch) + tail.stretch
-        give = sum(self.gives[inner], lead.give) + tail.give
-        return _ratio(width - natural, stretch, give)
+    def ratios(self, start: int, last: int, width: float) -> tuple[float, ...]:
+        """`Run.ratio` of all lines that begin with bar `start` and end with a bar before `last`,
+        the shortest first."""
+        lead = self.leads[start]
+        inner = slice(self.firsts[start], self.firsts[last] - 1)
+        naturals = [*accumulate(self.naturals[inner], initial=lead.natural)]
+        stretches = [*accumulate(self.stretches[inner], initial=lead.stretch)]
+        gives = [*accumulate(self.gives[inner], initial=lead.give)]
+        found = []
+        for end in range(start + 1, last + 1):
+            tail, at = self.tails[end - 1], self.firsts[end] - 1 - self.firsts[start]
+            extra = width - (naturals[at] + tail.natural)
+            found.append(_ratio(extra, stretches[at] + tail.stretch, gives[at] + tail.give))
+        return tuple(found)
 
     def natural(self, start: int, end: int) -> float:
         """`Run.natural` of a line that holds bars `start` to `end` − 1."""

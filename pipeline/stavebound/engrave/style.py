@@ -19,7 +19,7 @@ from stavebound.wording.labels import ENGLISH
 POINT = 25.4 / 72
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Style:
     """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
     tells how the house shapes the signs that it changes; `type` names the faces of text and

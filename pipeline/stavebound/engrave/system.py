@@ -7,6 +7,7 @@ line of the lowest stave. Whoever draws it decides nothing.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from stavebound.engrave.outline import Figure
 from stavebound.engrave.phrasing import PlacedPhrasing
@@ -17,8 +18,7 @@ from stavebound.score.model import Origin
 from stavebound.score.pose import Limb
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedSign:
+class PlacedSign(NamedTuple):
     """A sign with its centre at x, y, and its outline round that centre; `dx`, `dy` tell how
     far it was moved for clearance."""
 
@@ -44,8 +44,7 @@ class PlacedMark:
     lane: str = "bar"
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """A straight line with square ends. pen: stave or bar."""
 
     pen: str
@@ -63,8 +62,7 @@ class Rule:
         return Box(self.x1 - half, self.y1, self.x1 + half, self.y2)
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedText:
+class PlacedText(NamedTuple):
     """A text that begins at x on the baseline y. lane: counts, step, cue,
     quality, tempo, amount, fraction, metre, repeat, bar or line."""
 
@@ -78,8 +76,7 @@ class PlacedText:
     weight: int = REGULAR
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(NamedTuple):
     """A frame's axis; `dots` are the heights of the learner's centre line there."""
 
     x: float

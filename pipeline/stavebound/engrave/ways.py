@@ -17,11 +17,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise, product
 from math import hypot
 
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, Ink, gather
+from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather
 from stavebound.engrave.outline import Figure, curve, outline, stroke
 from stavebound.geometry import Box, bounds
 from stavebound.score.model import Bow, Origin, Side, unwritten
@@ -45,6 +46,13 @@ SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
 # What a bowing line has beside its middle, as a bent part of the body has beside its bow.
 BOW_SIGN = {Bow.FRONT: "bow front", Bow.BEHIND: "bow behind"}
 SAMPLES = 12
+# What start, control and end of a quadratic curve weigh at each of its samples.
+SAMPLE_WEIGHTS = tuple(
+    ((1 - t) * (1 - t), 2 * (1 - t) * t, t * t)
+    for t in (step / SAMPLES for step in range(SAMPLES + 1))
+)
+# So near, across and in height, a line runs along another.
+BESIDE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +164,12 @@ def _offs(ink: Ink, tailed: bool, off: Mapping[str, float]) -> tuple[float, ...]
 
 def limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:
     """The sign of a hand or a foot where nothing has moved it; None where it is unknown."""
+    limbs = Pose(hands=pose.hands) if limb.kind == "hand" else Pose(feet=pose.feet)
+    return _limb_ink(limb, limbs, catalogue)
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:
     if limb.side is None:
         return None
     foot = pose.feet.of(limb.side)
@@ -227,8 +241,15 @@ def place_way(
 ) -> PlacedWay:
     """The cheapest of the ways that the line may take between its axes."""
     boxes, others = tuple(boxes), tuple(others)
-    found = [_drawn(way, line, boxes, others, catalogue) for line in _candidates(way, axes)]
-    return min(found, key=lambda placed: sum(cost for _, cost in placed.costs))
+    found = []
+    for line in _candidates(way, axes):
+        along = _along(line)
+        found.append((_costs(along, boxes, others, catalogue), line, along))
+    costs, line, along = min(found, key=lambda each: sum([cost for _, cost in each[0]]))
+    figures = (_figure(line, catalogue.moves), *_bow_mark(way, line[1], catalogue))
+    box = bounds(point for each in figures for point in each.points)
+    mark = BOW_SIGN[way.bow] if way.bow else None
+    return PlacedWay(way.kind, way.limb, way.origin, figures, box, costs, along, mark)
 
 
 def _candidates(way: Way, axes: tuple[float, float]) -> Iterator[tuple[Spot, Spot, Spot]]:
@@ -247,38 +268,28 @@ def _candidates(way: Way, axes: tuple[float, float]) -> Iterator[tuple[Spot, Spo
             yield start, (x, y + way.sag), end
 
 
-def _drawn(
-    way: Way,
-    line: tuple[Spot, Spot, Spot],
-    boxes: tuple[Box, ...],
-    others: tuple[PlacedWay, ...],
-    catalogue: Catalogue,
-) -> PlacedWay:
-    figure, along = _figure(line, catalogue.moves)
-    figures = (figure, *_bow_mark(way, line[1], catalogue))
-    box = bounds(point for each in figures for point in each.points)
-    costs = _costs(along, boxes, others, catalogue)
-    mark = BOW_SIGN[way.bow] if way.bow else None
-    return PlacedWay(way.kind, way.limb, way.origin, figures, box, costs, along, mark)
-
-
-def _figure(line: tuple[Spot, Spot, Spot], table: Moves) -> tuple[Figure, tuple[Spot, ...]]:
-    """A curve of which the middle is that of the line; a stroke where all lie in one line."""
-    (x1, y1), (mx, my), (x2, y2) = line
-    cx, cy = 2 * mx - (x1 + x2) / 2, 2 * my - (y1 + y2) / 2
-    along = tuple(_at(step / SAMPLES, (x1, y1), (cx, cy), (x2, y2)) for step in range(SAMPLES + 1))
-    if hypot(mx - (x1 + x2) / 2, my - (y1 + y2) / 2) < 1e-9:
-        return stroke(x1, y1, x2, y2, table.width), along
-    bent = (x1 + (cx - x1) * 2 / 3, y1 + (cy - y1) * 2 / 3, x2 + (cx - x2) * 2 / 3)
-    return curve(x1, y1, *bent, y2 + (cy - y2) * 2 / 3, x2, y2, table.width), along
-
-
-def _at(t: float, a: Spot, b: Spot, c: Spot) -> Spot:
-    u = 1 - t
-    return (
-        u * u * a[0] + 2 * u * t * b[0] + t * t * c[0],
-        u * u * a[1] + 2 * u * t * b[1] + t * t * c[1],
+def _along(line: tuple[Spot, Spot, Spot]) -> tuple[Spot, ...]:
+    """Spots of the line, evenly from its start to its end."""
+    (x1, y1), (x2, y2), (x3, y3) = line[0], _control(line), line[2]
+    return tuple(
+        [(a * x1 + b * x2 + c * x3, a * y1 + b * y2 + c * y3) for a, b, c in SAMPLE_WEIGHTS]
     )
+
+
+def _control(line: tuple[Spot, Spot, Spot]) -> Spot:
+    """The control of the curve of which the middle is that of the line."""
+    (x1, y1), (mx, my), (x2, y2) = line
+    return 2 * mx - (x1 + x2) / 2, 2 * my - (y1 + y2) / 2
+
+
+def _figure(line: tuple[Spot, Spot, Spot], table: Moves) -> Figure:
+    """A curve; a stroke where start, middle and end lie in one line."""
+    (x1, y1), (mx, my), (x2, y2) = line
+    if hypot(mx - (x1 + x2) / 2, my - (y1 + y2) / 2) < 1e-9:
+        return stroke(x1, y1, x2, y2, table.width)
+    cx, cy = _control(line)
+    bent = (x1 + (cx - x1) * 2 / 3, y1 + (cy - y1) * 2 / 3, x2 + (cx - x2) * 2 / 3)
+    return curve(x1, y1, *bent, y2 + (cy - y2) * 2 / 3, x2, y2, table.width)
 
 
 def _bow_mark(way: Way, middle: Spot, catalogue: Catalogue) -> Iterator[Figure]:
@@ -294,13 +305,24 @@ def _costs(
     others: tuple[PlacedWay, ...],
     catalogue: Catalogue,
 ) -> tuple[tuple[str, float], ...]:
-    cost = catalogue.moves.way.cost
-    inside = sum(any(_meets(box, a, b) for box in boxes) for a, b in pairwise(along))
-    beside = sum(_runs_along(spot, others) for spot in along)
-    length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(along))
-    high = sum(y > catalogue.moves.way.counts["from"] for _, y in along)
-    counted = {"sign": inside, "way": beside, "count": high, "length": length}
-    return tuple((name, cost[name].value * number) for name, number in counted.items())
+    table, area = catalogue.moves.way, _area(along)
+    reach = area.grown(2 * BESIDE)
+    near = [spot for other in others if other.box.touches(reach) for spot in other.along]
+    pieces = [*pairwise(along)]
+    crossed = [box for box in boxes if box.touches(area)]
+    counted = {
+        "sign": sum([any(_meets(box, a, b) for box in crossed) for a, b in pieces]),
+        "way": sum([_runs_along(spot, near) for spot in along]) if near else 0,
+        "count": sum([y > table.counts["from"] for _, y in along]),
+        "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pieces]),
+    }
+    return tuple([(name, table.cost[name].value * number) for name, number in counted.items()])
+
+
+def _area(along: tuple[Spot, ...]) -> Box:
+    """The box round all spots of a line."""
+    xs, ys = [x for x, _ in along], [y for _, y in along]
+    return Box(min(xs), min(ys), max(xs), max(ys))
 
 
 def _meets(box: Box, a: Spot, b: Spot) -> bool:
@@ -314,9 +336,5 @@ def _meets(box: Box, a: Spot, b: Spot) -> bool:
     )
 
 
-def _runs_along(spot: Spot, others: tuple[PlacedWay, ...]) -> bool:
-    return any(
-        abs(x - spot[0]) < 0.2 and abs(y - spot[1]) < 0.2
-        for other in others
-        for x, y in other.along
-    )
+def _runs_along(spot: Spot, others: list[Spot]) -> bool:
+    return any(abs(x - spot[0]) < BESIDE and abs(y - spot[1]) < BESIDE for x, y in others)

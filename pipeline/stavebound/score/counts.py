@@ -102,7 +102,7 @@ def time_line(score: Score) -> Timeline:
     sections = tuple(_sections(score))
     said = {moment(bar.at, section): bar for section in sections for bar in section.phrase.bars}
     bars = tuple(_bars(bar_length(score.music), sections, said))
-    starts = {bar.start for bar in bars}
+    starts = {bar.start for bar in bars} if said else set()
     return Timeline(
         sections=sections,
         events=tuple(
@@ -121,10 +121,11 @@ def moment(at: At, section: Section) -> Fraction:
     A syllable that the section's division does not have is timed as in the
     division that has it; `check` reports it.
     """
-    part = at.fraction or Fraction(0)
+    whole = at.count - section.first
     if at.syllable:
         part = SYLLABLES[section.division].get(at.syllable, ANY_SYLLABLE[at.syllable])
-    return section.start + at.count - section.first + part
+        return section.start + (whole + part)
+    return section.start + (whole + at.fraction if at.fraction else whole)
 
 
 def phrased(timeline: Timeline) -> Iterator[Phrased]:
@@ -165,7 +166,7 @@ def _bars(
     before = -(begin // length) if begin < 0 else 0
     number, time = 1 - before, -before * length
     while time < end:
-        bar = said.get(time)
+        bar = said.get(time) if said else None
         after = time + (bar.counts if bar and bar.counts else length)
         yield Bar(number, max(time, begin), min(after, end), after, bar)
         number, time = number + 1, after

@@ -23,12 +23,21 @@ from stavebound.score.model import (
     Transfer,
     Way,
 )
-from stavebound.score.pose import FootPose, Free, HandPose, Limb, Move, Pose, Standing
+from stavebound.score.pose import (
+    BOTH,
+    FEET,
+    HANDS,
+    FootPose,
+    Free,
+    HandPose,
+    Limb,
+    Move,
+    Pose,
+    Standing,
+)
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape
 from stavebound.trade.tables import HandShape, School
-
-BOTH = (Side.RIGHT, Side.LEFT)
 
 # A way by a place in front of the body or behind it bows there, and the ink says so:
 # the place itself has no sign.
@@ -47,7 +56,7 @@ def moves(
             if change.via or change.path or change.bow:
                 via = foot_via(change, before, after)
                 bow = change.bow or BOWS.get(change.via or "")
-                yield Move("way", Limb("foot", side), change.origin, via, change.path, bow)
+                yield Move("way", FEET[side], change.origin, via, change.path, bow)
         case HandChange(side=side) if change.via or change.path or change.bow:
             row = hand_shape(catalogue, school, change.via) if change.via else None
             yield _hand(side, row, change)
@@ -70,13 +79,13 @@ def _transfer(by: Transfer, side: Side | None, origin: Origin) -> Iterator[Move]
     if by is Transfer.SPRING:
         yield Move(by, Limb("feet"), origin)
     elif side:
-        yield Move(by, Limb("foot", side), origin)
+        yield Move(by, FEET[side], origin)
 
 
 def _hand(side: Side, row: HandShape | None, change: HandChange | ArmsChange) -> Move:
     via = HandPose(Depth(row.depth), row.height, row.out, row.forward) if row else None
     bow = change.bow or (BOWS.get(row.depth) if row else None)
-    return Move("way", Limb("hand", side), change.origin, via, change.path, bow)
+    return Move("way", HANDS[side], change.origin, via, change.path, bow)
 
 
 def foot_via(change: FootChange, before: Pose, after: Pose) -> FootPose | None:

@@ -6,8 +6,8 @@ forward are in statures, out towards the limb's own side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Generic, TypeVar
+from dataclasses import dataclass
+from typing import Generic, NamedTuple, TypeVar
 
 from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import (
@@ -30,8 +30,7 @@ from stavebound.score.origin import origin_field
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Sided(Generic[T]):
+class Sided(NamedTuple, Generic[T]):
     """A value for each side."""
 
     right: T
@@ -46,8 +45,7 @@ class Sided(Generic[T]):
         return Sided(self.right, value)
 
 
-@dataclass(frozen=True, slots=True)
-class HandPose:
+class HandPose(NamedTuple):
     """`shape` is the plain name of the shape that was written, None for a free place.
 
     `palm` and `arm` are None for the usual. `out` is negative across the centre line.
@@ -75,8 +73,7 @@ def joined(one: HandPose | None, other: HandPose | None) -> bool:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(NamedTuple):
     """A knee or an elbow. Without height and out it is at its usual place."""
 
     bend: Bend = Bend.NONE
@@ -85,8 +82,7 @@ class Joint:
     out: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """A foot on the floor: in a position of both feet, or alone (`position` None).
 
     `bears` is False where the other foot has all the weight.
@@ -100,11 +96,10 @@ class Standing:
 
     def beside(self, other: Standing) -> bool:
         """Whether the two feet stand alike, whichever bears the weight."""
-        return replace(self, bears=other.bears) == other
+        return self._replace(bears=other.bears) == other
 
 
-@dataclass(frozen=True, slots=True)
-class Free:
+class Free(NamedTuple):
     """A foot without weight; `place` is a row of the table of free places, None where its
     toes are at a height of their own, in spaces, and so far out, in statures."""
 
@@ -119,8 +114,7 @@ class Free:
 FootPose = Standing | Free
 
 
-@dataclass(frozen=True, slots=True)
-class Attitude:
+class Attitude(NamedTuple):
     """How the head, the body or the hips are held; None is straight."""
 
     tilt: Lean | None = None
@@ -131,8 +125,7 @@ class Attitude:
 STRAIGHT = Attitude()
 
 
-@dataclass(frozen=True, slots=True)
-class Pose:
+class Pose(NamedTuple):
     """None where nothing has been written yet; `facing` is in eighths of a circle, clockwise
     from the front."""
 
@@ -149,8 +142,7 @@ class Pose:
         return {Part.HEAD: self.head, Part.BODY: self.body, Part.HIPS: self.hips}[part]
 
 
-@dataclass(frozen=True, slots=True)
-class Limb:
+class Limb(NamedTuple):
     """kind: hand, elbow, foot or knee with a side; head, body, hips, facing, turn or travel
     without."""
 
@@ -159,6 +151,11 @@ class Limb:
 
     def __str__(self) -> str:
         return f"{self.side} {self.kind}" if self.side else self.kind
+
+
+BOTH = (Side.RIGHT, Side.LEFT)
+HANDS, FEET = ({side: Limb(kind, side) for side in BOTH} for kind in ("hand", "foot"))
+KNEES, ELBOWS = ({side: Limb(kind, side) for side in BOTH} for kind in ("knee", "elbow"))
 
 
 @dataclass(frozen=True, slots=True)

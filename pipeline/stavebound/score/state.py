@@ -9,8 +9,9 @@ not have, a hand without a place) changes nothing here; `check` reports it.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from functools import lru_cache
 from math import sqrt
+from typing import TypeVar
 
 from stavebound.score.lanes import (
     Accent,
@@ -47,7 +48,12 @@ from stavebound.score.model import (
     Weight,
 )
 from stavebound.score.moves import moves
+from stavebound.score.pose import BOTH as BOTH
 from stavebound.score.pose import (
+    ELBOWS,
+    FEET,
+    HANDS,
+    KNEES,
     STRAIGHT,
     Attitude,
     FootPose,
@@ -66,9 +72,12 @@ from stavebound.trade.naming import arms_shape, hand_row, hand_shape
 from stavebound.trade.scale import line_height, statures
 from stavebound.trade.tables import HandShape, School
 
-BOTH = (Side.RIGHT, Side.LEFT)
 # The place of a hand that is no part of the body.
 BARRE = "barre"
+# How many written places are remembered with what they mean; a book has some dozens.
+PLACES = 1024
+
+T = TypeVar("T")
 
 
 def fold(
@@ -88,10 +97,16 @@ def fold(
             written += [(limb, change.origin) for limb in limbs(change, pose)]
         for change in changes:
             moved += moves(change, before, pose, catalogue, school)
-        turn = next((change for change in changes if isinstance(change, TurnChange)), None)
-        travel = next((change for change in changes if isinstance(change, TravelChange)), None)
+        turn, travel = _first(TurnChange, changes), _first(TravelChange, changes)
         poses.append(Posed(pose, tuple(written), tuple(moved), before, turn, travel))
     return tuple(poses)
+
+
+def _first(kind: type[T], changes: Iterable[object]) -> T | None:
+    for change in changes:
+        if isinstance(change, kind):
+            return change
+    return None
 
 
 def begun(start: Iterable[Change], school: School) -> Pose:
@@ -104,19 +119,17 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
     """The limbs that a change writes; `feet` without a position writes those that stand."""
     match change:
         case ArmsChange():
-            return tuple(Limb("hand", side) for side in BOTH)
+            return tuple(HANDS.values())
         case HandChange(side):
-            return (Limb("hand", side),)
+            return (HANDS[side],)
         case FeetChange():
-            return tuple(
-                Limb("foot", side) for side in BOTH if isinstance(pose.feet.of(side), Standing)
-            )
+            return tuple([FEET[side] for side in BOTH if isinstance(pose.feet.of(side), Standing)])
         case FootChange(side):
-            return (Limb("foot", side),)
+            return (FEET[side],)
         case ElbowChange(_, bent):
-            return (Limb("elbow", bent),)
+            return (ELBOWS[bent],)
         case KneesChange(_, side):
-            return tuple(Limb("knee", each) for each in BOTH if side in (None, each))
+            return tuple([KNEES[each] for each in BOTH if side in (None, each)])
         case CentreChange(part) | Return(part):
             return (Limb(part),)
         case Hold() | Still() | FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
@@ -144,29 +157,26 @@ def _of_the_whole(change: Hold | Still | LaneChange) -> Limb:
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
     """The pose after one change."""
+    hands, feet, knees, elbows, head, body, hips, facing = pose
     match change:
         case ArmsChange():
-            return replace(pose, hands=_arms(change, pose, catalogue, school))
+            named = _arms(change.name, change.lead, change.joined, catalogue, school)
+            hands = named or hands
         case HandChange(side):
-            hand = hand_pose(change, pose.hands.of(side), catalogue, school)
-            return replace(pose, hands=pose.hands.changed(side, hand))
+            hands = hands.changed(side, hand_pose(change, hands.of(side), catalogue, school))
         case FeetChange():
-            return replace(pose, feet=_feet(change, pose))
+            feet = _feet(change, pose)
         case FootChange():
-            return replace(pose, feet=_foot(change, pose, catalogue))
-        case KneesChange(side=side):
-            knees, joint = pose.knees, _joint(change, catalogue)
-            for each in BOTH:
-                knees = knees.changed(each, joint) if side in (None, each) else knees
-            return replace(pose, knees=knees)
+            feet = _foot(change, pose, catalogue)
+        case KneesChange():
+            knees = _knees(change, knees, catalogue)
         case ElbowChange(side=bent):
-            elbows = pose.elbows.changed(bent, _joint(change, catalogue))
-            return replace(pose, elbows=elbows)
+            elbows = elbows.changed(bent, _joint(change, catalogue))
         case CentreChange(part) | Return(part):
             return _held(pose, part, _attitude(change))
         case TurnChange():
-            return replace(pose, facing=turned(pose.facing, (change,)))
-    return pose
+            facing = turned(facing, (change,))
+    return Pose(hands, feet, knees, elbows, head, body, hips, facing)
 
 
 def _attitude(change: CentreChange | Return) -> Attitude:
@@ -178,11 +188,18 @@ def _attitude(change: CentreChange | Return) -> Attitude:
 def _held(pose: Pose, part: Part, attitude: Attitude) -> Pose:
     match part:
         case Part.HEAD:
-            return replace(pose, head=attitude)
+            return pose._replace(head=attitude)
         case Part.BODY:
-            return replace(pose, body=attitude)
+            return pose._replace(body=attitude)
         case Part.HIPS:
-            return replace(pose, hips=attitude)
+            return pose._replace(hips=attitude)
+
+
+def _knees(change: KneesChange, knees: Sided[Joint], catalogue: Catalogue) -> Sided[Joint]:
+    joint = _joint(change, catalogue)
+    for side in BOTH:
+        knees = knees.changed(side, joint) if change.side in (None, side) else knees
+    return knees
 
 
 def _joint(change: KneesChange | ElbowChange, catalogue: Catalogue) -> Joint:
@@ -194,6 +211,7 @@ def _joint(change: KneesChange | ElbowChange, catalogue: Catalogue) -> Joint:
     )
 
 
+@lru_cache(maxsize=PLACES)
 def height_value(height: Height, catalogue: Catalogue) -> float:
     """A written height in spaces from the floor line."""
     return line_height(catalogue.body, height.line) + float(height.offset)
@@ -206,7 +224,7 @@ def hand_pose(
     shape = hand_shape(catalogue, school, change.name) if change.name else None
     contact = contact_row(catalogue, change.touching)
     if contact:
-        return replace(_touching(contact), palm=change.palm, arm=change.arm)
+        return _touching(contact)._replace(palm=change.palm, arm=change.arm)
     base = _shape_pose(shape) if shape else held
     depth = change.depth or (base.depth if base else Depth.LEVEL)
     if base is None and (change.height is None or change.out is None):
@@ -224,6 +242,7 @@ def hand_pose(
     )
 
 
+@lru_cache(maxsize=PLACES)
 def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
     """A place that a hand touches; None for the other hand and the body themselves."""
     return next((row for row in catalogue.shapes.contact if row.name == name), None)
@@ -231,7 +250,7 @@ def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
 
 def _touching(row: HandShape) -> HandPose:
     touches = BARRE if row.name == BARRE else "body"
-    return replace(_shape_pose(row), shape=None, touching=touches)
+    return _shape_pose(row)._replace(shape=None, touching=touches)
 
 
 def _moves(change: HandChange) -> bool:
@@ -253,16 +272,18 @@ def _shape_pose(shape: HandShape, touching: str | None = None) -> HandPose:
     return HandPose(depth, shape.height, shape.out, shape.forward, shape.name, touching=touching)
 
 
+@lru_cache(maxsize=PLACES)
 def _arms(
-    change: ArmsChange, pose: Pose, catalogue: Catalogue, school: School
-) -> Sided[HandPose | None]:
-    shape = arms_shape(catalogue, school, change.name)
-    rows = [hand_row(catalogue, name) for name in shape.hands] if shape else []
+    name: str, lead: Side | None, hands_joined: bool, catalogue: Catalogue, school: School
+) -> Sided[HandPose | None] | None:
+    """Both hands in a shape; None where the school has no such name."""
+    shape = arms_shape(catalogue, school, name)
+    rows = [hand_row(catalogue, each) for each in shape.hands] if shape else []
     if len(rows) != 2 or rows[0] is None or rows[1] is None:
-        return pose.hands
-    touching = "hand" if change.joined else None
-    lead, other = (_shape_pose(row, touching) for row in rows if row)
-    return Sided(other, lead) if change.lead is Side.LEFT else Sided(lead, other)
+        return None
+    touching = "hand" if hands_joined else None
+    first, other = (_shape_pose(row, touching) for row in rows if row)
+    return Sided(other, first) if lead is Side.LEFT else Sided(first, other)
 
 
 def _feet(change: FeetChange, pose: Pose) -> Sided[FootPose | None]:
@@ -277,7 +298,7 @@ def _feet(change: FeetChange, pose: Pose) -> Sided[FootPose | None]:
         elif isinstance(held, Standing):
             bears = change.weight.on(side) if change.weight else held.bears
             turned = change.turned or held.turned
-            feet = feet.changed(side, replace(held, rise=rise, bears=bears, turned=turned))
+            feet = feet.changed(side, held._replace(rise=rise, bears=bears, turned=turned))
     return feet
 
 
@@ -294,7 +315,7 @@ def _foot(change: FootChange, pose: Pose, catalogue: Catalogue) -> Sided[FootPos
         return _freed(change.side, free, pose)
     if (change.rise or change.turned) and isinstance(held, Standing):
         rise = change.rise or held.rise
-        return pose.feet.changed(change.side, replace(held, rise=rise, turned=turned))
+        return pose.feet.changed(change.side, held._replace(rise=rise, turned=turned))
     if change.rise:
         return pose.feet.changed(change.side, Standing(change.rise, turned=turned))
     return pose.feet
@@ -311,7 +332,7 @@ def free_pose(change: FootChange, held: FootPose | None, catalogue: Catalogue) -
         out = leg_out(change.way, height, catalogue) if change.out is None else float(change.out)
         return Free(change.way, None, height, out, turned, flexed)
     if isinstance(held, Free) and not (change.way or place or change.height or change.rise):
-        return replace(held, turned=turned, flexed=flexed)
+        return held._replace(turned=turned, flexed=flexed)
     return None
 
 

@@ -13,18 +13,24 @@ reads it needs to know nothing but paths and text.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from functools import cache, lru_cache
 from html import escape
 from itertools import chain, groupby
 from math import cos, pi, sin
+from operator import itemgetter
+from typing import NamedTuple
 
 from stavebound.engrave.outline import Figure
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
 from stavebound.faces import REGULAR, Faces
-from stavebound.geometry import Box, Point
 from stavebound.svg.numbers import number
 
 PENS = ("stave", "centre", "bar", "sign")
+# How many signs and centre lines at their heights are remembered; a book has some hundreds.
+PATTERNS = 4096
+
+Pick = Callable[[list[str]], tuple[str, ...]]
 
 
 def draw(system: System, faces: Faces, title: str | None = None) -> str:
@@ -52,31 +58,70 @@ def _outlines(pen: str, system: System) -> Iterator[str]:
     """All that is drawn with a pen, a closed outline each."""
     for stave in system.staves:
         if pen == "sign":
-            for sign in stave.signs:
-                for figure in sign.figures:
-                    yield _figure(figure, sign.x, sign.y + stave.floor, system)
+            yield from _signs(stave, system)
             lines = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
             lines += [mark.figures for mark in stave.marks]
             for figure in chain.from_iterable(lines):
-                yield _figure(figure, 0.0, stave.floor, system)
+                yield _figure(figure, stave.floor, system)
         elif pen == "centre":
             yield from _dots(stave, system)
         else:
-            for rule in stave.rules:
-                if rule.pen == pen:
-                    yield _figure(_bar(rule), 0.0, stave.floor, system)
+            yield from (_rule(rule, stave.floor, system) for rule in stave.rules if rule.pen == pen)
 
 
-def _bar(rule: Rule) -> Figure:
-    box: Box = rule.box
-    return Figure(
-        (
-            Point(box.left, box.bottom),
-            Point(box.left, box.top),
-            Point(box.right, box.top),
-            Point(box.right, box.bottom),
-        )
-    )
+class Shape(NamedTuple):
+    """Outlines as text, with places left for the numbers of every point: those down are left
+    to the first filling, those across to the second. `pick_x` and `pick_y` take for each point
+    its own of the numbers that are made of `xs` and `ys`."""
+
+    text: str
+    xs: tuple[float, ...]
+    ys: tuple[float, ...]
+    pick_x: Pick
+    pick_y: Pick
+
+
+class Pattern(NamedTuple):
+    """A shape at its height on paper. Only where it stands across is left open."""
+
+    text: str
+    xs: tuple[float, ...]
+    pick_x: Pick
+
+    def at(self, x: float, system: System) -> str:
+        left, space = system.box.left, system.space
+        return self.text % self.pick_x([number((dx + x - left) * space) for dx in self.xs])
+
+
+def _signs(stave: Stave, system: System) -> Iterator[str]:
+    top, space = system.box.top, system.space
+    for sign in stave.signs:
+        yield _pattern(sign.figures, sign.y + stave.floor, top, space).at(sign.x, system)
+
+
+@lru_cache(maxsize=PATTERNS)
+def _pattern(figures: tuple[Figure, ...], y: float, top: float, space: float) -> Pattern:
+    """What is alike and stands at one height differs by where it stands across alone."""
+    shape = _shape(figures)
+    downs = [number((top - (dy + y)) * space) for dy in shape.ys]
+    return Pattern(shape.text % shape.pick_y(downs), shape.xs, shape.pick_x)
+
+
+@lru_cache(maxsize=PATTERNS)
+def _shape(figures: tuple[Figure, ...]) -> Shape:
+    points = [point for figure in figures for point in figure.points]
+    text = "".join(_path(["%%s,%s"] * len(figure.points), figure) for figure in figures)
+    xs, ys = (tuple(dict.fromkeys(places)) for places in zip(*points, strict=True))
+    pick_x = itemgetter(*(xs.index(point.x) for point in points))
+    pick_y = itemgetter(*(ys.index(point.y) for point in points))
+    return Shape(text, xs, ys, pick_x, pick_y)
+
+
+def _rule(rule: Rule, floor: float, system: System) -> str:
+    box = rule.box
+    left, right = _across(box.left, system), _across(box.right, system)
+    bottom, top = _down(box.bottom + floor, system), _down(box.top + floor, system)
+    return f"M{left},{bottom}L{left},{top}L{right},{top}L{right},{bottom}Z"
 
 
 def _dots(stave: Stave, system: System) -> Iterator[str]:
@@ -84,26 +129,49 @@ def _dots(stave: Stave, system: System) -> Iterator[str]:
 
     All are alike to the last digit, so that a file that is packed holds one of them.
     """
-    r = system.centre_dot * system.space / 2
-    turns = [(step + 0.5) * pi / 4 for step in range(8)]
-    corners = [(round(r * cos(turn), 3), -round(r * sin(turn), 3)) for turn in turns]
-    heights = {y for axis in stave.axes for y in axis.dots}
-    ys = {y: float(_down(y + stave.floor, system)) for y in heights}
-    downs = {y: tuple(number(down + dy) for _, dy in corners) for y, down in ys.items()}
+    corners = _corners(system.centre_dot * system.space / 2)
     for axis in stave.axes:
         x = float(_across(axis.x, system))
-        dot = _closed([f"{number(x + dx)},%s" for dx, _ in corners])
-        for y in axis.dots:
-            yield dot % downs[y]
+        xs = [number(x + dx) for dx, _ in corners]
+        line = _line(axis.dots, corners, stave.floor, system.box.top, system.space)
+        yield line % tuple(xs * len(axis.dots))
 
 
-def _figure(figure: Figure, x: float, y: float, system: System) -> str:
-    """A figure whose own centre is at x, y."""
+@cache
+def _corners(r: float) -> tuple[tuple[float, float], ...]:
+    """Of a dot round its centre, in millimetres, y downwards."""
+    turns = [(step + 0.5) * pi / 4 for step in range(8)]
+    return tuple((round(r * cos(turn), 3), -round(r * sin(turn), 3)) for turn in turns)
+
+
+@lru_cache(maxsize=PATTERNS)
+def _line(
+    dots: tuple[float, ...],
+    corners: tuple[tuple[float, float], ...],
+    floor: float,
+    top: float,
+    space: float,
+) -> str:
+    """A frame's dots one below the other. Where it stands across is left open."""
+    return "".join([_dot(float(number((top - (y + floor)) * space)), corners) for y in dots])
+
+
+@lru_cache(maxsize=PATTERNS)
+def _dot(down: float, corners: tuple[tuple[float, float], ...]) -> str:
+    return _closed([f"%s,{number(down + dy)}" for _, dy in corners])
+
+
+def _figure(figure: Figure, floor: float, system: System) -> str:
+    """A figure of which all points are at their places."""
     left, top, space = system.box.left, system.box.top, system.space
     points = [
-        f"{number((point.x + x - left) * space)},{number((top - (point.y + y)) * space)}"
+        f"{number((point.x - left) * space)},{number((top - (point.y + floor)) * space)}"
         for point in figure.points
     ]
+    return _path(points, figure)
+
+
+def _path(points: list[str], figure: Figure) -> str:
     if not figure.curved:
         return _closed(points)
     curves = ("C" + " ".join(points[i : i + 3]) for i in range(1, len(points), 3))
@@ -138,8 +206,8 @@ def _row_key(text: PlacedText) -> tuple[float, float]:
 
 def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
     first = row[0]
-    letters = [x for text in row for x in _letters(text, faces)]
-    places = letters if first.lane == "counts" else [first.x]
+    is_row = first.lane == "counts"
+    places = [x for text in row for x in _letters(text, faces)] if is_row else [first.x]
     xs, y = " ".join(_across(x, system) for x in places), _down(first.y, system)
     slant = ' font-style="italic"' if first.italic else ""
     heavy = f' font-weight="{first.weight}"' if first.weight != REGULAR else ""
@@ -152,7 +220,7 @@ def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
 
 def _letters(text: PlacedText, faces: Faces) -> Iterator[float]:
     """Where each letter of a text begins."""
-    x = text.x
+    x, face = text.x, faces.face("italic" if text.italic else "normal", text.weight)
     for letter in text.text:
         yield x
-        x += faces.width(letter, text.size, "italic" if text.italic else "normal", text.weight)
+        x += text.size * face.advances[letter]

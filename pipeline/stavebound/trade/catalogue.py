@@ -58,9 +58,13 @@ TABLES = (
 R = TypeVar("R", bound=Row)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Catalogue:
-    """The trade tables; `digest` changes whenever any of them does."""
+    """The trade tables; `digest` changes whenever any of them does.
+
+    Two catalogues are equal where they are one, so that it costs nothing to remember
+    what follows from one.
+    """
 
     body: Body
     shapes: Shapes

@@ -6,8 +6,13 @@ where the school has no such name. Plain English shape names are known to all.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import ArmsShape, HandShape, School
+
+# How many names are remembered with what they mean; a school has some dozens.
+NAMES = 1024
 
 
 def arms_names(catalogue: Catalogue, school: School) -> tuple[str, ...]:
@@ -23,11 +28,13 @@ def hand_names(catalogue: Catalogue, school: School) -> tuple[str, ...]:
     return own + tuple(row.name for row in catalogue.shapes.hand if row.name not in own)
 
 
+@lru_cache(maxsize=NAMES)
 def arms_shape(catalogue: Catalogue, school: School, name: str) -> ArmsShape | None:
     plain = next((shape for shape, own in school.arms.items() if own == name), name)
     return next((row for row in catalogue.shapes.arms if row.name == plain), None)
 
 
+@lru_cache(maxsize=NAMES)
 def hand_shape(catalogue: Catalogue, school: School, name: str) -> HandShape | None:
     """The shape of one arm: as in a shape whose two arms are alike, or by its plain name."""
     arms = arms_shape(catalogue, school, name)
@@ -36,5 +43,6 @@ def hand_shape(catalogue: Catalogue, school: School, name: str) -> HandShape | N
     return hand_row(catalogue, arms.hands[0] if arms else name)
 
 
+@lru_cache(maxsize=NAMES)
 def hand_row(catalogue: Catalogue, name: str) -> HandShape | None:
     return next((row for row in catalogue.shapes.hand if row.name == name), None)

@@ -122,6 +122,10 @@ class School(Row):
     arms: Mapping[str, str]
     room: Mapping[str, int] = Field(default_factory=dict)
 
+    def __hash__(self) -> int:
+        # What its names mean is looked up by a school for every arm that is written.
+        return hash(self.name)
+
 
 class Schools(Row):
     school: tuple[School, ...]
