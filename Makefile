@@ -1,7 +1,7 @@
 # make book   the demonstration book, into build/syllabus.pdf
 # make test   every check
-# make bench  exercises of 50 to 1000 bars, engraved against the clock; then a hundred thousand
-#             random frames, engraved and read back (some minutes)
+# make bench  exercises of 50 to 1000 bars, and the demonstration book, engraved against the
+#             clock; then a hundred thousand random frames, engraved and read back (some minutes)
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
 .PHONY: book test bench environment libraries lock clean
