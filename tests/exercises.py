@@ -1,13 +1,15 @@
 """Exercises of any length, as a class would dance them: two to eight signs a frame.
 
 In: how many bars, and a seed. Out: a score, the same one for the same two. Arms, feet,
-knees, head and body move in a mix, and nothing in it is wrong or crowded.
+knees, head and body move in a mix, and nothing in it is wrong or crowded. In `wandering` no
+place of a hand or a free foot is danced twice, as hardly any score has it: the worst case
+for an engraver that remembers what it has seen.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import cycle
+from itertools import cycle, product
 from random import Random
 from typing import TypeVar
 
@@ -64,7 +66,24 @@ CENTRE = (
 def exercise(bars: int, seed: int = 1, phrased: bool = False) -> Score:
     """A score of so many bars; every phrase is danced in one breath where it is `phrased`."""
     chance = Random(seed)
-    frames = zip(_changing(LEGS, chance), _changing(ARMS, chance), cycle(CENTRE), strict=False)
+    return _score(_changing(LEGS, chance), _changing(ARMS, chance), bars, chance, phrased)
+
+
+def wandering(bars: int, seed: int = 1) -> Score:
+    """A score of at most 400 bars in which every hand and every free foot has a place of its
+    own."""
+    chance = Random(seed)
+    return _score(_free_feet(chance), _free_hands(chance), bars, chance)
+
+
+def _score(
+    legs: Iterator[tuple[str, str]],
+    arms: Iterator[str],
+    bars: int,
+    chance: Random,
+    phrased: bool = False,
+) -> Score:
+    frames = zip(legs, arms, cycle(CENTRE), strict=False)
     written = [_bar(bar, *next(frames), chance) for bar in range(bars)]
     phrases = [written[first : first + BARS_A_PHRASE] for first in range(0, bars, BARS_A_PHRASE)]
     inside = "".join(_phrase(phrase, phrased) for phrase in phrases)
@@ -74,6 +93,27 @@ def exercise(bars: int, seed: int = 1, phrased: bool = False) -> Score:
         f'<start><feet in="fifth" front="right"/><arms in="demi-bras"/></start>'
         f"{inside}</score>"
     )
+
+
+def _free_feet(chance: Random) -> Iterator[tuple[str, str]]:
+    for place in _places("knee", range(5, 45), range(12), chance):
+        side, to = chance.choice(["right", "left"]), chance.choice(["front", "back"])
+        yield f'<foot side="{side}" to="{to}" {place}/>', f'<feet in="fifth" front="{side}"/>'
+
+
+def _free_hands(chance: Random) -> Iterator[str]:
+    hands = [_places("shoulder", range(20, 80), range(20, 30), chance) for _ in ("right", "left")]
+    for right, left in zip(*hands, strict=True):
+        yield (
+            f'<hand side="right" {right} depth="front"/><hand side="left" {left} depth="front"/>'
+        )
+
+
+def _places(line: str, heights: range, outs: range, chance: Random) -> list[str]:
+    """All places so many hundredths above a line and out, in any order."""
+    places = list(product(heights, outs))
+    chance.shuffle(places)
+    return [f'height="{line}+0.{up:02}" out="0.{out:02}"' for up, out in places]
 
 
 def _phrase(bars: list[str], phrased: bool) -> str:

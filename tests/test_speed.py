@@ -12,7 +12,7 @@ import pytest
 
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
-from tests.exercises import exercise
+from tests.exercises import exercise, wandering
 from tests.sources import faults_of
 from tests.staves import CATALOGUE, FACES, engraved
 
@@ -54,6 +54,8 @@ def test_a_frame_of_a_long_score_costs_no_more_than_one_of_a_short_score(phrased
     assert work_of(long) <= MARGIN * ratio * work_of(short)
 
 
-@pytest.mark.parametrize("phrased", [False, True])
-def test_exercises_are_sound(phrased: bool) -> None:
-    assert faults_of(exercise(SHORT, phrased=phrased), {}, CATALOGUE) == []
+@pytest.mark.parametrize(
+    "score", [exercise(SHORT), exercise(SHORT, phrased=True), wandering(SHORT)]
+)
+def test_exercises_are_sound(score: Score) -> None:
+    assert faults_of(score, {}, CATALOGUE) == []

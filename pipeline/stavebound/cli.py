@@ -6,6 +6,7 @@ Findings go to standard error, what was asked for to standard output.
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import sys
@@ -31,6 +32,7 @@ from stavebound.build.values import Report, open_house
 from stavebound.build.writing import write_whole
 from stavebound.codes import ROOMS, Code, load_codes
 from stavebound.engrave.engraving import Engraved
+from stavebound.press.pool import GARBAGE_THRESHOLD
 from stavebound.render import render_json, render_text
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
@@ -290,6 +292,7 @@ def main() -> None:
     """Run the command line; a failure of our own is told in one line."""
     signal.signal(signal.SIGINT, _stop)
     signal.signal(signal.SIGTERM, _stop)
+    gc.set_threshold(GARBAGE_THRESHOLD)
     try:
         app()
     except _StoppedError:

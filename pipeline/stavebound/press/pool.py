@@ -27,7 +27,8 @@ from stavebound.faces import Faces
 from stavebound.press.libraries import shared_libraries
 from stavebound.press.values import Chapter, Pressed, PressError
 
-# Objects made between two looks for garbage; a layout makes many and drops few.
+# Objects made between two looks for garbage; a layout, and a long score, makes many and drops
+# few.
 GARBAGE_THRESHOLD = 100_000
 
 # Not imported before the libraries have been found: without them the import itself fails.
