@@ -262,6 +262,44 @@ def test_a_missing_file_is_a_fault_of_the_source(tmp_path: Path) -> None:
     assert "nowhere.xml:1:1: error[X101]" in result.stderr
 
 
+@pytest.mark.parametrize(
+    ("arguments", "place", "told"),
+    [
+        (("check", "a book"), "a book:1:1", "such as a book/book.xml."),
+        (("check", "a book/bok.xml"), "a book/bok.xml:1:1", "Did you mean “book.xml”?"),
+        (("check", "no book/book.xml"), "no book/book.xml:1:1", "There is no folder no book"),
+        (("build", "a book/scores/plies.xml"), "a book/scores/plies.xml:4:2", "<exercise score="),
+        (("engrave", "a book/book.xml", "--out", "svg"), "a book/book.xml:4:2", "the book lists"),
+        (("unfold", "a book/style.xml"), "a book/style.xml:3:2", "root element is <score>"),
+        (
+            ("build", "a book/book.xml", "--style", "a book/scores/plies.xml"),
+            "a book/scores/plies.xml:4:2",
+            "root element is <style>",
+        ),
+    ],
+)
+def test_another_file_than_was_meant(
+    arguments: tuple[str, ...], place: str, told: str, book: Path
+) -> None:
+    before = sorted(book.parent.parent.rglob("*"))
+    result = run(*arguments, cwd=book.parent.parent)
+    assert (result.returncode, result.stdout) == (1, "")
+    assert result.stderr.startswith(f"{place}: error[")
+    assert told in result.stderr
+    assert sorted(book.parent.parent.rglob("*")) == before
+
+
+@pytest.mark.parametrize("written", ["plies.xml", "score/plies.xml", "scores/plie.xml"])
+def test_a_score_that_lies_elsewhere_in_the_books_folder(written: str, book: Path) -> None:
+    text = book.read_text(encoding="utf-8")
+    book.write_text(text.replace("scores/plies.xml", written), encoding="utf-8")
+    result = run("check", "book.xml", cwd=book.parent)
+    line = text[: text.index("scores/plies.xml")].count("\n") + 1
+    assert result.returncode == 1
+    assert result.stderr.startswith(f"book.xml:{line}:")
+    assert "Did you mean “scores/plies.xml”?" in result.stderr
+
+
 @pytest.mark.parametrize("command", ["build", "engrave", "signs", "schema"])
 def test_a_place_that_cannot_be_written_to(command: str, book: Path) -> None:
     blocked = book.parent / "out"
