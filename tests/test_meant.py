@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from stavebound.book.editions import MAKE_UPS
@@ -68,6 +70,12 @@ def book(inside: str) -> str:
         (score('<turn to="left" by="180" on="both"/>'), "S107", "180", "“1/2”"),
         (score('<facing to="downstage"/>'), "S106", "downstage", "“front”"),
         (score('<facing to="croisé"/>'), "S106", "croisé", "“front left” or “front right”"),
+        (score('<head turn="slightly right"/>'), "S107", "slightly right", "“right”"),
+        (score('<turn to="left" by="1.5" on="both"/>'), "S107", "1.5", "“1 1/2”"),
+        (score('<turn to="left" by="1 and 1/2" on="both"/>'), "S107", "1 and", "“1 1/2”"),
+        (whole('<caution about="jumps"/>'), "S106", "jumps", "“springs”"),
+        (score('<hand side="left" on="barre"/>'), "S104", "on", "“touching”"),
+        (score('<hands in="second"/>'), "S102", "hands", "<arms>"),
         (score('<arms position="2"/>'), "S104", "position", "“in”"),
         (score('<head inclined="left"/>'), "S104", "inclined", "“tilt”"),
         (score("<plié/>"), "S102", "plié", '<knees bend="half"/>'),
@@ -116,6 +124,45 @@ def test_a_position_of_the_arms_by_its_number(change: str, hint: str, catalogue:
     assert fault.span.line == 2
 
 
+@pytest.mark.parametrize(
+    ("change", "code", "said"),
+    [
+        ('<hand side="both" in="second"/>', "S106", "<arms>"),
+        ('<foot side="left" to="en croix" place="pointed"/>', "S106", 'en="croix"'),
+        ('<foot side="left" to="croisé" place="pointed"/>', "S106", '<facing to="front left"/>'),
+        ("<arabesque/>", "S102", 'raised="90"'),
+    ],
+)
+def test_what_no_one_word_says_is_told_in_a_sentence(change: str, code: str, said: str) -> None:
+    (fault,) = faults_in(score(change))
+    assert (fault.code, fault.span and fault.span.line) == (code, 2)
+    assert said in fault.hints[0]
+
+
+@pytest.mark.parametrize("place", ["barre", "hip"])
+def test_a_place_that_a_hand_touches_is_no_shape(place: str, catalogue: Catalogue) -> None:
+    faults = faults_of(score_of(score(f'<hand side="left" in="{place}"/>')), {}, catalogue)
+    (fault,) = (fault for fault in faults if fault.code == "T322")
+    assert f'touching="{place}"' in fault.hints[0]
+
+
+@pytest.mark.parametrize(
+    ("start", "hint"),
+    [
+        ('<hand side="right" touching="barre"/>', '<barre hand="right"/>'),
+        ('<hand side="right" in="first"/>', "the turn that is missing"),
+    ],
+)
+def test_the_other_hand_on_the_barre(start: str, hint: str, catalogue: Catalogue) -> None:
+    text = whole(
+        f'<barre hand="left"/><start><feet in="first"/><arms in="first"/>{start}</start>'
+        '<phrase counts="2"><frame at="1"><hand side="right" touching="barre"/></frame></phrase>'
+    )
+    faults = faults_of(score_of(text), {}, catalogue)
+    fault = next(fault for fault in faults if fault.code == "T427")
+    assert hint in fault.hints[-1]
+
+
 def test_a_number_is_not_likened_to_another() -> None:
     (fault,) = faults_in(score('<foot side="left" to="side" raised="200"/>'))
     assert fault.hints == ("Expected one of: 45, 65, 90, 105, 120, 135, 180.",)
@@ -158,6 +205,13 @@ def test_each_value_is_the_dialects_or_the_programs(catalogue: Catalogue) -> Non
 def narrow(datatype: Datatype) -> bool:
     """Whether the datatype refuses some word."""
     return not allows(datatype, "anything")
+
+
+@pytest.mark.parametrize("word", sorted(TABLE.sayings))
+def test_what_a_saying_shows_could_be_written(word: str) -> None:
+    assert folded(word) == word
+    for tag in re.findall(r"<[^<>…]*/>", TABLE.sayings[word]):
+        assert faults_in(score(tag)) == ()
 
 
 def test_each_attribute_is_the_dialects() -> None:

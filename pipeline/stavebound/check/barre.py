@@ -43,12 +43,19 @@ def hand_on_the_side_of_the_barre(subject: Subject) -> Iterator[Diagnostic]:
                 "T427",
                 f"the {hand.side} hand is on the barre, and the barre is on the {side}",
                 hand.origin.of("touching"),
-                (
-                    f"It is on the dancer’s {barre} at the start, and after the turns to "
-                    f"here {DIRECTIONS[where]} of the dancer.",
-                    f'Write side="{side}", or the turn that is missing.',
-                ),
+                _where(barre, moment, side, hand.side, DIRECTIONS[where]),
             )
+
+
+def _where(barre: Side, moment: Moment, side: Side, hand: Side, now: str) -> tuple[str, str]:
+    """Where the barre is by now, and what mends the other hand on it."""
+    if moment.event is None:
+        said = f'<barre hand="{barre}"/> says so.'
+        return said, f'Write side="{side}", or <barre hand="{hand}"/>.'
+    said = (
+        f"It is on the dancer’s {barre} at the start, and {now} of the dancer here, by the turns."
+    )
+    return said, f'Write side="{side}", or the turn that is missing.'
 
 
 def hand_left_on_the_barre(subject: Subject) -> Iterator[Diagnostic]:

@@ -24,10 +24,11 @@ Words = Mapping[str, tuple[str, ...]]
 class _Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    pieces: dict[str, str]
+    pieces: dict[str, tuple[str, ...]]
     values: dict[str, tuple[str, ...]]
     attributes: dict[str, tuple[str, ...]]
     elements: dict[str, tuple[str, ...]]
+    sayings: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +36,14 @@ class Meant:
     """By a word of the class, small and without accents: what it may be in the dialect.
 
     `pieces` are parts of a value and what is written in their place; `elements`
-    have whole tags.
+    have whole tags; `sayings` are sentences.
     """
 
     pieces: tuple[tuple[str, str], ...]
     values: Words
     attributes: Words
     elements: Words
+    sayings: Mapping[str, str]
 
 
 @cache
@@ -49,7 +51,8 @@ def load_meant() -> Meant:
     """The packaged table. pydantic's ValidationError where it is not one."""
     text = (files("stavebound") / "source" / "meant.toml").read_text(encoding="utf-8")
     table = _Table.model_validate(tomllib.loads(text))
-    return Meant(tuple(table.pieces.items()), table.values, table.attributes, table.elements)
+    pieces = ((piece, other) for piece, others in table.pieces.items() for other in others)
+    return Meant(tuple(pieces), table.values, table.attributes, table.elements, table.sayings)
 
 
 def folded(word: str) -> str:
@@ -75,6 +78,11 @@ def likely(written: str, names: Iterable[str]) -> tuple[str, ...]:
     meant = meant_values(written, known.__contains__)
     near = None if meant or written.isdigit() else nearest(written, known)
     return meant or ((near,) if near else ())
+
+
+def saying(written: str) -> str | None:
+    """What is said of a word for which no one word of the dialect stands."""
+    return load_meant().sayings.get(folded(written))
 
 
 def meant_attribute(written: str, names: Iterable[str]) -> str | None:

@@ -20,6 +20,7 @@ from stavebound.source.meant import (
     meant_attribute,
     meant_element,
     meant_values,
+    saying,
     tag_of,
 )
 from stavebound.source.rules import AttributeRule, ElementRule, Schema, Slot
@@ -86,7 +87,8 @@ def _value(attribute: Attribute, rule: AttributeRule) -> Iterator[Diagnostic]:
 def _likely_value(value: str, rule: AttributeRule) -> str | None:
     """A hint of the values that may have been meant."""
     meant = meant_values(value, lambda other: allows(rule.datatype, other))
-    return did_you_mean(meant or likely(value, [word.value for word in rule.datatype.words]))
+    known = [word.value for word in rule.datatype.words]
+    return did_you_mean(meant) or saying(value) or did_you_mean(likely(value, known))
 
 
 def _unknown_attribute(attribute: Attribute, rule: ElementRule, schema: Schema) -> Diagnostic:
@@ -159,7 +161,8 @@ def _misplaced(child: Element, rule: ElementRule, schema: Schema) -> Diagnostic:
         hint = "It is the root of a file of its own."
         return Diagnostic("S103", message, child.span, (*_given(meant), hint, may))
     everywhere = [other.name for other in schema.rules.values()]
-    near = meant or suggest(child.name, known) or suggest(child.name, everywhere)
+    said = meant or saying(child.name)
+    near = said or suggest(child.name, known) or suggest(child.name, everywhere)
     message = f"<{child.name}> is no element of the dialect"
     return Diagnostic("S102", message, child.span, (*_given(near), may))
 
