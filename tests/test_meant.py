@@ -163,6 +163,11 @@ def test_the_other_hand_on_the_barre(start: str, hint: str, catalogue: Catalogue
     assert hint in fault.hints[-1]
 
 
+def test_an_attribute_is_looked_for_in_what_could_stand_inside() -> None:
+    (fault,) = faults_in(f'<style xmlns="{NAMESPACE}" height="9"/>')
+    assert (fault.code, fault.hints[0]) == ("S104", "height is an attribute of <stave>.")
+
+
 def test_a_number_is_not_likened_to_another() -> None:
     (fault,) = faults_in(score('<foot side="left" to="side" raised="200"/>'))
     assert fault.hints == ("Expected one of: 45, 65, 90, 105, 120, 135, 180.",)

@@ -49,7 +49,8 @@ def _mismatch(text: str, places: Places, found: Placed) -> Diagnostic:
     message = f"</{closing}> does not close <{opened}>, which is open"
     hints = [f"Write </{opened}> before it, or end the tag <{opened} …> with />."]
     if closing not in [tag_name(text, offset) for offset in open_tags]:
-        hints = ["Delete it.", f"Expected </{opened}>."]
+        other = f"Delete it, or write <{closing}> where <{opened}> is opened."
+        hints = [other, f"Expected </{opened}>."]
         if nearest(closing, [opened]):
             hints = [f"The two want one name: mend it here, </{opened}>, or there, <{closing}>."]
     related = ((_tag_span(text, places, open_tags[-1]), f"<{opened}> is opened here"),)

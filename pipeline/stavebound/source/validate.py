@@ -100,8 +100,9 @@ def _unknown_attribute(attribute: Attribute, rule: ElementRule, schema: Schema) 
         for other in schema.rules.values()
         if any(known.name == attribute.name for known in other.attributes)
     ]
+    inside = [name for name in owners if name in rule.children]
     if hint is None and owners:
-        hint = f"{attribute.name} is an attribute of {_any_of(owners)}."
+        hint = f"{attribute.name} is an attribute of {_any_of(inside or owners)}."
     takes = f"<{rule.name}> has {_listed(names, 'and') if names else 'none'}."
     message = f"<{rule.name}> has no attribute {attribute.name}"
     return Diagnostic("S104", message, attribute.name_span, (*_given(hint), takes))
