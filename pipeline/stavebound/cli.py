@@ -158,6 +158,12 @@ def engrave(
     out: Annotated[Path, options.path("FOLDER", "The folder for the SVG files.")],
     paper: Annotated[str, options.paper("The paper whose measure the lines have.")] = "A5",
     style: Annotated[Path | None, options.path("FILE", "A style file.")] = None,
+    repeats: Annotated[
+        str,
+        options.chosen(
+            "repeats", options.REPEATS, "Repeats once, with signs, or as often as they are danced."
+        ),
+    ] = "written-out",
     costs: Annotated[
         bool, typer.Option(help="Print what each line costs, and each way in it.")
     ] = False,
@@ -165,7 +171,8 @@ def engrave(
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
     _must_hold(out)
-    report, engraved = engrave_file(score, out, PAPERS[paper], style, open_house())
+    how = repeats.replace("-", " ")
+    report, engraved = engrave_file(score, out, PAPERS[paper], style, open_house(), how)
     if costs and engraved:
         for text in _costs(engraved):
             _print(text)

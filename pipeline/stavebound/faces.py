@@ -52,8 +52,9 @@ SHARED_SPACE = {"\n": 1.0, "\r": 1.0, "\t": 1.0, "\u202f": 1 / 2}
 class Face:
     """One static face. All heights are in em; `descent` is positive, below the base line.
 
-    `advances` gives each character's advance in em. Cap, x and figure height are
-    the tops of the outlines of H, x and the tallest figure.
+    `advances` gives each character's advance in em, `glyphs` the number of its glyph
+    in the file; white space that the shaper makes has an advance alone. Cap, x and
+    figure height are the tops of the outlines of H, x and the tallest figure.
     """
 
     family: str
@@ -66,6 +67,7 @@ class Face:
     x_height: float
     figure_height: float
     advances: dict[str, float] = field(repr=False, compare=False)
+    glyphs: dict[str, int] = field(repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +206,7 @@ def read_face(path: Path, family: str, style: str, weight: int) -> Face:
             x_height=top("x"),
             figure_height=top(FIGURES),
             advances=_spaces(advances[" "]) | advances,
+            glyphs={char: font.getGlyphID(glyph) for char, glyph in glyphs.items()},
         )
 
 

@@ -21,6 +21,7 @@ from stavebound.source.meant import likely
 WRONG_USE = 2
 
 FORMATS = ("text", "json")
+REPEATS = ("signs", "written-out")
 
 # What the program says of a command it cannot take begins so; what mends it.
 _REMEDIES: Mapping[str, str] = MappingProxyType(
@@ -86,6 +87,9 @@ def _one_of(kind: str, names: tuple[str, ...]) -> Callable[[str | None], str | N
         meant = likely(written, names)
         hint = f" Did you mean {' or '.join(meant)}?" if meant else ""
         listed = ", ".join(names)
-        raise wrong_use(f"There is no {kind} {written}.{hint} {kind.capitalize()}s: {listed}.")
+        one_of_them = kind.removesuffix("s")
+        raise wrong_use(
+            f"There is no {one_of_them} {written}.{hint} {one_of_them.capitalize()}s: {listed}."
+        )
 
     return one

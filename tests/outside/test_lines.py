@@ -109,7 +109,7 @@ def own_line(
     bars: tuple[Measure, ...], width: float, indents: tuple[float, float]
 ) -> Callable[[int, int], tuple[float, float]]:
     """A line's ratio and its cost, put together anew from the words of the table of costs."""
-    gaps = gaps_of(bars, indents, STYLE)
+    gaps = gaps_of(bars, indents, SETTING)
 
     def line(start: int, end: int) -> tuple[float, float]:
         last, alone = end == len(bars), end - start == 1
@@ -139,8 +139,8 @@ def test_no_other_division_of_a_score_is_cheaper(
     score: Score, share: float, indents: tuple[float, float]
 ) -> None:
     bars = bars_of(score, SETTING)[:10]
-    width = share * gaps_of(bars, indents, STYLE).run(0, len(bars)).natural
-    lines = cast_lines(bars, width, indents, STYLE)
+    width = share * gaps_of(bars, indents, SETTING).run(0, len(bars)).natural
+    lines = cast_lines(bars, width, indents, SETTING)
     found = sum(line.total for line in lines)
     found += sum(sum(pair_costs(a, b, STYLE).values()) for a, b in pairwise(lines))
     own = own_line(bars, width, indents)

@@ -35,8 +35,8 @@ PAPERS = {
     "Letter": (8.5 * 25.4, 11 * 25.4),
 }
 STAVE = """<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="16mm" viewBox="0 0 80 16">
-<path d="M0 4H80M0 8H80" stroke="#000" stroke-width=".2" fill="none"/>
-<text x="1 20 40" y="14" font-size="3" font-family="Crimson Text">123</text></svg>"""
+<path d="M0,3.9L0,4.1L80,4.1L80,3.9ZM0,7.9L0,8.1L80,8.1L80,7.9Z"/>
+<text x="1 20 40" y="14" font-family="Crimson Text, serif" font-size="3">123</text></svg>"""
 BODY = """<!DOCTYPE html><html lang="en"><title>Pliés</title><body>
 <h1 id="{key}">Pliés</h1><p>An <i>even</i> <b>demi-plié</b>.</p>
 <img src="stave:line" alt="a stave"><p style="break-before: page">The end.</p></body></html>"""

@@ -43,8 +43,9 @@ MM = 25.4 / 72
 ROUNDING = 0.02
 # The fields of what was read that say where a sign stands.
 PLACED = ("at", "height", "out")
-# Millimetres: a stave of the music is wider, one of the key or the title page is not.
-SHORTEST = 25.0
+# Millimetres: a stave of the music is wider, one of most pictures is not; its height in this
+# book, which those of the key, the guide and the title page do not have.
+SHORTEST, HEIGHT = 25.0, 9.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +150,9 @@ def width_of(letters: str, text: Text) -> float:
 
 
 def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> Text | None:
+    """None where nothing is drawn; PDFium puts spaces of its own into wide gaps."""
+    if raw.FPDFText_IsGenerated(page.raw, index):
+        return None
     x, y = ctypes.c_double(), ctypes.c_double()
     assert raw.FPDFText_GetCharOrigin(page.raw, index, x, y)
     letter = chr(raw.FPDFText_GetUnicode(page.raw, index))
@@ -163,7 +167,7 @@ def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> Text | 
     raw.FPDFFont_GetBaseFontName(raw.FPDFTextObj_GetFont(drawn_by), name, 80)
     scale = abs(matrix.d) * size.value
     place = (x.value * MM,), (height - y.value) * MM
-    weight = BOLD if b"SemiBold" in name.value else REGULAR
+    weight = BOLD if b"Bold" in name.value else REGULAR
     return Text(letter, *place, scale * MM, b"Italic" in name.value, weight)
 
 
@@ -179,7 +183,8 @@ def around(page: Drawn, top: float, floor: float, box: Box) -> Page:
 
 
 def staves_on(page: Drawn) -> list[tuple[float, float]]:
-    """The top and floor lines of the page's staves, from above: level and as wide as a line."""
+    """The top and floor lines of the page's staves, from above: five level lines, as wide as
+    a line of music and as far apart as in this book."""
     levels = sorted(
         sum(y for _, y in outline.points) / 4
         for outline in page.outlines
@@ -187,7 +192,13 @@ def staves_on(page: Drawn) -> list[tuple[float, float]]:
         and max(x for x, _ in outline.points) - min(x for x, _ in outline.points) > SHORTEST
         and max(y for _, y in outline.points) - min(y for _, y in outline.points) < 0.5
     )
-    return [(levels[at], levels[at + 4]) for at in range(0, len(levels) - 4, 5)]
+    return [(top, top + HEIGHT) for top in levels if all(near(top, at, levels) for at in range(5))]
+
+
+def near(top: float, number: int, levels: list[float]) -> bool:
+    """Whether the line of this number, counted from the top one, is there."""
+    wanted = top + number * HEIGHT / 4
+    return any(abs(level - wanted) < ROUNDING for level in levels)
 
 
 def told(frame: Frame) -> tuple[object, ...]:

@@ -7,6 +7,8 @@ into the second. Each exercise begins a page.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from stavebound.book.common import chapter_anchor, page, reading_of
 from stavebound.book.exercise import exercise_page, note_images, stave_images
 from stavebound.book.values import Edition, Piece, Sheet
@@ -20,11 +22,10 @@ AFTER = ("finish", "times", "quality", "fault", "note", "variant", "caution", "s
 ON_CARDS = ("finish", "times", "quality", "caution")
 
 
-def chapter_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    return tuple(
-        _chapter_sheet(chapter, index, edition, setting)
-        for index, chapter in enumerate(edition.plan.chapters, 1)
-    )
+def chapter_sheets(edition: Edition, setting: Setting) -> Iterator[Sheet]:
+    """In their order, each made when it is asked for."""
+    for index, chapter in enumerate(edition.plan.chapters, 1):
+        yield _chapter_sheet(chapter, index, edition, setting)
 
 
 def card_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:

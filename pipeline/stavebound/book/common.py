@@ -72,6 +72,11 @@ def exercise_anchor(number: int) -> str:
     return f"exercise-{number}"
 
 
+def line_anchor(number: int, index: int) -> str:
+    """Of a line of music, by its exercise; one for all the words that stand under it."""
+    return f"line.{number}.{index}"
+
+
 def caution_html(prose: Prose, edition: Edition, reading: Reading, catalogue: Catalogue) -> Markup:
     """A caution's own words, or the usual ones."""
     if prose.words:

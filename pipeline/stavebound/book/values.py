@@ -11,6 +11,7 @@ from stavebound.book.papers import Paper
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
 from stavebound.score.book import BookPlan
+from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.trade.tables import School
 from stavebound.wording.labels import ENGLISH
@@ -18,12 +19,14 @@ from stavebound.wording.labels import ENGLISH
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """An exercise: its number in the book, its score, the school that reads it, its lines."""
+    """An exercise: its number in the book, its score, the school that reads it, its lines, and
+    what stands at their bars where repeats are printed as signs."""
 
     number: int
     score: Score
     school: School
     systems: tuple[System, ...]
+    form: tuple[BarForm, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,9 +66,10 @@ def term_anchor(term: str) -> str:
     return f"term.{slug(term)}."
 
 
-def step_anchor(step: str) -> str:
-    """How the anchors of a step's name under the staves begin."""
-    return f"step.{slug(step)}."
+def term_of_anchor(anchor: str) -> str | None:
+    """How the anchors of the same term begin; None where it is no term's."""
+    kind, _, rest = anchor.partition(".")
+    return f"{kind}.{rest.partition('.')[0]}." if kind == "term" else None
 
 
 def entry_anchor(term: str) -> str:

@@ -6,7 +6,7 @@ nothing stands in the way, the engraved exercises. What passes here builds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,13 +18,14 @@ from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_style, check_styles_together
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_score_type
-from stavebound.diagnostics import Diagnostic, Outcome, has_errors
+from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
 from stavebound.faces import Faces, load_faces
-from stavebound.score.book import BookPlan, StyleSheet
+from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
 from stavebound.score.model import Score
+from stavebound.score.printed import Printed, with_signs, written_out
 from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
 from stavebound.wording.labels import languages
@@ -108,9 +109,16 @@ def school_of(name: str | None, fallback: str | None, setting: Setting) -> Schoo
 
 
 def score_on_paper(
-    score: Score, fallback: str | None, paper: Paper, setting: Setting
+    score: Score,
+    fallback: str | None,
+    paper: Paper,
+    setting: Setting,
+    repeats: str = WRITTEN_OUT,
 ) -> Outcome[Engraved]:
-    """A score through rules, type, engraving and proof; the last two only without errors."""
+    """A score through rules, type, engraving and proof; the last two only without errors.
+
+    The rules hold of all that is danced; `repeats` are printed as signs, or written out.
+    """
     school = school_of(score.school, fallback, setting)
     reader = school or setting.catalogue.schools.school[0]
     faults = (
@@ -119,11 +127,24 @@ def score_on_paper(
     )
     if has_errors(faults) or school is None:
         return Outcome(None, faults)
-    engraved = engrave(score, school, paper.measure, setting)
-    faults += engraved.diagnostics
+    as_asked = with_signs if repeats == SIGNS else written_out
+    printed = as_asked(score, setting.catalogue, school)
+    engraved = engrave(printed.score, school, paper.measure, setting, printed)
+    faults += (*_stay_written_out(printed), *engraved.diagnostics)
     if engraved.value and not has_errors(faults):
-        faults += prove_score(engraved.value, score, setting)
+        faults += prove_score(engraved.value, printed.score, setting, printed)
     return Outcome(engraved.value, faults)
+
+
+def _stay_written_out(printed: Printed) -> Iterator[Diagnostic]:
+    for part, why in printed.left:
+        yield Diagnostic(
+            "E408",
+            f"this is printed written out: {why}",
+            part.origin.span,
+            ('Say so with repeats="written out", or write it so that signs can tell it.',),
+            severity=Severity.WARNING,
+        )
 
 
 def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]:
@@ -139,12 +160,14 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     faults += check_book_type(plan, setting.faces)
     fallback = plan.school or setting.style.school
     pieces: list[tuple[str, Piece]] = []
+    ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     for number, (path, score) in enumerate(project.scores, 1):
-        engraved = score_on_paper(score, fallback, paper, setting)
+        engraved = score_on_paper(score, fallback, paper, setting, ways[path])
         faults += engraved.diagnostics
         school = school_of(score.school, fallback, setting)
         if engraved.value and school:
-            pieces.append((path, Piece(number, score, school, engraved.value.systems)))
+            form = tuple(bar.form for bar in engraved.value.bars)
+            pieces.append((path, Piece(number, score, school, engraved.value.systems, form)))
     school = school_of(None, fallback, setting)
     found = tuple(dict.fromkeys(faults))
     if has_errors(found) or school is None:

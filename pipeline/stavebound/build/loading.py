@@ -15,7 +15,6 @@ from types import MappingProxyType
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Origin, Score
-from stavebound.score.read import read_score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.unfold import steps_used, unfold
 from stavebound.score.unfolding.values import Steps
@@ -157,7 +156,7 @@ def _score(root: Element, loaded: Loaded, folder: Path, within: Path | None) -> 
     if has_errors(faults):
         return read
     unfolded = unfold(root, shared)
-    content = read_score(unfolded.value) if unfolded.value else None
+    content = unfolded.value.score if unfolded.value else None
     return replace(read, content=content, diagnostics=(*faults, *unfolded.diagnostics))
 
 

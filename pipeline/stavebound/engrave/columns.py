@@ -22,6 +22,7 @@ from stavebound.engrave.style import Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.score.counts import Event, Timeline, phrased
+from stavebound.score.form import BarForm
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
 from stavebound.score.words import plain, tempo_text
@@ -67,17 +68,18 @@ class Label:
 class Column:
     """What stands at one moment. `left` and `right` are how far its signs, with what stands
     beside them, reach from its axis, which is part of it: no bar line parts a sign from its
-    count."""
+    count. `room` is kept at the left for lines of movement that come from a bar line."""
 
     time: Fraction
     frame: bool
     signs: tuple[Cleared, ...] = ()
     labels: tuple[Label, ...] = ()
     ways: tuple[Way, ...] = ()
+    room: float = 0.0
 
     @property
     def left(self) -> float:
-        return max([0.0, *[-cleared.box.left for cleared in self.signs]])
+        return max([0.0, self.room, *[-cleared.box.left for cleared in self.signs]])
 
     @property
     def right(self) -> float:
@@ -98,7 +100,8 @@ class Measure:
     `number_room` is how far from a line's left edge its first axis stays for the
     sake of the bar number there, `way_room` for the sake of lines of movement that begin
     where a limb was held. `phrasings` are the first and the last moments of all
-    that some of it is part of.
+    that some of it is part of. `form` are the signs of repeats that stand at it, and
+    `form_room` how wide the widest of those is that stand over it.
     """
 
     number: int
@@ -109,6 +112,8 @@ class Measure:
     number_room: float = 0.0
     way_room: float = 0.0
     phrasings: tuple[tuple[Fraction, Fraction], ...] = ()
+    form: BarForm = BarForm()
+    form_room: float = 0.0
 
 
 def measures(

@@ -16,7 +16,7 @@ from math import inf
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.columns import Measure
 from stavebound.engrave.space import Gaps, Run, gaps_of
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting, Style
 
 Costs = Mapping[str, float]
 
@@ -40,13 +40,14 @@ class Line:
 
 
 def cast_lines(
-    bars: tuple[Measure, ...], width: float, indents: tuple[float, float], style: Style
+    bars: tuple[Measure, ...], width: float, indents: tuple[float, float], setting: Setting
 ) -> tuple[Line, ...]:
     """The cheapest lines. `indents` are those of the first line and of all others.
 
     A bar that is wider than the line stands alone on one; its ratio is under −1.
     """
-    gaps = gaps_of(bars, indents, style)
+    style = setting.style
+    gaps = gaps_of(bars, indents, setting)
 
     @cache
     def ratio(start: int, end: int) -> float:

@@ -6,8 +6,8 @@ names of the lines, and the finished `System` round them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
@@ -17,7 +17,7 @@ from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
 from stavebound.engrave.ways import PlacedWay, place_way, start_at_edge
 from stavebound.faces import Faces
@@ -33,19 +33,6 @@ FULL_NAMES = 1.0
 
 # A column and the x of its axis.
 OnAxis = tuple[Column, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What engraving needs to know besides the score."""
-
-    catalogue: Catalogue
-    style: Style
-    faces: Faces
-
-    def at_height(self, height: float) -> Setting:
-        """The same on a stave of so many millimetres."""
-        return replace(self, style=replace(self.style, stave_height=height))
 
 
 def names_width(setting: Setting) -> float:
@@ -86,18 +73,26 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
 
 
 def placed_ways(
-    placed: Iterable[OnAxis], edges: tuple[float, float], setting: Setting
+    placed: Iterable[OnAxis],
+    edges: tuple[float, float],
+    begins: Mapping[Fraction, float],
+    setting: Setting,
 ) -> Iterator[PlacedWay]:
-    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends."""
+    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends. At
+    the moments of `begins` stands something that does not follow on what is printed before
+    it: lines come from there, as from a line's left end."""
     found: list[PlacedWay] = []
     inset = setting.catalogue.moves.way.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
+    edge = edges[0]
     for column, axis in placed:
+        if column.time in begins:
+            before, edge = None, begins[column.time]
         for way in column.ways:
             last, kept = before, replace(way, within=within)
             if last is None:
-                kept, start = start_at_edge(kept, edges[0], inset)
+                kept, start = start_at_edge(kept, edge, inset)
             else:
                 start = last[1]
             boxes = [
@@ -204,6 +199,7 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
             *(sign.box for sign in stave.signs),
             *(way.box for way in stave.ways),
             *(one.box for one in stave.phrasings),
+            *(mark.box for mark in stave.marks),
             *(text_box(text, faces) for text in texts),
         )
     )

@@ -5,9 +5,12 @@ In: a line from `cost`, the bars and a style. Out: a `System`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import pairwise
 
+from stavebound.engrave.barlines import BarLine, PlacedBarLine, line_width, placed_line
 from stavebound.engrave.columns import Measure
 from stavebound.engrave.cost import Line
 from stavebound.engrave.lane_signs import counts_top
@@ -25,12 +28,31 @@ from stavebound.engrave.parts import (
     text_box,
     texts_beside,
 )
-from stavebound.engrave.system import PlacedText, Rule, Stave, System
+from stavebound.engrave.repeats import above_bars
+from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
+from stavebound.engrave.system import PlacedText, Stave, System
+from stavebound.geometry import Box
+from stavebound.score.form import BarForm
 
 # How much of the spare room by a bar line goes between it and what follows.
 AFTER_BAR_LINE = 0.35
 # And no more than this, in spaces, so that first counts stand alike.
 MOST_AFTER_BAR_LINE = 0.30
+
+
+@dataclass(frozen=True, slots=True)
+class Ruled:
+    """The bar lines of a line: one at the left edge where a repeat begins there, those
+    before columns by their moments, and the one that ends it."""
+
+    first: PlacedBarLine | None
+    inner: Mapping[Fraction, PlacedBarLine]
+    last: PlacedBarLine
+    left: float
+
+    @property
+    def all(self) -> tuple[PlacedBarLine, ...]:
+        return (*((self.first,) if self.first else ()), *self.inner.values(), self.last)
 
 
 def place(
@@ -40,9 +62,9 @@ def place(
     own = bars[line.start : line.end]
     columns = tuple(column for bar in own for column in bar.columns)
     *places, right = line.run.places(line.ratio)
-    final = line.end == len(bars)
     placed = tuple(zip(columns, places, strict=True))
-    stave = _stave(own, placed, (indent, right), final, setting)
+    ruled = _bar_lines(line, bars, placed, (indent, right), setting)
+    stave = _stave(own, placed, (indent, right), ruled, setting)
     beside = tuple(texts_beside(placed, setting))
     inks = (
         *(sign.box for sign in stave.signs),
@@ -50,11 +72,15 @@ def place(
         *(one.box for one in stave.phrasings),
         *(text_box(one, setting.faces) for one in beside if one.y < 0),
     )
-    reach = (
-        min((box.bottom for box in inks), default=0.0),
-        max((counts_top(setting.style, setting.faces), *(box.top for box in inks))),
-    )
+    before = bars[line.start - 1].form.ending if line.start else ()
+    under = (*inks, Box(0.0, 0.0, right, counts_top(setting.style, setting.faces)))
+    anchors = _anchors(own, ruled)
+    marks, words = above_bars(own, before, anchors, under, setting)
+    stave = replace(stave, marks=(*stave.marks, *marks))
+    over = (*under, *(mark.box for mark in marks), *(text_box(one, setting.faces) for one in words))
+    reach = min((box.bottom for box in inks), default=0.0), max(box.top for box in over)
     texts = (
+        *words,
         *in_rows(placed, (0.0, right), reach, setting.style),
         *beside,
         *(line_names(indent, setting) if named else ()),
@@ -67,44 +93,63 @@ def _stave(
     bars: tuple[Measure, ...],
     placed: tuple[OnAxis, ...],
     edges: tuple[float, float],
-    final: bool,
+    ruled: Ruled,
     setting: Setting,
 ) -> Stave:
     signs = tuple(placed_signs(placed, setting))
-    ways = tuple(placed_ways(placed, edges, setting))
+    opening = ruled.first.right if ruled.first else edges[0]
+    begins = {
+        bar.lines[-1]: ruled.inner[bar.lines[-1]].right
+        for before, bar in zip((BarForm(), *(bar.form for bar in bars)), bars, strict=False)
+        if bar.lines[-1] in ruled.inner and bar.form.begins_anew(before)
+    }
+    ways = tuple(placed_ways(placed, (opening, edges[1]), begins, setting))
     spans = dict.fromkeys(span for bar in bars for span in bar.phrasings)
     inks = (*(sign.box for sign in signs), *(way.box for way in ways))
     return Stave(
         floor=0.0,
-        rules=(*stave_lines(edges, setting), *_bar_lines(bars, placed, edges[1], final, setting)),
+        rules=(*stave_lines(edges, setting), *(rule for one in ruled.all for rule in one.rules)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=signs,
         ways=ways,
         phrasings=tuple(placed_phrasings(spans, placed, edges, inks, setting)),
+        marks=tuple(mark for one in ruled.all for mark in one.dots),
     )
 
 
 def _bar_lines(
+    line: Line,
     bars: tuple[Measure, ...],
     placed: tuple[OnAxis, ...],
-    right: float,
-    final: bool,
+    edges: tuple[float, float],
     setting: Setting,
-) -> Iterator[Rule]:
-    """A line before every bar but the line's first, one at the right edge; at the
-    end of the score a thin and a heavy one."""
-    thin, top = setting.style.distance("bar line"), len(setting.catalogue.body.line) - 1
-    apart = setting.style.distance("bar margin") + thin / 2
-    moments = {time for bar in bars for time in bar.lines}
+) -> Ruled:
+    """A line before every bar but the line's first, one at the right edge, and one at the
+    left edge where a repeat begins there."""
+    style, catalogue = setting.style, setting.catalogue
+    own = bars[line.start : line.end]
+    first = None
+    if opening := opening_width(own[0], line.start, setting):
+        first = placed_line(BarLine(opens=True), edges[0] + opening, style, catalogue)
+    lines = bar_lines_of(own)
+    inner = {}
     for (a, ax), (b, bx) in pairwise(placed):
-        if b.time in moments:
+        if b.time in lines:
+            half = line_width(lines[b.time], style, catalogue) / 2
+            apart = style.distance("bar margin") + half
             x = _between(ax + a.right, bx - b.left, apart)
-            yield Rule("bar", x, 0, x, top, thin)
-    heavy = setting.style.distance("final bar line") if final else thin
-    yield Rule("bar", right - heavy / 2, 0, right - heavy / 2, top, heavy)
-    if final:
-        x = right - heavy - setting.style.distance("final bar gap") - thin / 2
-        yield Rule("bar", x, 0, x, top, thin)
+            inner[b.time] = placed_line(lines[b.time], x + half, style, catalogue)
+    closing = closing_line(own[-1], line.end == len(bars))
+    last = placed_line(closing, edges[1], style, catalogue)
+    return Ruled(first, inner, last, edges[0])
+
+
+def _anchors(own: tuple[Measure, ...], ruled: Ruled) -> tuple[tuple[float, float], ...]:
+    """Those of the bar lines on either side of every bar."""
+    edge = ruled.first.anchor if ruled.first else ruled.left
+    times = [bar.lines[-1] for bar in own]
+    starts = [ruled.inner[time].anchor if time in ruled.inner else edge for time in times]
+    return tuple(zip(starts, (*starts[1:], ruled.last.anchor), strict=True))
 
 
 def _between(left: float, right: float, apart: float) -> float:

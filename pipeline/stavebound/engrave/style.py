@@ -7,8 +7,9 @@ Later settings lie over earlier ones.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from stavebound.faces import Faces
 from stavebound.score.book import StyleSheet, TypeSetting
 from stavebound.score.signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
@@ -63,6 +64,19 @@ class Style:
     def sign_clearance(self) -> float:
         """White between two signs that do not touch: the table's, and 0.22 mm in print."""
         return max(self.distances["sign clearance"], LEAST_APART / self.space)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What engraving needs to know besides the score."""
+
+    catalogue: Catalogue
+    style: Style
+    faces: Faces
+
+    def at_height(self, height: float) -> Setting:
+        """The same on a stave of so many millimetres."""
+        return replace(self, style=replace(self.style, stave_height=height))
 
 
 def resolve_style(

@@ -34,6 +34,17 @@ class PlacedSign:
 
 
 @dataclass(frozen=True, slots=True)
+class PlacedMark:
+    """A mark of a repeat at its place: dots, a bracket, segno or coda. `lane` is bar for what
+    stands on the stave, else bracket or mark."""
+
+    name: str
+    figures: tuple[Figure, ...]
+    box: Box
+    lane: str = "bar"
+
+
+@dataclass(frozen=True, slots=True)
 class Rule:
     """A straight line with square ends. pen: stave or bar."""
 
@@ -55,7 +66,7 @@ class Rule:
 @dataclass(frozen=True, slots=True)
 class PlacedText:
     """A text that begins at x on the baseline y. lane: counts, step, cue,
-    quality, tempo, amount, metre, bar or line."""
+    quality, tempo, amount, metre, repeat, bar or line."""
 
     lane: str
     text: str
@@ -85,6 +96,7 @@ class Stave:
     signs: tuple[PlacedSign, ...]
     ways: tuple[PlacedWay, ...] = ()
     phrasings: tuple[PlacedPhrasing, ...] = ()
+    marks: tuple[PlacedMark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -122,6 +122,32 @@ class Phrasing(Row):
     thick: float
 
 
+class RepeatWords(Row):
+    fine: str
+    to_coda: str = Field(alias="to-coda")
+    da_capo: str = Field(alias="da-capo")
+    dal_segno: str = Field(alias="dal-segno")
+    al_fine: str = Field(alias="al-fine")
+    al_coda: str = Field(alias="al-coda")
+    repeats: str
+    times: str
+
+
+class Repeats(Row):
+    """Bar lines of repeats and what stands above them, in spaces; `number` is where the
+    number of an ending begins, from the left end of its bracket's line."""
+
+    description: str
+    together: float
+    dots: float
+    inset: float
+    bracket: float
+    hook: float
+    number: Offset
+    gap: float
+    words: RepeatWords
+
+
 class Table(Row):
     tolerance: Tolerance
     moved: Moved
@@ -134,6 +160,7 @@ class Table(Row):
     text: TextZone
     ways: Ways
     phrasing: Phrasing
+    repeats: Repeats
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]
     mark: tuple[MarkRow, ...]

@@ -65,9 +65,14 @@ def is_way(shape: Shape, key: Key) -> bool:
 
 
 def with_ways(
-    frames: list[Frame], lines: Iterable[Shape], bows: Iterable[Sign], edges: Spot, key: Key
+    frames: list[Frame],
+    lines: Iterable[Shape],
+    bows: Iterable[Sign],
+    edges: tuple[float, ...],
+    key: Key,
 ) -> tuple[list[Frame], list[Fault]]:
-    """The frames with the lines that end there. `edges` are the stave's ends."""
+    """The frames with the lines that end there. `edges` are where lines may come from without
+    a frame before them, the first of them the stave's left end, and last its right end."""
     found, faults = list(frames), []
     marks = list(bows)
     for line in sorted(lines, key=lambda each: each.x):
@@ -100,23 +105,26 @@ def _ways(
     line: Shape,
     bow: Sign | None,
     frames: list[Frame],
-    edges: Spot,
+    edges: tuple[float, ...],
     key: Key,
 ) -> Iterator[tuple[int, WayRead]]:
     """What the line may say, run from the one end to the other."""
     start, end = ends_of
     inset = key.table.ways.inset
-    within = edges[0] + inset, edges[1] - inset
+    within = edges[0] + inset, edges[-1] - inset
     kind = _kind(line, key)
     for index, frame in enumerate(frames):
-        before = next((each for each in reversed(frames[:index]) if each.limbs), None)
+        edge = max((x for x in edges[:-1] if x < frame.axis), default=edges[0])
+        before = next(
+            (each for each in reversed(frames[:index]) if each.limbs and each.axis > edge), None
+        )
         for ends in _ends(kind, frame, key):
             trim = key.table.ways.trim if kind != "way" else 0.0
             to = end[0] + (trim if start[0] < end[0] else -trim)
             if not _ends_at((to - frame.axis, end[1]), ends, kind, key):
                 continue
             whence = start[0] - (trim if start[0] < end[0] else -trim)
-            base = before.axis if before else within[0]
+            base = before.axis if before else edge + inset
             middle = line.middle[0] - (base + frame.axis) / 2, line.middle[1]
             chord = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
             sag = line.middle[0] - chord[0], line.middle[1] - chord[1]

@@ -17,6 +17,10 @@ from stavebound.score.read import all_of, given, only, read_prose, required
 from stavebound.score.words import origin_of, words_of
 from stavebound.source.document import Element
 
+# How repeats are printed.
+SIGNS = "signs"
+WRITTEN_OUT = "written out"
+
 # The elements of a drawing: where the sign table has its rows, and the order of their numbers.
 DRAWN = {
     "stroke": ("strokes", ("from", "to", "width")),
@@ -99,9 +103,11 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """A score that the book prints, by its path from the book's file."""
+    """A score that the book prints, by its path from the book's file; `repeats` are signs or
+    written out, None where the book says it."""
 
     score: str
+    repeats: str | None = None
     origin: Origin = origin_field()
 
 
@@ -143,6 +149,7 @@ class BookPlan:
     paper: str | None = None
     style_path: str | None = None
     style: StyleSheet | None = None
+    repeats: str | None = None
     imprint: tuple[Paragraph, ...] = ()
     preface: tuple[Paragraph, ...] = ()
     prose: tuple[Prose, ...] = ()
@@ -151,6 +158,10 @@ class BookPlan:
 
     def texts(self, kind: str) -> tuple[Prose, ...]:
         return tuple(prose for prose in self.prose if prose.kind == kind)
+
+    def repeats_of(self, exercise: Exercise) -> str:
+        """How the repeats of an exercise are printed: as it says, else as the book does."""
+        return exercise.repeats or self.repeats or WRITTEN_OUT
 
     @property
     def exercises(self) -> tuple[Exercise, ...]:
@@ -174,6 +185,7 @@ def read_book(root: Element) -> BookPlan:
         paper=given(root, "paper", str),
         style_path=given(root, "style", str),
         style=read_style(style) if style else None,
+        repeats=given(root, "repeats", str),
         imprint=_paragraphs(only(root, "imprint")),
         preface=_paragraphs(only(root, "preface")),
         prose=read_prose(root),
@@ -262,7 +274,9 @@ def _chapter(element: Element) -> Chapter:
 
 
 def _exercise(element: Element) -> Exercise:
-    return Exercise(required(element, "score", str), origin_of(element))
+    return Exercise(
+        required(element, "score", str), given(element, "repeats", str), origin_of(element)
+    )
 
 
 def _entry(element: Element) -> Entry:

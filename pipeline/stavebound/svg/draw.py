@@ -56,6 +56,7 @@ def _outlines(pen: str, system: System) -> Iterator[str]:
                 for figure in sign.figures:
                     yield _figure(figure, sign.x, sign.y + stave.floor, system)
             lines = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
+            lines += [mark.figures for mark in stave.marks]
             for figure in chain.from_iterable(lines):
                 yield _figure(figure, 0.0, stave.floor, system)
         elif pen == "centre":
@@ -79,17 +80,21 @@ def _bar(rule: Rule) -> Figure:
 
 
 def _dots(stave: Stave, system: System) -> Iterator[str]:
-    """Eight-sided dots: at a tenth of a millimetre, as round as print can show."""
-    r = system.centre_dot / 2
+    """Eight-sided dots: at a tenth of a millimetre, as round as print can show.
+
+    All are alike to the last digit, so that a file that is packed holds one of them.
+    """
+    r = system.centre_dot * system.space / 2
     turns = [(step + 0.5) * pi / 4 for step in range(8)]
+    corners = [(round(r * cos(turn), 3), -round(r * sin(turn), 3)) for turn in turns]
     heights = {y for axis in stave.axes for y in axis.dots}
-    ys = {
-        y: tuple(_down(y + r * sin(turn) + stave.floor, system) for turn in turns) for y in heights
-    }
+    ys = {y: float(_down(y + stave.floor, system)) for y in heights}
+    downs = {y: tuple(number(down + dy) for _, dy in corners) for y, down in ys.items()}
     for axis in stave.axes:
-        dot = _closed([f"{_across(axis.x + r * cos(turn), system)},%s" for turn in turns])
+        x = float(_across(axis.x, system))
+        dot = _closed([f"{number(x + dx)},%s" for dx, _ in corners])
         for y in axis.dots:
-            yield dot % ys[y]
+            yield dot % downs[y]
 
 
 def _figure(figure: Figure, x: float, y: float, system: System) -> str:

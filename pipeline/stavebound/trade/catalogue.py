@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import TypeVar
 
 from stavebound.trade.movement import Moves, Springs
+from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
     Body,
@@ -43,6 +44,7 @@ TABLES = (
     "marks",
     "moves",
     "lanes",
+    "repeats",
     "signs",
     "springs",
     "groups",
@@ -68,6 +70,7 @@ class Catalogue:
     marks: Marks
     moves: Moves
     lanes: Lanes
+    repeats: Repeats
     signs: Mapping[str, Sign]
     groups: Groups
     movements: Movements
@@ -103,6 +106,7 @@ def load_catalogue() -> Catalogue:
         marks=table("marks", Marks),
         moves=table("moves", Moves),
         lanes=table("lanes", Lanes),
+        repeats=table("repeats", Repeats),
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
         movements=table("movements", Movements),

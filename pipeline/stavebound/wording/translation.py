@@ -28,6 +28,7 @@ PRINTED: Mapping[str, tuple[str, Said]] = {
     "body": ("line", {"label": ("line", "name"), "short": ("line-short", "name")}),
     "cautions": ("caution", {"text": ("caution", "about")}),
     "key": ("row", {"group": ("key-group", "group"), "meaning": ("key", "feature")}),
+    "repeats": ("key", {"meaning": ("repeat", "feature")}),
     "groups": ("group", {"title": ("sign-group", "title")}),
     "movements": (
         "movement",
