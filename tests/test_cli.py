@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -153,6 +154,9 @@ def test_explain_lists_all_codes_and_tells_one() -> None:
         ("print", "book.xml"),
         ("signs",),
         ("signs", "--out", "signs.svg"),
+        ("build", "book.xml", "--edition", "pianist"),
+        ("check", "book.xml", "--format", "xml"),
+        ("help",),
     ],
 )
 def test_wrong_use_has_its_own_exit_code(arguments: tuple[str, ...], tmp_path: Path) -> None:
@@ -161,7 +165,7 @@ def test_wrong_use_has_its_own_exit_code(arguments: tuple[str, ...], tmp_path: P
 
 @pytest.mark.parametrize(
     "command",
-    ["new", "check", "build", "engrave", "signs", "unfold", "schema", "explain"],
+    ["new", "check", "build", "engrave", "readback", "signs", "unfold", "schema", "explain"],
 )
 def test_every_command_has_help(command: str) -> None:
     result = run(command, "--help")
@@ -169,10 +173,131 @@ def test_every_command_has_help(command: str) -> None:
     assert "Usage" in result.stdout
 
 
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (
+            ("build", "book.xml", "--paper", "A3"),
+            "There is no paper A3. Did you mean A4? Papers: A5, A4, Letter.",
+        ),
+        (
+            ("engrave", "score.xml", "--out", "svg", "--paper", "leter"),
+            "There is no paper leter. Did you mean Letter? Papers: A5, A4, Letter.",
+        ),
+        (
+            ("build", "book.xml", "--edition", "pianist"),
+            "There is no edition pianist. Did you mean music? "
+            "Editions: teacher, cards, music, examiner.",
+        ),
+        (
+            ("build", "book.xml", "--edition", "blue"),
+            "There is no edition blue. Editions: teacher, cards, music, examiner.",
+        ),
+        (
+            ("check", "book.xml", "--format", "jsn"),
+            "There is no format jsn. Did you mean json? Formats: text, json.",
+        ),
+    ],
+)
+def test_a_choice_that_there_is_not(arguments: tuple[str, ...], told: str, tmp_path: Path) -> None:
+    result = run(*arguments, cwd=tmp_path)
+    assert (result.returncode, result.stdout, result.stderr) == (2, "", f"{told}\n")
+    assert not list(tmp_path.iterdir())
+
+
+def test_capitals_of_a_choice_do_not_matter(book: Path, tmp_path: Path) -> None:
+    score = book.parent / "scores" / "plies.xml"
+    assert run("check", score, "--format", "JSON").stdout.strip() == "[]"
+    assert run("engrave", score, "--out", tmp_path / "lines", "--paper", "a4").returncode == 0
+
+
+def test_help_says_which_choices_there_are() -> None:
+    told = run("build", "--help").stdout
+    for choices in ("A5|A4|Letter", "teacher|cards|music|examiner", "text|json"):
+        assert choices in told
+
+
+def test_a_path_with_spaces_wants_quotation_marks(tmp_path: Path) -> None:
+    result = run("build", "my", "book/book.xml", cwd=tmp_path)
+    assert result.returncode == 2
+    assert "quotation marks" in result.stderr
+    assert "“stavebound build --help”" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        (("explain",), 0),
+        (("--help",), 0),
+        (("--version",), 0),
+        (("schema", "--out", "schema"), 0),
+        (("check", "nowhere.xml", "--format", "json"), 1),
+        (("check", "nowhere.xml"), 1),
+    ],
+)
+def test_a_reader_that_goes_early_is_no_failure(
+    arguments: tuple[str, ...], code: int, tmp_path: Path
+) -> None:
+    """As with `| head`: nothing is said of it, all is written, the exit code is as ever."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    command = [sys.executable, "-m", "stavebound", *arguments]
+    silent = arguments == ("check", "nowhere.xml")
+    result = subprocess.run(
+        command,
+        stdout=subprocess.DEVNULL if silent else writing,
+        stderr=writing if silent else subprocess.PIPE,
+        cwd=tmp_path,
+        timeout=120,
+    )
+    os.close(writing)
+    assert (result.returncode, result.stderr or b"") == (code, b"")
+    if "schema" in arguments:
+        assert len(list((tmp_path / "schema").iterdir())) == 2
+
+
 def test_a_missing_file_is_a_fault_of_the_source(tmp_path: Path) -> None:
     result = run("check", "nowhere.xml", cwd=tmp_path)
     assert result.returncode == 1
     assert "nowhere.xml:1:1: error[X101]" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "place", "told"),
+    [
+        (("check", "a book"), "a book:1:1", "such as a book/book.xml."),
+        (("check", "a book/bok.xml"), "a book/bok.xml:1:1", "Did you mean “book.xml”?"),
+        (("check", "no book/book.xml"), "no book/book.xml:1:1", "There is no folder no book"),
+        (("build", "a book/scores/plies.xml"), "a book/scores/plies.xml:4:2", "<exercise score="),
+        (("engrave", "a book/book.xml", "--out", "svg"), "a book/book.xml:4:2", "the book lists"),
+        (("unfold", "a book/style.xml"), "a book/style.xml:3:2", "root element is <score>"),
+        (
+            ("build", "a book/book.xml", "--style", "a book/scores/plies.xml"),
+            "a book/scores/plies.xml:4:2",
+            "root element is <style>",
+        ),
+    ],
+)
+def test_another_file_than_was_meant(
+    arguments: tuple[str, ...], place: str, told: str, book: Path
+) -> None:
+    before = sorted(book.parent.parent.rglob("*"))
+    result = run(*arguments, cwd=book.parent.parent)
+    assert (result.returncode, result.stdout) == (1, "")
+    assert result.stderr.startswith(f"{place}: error[")
+    assert told in result.stderr
+    assert sorted(book.parent.parent.rglob("*")) == before
+
+
+@pytest.mark.parametrize("written", ["plies.xml", "score/plies.xml", "scores/plie.xml"])
+def test_a_score_that_lies_elsewhere_in_the_books_folder(written: str, book: Path) -> None:
+    text = book.read_text(encoding="utf-8")
+    book.write_text(text.replace("scores/plies.xml", written), encoding="utf-8")
+    result = run("check", "book.xml", cwd=book.parent)
+    line = text[: text.index("scores/plies.xml")].count("\n") + 1
+    assert result.returncode == 1
+    assert result.stderr.startswith(f"book.xml:{line}:")
+    assert "Did you mean “scores/plies.xml”?" in result.stderr
 
 
 @pytest.mark.parametrize("command", ["build", "engrave", "signs", "schema"])
@@ -189,7 +314,7 @@ def test_a_place_that_cannot_be_written_to(command: str, book: Path) -> None:
 def test_a_failure_of_our_own_is_told_in_a_line(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def fails() -> None:
+    def fails(**settings: object) -> None:
         failure = RuntimeError("a wheel came off")
         failure.add_note("The earlier book is now another.")
         raise failure

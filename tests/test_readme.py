@@ -6,7 +6,9 @@ import re
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
+from stavebound.book.editions import MAKE_UPS
 from stavebound.book.papers import PAPERS
 from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
@@ -54,6 +56,30 @@ def test_each_command_of_the_program_is_in_the_table_and_no_other() -> None:
     told = set(re.findall(r"^\| `stavebound (\w+)", README, re.MULTILINE))
     functions = (command.callback for command in app.registered_commands)
     assert told == {function.__name__ for function in functions if function}
+
+
+def rows() -> dict[str, str]:
+    """What the README's table says of each command."""
+    return dict(re.findall(r"^\| `stavebound (\w+)(.*) \|$", README, re.MULTILINE))
+
+
+@pytest.mark.parametrize("command", sorted(rows()))
+def test_the_table_has_the_options_of_each_command_and_no_other(command: str) -> None:
+    told = set(re.findall(r"--\w+", rows()[command]))
+    (formats,) = re.findall(r"^.*take `--format json`", README, re.MULTILINE)
+    if f"`{command}`" in formats:
+        told.add("--format")
+    help_text = CliRunner().invoke(app, [command, "--help"]).stdout
+    options = set(re.findall(r"^  (--\w+)", help_text, re.MULTILINE))
+    assert told == options - {"--help"}
+
+
+def test_the_table_has_the_papers_and_the_editions() -> None:
+    for paper in PAPERS:
+        assert f"`{paper}`" in rows()["build"] or f"`--paper {paper}`" in rows()["build"]
+    (editions,) = re.findall(r"^\*\*Editions\.\*\*.*$", README, re.MULTILINE)
+    for name in MAKE_UPS:
+        assert f"`{name}`" in editions
 
 
 def test_the_message_shown_is_the_one_that_is_given(tmp_path: Path) -> None:

@@ -12,13 +12,12 @@ import signal
 import sys
 import time
 from collections.abc import Callable, Iterator
-from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, TextIO
 
 import typer
 
-from stavebound import __version__
+from stavebound import __version__, options
 from stavebound.book.editions import MAKE_UPS, TEACHER, MakeUp
 from stavebound.book.papers import PAPERS
 from stavebound.build.books import OutIsSourceError, build_book
@@ -32,12 +31,13 @@ from stavebound.build.values import Report, open_house
 from stavebound.build.writing import write_whole
 from stavebound.codes import ROOMS, Code, load_codes
 from stavebound.engrave.engraving import Engraved
+from stavebound.options import wrong_use
 from stavebound.press.pool import GARBAGE_THRESHOLD
 from stavebound.render import render_json, render_text
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
 
-FAULTS, WRONG_USE, OWN_FAILURE, STOPPED = 1, 2, 3, 130
+DONE, FAULTS, OWN_FAILURE, STOPPED = 0, 1, 3, 130
 
 app = typer.Typer(
     help="From a dance score in XML, written on the movement stave, to a bound, printed book.",
@@ -48,37 +48,15 @@ app = typer.Typer(
 )
 
 
-class Format(StrEnum):
-    TEXT = "text"
-    JSON = "json"
-
-
-class Repeats(StrEnum):
-    SIGNS = "signs"
-    WRITTEN_OUT = "written-out"
-
-
-class PaperName(StrEnum):
-    A5 = "A5"
-    A4 = "A4"
-    LETTER = "Letter"
-
-
-class EditionName(StrEnum):
-    TEACHER = "teacher"
-    CARDS = "cards"
-    MUSIC = "music"
-    EXAMINER = "examiner"
-
-
 FormatOption = Annotated[
-    Format, typer.Option("--format", help="How findings are shown: text, or json for editors.")
+    str,
+    options.chosen("format", options.FORMATS, "How findings are shown: text, or json for editors."),
 ]
 
 
 def _version(asked: bool) -> None:
     if asked:
-        typer.echo(f"stavebound {__version__}")
+        _print(f"stavebound {__version__}")
         raise typer.Exit
 
 
@@ -94,29 +72,34 @@ def _main(
 @app.command()
 def new(
     folder: Annotated[
-        Path, typer.Argument(readable=False, help="A folder that is empty or not there yet.")
+        Path,
+        options.argument("FOLDER", "A folder that is empty or not there yet."),
     ],
 ) -> None:
-    """Begin a small book that builds and shows how: book.xml, style.xml and a score."""
+    """Begin a small book that builds and shows how.
+
+    It has book.xml, style.xml and a score, scores/plies.xml.
+    """
     try:
         written = start_book(folder)
     except FileExistsError as error:
-        raise _wrong_use(f"{error}. Name a folder that is empty or not there yet.") from None
+        raise wrong_use(f"{error}. Name a folder that is empty or not there yet.") from None
     except OSError as error:
-        raise _wrong_use(f"{folder} cannot be written: {error.strerror}.") from None
+        raise wrong_use(f"{folder} cannot be written: {error.strerror}.") from None
     for path in written:
-        typer.echo(f"wrote {path}")
-    typer.echo(f"Now build it:  stavebound build {_quoted(folder / 'book.xml')}")
+        _print(f"wrote {path}")
+    _print(f"Now build it:  stavebound build {_quoted(folder / 'book.xml')}")
 
 
 @app.command()
 def check(
-    files: Annotated[list[Path], typer.Argument(readable=False, help="Scores, books or styles.")],
-    form: FormatOption = Format.TEXT,
+    files: Annotated[list[Path], options.argument("FILE", "Scores, books or styles.")],
+    form: FormatOption = "text",
 ) -> None:
-    """Check files through all the stages they go through. What passes builds.
+    """Check scores, books and styles.
 
-    A score is set to the width of A5; a book to its own paper, with all its scores.
+    They go through all the stages up to final places: what passes builds. A score is
+    set to the width of A5; a book to its own paper, with all its scores.
     """
     report = check_files(files, open_house())
     warnings = len(report.diagnostics)
@@ -126,45 +109,43 @@ def check(
 
 @app.command()
 def build(
-    book: Annotated[Path, typer.Argument(readable=False, help="The book's XML file.")],
+    book: Annotated[Path, options.argument("BOOK", "The book's XML file.")],
     out: Annotated[
         Path | None,
-        typer.Option(readable=False, help="The PDF to write; else beside the book's file."),
+        options.path("FILE.pdf", "The PDF to write; else beside the book's file."),
     ] = None,
     paper: Annotated[
-        PaperName | None,
-        typer.Option(case_sensitive=False, help="The paper; else the book's own, else A5."),
+        str | None, options.paper("The paper; else the book's own, else A5; cards: A4.")
     ] = None,
     style: Annotated[
         Path | None,
-        typer.Option(readable=False, help="A style file, laid over the book's own style."),
+        options.path("FILE", "A style file, laid over the book's own style."),
     ] = None,
     edition: Annotated[
-        EditionName,
-        typer.Option(
-            case_sensitive=False,
-            help="The teacher's book, the pupils' cards, the music list, or the examiner's sheet.",
+        str,
+        options.edition(
+            "The teacher's book, the pupils' cards, the music list, or the examiner's sheet."
         ),
-    ] = EditionName.TEACHER,
+    ] = "teacher",
     jobs: Annotated[
-        int, typer.Option(min=1, max=64, help="How many processes lay out chapters.")
+        int, typer.Option(metavar="N", min=1, max=64, help="How many processes lay out chapters.")
     ] = os.cpu_count() or 1,
-    form: FormatOption = Format.TEXT,
+    form: FormatOption = "text",
 ) -> None:
-    """Build a book: check everything, engrave, lay out, and bind one PDF.
+    """Build a book, one PDF.
 
-    The PDF takes its place only when it is whole. Where the build fails, an
-    earlier PDF of that name is given another name.
+    Everything is checked, engraved, laid out and bound. The PDF takes its place only
+    when it is whole. Where the build fails, an earlier PDF of that name is given
+    another name.
     """
-    make_up = MAKE_UPS[edition.value]
+    make_up = MAKE_UPS[edition]
     target = out or book.with_name(f"{book.stem}{_suffix(make_up)}.pdf")
     _must_be_pdf(target, "book.pdf")
     tell = progress()
     try:
-        asked = paper.value if paper else None
-        report = build_book(book, target, asked, make_up, jobs, open_house(), tell, style)
+        report = build_book(book, target, paper, make_up, jobs, open_house(), tell, style)
     except OutIsSourceError as error:
-        raise _wrong_use(f"{error} is a source of this book. Name another --out.") from None
+        raise wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")
 
 
@@ -175,28 +156,28 @@ def _suffix(make_up: MakeUp) -> str:
 
 @app.command()
 def engrave(
-    score: Annotated[Path, typer.Argument(readable=False, help="The score's XML file.")],
-    out: Annotated[Path, typer.Option(readable=False, help="The folder for the SVG files.")],
-    paper: Annotated[
-        PaperName,
-        typer.Option(case_sensitive=False, help="The paper whose measure the lines have."),
-    ] = PaperName.A5,
-    style: Annotated[Path | None, typer.Option(readable=False, help="A style file.")] = None,
+    score: Annotated[Path, options.argument("SCORE", "The score's XML file.")],
+    out: Annotated[Path, options.path("FOLDER", "The folder for the SVG files.")],
+    paper: Annotated[str, options.paper("The paper whose measure the lines have.")] = "A5",
+    style: Annotated[Path | None, options.path("FILE", "A style file.")] = None,
     repeats: Annotated[
-        Repeats, typer.Option(help="Repeats once, with signs, or as often as they are danced.")
-    ] = Repeats.WRITTEN_OUT,
+        str,
+        options.chosen(
+            "repeats", options.REPEATS, "Repeats once, with signs, or as often as they are danced."
+        ),
+    ] = "written-out",
     costs: Annotated[
         bool, typer.Option(help="Print what each line costs, and each way in it.")
     ] = False,
-    form: FormatOption = Format.TEXT,
+    form: FormatOption = "text",
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
     _must_hold(out)
-    how = repeats.value.replace("-", " ")
-    report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house(), how)
+    how = repeats.replace("-", " ")
+    report, engraved = engrave_file(score, out, PAPERS[paper], style, open_house(), how)
     if costs and engraved:
         for text in _costs(engraved):
-            typer.echo(text)
+            _print(text)
     _finish(report, form, "\n".join(f"wrote {path}" for path in report.written))
 
 
@@ -215,77 +196,94 @@ def _costs(engraved: Engraved) -> Iterator[str]:
 def readback(
     files: Annotated[
         list[Path],
-        typer.Argument(readable=False, help="The SVG files of a score's lines, in their order."),
+        options.argument("FILE.svg", "The SVG files of a score's lines, in their order."),
     ],
     style: Annotated[
         Path | None,
-        typer.Option(readable=False, help="The style file in which they were engraved."),
+        options.path("FILE", "The style file in which they were engraved."),
     ] = None,
-    form: FormatOption = Format.TEXT,
+    form: FormatOption = "text",
 ) -> None:
-    """Read engraved lines back: print as XML what their ink says."""
+    """Print as XML what engraved lines say."""
     report, text = read_back(files, style, open_house())
     _finish(report, form, (text or "").rstrip())
 
 
 @app.command()
 def signs(
-    out: Annotated[Path, typer.Option(readable=False, help="The PDF to write.")],
+    out: Annotated[Path, options.path("FILE.pdf", "The PDF to write.")],
     style: Annotated[
-        Path | None, typer.Option(readable=False, help="A style file, for the house's own signs.")
+        Path | None,
+        options.path("FILE", "A style file, for the house's own signs."),
     ] = None,
-    paper: Annotated[
-        PaperName, typer.Option(case_sensitive=False, help="The paper.")
-    ] = PaperName.A4,
-    form: FormatOption = Format.TEXT,
+    paper: Annotated[str, options.paper("The paper.")] = "A4",
+    form: FormatOption = "text",
 ) -> None:
-    """Print all signs with their meaning, a plate that uses them, and all forms of movement."""
+    """Print all signs with their meaning.
+
+    With them come a plate that uses them, and all forms of movement.
+    """
     _must_be_pdf(out, "signs.pdf")
-    report = print_signs(out, PAPERS[paper.value], style, open_house())
+    report = print_signs(out, PAPERS[paper], style, open_house())
     _finish(report, form, f"wrote {out}")
 
 
 @app.command()
 def unfold(
-    score: Annotated[Path, typer.Argument(readable=False, help="The score's XML file.")],
-    form: FormatOption = Format.TEXT,
+    score: Annotated[Path, options.argument("SCORE", "The score's XML file.")],
+    form: FormatOption = "text",
 ) -> None:
-    """Print the plain score: every step, repeat and other side written out."""
+    """Print a score with all written out.
+
+    Every step, repeat and other side stands there as the plain dialect has it.
+    """
     report, text = unfold_file(score)
     _finish(report, form, (text or "").rstrip())
 
 
 @app.command()
 def schema(
-    out: Annotated[Path, typer.Option(readable=False, help="The folder for the schema's files.")],
+    out: Annotated[
+        Path,
+        options.path("FOLDER", "The folder for the schema's files."),
+    ],
 ) -> None:
-    """Write the RELAX NG schema in both its forms, for XML editors."""
+    """Write the schema for XML editors.
+
+    It is RELAX NG, in its compact and in its XML form.
+    """
     _must_hold(out)
-    for form in ("rnc", "rng"):
-        path = out / f"stavebound.{form}"
-        write_whole(path, schema_text(form).encode())
-        typer.echo(f"wrote {path}")
+    written = [out / f"stavebound.{form}" for form in ("rnc", "rng")]
+    for path in written:
+        write_whole(path, schema_text(path.suffix[1:]).encode())
+    for path in written:
+        _print(f"wrote {path}")
 
 
 @app.command()
 def explain(
-    code: Annotated[str | None, typer.Argument(help="A code such as T301; without, all.")] = None,
+    code: Annotated[
+        str | None, typer.Argument(metavar="CODE", help="A code such as T301; without, all.")
+    ] = None,
 ) -> None:
-    """Explain a code: what it means, why it matters, how to mend it, an example."""
+    """Explain a code such as T301.
+
+    What it means, why it matters, how to mend it, an example. Without a code, lists all.
+    """
     codes = load_codes()
     if code is None:
         for letter, room in ROOMS.items():
-            typer.echo(f"{letter}  {room}")
+            _print(f"{letter}  {room}")
             for row in codes.values():
                 if row.code.startswith(letter):
-                    typer.echo(f"   {row.code}  {row.meaning}")
+                    _print(f"   {row.code}  {row.meaning}")
         return
     known = codes.get(code.upper())
     if known is None:
         near = nearest(code.upper(), codes)
         hint = f" Did you mean {near}?" if near else ""
-        raise _wrong_use(f"There is no code {code}.{hint} stavebound explain lists them all.")
-    typer.echo(_explained(known))
+        raise wrong_use(f"There is no code {code}.{hint} stavebound explain lists them all.")
+    _print(_explained(known))
 
 
 def main() -> None:
@@ -294,18 +292,22 @@ def main() -> None:
     signal.signal(signal.SIGTERM, _stop)
     gc.set_threshold(GARBAGE_THRESHOLD)
     try:
-        app()
+        left = app(prog_name="stavebound", standalone_mode=False)
+    except typer.TyperException as error:
+        _say(options.told(error))
+        sys.exit(error.exit_code)
     except _StoppedError:
         _say("Stopped. Nothing was written.")
         sys.exit(STOPPED)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(OWN_FAILURE)
+    except SystemExit as stopped:
+        # Help that nobody reads to its end.
+        sys.exit(DONE if isinstance(stopped.__context__, BrokenPipeError) else stopped.code)
     except Exception as error:
         _say(f"stavebound failed: {type(error).__name__}: {error}")
         for note in getattr(error, "__notes__", ()):
             _say(note)
         sys.exit(OWN_FAILURE)
+    sys.exit(left)
 
 
 class _StoppedError(BaseException):
@@ -324,28 +326,28 @@ def _explained(code: Code) -> str:
     )
 
 
-def _finish(report: Report, form: Format, done: str) -> None:
+def _finish(report: Report, form: str, done: str) -> None:
     """Show what was found; then say what was done, or leave with exit code 1."""
-    if form is Format.JSON:
-        typer.echo(render_json(report.diagnostics))
+    if form == "json":
+        _print(render_json(report.diagnostics))
     elif report.diagnostics:
         dumb = "NO_COLOR" in os.environ or os.environ.get("TERM") == "dumb"
         colour = sys.stderr.isatty() and not dumb
-        typer.echo(render_text(report.diagnostics, report.texts, colour), err=True)
+        _say(render_text(report.diagnostics, report.texts, colour))
     for note in report.notes:
         _say(note)
     if report.failed:
         raise typer.Exit(FAULTS)
-    if form is Format.TEXT:
-        typer.echo(done)
+    if form == "text":
+        _print(done)
 
 
 def _must_be_pdf(target: Path, usual: str) -> None:
     """Leave where the path is no place for a PDF; `usual` is how one could be called."""
     if target.is_dir():
-        raise _wrong_use(f"{target} is a folder. Name the PDF in it: {target / usual}.")
+        raise wrong_use(f"{target} is a folder. Name the PDF in it: {target / usual}.")
     if target.suffix.lower() != ".pdf":
-        raise _wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
+        raise wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
     _must_hold(target.parent)
 
 
@@ -353,18 +355,25 @@ def _must_hold(folder: Path) -> None:
     """Leave where a folder is not one, or cannot be made or written to."""
     there = next(path for path in (folder, *folder.absolute().parents) if path.exists())
     if not there.is_dir():
-        raise _wrong_use(f"{there} is a file where a folder is wanted.")
+        raise wrong_use(f"{there} is a file where a folder is wanted.")
     if not os.access(there, os.W_OK):
-        raise _wrong_use(f"The folder {there.absolute()} cannot be written to.")
-
-
-def _wrong_use(message: str) -> typer.Exit:
-    _say(message)
-    return typer.Exit(WRONG_USE)
+        raise wrong_use(f"The folder {there.absolute()} cannot be written to.")
 
 
 def _say(message: str) -> None:
-    typer.echo(message, err=True)
+    _write(message, sys.stderr)
+
+
+def _print(text: str) -> None:
+    _write(text, sys.stdout)
+
+
+def _write(text: str, stream: TextIO) -> None:
+    """The text to the stream; quietly to nowhere once its reader has gone, as head does."""
+    try:
+        typer.echo(text, file=stream)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _quoted(path: Path) -> str:

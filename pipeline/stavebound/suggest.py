@@ -7,7 +7,7 @@ told apart.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from functools import lru_cache
 
@@ -32,4 +32,9 @@ def _nearest(word: str, names: tuple[str, ...]) -> str | None:
 def suggest(word: str, names: Iterable[str]) -> str | None:
     """A hint, `Did you mean “half”?`, or None where nothing is like the word."""
     name = nearest(word, names)
-    return None if name is None else f"Did you mean “{name}”?"
+    return did_you_mean((name,) if name else ())
+
+
+def did_you_mean(names: Sequence[str]) -> str | None:
+    """The hint for any number of names; None for none."""
+    return f"Did you mean {' or '.join(f'“{name}”' for name in names)}?" if names else None

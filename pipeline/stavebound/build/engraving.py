@@ -31,7 +31,7 @@ def engrave_file(
     texts = {**styled.texts, **loaded.texts}
     faults = (*styled.diagnostics, *style_faults(styled.sheets, house), *loaded.diagnostics)
     if not isinstance(loaded.content, Score):
-        faults += () if loaded.diagnostics else (wrong_kind(loaded, "a score"),)
+        faults += () if loaded.diagnostics else (wrong_kind(loaded, "score"),)
         return Report(faults, texts), None
     if has_errors(faults):
         return Report(faults, texts), None

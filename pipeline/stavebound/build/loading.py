@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
+from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
@@ -21,7 +22,7 @@ from stavebound.source.decode import read_text
 from stavebound.source.document import Element
 from stavebound.source.reading import parse_source
 from stavebound.source.schema import load_schema, schema_faults
-from stavebound.suggest import suggest
+from stavebound.suggest import did_you_mean, suggest
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,21 @@ class SharedSteps:
 Content = Score | BookPlan | StyleSheet | SharedSteps
 
 READERS: dict[str, Callable[[Element], Content]] = {"book": read_book, "style": read_style}
+
+KINDS: Mapping[type, str] = MappingProxyType(
+    {Score: "score", BookPlan: "book", StyleSheet: "style", SharedSteps: "file of steps"}
+)
+
+# What helps whoever has the one kind of file where the other is wanted.
+WHERE: Mapping[tuple[str, str], tuple[str, ...]] = MappingProxyType(
+    {
+        ("score", "book"): (
+            'A score is built as part of a book that lists it: <exercise score="…"/>.',
+            "By itself, stavebound check and stavebound engrave take it.",
+        ),
+        ("book", "score"): ("It is one of those that the book lists.",),
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +99,7 @@ def load_style(path: Path | None) -> Styled:
     texts = {loaded.shown: loaded.text}
     if isinstance(loaded.content, StyleSheet):
         return Styled((loaded.content,), loaded.diagnostics, texts)
-    return Styled((), loaded.diagnostics or (wrong_kind(loaded, "a style"),), texts)
+    return Styled((), loaded.diagnostics or (wrong_kind(loaded, "style"),), texts)
 
 
 def with_style(project: Project, styled: Styled) -> Project:
@@ -162,18 +178,20 @@ def load_project(path: Path, shown: str) -> Project:
     """Read a book and every file it names; each file once, however often it is named."""
     book = load(path, shown)
     if not isinstance(book.content, BookPlan):
-        faults = book.diagnostics or (wrong_kind(book, "a book"),)
+        faults = book.diagnostics or (wrong_kind(book, "book"),)
         return Project(None, (), (), faults, tuple(book.texts.items()))
     return _with_files(book, book.content, path)
 
 
 def wrong_kind(loaded: Loaded, wanted: str) -> Diagnostic:
-    """The fault of a file that a command does not work on."""
+    """The fault of a file that a command does not work on: wanted is book, score or style."""
+    have = KINDS.get(type(loaded.content), "another kind of file")
+    origin = getattr(loaded.content, "origin", None)
     return Diagnostic(
         "B604",
-        f"expected {wanted}, but this is another kind of file",
-        Span(loaded.shown, 1, 1),
-        hints=(f"Name a file whose root element makes it {wanted}.",),
+        f"this is a {have}, and a {wanted} is wanted",
+        origin.span if isinstance(origin, Origin) else Span(loaded.shown, 1, 1),
+        hints=(f"Name a file whose root element is <{wanted}>.", *WHERE.get((have, wanted), ())),
     )
 
 
@@ -237,12 +255,20 @@ def _missing(name: str, span: Span, folder: Path, owner: str) -> Diagnostic:
 
 
 def _neighbours(path: Path, folder: Path) -> str | None:
-    if not path.parent.is_dir() or ".." in path.parts:
+    """A file with a name like this one, or one of this very name a folder further in or out."""
+    if ".." in path.parts:
         return None
-    files = [
-        file.relative_to(folder).as_posix() for file in path.parent.iterdir() if file.is_file()
-    ]
-    return suggest(path.relative_to(folder).as_posix(), files)
+    name = path.relative_to(folder).as_posix()
+    near = suggest(name, _files(path.parent, folder))
+    inner = (entry for entry in sorted(folder.iterdir()) if entry.is_dir())
+    same = [file for place in (folder, *inner) for file in _files(place, folder)]
+    return near or did_you_mean([file for file in same if Path(file).name == path.name])
+
+
+def _files(place: Path, folder: Path) -> list[str]:
+    """The files of a place by their paths from the folder, if there is such a place."""
+    found = place.iterdir() if place.is_dir() else ()
+    return [file.relative_to(folder).as_posix() for file in found if file.is_file()]
 
 
 def _other_kind(name: str, span: Span, wanted: str) -> Diagnostic:

@@ -15,5 +15,5 @@ def unfold_file(path: Path) -> tuple[Report, str | None]:
     loaded = load(path, str(path))
     if isinstance(loaded.content, Score):
         return Report(loaded.diagnostics, loaded.texts), write_score(loaded.content)
-    faults = loaded.diagnostics or (wrong_kind(loaded, "a score"),)
+    faults = loaded.diagnostics or (wrong_kind(loaded, "score"),)
     return Report(faults, loaded.texts), None

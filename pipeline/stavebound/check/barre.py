@@ -10,9 +10,9 @@ from collections.abc import Iterator
 
 from stavebound.check.subject import Moment, Subject
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.lanes import DIRECTIONS, EIGHTHS
+from stavebound.score.lanes import DIRECTIONS, EIGHTHS, TurnChange
 from stavebound.score.model import HandChange, Side
-from stavebound.score.state import BARRE
+from stavebound.score.state import BARRE, BOTH
 
 QUARTER = EIGHTHS // 4
 # In front of the dancer, and behind, both hands reach it.
@@ -37,18 +37,64 @@ def hand_on_the_side_of_the_barre(subject: Subject) -> Iterator[Diagnostic]:
     room = subject.moments[0].before.facing + barre.sign * QUARTER
     for moment, hand in _on_the_barre(subject):
         where = (room - moment.after.facing) % EIGHTHS
-        side = Side.RIGHT if where < EIGHTHS // 2 else Side.LEFT
-        if where not in BETWEEN and side is not hand.side:
+        side = _side(where)
+        if side is hand.side.other:
             yield Diagnostic(
                 "T427",
                 f"the {hand.side} hand is on the barre, and the barre is on the {side}",
                 hand.origin.of("touching"),
-                (
-                    f"It is on the dancer’s {barre} at the start, and after the turns to "
-                    f"here {DIRECTIONS[where]} of the dancer.",
-                    f'Write side="{side}", or the turn that is missing.',
-                ),
+                _where(barre, moment, side, hand.side, DIRECTIONS[where]),
             )
+
+
+def _where(barre: Side, moment: Moment, side: Side, hand: Side, now: str) -> tuple[str, str]:
+    """Where the barre is by now, and what mends the other hand on it."""
+    if moment.event is None:
+        said = f'<barre hand="{barre}"/> says so.'
+        return said, f'Write side="{side}", or <barre hand="{hand}"/>.'
+    said = (
+        f"It is on the dancer’s {barre} at the start, and {now} of the dancer here, by the turns."
+    )
+    return said, f'Write side="{side}", or the turn that is missing.'
+
+
+def hand_left_on_the_barre(subject: Subject) -> Iterator[Diagnostic]:
+    """A hand that is not written where a turn takes the barre to the dancer's other side."""
+    barre = subject.score.barre
+    if barre is None:
+        return
+    room = subject.moments[0].before.facing + barre.sign * QUARTER
+    for moment in subject.moments:
+        before = _side((room - moment.before.facing) % EIGHTHS)
+        side = _side((room - moment.after.facing) % EIGHTHS)
+        turns = [change for change in moment.changes if isinstance(change, TurnChange)]
+        for hand in _held(moment) if turns else ():
+            if before is not hand.other and side is hand.other:
+                yield Diagnostic(
+                    "T427",
+                    f"the {hand} hand stays on the barre, and this turn takes it to the {side}",
+                    turns[-1].origin.of("by"),
+                    (
+                        "Write where both hands are by then: the "
+                        f'{side} one on the barre is <hand side="{side}" touching="barre"/>.',
+                    ),
+                )
+
+
+def _side(where: int) -> Side | None:
+    """The dancer's side on which the barre is, None where both hands reach it."""
+    if where in BETWEEN:
+        return None
+    return Side.RIGHT if where < EIGHTHS // 2 else Side.LEFT
+
+
+def _held(moment: Moment) -> Iterator[Side]:
+    """The hands that are on the barre without being written."""
+    written = [hand.side for hand in moment.changes if isinstance(hand, HandChange)]
+    for side in BOTH:
+        pose = moment.after.hands.of(side)
+        if pose and pose.touching == BARRE and side not in written:
+            yield side
 
 
 def _on_the_barre(subject: Subject) -> Iterator[tuple[Moment, HandChange]]:

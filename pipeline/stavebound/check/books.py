@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from posixpath import normpath
 
 from stavebound.check.cautions import cautions_in_book
-from stavebound.check.glossary import entries_used, one_entry_a_word, terms_explained
+from stavebound.check.glossary import entries_used, one_entry_a_word, spelled_alike, terms_explained
 from stavebound.check.house import faces_known, labels_known, lines_apart, styles_school
 from stavebound.check.identity import books_identities
 from stavebound.check.names import school_known
@@ -82,6 +82,7 @@ def _faults(
     yield from books_identities(plan, scores)
     yield from terms_explained(plan, scores)
     yield from one_entry_a_word(plan)
+    yield from spelled_alike(plan, scores)
     for score in scores:
         yield from cautions_in_book(plan, score, catalogue)
     if plan.style:

@@ -2,8 +2,8 @@
 
 In: scores, and the cautions that a book prints. Out: a diagnostic for each
 caution that a score asks for and nobody gives, at the first place that asks.
-What asks: a step or title with a word of the table's, a rise on point, a class
-of children. Words are compared without accents, capitals and endings.
+What asks: a step or title with a word of the table's, a spring, a rise on point, a
+class of children. Words are compared without accents, capitals and endings.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from functools import lru_cache
 
 from stavebound.diagnostics import Diagnostic, Severity, Span
 from stavebound.score.book import BookPlan
-from stavebound.score.model import Change, FeetChange, FootChange, Rise, Score
+from stavebound.score.model import Change, FeetChange, FootChange, Rise, Score, Transfer
 from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Asks
@@ -65,18 +65,23 @@ def _asking(score: Score, catalogue: Catalogue) -> Iterator[tuple[str, str, Span
     for about in _subjects(score.title, catalogue):
         yield about, f"the title “{score.title}”", score.origin.of("title")
     for change in score.start.changes if score.start else ():
-        yield from _on_point(change)
+        yield from _danger(change)
     for phrase in (score.upbeat, *score.phrases):
         for frame in phrase.frames if phrase else ():
             for about in _subjects(frame.step or "", catalogue):
                 yield about, f"the step “{frame.step}”", frame.origin.of("step")
             for change in frame.changes:
-                yield from _on_point(change)
+                yield from _danger(change)
 
 
-def _on_point(change: Change) -> Iterator[tuple[str, str, Span]]:
-    if isinstance(change, FeetChange | FootChange) and change.rise is Rise.POINT:
+def _danger(change: Change) -> Iterator[tuple[str, str, Span]]:
+    """What a change asks for, whatever its step is called."""
+    if not isinstance(change, FeetChange | FootChange):
+        return
+    if change.rise is Rise.POINT:
         yield "pointe", "a rise on point", change.origin.of("on")
+    if change.by is Transfer.SPRING:
+        yield "springs", "a spring", change.origin.of("by")
 
 
 def _given(texts: BookPlan | Score) -> frozenset[str | None]:

@@ -7,12 +7,13 @@ sorted: without capitals and accents.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from unicodedata import normalize
 
 from stavebound.check.phrasing import hints
 from stavebound.check.texts import book_texts, glossary_texts, score_texts
-from stavebound.diagnostics import Diagnostic
+from stavebound.diagnostics import Diagnostic, Severity, Span
 from stavebound.score.book import BookPlan
-from stavebound.score.model import Run, Score, Words
+from stavebound.score.model import Frame, Run, Score, Words
 from stavebound.score.words import entry_name, fold_name
 from stavebound.suggest import nearest
 
@@ -45,6 +46,39 @@ def entries_used(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic
             hint = f"Mark the word where it is used, <term>{entry.term}</term>, or delete this."
             message = f"the entry “{entry.term}” is never used in this book"
             yield Diagnostic("B503", message, entry.origin.of("term"), (hint,))
+
+
+def spelled_alike(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
+    """A step's name or a marked word with other accents than its entry, once a spelling."""
+    entries = {fold_name(entry.term): entry for entry in plan.glossary}
+    told: set[str] = set()
+    for what, written, span in _spellings(plan, scores):
+        entry = entries.get(fold_name(written))
+        if entry is None or _same(written, entry.term) or written in told:
+            continue
+        told.add(written)
+        yield Diagnostic(
+            "B516",
+            f"the {what} “{written}” is spelled “{entry.term}” in the glossary",
+            span,
+            (f"Did you mean “{entry.term}”? It is printed as it is written.",),
+            ((entry.origin.of("term"), "the entry"),),
+            severity=Severity.WARNING,
+        )
+
+
+def _same(written: str, term: str) -> bool:
+    """Whether two spellings differ in capitals at most."""
+    one, other = (normalize("NFC", text).casefold() for text in (written, term))
+    return one == other
+
+
+def _spellings(plan: BookPlan, scores: Sequence[Score]) -> Iterator[tuple[str, str, Span]]:
+    for frame in _named_frames(scores):
+        yield "step", frame.step or "", frame.origin.of("step")
+    for run in _terms(plan, scores):
+        if run.detail is None:
+            yield "word", run.text, run.origin.of("entry")
 
 
 def one_entry_a_word(plan: BookPlan) -> Iterator[Diagnostic]:
@@ -102,10 +136,11 @@ def _names(terms: Iterable[Run]) -> set[str]:
 
 
 def _steps(scores: Sequence[Score]) -> set[str]:
-    return {
-        fold_name(frame.step)
-        for score in scores
-        for phrase in (score.upbeat, *score.phrases)
-        for frame in (phrase.frames if phrase else ())
-        if frame.step
-    }
+    return {fold_name(frame.step or "") for frame in _named_frames(scores)}
+
+
+def _named_frames(scores: Sequence[Score]) -> Iterator[Frame]:
+    """The frames that print a step's name."""
+    for score in scores:
+        for phrase in (score.upbeat, *score.phrases):
+            yield from (frame for frame in (phrase.frames if phrase else ()) if frame.step)

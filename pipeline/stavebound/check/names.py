@@ -12,7 +12,9 @@ from stavebound.check.phrasing import hints, listed, quoted
 from stavebound.check.subject import Subject
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.model import ArmsChange, HandChange
-from stavebound.suggest import suggest
+from stavebound.score.state import contact_row
+from stavebound.source.meant import likely, saying
+from stavebound.suggest import did_you_mean, suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names, hand_shape
 from stavebound.trade.tables import ArmsShape, School
@@ -120,11 +122,17 @@ def _unknown(name: str, span: Span, names: tuple[str, ...], subject: Subject) ->
         f"the {school.label} school has no arms “{name}”",
         span,
         hints(
-            *(tuple(_elsewhere(name, subject)) or (suggest(name, names),)),
+            *(tuple(_elsewhere(name, subject)) or (_meant(name, names, subject),)),
             f"It has {listed(quoted(own))}.",
             f"Every score may use the plain names too: {listed(quoted(plain))}.",
         ),
     )
+
+
+def _meant(name: str, names: tuple[str, ...], subject: Subject) -> str | None:
+    if contact_row(subject.catalogue, name):
+        return f'Where a hand touches it, write <hand side="…" touching="{name}"/>.'
+    return saying(name) or did_you_mean(likely(name, names)[:1])
 
 
 def _elsewhere(name: str, subject: Subject) -> Iterator[str]:

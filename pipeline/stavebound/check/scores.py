@@ -136,6 +136,7 @@ RULES_OF_NAMES: tuple[Rule, ...] = (
     facing.number_of_the_school,
     facing.facing_follows_from_the_turns,
     barre.hand_on_the_side_of_the_barre,
+    barre.hand_left_on_the_barre,
     position.only_what_changes,
 )
 

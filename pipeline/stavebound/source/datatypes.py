@@ -98,7 +98,8 @@ def expected(datatype: Datatype) -> str:
 
     Nothing is said of a form that the schema does not describe, such as a parameter's.
     """
-    forms = [form.doc or _IN_WORDS.get(form.standard, "") for form in datatype.forms]
+    said = (form.doc or _IN_WORDS.get(form.standard, "") for form in datatype.forms)
+    forms = dict.fromkeys(said)
     words = [word.value for word in datatype.words]
     listed = f"one of: {', '.join(words)}" if len(words) > 1 else "".join(words)
     return ", or ".join(part for part in (listed, *forms) if part) or "any characters"

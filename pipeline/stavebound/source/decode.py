@@ -13,6 +13,7 @@ from pathlib import Path
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.source.places import places_of
+from stavebound.suggest import suggest
 
 LARGEST_FILE = 8 * 1024 * 1024
 """Bytes of one source file, at the most."""
@@ -40,6 +41,7 @@ _OTHER_FILES = (
 )
 _DECLARED = re.compile(rb"""^<\?xml\s[^>]{0,200}?encoding\s*=\s*["']([^"'<>]{0,80})["']""")
 _FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_NAME_A_FILE = "Name a file in it."
 _SAVE_AS_UTF8 = (
     'Save the file as UTF-8, and write encoding="UTF-8" in its first line or no encoding at all.'
 )
@@ -51,9 +53,13 @@ def read_text(path: Path, shown: str) -> Outcome[str]:
     try:
         data = _bytes(path)
     except FileNotFoundError:
-        return _refused("X101", "there is no such file", whole, "Check the spelling of the path.")
+        near = suggest(path.name, _names(path.parent))
+        hint = near or "Check the spelling of the path."
+        if not path.parent.is_dir():
+            hint = f"There is no folder {Path(shown).parent} either: check the spelling."
+        return _refused("X101", "there is no such file", whole, hint)
     except IsADirectoryError:
-        return _refused("X102", "this is a folder", whole, "Name a file in it.")
+        return _refused("X102", "this is a folder", whole, _a_file_in(path, shown))
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the path itself is not valid"
         return _refused(
@@ -66,6 +72,21 @@ def read_text(path: Path, shown: str) -> Outcome[str]:
         message = f"the file is larger than {LARGEST_FILE // 1024 // 1024} megabytes"
         return _refused("X103", message, whole, "Expected a score, a book or a house style.")
     return text_of(data, shown)
+
+
+def _a_file_in(folder: Path, shown: str) -> str:
+    """Name a file in it: the book, where there is one."""
+    sources = sorted(name for name in _names(folder) if name.endswith(".xml"))
+    example = next((name for name in ("book.xml", *sources) if name in sources), None)
+    return f"Name a file in it, such as {Path(shown) / example}." if example else _NAME_A_FILE
+
+
+def _names(folder: Path) -> list[str]:
+    """What a folder holds, if it is one that may be looked into."""
+    try:
+        return [entry.name for entry in folder.iterdir()]
+    except OSError:
+        return []
 
 
 def _bytes(path: Path) -> bytes:

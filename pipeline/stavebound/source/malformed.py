@@ -19,7 +19,7 @@ from stavebound.source.places import Places
 from stavebound.source.references import reference_fault
 from stavebound.source.tagfaults import tag_fault
 from stavebound.source.tags import NAME, after_tag, attribute_places, tag_name
-from stavebound.suggest import suggest
+from stavebound.suggest import nearest
 
 _TAG = re.compile(f"<{NAME}")
 _END_TAG = re.compile(rf"</{NAME}[ \t\n]*>")
@@ -49,7 +49,10 @@ def _mismatch(text: str, places: Places, found: Placed) -> Diagnostic:
     message = f"</{closing}> does not close <{opened}>, which is open"
     hints = [f"Write </{opened}> before it, or end the tag <{opened} …> with />."]
     if closing not in [tag_name(text, offset) for offset in open_tags]:
-        hints = [suggest(closing, [opened]) or "Delete it.", f"Expected </{opened}>."]
+        other = f"Delete it, or write <{closing}> where <{opened}> is opened."
+        hints = [other, f"Expected </{opened}>."]
+        if nearest(closing, [opened]):
+            hints = [f"The two want one name: mend it here, </{opened}>, or there, <{closing}>."]
     related = ((_tag_span(text, places, open_tags[-1]), f"<{opened}> is opened here"),)
     return Diagnostic("X201", message, places.span(at, len(closing) + 3), tuple(hints), related)
 

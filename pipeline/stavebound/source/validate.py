@@ -3,7 +3,8 @@
 In: the root of a source and the schema. Out: diagnostics in the order of the
 file. Always holds: no diagnostic exactly where the RELAX NG grammar accepts the
 source. An element that is not known is looked into as the one it was probably
-meant to be, so that one slip of the pen does not hide the next.
+meant to be, so that one slip of the pen does not hide the next. A word of the class
+is answered with the dialect's own (`meant.toml`), before the one that looks like it.
 """
 
 from __future__ import annotations
@@ -14,8 +15,16 @@ from itertools import islice
 from stavebound.diagnostics import Diagnostic
 from stavebound.source.datatypes import allows, collapsed, expected
 from stavebound.source.document import Attribute, Element, Text
+from stavebound.source.meant import (
+    likely,
+    meant_attribute,
+    meant_element,
+    meant_values,
+    saying,
+    tag_of,
+)
 from stavebound.source.rules import AttributeRule, ElementRule, Schema, Slot
-from stavebound.suggest import nearest, suggest
+from stavebound.suggest import did_you_mean, nearest, suggest
 
 _MOST_NAMES = 8
 """Names listed in one hint; a longer list is not read."""
@@ -58,7 +67,7 @@ def _attributes(element: Element, rule: ElementRule, schema: Schema) -> Iterator
             yield _unknown_attribute(attribute, rule, schema)
     for attribute_rule in rule.attributes:
         if attribute_rule.required and element.get(attribute_rule.name) is None:
-            meant = [nearest(attribute.name, known) for attribute in unknown]
+            meant = [meant_attribute(attribute.name, known) for attribute in unknown]
             # Its misspelling has been reported already.
             if attribute_rule.name not in meant:
                 yield _missing_attribute(element, attribute_rule)
@@ -70,21 +79,30 @@ def _value(attribute: Attribute, rule: AttributeRule) -> Iterator[Diagnostic]:
     words = [word.value for word in rule.datatype.words]
     said = f"{attribute.name} cannot be “{_short(attribute.written)}”"
     message = said if attribute.value else f"{attribute.name} is empty"
-    hints = (*_given(suggest(attribute.value, words)), f"Expected {expected(rule.datatype)}.")
+    hints = (*_given(_likely_value(attribute.value, rule)), f"Expected {expected(rule.datatype)}.")
     code = "S106" if words else "S107"
     yield Diagnostic(code, message, attribute.span, hints)
 
 
+def _likely_value(value: str, rule: AttributeRule) -> str | None:
+    """A hint of the values that may have been meant."""
+    meant = meant_values(value, lambda other: allows(rule.datatype, other))
+    known = [word.value for word in rule.datatype.words]
+    return did_you_mean(meant) or saying(value) or did_you_mean(likely(value, known))
+
+
 def _unknown_attribute(attribute: Attribute, rule: ElementRule, schema: Schema) -> Diagnostic:
     names = [known.name for known in rule.attributes]
-    hint = suggest(attribute.name, names)
+    meant = meant_attribute(attribute.name, names)
+    hint = None if meant is None else f"Did you mean “{meant}”?"
     owners = [
         other.name
         for other in schema.rules.values()
         if any(known.name == attribute.name for known in other.attributes)
     ]
+    inside = [name for name in owners if name in rule.children]
     if hint is None and owners:
-        hint = f"{attribute.name} is an attribute of {_any_of(owners)}."
+        hint = f"{attribute.name} is an attribute of {_any_of(inside or owners)}."
     takes = f"<{rule.name}> has {_listed(names, 'and') if names else 'none'}."
     message = f"<{rule.name}> has no attribute {attribute.name}"
     return Diagnostic("S104", message, attribute.name_span, (*_given(hint), takes))
@@ -116,7 +134,13 @@ def _children(element: Element, rule: ElementRule, schema: Schema) -> Iterator[D
 
 def _meant(child: Element, rule: ElementRule, schema: Schema) -> str | None:
     """The key of the rule by which to look into a child that cannot stand where it is."""
+    tag = meant_element(child.name, rule.children)
     name = nearest(child.name, rule.children)
+    if tag is not None:
+        # A whole tag is no other name for what stands there.
+        return rule.children[tag_of(tag)] if tag == f"<{tag_of(tag)}>" else None
+    if child.name in schema.roots:
+        return None
     if name is not None and not schema.named(child.name):
         return rule.children[name]
     keys = [key for key, other in schema.rules.items() if other.name == child.name]
@@ -127,18 +151,21 @@ def _misplaced(child: Element, rule: ElementRule, schema: Schema) -> Diagnostic:
     known = rule.children
     holders = schema.holders(child.name)
     may = f"<{rule.name}> may hold {_any_of(known) if known else 'no elements'}."
+    tag = meant_element(child.name, known)
+    meant = None if tag is None else f"Did you mean {tag}?"
     if holders:
         message = f"<{child.name}> cannot stand in <{rule.name}>"
         hint = f"It belongs in {_any_of(holders)}."
-        return Diagnostic("S103", message, child.span, (hint, may))
+        return Diagnostic("S103", message, child.span, (*_given(meant), hint, may))
     if schema.named(child.name):
         message = f"<{child.name}> cannot stand in <{rule.name}>"
         hint = "It is the root of a file of its own."
-        return Diagnostic("S103", message, child.span, (hint, may))
+        return Diagnostic("S103", message, child.span, (*_given(meant), hint, may))
     everywhere = [other.name for other in schema.rules.values()]
-    likely = suggest(child.name, known) or suggest(child.name, everywhere)
+    said = meant or saying(child.name)
+    near = said or suggest(child.name, known) or suggest(child.name, everywhere)
     message = f"<{child.name}> is no element of the dialect"
-    return Diagnostic("S102", message, child.span, (*_given(likely), may))
+    return Diagnostic("S102", message, child.span, (*_given(near), may))
 
 
 def _text(text: Text, rule: ElementRule, schema: Schema) -> Diagnostic:
@@ -168,7 +195,8 @@ def _misspelled(element: Element, names: Iterable[str], rule: ElementRule) -> bo
     """Whether one of the names stands there misspelled, which has been reported already."""
     wanted = tuple(names)
     return any(
-        child.name not in rule.children and nearest(child.name, wanted) is not None
+        child.name not in rule.children
+        and (nearest(child.name, wanted) or meant_element(child.name, wanted)) is not None
         for child in element.elements
     )
 

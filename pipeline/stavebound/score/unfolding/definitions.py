@@ -146,7 +146,11 @@ def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
             "U102",
             f"there is no step “{name.value}”",
             name.span,
-            _hints(suggest(name.value, steps), _defined(steps)),
+            _hints(
+                suggest(name.value, steps),
+                _defined(steps),
+                f'To print a name alone, write it on a frame: <frame at="1" step="{name.value}">.',
+            ),
         )
         return
     yield from _unknown(use, step)

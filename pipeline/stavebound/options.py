@@ -1,0 +1,95 @@
+"""Options that choose one of a few names, and what is said where another is written.
+
+In: a value as the person wrote it. Out: the name as the program has it, or a
+sentence and exit code 2:
+
+    There is no paper A3. Did you mean A4? Papers: A5, A4, Letter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import Any
+
+import typer
+
+from stavebound.book.editions import MAKE_UPS
+from stavebound.book.papers import PAPERS
+from stavebound.source.meant import likely
+
+WRONG_USE = 2
+
+FORMATS = ("text", "json")
+REPEATS = ("signs", "written-out")
+
+# What the program says of a command it cannot take begins so; what mends it.
+_REMEDIES: Mapping[str, str] = MappingProxyType(
+    {
+        "Got unexpected extra argument": (
+            'Put a path that has spaces into quotation marks, "my book/book.xml".'
+        ),
+        "Missing option '--out'": "Say where to write: --out, and a path.",
+    }
+)
+
+
+def chosen(kind: str, names: tuple[str, ...], text: str) -> Any:
+    """An option `--kind` with one of the names, capitals not told apart."""
+    return typer.Option(
+        f"--{kind}",
+        metavar="|".join(names),
+        help=text,
+        callback=_one_of(kind, names),
+    )
+
+
+def argument(name: str, text: str) -> Any:
+    """A path that is looked into by the stages, which say more of it than the command could."""
+    return typer.Argument(metavar=name, readable=False, help=text)
+
+
+def path(name: str, text: str) -> Any:
+    return typer.Option(metavar=name, readable=False, help=text)
+
+
+def paper(text: str) -> Any:
+    return chosen("paper", tuple(PAPERS), text)
+
+
+def edition(text: str) -> Any:
+    return chosen("edition", tuple(MAKE_UPS), text)
+
+
+def wrong_use(message: str) -> typer.Exit:
+    """Says the sentence; the exit with the code for a command used wrongly, to be raised."""
+    typer.echo(message, err=True)
+    return typer.Exit(WRONG_USE)
+
+
+def told(error: typer.TyperException) -> str:
+    """What is wrong with a command, what mends it, and where the rest is told."""
+    message = error.format_message()
+    if message.startswith("Usage:"):
+        return message
+    remedies = [remedy for begins, remedy in _REMEDIES.items() if message.startswith(begins)]
+    command = getattr(getattr(error, "ctx", None), "command_path", "stavebound")
+    usual = f"“{command} --help” tells how it is used."
+    return "\n".join((message, *remedies, usual))
+
+
+def _one_of(kind: str, names: tuple[str, ...]) -> Callable[[str | None], str | None]:
+    known = {name.casefold(): name for name in names}
+
+    def one(written: str | None) -> str | None:
+        if written is None or written.casefold() in known:
+            return written and known[written.casefold()]
+        meant = likely(written, names)
+        hint = f" Did you mean {' or '.join(meant)}?" if meant else ""
+        listed = ", ".join(names)
+        one_of_them = kind.removesuffix("s")
+        raise wrong_use(
+            f"There is no {one_of_them} {written}.{hint} {one_of_them.capitalize()}s: {listed}."
+        )
+
+    return one
