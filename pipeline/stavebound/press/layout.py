@@ -13,8 +13,10 @@ Importing this module needs the shared libraries; `pool` looks for them first.
 
 from __future__ import annotations
 
+import ctypes.util
 import logging
 import os
+import sys
 import warnings
 from collections import Counter
 from collections.abc import Iterator
@@ -41,7 +43,25 @@ def _own_fonts_only() -> Iterator[None]:
             os.environ["FONTCONFIG_FILE"] = before
 
 
-with _own_fonts_only(), warnings.catch_warnings():
+@contextmanager
+def _full_names_only() -> Iterator[None]:
+    """Within, on Linux, no library is looked for by a part of its name: for each such name
+    a compiler and a linker are started, a second in all, and find nothing that the loader
+    does not find by the full name, which WeasyPrint tries afterwards."""
+    before = ctypes.util.find_library
+    if sys.platform == "linux":
+        ctypes.util.find_library = _nothing
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = before
+
+
+def _nothing(name: str) -> None:
+    """No file for this name."""
+
+
+with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     warnings.filterwarnings("ignore", message="No fonts configured")
     import weasyprint
     from weasyprint.text.fonts import FontConfiguration
