@@ -11,7 +11,7 @@ import json
 import pickle
 import sys
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -26,6 +26,7 @@ from stavebound.build.values import House
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
+from stavebound.press.numbering import FACING
 from stavebound.press.pool import press_chapters, seldom_collecting
 from stavebound.press.values import Chapter, Pressed
 from stavebound.svg.numbers import number
@@ -67,19 +68,31 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     edition, paper, setting = _edition(book)
     (folder / "edition").write_bytes(pickle.dumps((edition, paper, setting)))
     seen: dict[str, Chapter] = {}
+    facing: set[str] = set()
 
     def press(chapters: Iterable[Chapter], faces: Faces, *more: object) -> tuple[Pressed, ...]:
         own = tuple(chapters)
-        seen.update((chapter.key, chapter) for chapter in own)
-        return press_chapters(own, faces, min(CORES, len(own)))
+        pressed = press_chapters(own, faces, min(CORES, len(own)))
+        for chapter, part in zip(own, pressed, strict=True):
+            seen[chapter.key] = chapter
+            facing.update(_facing(chapter, part))
+        return pressed
 
     setattr(books, "press_chapters", press)  # noqa: B010
     books.press_book(edition, TEACHER, setting, CORES, _silent)
     inner = [name for name in seen if name.startswith("chapter")]
     order = [name for name in ("front", READING, *inner, MUSIC, GLOSSARY, INDEX) if name in seen]
-    write_typst(folder, [seen[name] for name in order], paper, edition.plan.title)
+    write_typst(folder, [seen[name] for name in order], paper, edition.plan.title, facing)
     systems = sum(len(piece.systems) for _, piece in edition.pieces)
     return {"systems": systems}
+
+
+def _facing(chapter: Chapter, part: Pressed) -> Iterator[str]:
+    """The ids of what lies open on two pages."""
+    ends = (*part.openings[1:], part.pages)
+    for name, start, end in zip(chapter.openings, part.openings, ends, strict=True):
+        if end - start == FACING:
+            yield name
 
 
 def ready(folder: Path) -> dict[str, float]:
