@@ -13,6 +13,7 @@ import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 from stavebound.book import exercise, key
@@ -89,8 +90,8 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
 
 def _facing(chapter: Chapter, part: Pressed) -> Iterator[str]:
     """The ids of what lies open on two pages."""
-    ends = (*part.openings[1:], part.pages)
-    for name, start, end in zip(chapter.openings, part.openings, ends, strict=True):
+    starts = (*part.openings, part.pages)
+    for name, (start, end) in zip(chapter.openings, pairwise(starts), strict=True):
         if end - start == FACING:
             yield name
 
