@@ -12,9 +12,11 @@ import pickle
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from stavebound.book import exercise, key
 from stavebound.book.common import GLOSSARY, INDEX, MUSIC, READING
@@ -28,10 +30,11 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
 from stavebound.press.numbering import FACING
-from stavebound.press.pool import press_chapters, seldom_collecting
+from stavebound.press.pool import Press, open_press
 from stavebound.press.values import Chapter, Pressed
 from stavebound.svg.numbers import number
 from stavebound.trade.catalogue import load_catalogue
+from stavebound.workers import seldom_collecting
 from tests.bench.typst_task import pages_of
 
 CORES = 2
@@ -71,15 +74,21 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     seen: dict[str, Chapter] = {}
     facing: set[str] = set()
 
-    def press(chapters: Iterable[Chapter], faces: Faces, *more: object) -> tuple[Pressed, ...]:
-        own = tuple(chapters)
-        pressed = press_chapters(own, faces, min(CORES, len(own)))
-        for chapter, part in zip(own, pressed, strict=True):
-            seen[chapter.key] = chapter
-            facing.update(_facing(chapter, part))
-        return pressed
+    @contextmanager
+    def watched(faces: Faces, *more: Any) -> Iterator[Press]:
+        with open_press(faces, *more) as press_all:
 
-    setattr(books, "press_chapters", press)  # noqa: B010
+            def press(chapters: Iterable[Chapter]) -> tuple[Pressed, ...]:
+                own = tuple(chapters)
+                pressed = press_all(own)
+                for chapter, part in zip(own, pressed, strict=True):
+                    seen[chapter.key] = chapter
+                    facing.update(_facing(chapter, part))
+                return pressed
+
+            yield press
+
+    setattr(books, "open_press", watched)  # noqa: B010
     books.press_book(edition, TEACHER, setting, CORES, _silent)
     inner = [name for name in seen if name.startswith("chapter")]
     order = [name for name in ("front", READING, *inner, MUSIC, GLOSSARY, INDEX) if name in seen]

@@ -29,11 +29,11 @@ from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
 from stavebound.press.margins import leaves, margin_chapter
 from stavebound.press.numbering import printed_numbers
-from stavebound.press.pool import press_chapters, seldom_collecting
+from stavebound.press.pool import open_press
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
 from stavebound.wording.labels import labels
+from stavebound.workers import Tell, seldom_collecting
 
-Tell = Callable[[str], None]
 Press = Callable[[Iterable[Sheet]], tuple[Pressed, ...]]
 
 # How often the contents are set until their own page numbers agree with them.
@@ -100,36 +100,42 @@ def press_book(edition: Edition, make_up: MakeUp, setting: Setting, jobs: int, t
     """The bound PDF. PressError where the press fails."""
     edition = made_up(make_up, edition)
     css, language = page_css(edition), labels(edition.language)["language"]
+    with open_press(setting.faces, jobs, lambda key: tell(f"pressed {key}")) as press_all:
 
-    def press(sheets: Iterable[Sheet], jobs: int = 1) -> tuple[Pressed, ...]:
-        chapters = (_chapter(sheet, css) for sheet in sheets)
-        return press_chapters(chapters, setting.faces, jobs, lambda key: tell(f"pressed {key}"))
+        def press(sheets: Iterable[Sheet]) -> tuple[Pressed, ...]:
+            return press_all(_chapter(sheet, css) for sheet in sheets)
 
-    body = _body(edition, make_up, setting, lambda sheets: press(sheets, jobs))
-    parts = _settled(edition, make_up, setting, body, press)
-    margins = margin_chapter(leaves(parts), margins_css(edition), language)
-    (layer,) = press_chapters((margins,), setting.faces)
+        parts = _settled(edition, make_up, setting, press)
+        margins = margin_chapter(leaves(parts), margins_css(edition), language)
+        (layer,) = press_all((margins,))
     return bind(parts, layer, _metadata(edition, make_up), edition.paper.shift)
 
 
-def _body(edition: Edition, make_up: MakeUp, setting: Setting, press: Press) -> tuple[Pressed, ...]:
-    """The parts of the body in order, pressed as they are made."""
+def _first(
+    edition: Edition, make_up: MakeUp, setting: Setting, press: Press
+) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
+    """The front with numbers that are not known yet, and the parts of the body in order,
+    pressed as they are made."""
     ranks: dict[str, tuple[int, int]] = {}
+    named = _named(edition, make_up)
 
     def sheets() -> Iterator[Sheet]:
+        yield from front_sheets(make_up, edition, setting, Unknown(), named)
         for rank, sheet in body_sheets(make_up, edition, setting):
             ranks[sheet.key] = rank
             yield sheet
 
-    return tuple(sorted(press(sheets()), key=lambda part: ranks[part.key]))
+    parts = press(sheets())
+    body = sorted((part for part in parts if part.key in ranks), key=lambda part: ranks[part.key])
+    return tuple(part for part in parts if part.key not in ranks), tuple(body)
 
 
 def _settled(
-    edition: Edition, make_up: MakeUp, setting: Setting, body: tuple[Pressed, ...], press: Press
+    edition: Edition, make_up: MakeUp, setting: Setting, press: Press
 ) -> tuple[Pressed, ...]:
     """All parts in order, those that refer to pages with the numbers that are printed."""
     named = _named(edition, make_up)
-    front = press(front_sheets(make_up, edition, setting, Unknown(), named))
+    front, body = _first(edition, make_up, setting, press)
     for _ in range(TRIES):
         numbers = printed_numbers((*front, *body))
         references = press(reference_sheets(make_up, edition, setting, numbers))

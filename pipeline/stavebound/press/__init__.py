@@ -16,7 +16,7 @@ from stavebound.press.numbering import (
     page_places,
     printed_numbers,
 )
-from stavebound.press.pool import press_chapters
+from stavebound.press.pool import open_press, press_chapters
 from stavebound.press.values import (
     Anchor,
     Bookmark,
@@ -43,6 +43,7 @@ __all__ = [
     "leaves",
     "margin_chapter",
     "number_pages",
+    "open_press",
     "page_places",
     "press_chapters",
     "printed_numbers",
