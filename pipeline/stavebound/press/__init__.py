@@ -8,7 +8,7 @@ imports WeasyPrint or pikepdf.
 
 from stavebound.press.bind import bind
 from stavebound.press.libraries import Library, versions
-from stavebound.press.margins import Leaf, leaves, margin_chapter
+from stavebound.press.margins import Leaf, leaves, margin_chapters
 from stavebound.press.numbering import (
     BoundPage,
     anchor_pages,
@@ -41,7 +41,7 @@ __all__ = [
     "anchor_pages",
     "bind",
     "leaves",
-    "margin_chapter",
+    "margin_chapters",
     "number_pages",
     "open_press",
     "page_places",
