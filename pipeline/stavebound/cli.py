@@ -145,7 +145,7 @@ def build(
         ),
     ] = EditionName.TEACHER,
     jobs: Annotated[
-        int, typer.Option(min=1, max=64, help="How many processes lay out chapters.")
+        int, typer.Option(min=1, max=64, help="How many processes work at once.")
     ] = os.cpu_count() or 1,
     form: FormatOption = Format.TEXT,
 ) -> None:

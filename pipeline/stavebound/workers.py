@@ -134,11 +134,14 @@ def _submitted(
 
 
 def _gathered(orders: Sequence[_Order], tell: Tell) -> tuple[Any, ...]:
-    names = {order.future: order.name for order in orders}
-    for future in as_completed(names):
+    by_future = {order.future: order for order in orders}
+    made: dict[Path, Any] = {}
+    for future in as_completed(by_future):
         future.result()
-        tell(names[future])
-    return tuple(pickle.loads(order.done.read_bytes()) for order in orders)
+        order = by_future[future]
+        made[order.done] = pickle.loads(order.done.read_bytes())
+        tell(order.name)
+    return tuple(made[order.done] for order in orders)
 
 
 def _start_method() -> str:

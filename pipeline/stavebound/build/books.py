@@ -77,10 +77,10 @@ def _build(
     style: Path | None,
 ) -> Report:
     tell("reading and checking")
-    project = with_style(load_project(path, str(path)), load_style(style))
+    project = with_style(load_project(path, str(path), jobs), load_style(style))
     if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
         raise OutIsSourceError(str(out))
-    edition = edition_of(project, paper_of(project.plan, paper or make_up.paper), house)
+    edition = edition_of(project, paper_of(project.plan, paper or make_up.paper), house, jobs)
     texts = dict(project.texts)
     if edition.value is None:
         return Report(edition.diagnostics, texts, told_aside(out))
