@@ -17,7 +17,7 @@ from stavebound.press import (
     Pressed,
     bind,
     leaves,
-    margin_chapter,
+    margin_chapters,
     press_chapters,
 )
 
@@ -78,7 +78,7 @@ BOOK = (FRONT, PLIES, TENDUS)
 
 def press_book(jobs: int) -> tuple[tuple[Pressed, ...], bytes]:
     parts = press_chapters(BOOK, FACES, jobs)
-    (layer,) = press_chapters([margin_chapter(leaves(parts), CSS, "en")], FACES, jobs)
+    layer = press_chapters(margin_chapters(leaves(parts), CSS, "en"), FACES, jobs)
     return parts, bind(parts, layer, METADATA, SHIFT)
 
 

@@ -22,7 +22,7 @@ from stavebound.press import (
     anchor_pages,
     bind,
     leaves,
-    margin_chapter,
+    margin_chapters,
     number_pages,
     press_chapters,
     printed_numbers,
@@ -173,15 +173,15 @@ def test_links_lead_to_the_pages_they_name(book: pikepdf.Pdf) -> None:
 
 
 def test_a_link_that_no_chapter_answers_is_refused(parts: tuple[Pressed, ...]) -> None:
-    (layer,) = press_chapters([margin_chapter(leaves(parts[:1]), CSS, "en")], FACES)
+    layer = press_chapters(margin_chapters(leaves(parts[:1]), CSS, "en"), FACES)
     with pytest.raises(PressError, match="no chapter has: côté, plies"):
         bind(parts[:1], layer, METADATA)
 
 
 def test_margins_must_fit_the_pages(parts: tuple[Pressed, ...]) -> None:
-    few = margin_chapter(leaves(parts)[1:], CSS, "en")
-    large = margin_chapter(leaves(parts), "@page { size: A4 }", "en")
-    few_layer, large_layer = press_chapters([few, large], FACES)
+    few = margin_chapters(leaves(parts)[1:], CSS, "en")
+    large = margin_chapters(leaves(parts), "@page { size: A4 }", "en")
+    few_layer, large_layer = press_chapters(few, FACES), press_chapters(large, FACES)
     with pytest.raises(PressError, match="9 pages to stamp, but 8 pages of margins"):
         bind(parts, few_layer, METADATA)
     with pytest.raises(PressError, match="another size"):
@@ -215,7 +215,7 @@ def test_metadata_is_written_twice_alike(book: pikepdf.Pdf) -> None:
 
 
 def test_what_is_not_known_is_left_out(parts: tuple[Pressed, ...]) -> None:
-    (layer,) = press_chapters([margin_chapter(leaves(parts), CSS, "en")], FACES)
+    layer = press_chapters(margin_chapters(leaves(parts), CSS, "en"), FACES)
     bound = bind(parts, layer, dataclasses.replace(METADATA, author="", subject=""))
     with pikepdf.open(io.BytesIO(bound)) as opened:
         assert set(opened.docinfo) == {
@@ -224,7 +224,7 @@ def test_what_is_not_known_is_left_out(parts: tuple[Pressed, ...]) -> None:
 
 
 def test_a_date_without_a_zone_is_refused(parts: tuple[Pressed, ...]) -> None:
-    (layer,) = press_chapters([margin_chapter(leaves(parts), CSS, "en")], FACES)
+    layer = press_chapters(margin_chapters(leaves(parts), CSS, "en"), FACES)
     naive = dataclasses.replace(METADATA, created=datetime(2026, 1, 2))
     with pytest.raises(PressError, match="no time zone"):
         bind(parts, layer, naive)

@@ -32,10 +32,10 @@ from stavebound.build.writing import write_whole
 from stavebound.codes import ROOMS, Code, load_codes
 from stavebound.engrave.engraving import Engraved
 from stavebound.options import wrong_use
-from stavebound.press.pool import GARBAGE_THRESHOLD
 from stavebound.render import render_json, render_text
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
+from stavebound.workers import GARBAGE_THRESHOLD
 
 DONE, FAULTS, OWN_FAILURE, STOPPED = 0, 1, 3, 130
 
@@ -128,7 +128,7 @@ def build(
         ),
     ] = "teacher",
     jobs: Annotated[
-        int, typer.Option(metavar="N", min=1, max=64, help="How many processes lay out chapters.")
+        int, typer.Option(metavar="N", min=1, max=64, help="How many processes work at once.")
     ] = os.cpu_count() or 1,
     form: FormatOption = "text",
 ) -> None:

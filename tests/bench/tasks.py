@@ -11,9 +11,12 @@ import json
 import pickle
 import sys
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from stavebound.book import exercise, key
 from stavebound.book.common import GLOSSARY, INDEX, MUSIC, READING
@@ -26,10 +29,12 @@ from stavebound.build.values import House
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
-from stavebound.press.pool import press_chapters, seldom_collecting
+from stavebound.press.numbering import FACING
+from stavebound.press.pool import Press, open_press
 from stavebound.press.values import Chapter, Pressed
 from stavebound.svg.numbers import number
 from stavebound.trade.catalogue import load_catalogue
+from stavebound.workers import seldom_collecting
 from tests.bench.typst_task import pages_of
 
 CORES = 2
@@ -67,19 +72,37 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     edition, paper, setting = _edition(book)
     (folder / "edition").write_bytes(pickle.dumps((edition, paper, setting)))
     seen: dict[str, Chapter] = {}
+    facing: set[str] = set()
 
-    def press(chapters: Iterable[Chapter], faces: Faces, *more: object) -> tuple[Pressed, ...]:
-        own = tuple(chapters)
-        seen.update((chapter.key, chapter) for chapter in own)
-        return press_chapters(own, faces, min(CORES, len(own)))
+    @contextmanager
+    def watched(faces: Faces, *more: Any) -> Iterator[Press]:
+        with open_press(faces, *more) as press_all:
 
-    setattr(books, "press_chapters", press)  # noqa: B010
+            def press(chapters: Iterable[Chapter]) -> tuple[Pressed, ...]:
+                own = tuple(chapters)
+                pressed = press_all(own)
+                for chapter, part in zip(own, pressed, strict=True):
+                    seen[chapter.key] = chapter
+                    facing.update(_facing(chapter, part))
+                return pressed
+
+            yield press
+
+    setattr(books, "open_press", watched)  # noqa: B010
     books.press_book(edition, TEACHER, setting, CORES, _silent)
     inner = [name for name in seen if name.startswith("chapter")]
     order = [name for name in ("front", READING, *inner, MUSIC, GLOSSARY, INDEX) if name in seen]
-    write_typst(folder, [seen[name] for name in order], paper, edition.plan.title)
+    write_typst(folder, [seen[name] for name in order], paper, edition.plan.title, facing)
     systems = sum(len(piece.systems) for _, piece in edition.pieces)
     return {"systems": systems}
+
+
+def _facing(chapter: Chapter, part: Pressed) -> Iterator[str]:
+    """The ids of what lies open on two pages."""
+    starts = (*part.openings, part.pages)
+    for name, (start, end) in zip(chapter.openings, pairwise(starts), strict=True):
+        if end - start == FACING:
+            yield name
 
 
 def ready(folder: Path) -> dict[str, float]:

@@ -1,18 +1,19 @@
 """The same book for another typesetter: sheets of HTML and their staves as Typst source.
 
-In: the sheets of a book, with the numbers found, and its paper. Out: `book.typ` in a
-folder, and beside it a file of numbers for each stave. Typst sets the same words in the
-same faces, draws the same outlines and the same texts of staves at the same places, and
-finds page numbers by itself. It is spared what it need not do: a centre line is one
-dotted stroke, and of the ways to draw that were tried, a file of numbers for each stave,
-made into one curve a pen, is the quickest.
+In: the sheets of a book, with the numbers found, its paper, and which exercises lie open
+on two pages. Out: `book.typ` in a folder, and beside it a file of numbers for each stave.
+Typst sets the same words in the same faces on the same grid, draws the same outlines and
+the same texts of staves at the same places, and finds page numbers and running heads by
+itself; how it sets each element stands in `typst_book.typ`. It is spared what it need not
+do: a centre line is one dotted stroke, and of the ways to draw that were tried, a file of
+numbers for each stave, made into one curve a pen, is the quickest.
 """
 
 from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import groupby
 from pathlib import Path
 from urllib.parse import unquote
@@ -20,104 +21,66 @@ from xml.etree import ElementTree
 
 from stavebound.book.papers import Paper
 from stavebound.press.values import Chapter, Folios
-from tests.pages import Tag, tree_of
+from tests.pages import HEADINGS, Tag, tree_of
 
 FAMILY = "Crimson Text"
+PRELUDE = Path(__file__).with_name("typst_book.typ")
 # The widest that running text is set, in millimetres.
 MEASURE = 122
 CORNERS_OF_A_DOT = 8
 # Whether a figure is curved, and its points.
 Figure = tuple[bool, list[tuple[float, float]]]
-SIZES = {"h1": "19pt", "h2": "15pt", "h3": "1em"}
-HEAD = r"""
-#let mm(points) = points.map(((x, y)) => (x * 1mm, y * 1mm))
-#let figure_of(figure) = {
-  let (curved, ..points) = figure
-  let (begin, ..others) = mm(points)
-  let sides = if curved {
-    others.chunks(3).map(three => curve.cubic(..three))
-  } else {
-    others.map(curve.line)
-  }
-  (curve.move(begin), ..sides, curve.close())
+# What Typst has a function for, by element or class, with its name: first what is laid around
+# text, then what is laid around blocks.
+TEXTS = {"level": "level", "lead": "lead", "dt": "term", "dd": "meaning", "p": "par"}
+BLOCKS = {
+    **{name: name for name in ("imprint", "cautions", "contents", "preface")},
+    **{name: name for name in ("key", "within", "facts", "staves", "small", "run", "index")},
+    "prose": "prose",
 }
-#let stave(name) = {
-  let drawn = json(name)
-  box(width: drawn.width * 1mm, height: drawn.height * 1mm, {
-    for pen in drawn.pens {
-      place(curve(fill: black, ..pen.map(figure_of).flatten()))
-    }
-    for (x, top, floor, thick, step) in drawn.dotted {
-      place(line(
-        start: (x * 1mm, top * 1mm), end: (x * 1mm, floor * 1mm),
-        stroke: (thickness: thick * 1mm, cap: "round", dash: (0pt, step * 1mm)),
-      ))
-    }
-    for (x, y, size, style, weight, words) in drawn.words {
-      place(dx: x * 1mm, dy: y * 1mm, text(
-        size: size * 1mm, style: style, weight: weight, hyphenate: false,
-        top-edge: "baseline", bottom-edge: "baseline", words,
-      ))
-    }
-  })
-}
-#let folio(name) = context {
-  let place = locate(label(name))
-  link(place, numbering(place.page-numbering(), ..counter(page).at(place)))
-}
-#let at(name) = [#metadata(none)#label(name)]
-#set smartquote(enabled: false)
-#set par(justify: true, first-line-indent: 1.2em)
-#set block(above: 0pt, below: 0pt)
-"""
+# How far the numbers of headings and of lists push what stands behind them.
+NUMBERS = {"h2": "9mm", "li": "2em", "a": "1.6em"}
 
 
-def write_typst(folder: Path, chapters: Sequence[Chapter], paper: Paper, title: str) -> Path:
-    """The file of the book. `chapters` are in the order of the book, with its numbers."""
-    gap = paper.leading - paper.type_size
+def write_typst(
+    folder: Path, chapters: Sequence[Chapter], paper: Paper, title: str, facing: Collection[str]
+) -> Path:
+    """The file of the book. `chapters` are in the order of the book, with its numbers;
+    `facing` are the ids of exercises that lie open on two pages."""
     parts = [
-        f"#set document(title: {json.dumps(title, ensure_ascii=False)})",
-        f"#set page(width: {paper.width}mm, height: {paper.height}mm, margin: ("
-        f"top: {paper.top}mm, bottom: {paper.bottom}mm, "
-        f"inside: {paper.inside}mm, outside: {paper.outside}mm))",
-        f'#set text(font: "{FAMILY}", size: {paper.type_size}pt, lang: "en", hyphenate: true, '
-        "top-edge: 0.75em, bottom-edge: -0.25em)",
-        HEAD,
-        f"#set par(leading: {gap}pt, spacing: {gap}pt)",
+        f"#set document(title: {_quoted(title)})",
+        f"#let (leading, size) = ({paper.leading}pt, {paper.type_size}pt)",
+        f"#let paper-size = ({paper.width}mm, {paper.height}mm)",
+        f"#let margins = (top: {paper.top}mm, bottom: {paper.bottom - 0.01}mm, "
+        f"inside: {paper.inside}mm, outside: {paper.outside}mm)",
+        f"#let measure = {min(MEASURE, paper.measure)}mm",
+        f"#let family = {_quoted(FAMILY)}",
+        PRELUDE.read_text(encoding="utf-8"),
     ]
     arabic = False
     for chapter in chapters:
-        parts.append(_opening(chapter, title, first=chapter.folios is Folios.ARABIC and not arabic))
-        arabic = arabic or chapter.folios is Folios.ARABIC
         for name, svg in chapter.images:
             file = folder / _file(chapter.key, name)
             file.write_text(json.dumps(_stave(svg)), encoding="utf-8")
-        (body,) = tree_of(chapter.html).all("body")
-        parts += _Setter(chapter.key, paper).blocks(body)
+        parts += _opening(chapter, first=chapter.folios is Folios.ARABIC and not arabic)
+        arabic = arabic or chapter.folios is Folios.ARABIC
+        (html,) = tree_of(chapter.html).all("html")
+        parts += _Setter(chapter.key, facing, html.attributes["lang"]).sheet(html)
     book = folder / "book.typ"
     book.write_text("\n".join(parts), encoding="utf-8")
     return book
 
 
-def _opening(chapter: Chapter, title: str, first: bool) -> str:
-    """A right-hand page, its folios and its running heads."""
-    numbers = "1" if chapter.folios is Folios.ARABIC else "i"
-    (body,) = tree_of(chapter.html).all("body")
-    head = _quoted(body.attributes["data-chapter"])
-    return "\n".join(
-        (
-            '#pagebreak(to: "odd", weak: true)',
-            f'#set page(numbering: "{numbers}", footer: context align('
-            "if calc.odd(here().page()) { right } else { left }, counter(page).display()), "
-            "header: context if calc.odd(here().page()) "
-            f"{{ align(right, emph({head})) }} else {{ emph({_quoted(title)}) }})",
-            *(("#counter(page).update(1)",) if first else ()),
-        )
-    )
+def _opening(chapter: Chapter, first: bool) -> Iterator[str]:
+    """A right-hand page, and its folios."""
+    yield '#pagebreak(to: "odd", weak: true)'
+    yield f'#set page(numbering: "{"1" if chapter.folios is Folios.ARABIC else "i"}")'
+    if first:
+        yield "#counter(page).update(1)"
 
 
 def _file(chapter: str, stave: str) -> str:
-    return f"{chapter} {stave}.json"
+    return f"{chapter} {stave.replace('/', ' in ')}.json"
 
 
 def _stave(svg: str) -> dict[str, object]:
@@ -165,113 +128,132 @@ def _words(text: ElementTree.Element) -> Iterator[tuple[object, ...]]:
 
 
 class _Setter:
-    """Writes the elements of one chapter; blank is that of the layout's style sheet."""
+    """Writes the elements of one chapter."""
 
-    def __init__(self, key: str, paper: Paper) -> None:
-        self._key, self._paper = key, paper
-        line, self._gap = paper.leading, paper.leading - paper.type_size
-        self._above = {
-            **dict.fromkeys(("facts", "group", "small", "dt"), line / 2),
-            **dict.fromkeys(("run", "h3"), line / 4),
-            **dict.fromkeys(("staves", "labelled"), line),
-            "exercise": 2 * line,
-        }
-        self._below = {"h1": 2 * line, "staves": line, "labelled": line, "level": line / 2}
-        self._below |= {"h2": line / 2, "p": line / 4}
+    def __init__(self, key: str, facing: Collection[str], language: str) -> None:
+        self._key, self._facing, self._language = key, facing, language
 
-    def blocks(self, tag: Tag) -> Iterator[str]:
-        before = ""
+    def sheet(self, html: Tag) -> Iterator[str]:
+        (body,) = html.all("body")
+        yield f"#set text(lang: {_quoted(self._language[:2])})"
+        yield from self._blocks(body)
+
+    def _blocks(self, tag: Tag) -> Iterator[str]:
         for child in tag.children:
             if isinstance(child, Tag):
-                names = [child.name, *child.attributes.get("class", "").split(" ")]
-                yield from self._break(child, names, before)
-                yield self._blank(self._above, names)
-                yield from self._block(child, names)
-                yield self._blank(self._below, names)
-                before = names[1]
+                yield from self._block(child)
 
-    def _blank(self, table: dict[str, float], names: list[str]) -> str:
-        """Paragraphs are set close, unless they are facts."""
-        wanted = max((table.get(name, 0) for name in names if name != "p"), default=0)
-        return f"#v({self._gap + wanted}pt, weak: true)"
-
-    def _break(self, tag: Tag, names: list[str], before: str) -> Iterator[str]:
-        alone = {"exercise": before != "opening", "opening": before == "exercise"}
-        key = tag.attributes.get("id") == "key"
-        if key or any(alone.get(name, name in ("contents", "preface")) for name in names):
-            yield "#pagebreak(weak: true)"
-        if "cautions" in names:
-            yield '#pagebreak(weak: true, to: "odd")'
-
-    def _block(self, tag: Tag, names: list[str]) -> Iterator[str]:
-        if tag.name in SIZES and "title" not in names:
+    def _block(self, tag: Tag) -> Iterator[str]:
+        names = [*tag.attributes.get("class", "").split(), tag.name]
+        if tag.name == "figure":
+            yield self._figure(tag, names)
+        elif tag.name in HEADINGS:
             yield self._heading(tag)
-        elif tag.name == "figure" or tag.name == "img":
-            yield f"#block[{_mark(tag)}{self._inline(tag)}]\n#v(3mm, weak: true)"
-        elif tag.name == "li" and list(tag.all("img")):
-            yield self._key_row(tag)
-        elif tag.name in ("p", "dt", "dd") or (tag.name == "li" and not list(tag.all("span"))):
-            yield self._paragraph(tag)
-        elif tag.name == "a":
-            yield self._entry(tag)
+        elif "title" in names:
+            yield from self._title(tag)
+        elif tag.name == "table":
+            yield from self._table(tag)
+        elif tag.name in ("li", "a"):
+            yield from self._row(tag)
+        elif found := next((TEXTS[name] for name in names if name in TEXTS), None):
+            yield f"#{found}[{_mark(tag)}{self._inline(tag)}]"
         else:
-            yield from self._group(tag, names)
+            yield self._around(tag, names)
+            yield from self._blocks(tag)
+            yield "]"
 
-    def _group(self, tag: Tag, names: list[str]) -> Iterator[str]:
-        around = {
-            "prose": f"#block(width: {MEASURE}mm)[",
-            "key": "#columns(2, gutter: 6mm)[",
-            "small": "#block[#set text(size: 9pt)\n",
-            "title": f"#block[#v({self._paper.height * 0.22}mm)\n#set align(center)\n",
-            "imprint": "#pagebreak()\n#block(height: 100%)[#v(1fr)\n#set text(size: 9pt)\n",
-        }
-        opening = next((around[name] for name in names if name in around), "")
-        yield opening
-        yield from self.blocks(tag)
-        yield "]" if opening else ""
+    def _around(self, tag: Tag, names: list[str]) -> str:
+        if "exercise" in names:
+            (heading, *_) = tag.all("h2")
+            side = '"even"' if heading.attributes["id"] in self._facing else "none"
+            return f"#exercise({side})["
+        found = [BLOCKS[name] for name in names if name in BLOCKS]
+        return f"#{found[0]}[" if found else "#["
+
+    def _figure(self, tag: Tag, names: list[str]) -> str:
+        """A stave in the whole lines that it takes."""
+        height = tag.attributes.get("style", "height: 100pt").removeprefix("height: ")
+        name = "labelled" if "labelled" in names else "figure"
+        return f"#{name}({height})[{_mark(tag)}{self._inline(tag)}]"
 
     def _heading(self, tag: Tag) -> str:
-        level = int(tag.name[1])
-        words = f"#text(size: {SIZES[tag.name]}, weight: 400)[{self._inline(tag)}]"
-        pad = "#v(12mm)\n" if level == 1 else ""
+        if tag.name == "h3":
+            return f"#heading-3[{self._inline(tag)}]"
         label = f"#label({_quoted(tag.attributes['id'])})" if "id" in tag.attributes else ""
-        shown = f"_{words}_" if level == 3 else words
-        return f"{pad}#heading(level: {level}, outlined: false)[{shown}]{label}"
+        return f"#heading(level: {tag.name[1]}, outlined: false)[{self._inline(tag)}]{label}"
 
-    def _paragraph(self, tag: Tag) -> str:
-        """Entries of lists and glossaries hang."""
-        given = "hanging-indent: 4mm, first-line-indent: 0pt" if tag.name == "li" else ""
-        words = f"#par({given})[{_mark(tag)}{'– ' if tag.name == 'li' else ''}{self._inline(tag)}]"
-        return f"#pad(left: 4mm)[{words}]" if tag.name == "dd" else words
+    def _title(self, tag: Tag) -> Iterator[str]:
+        """The title of the book is no heading of a part."""
+        yield "#title["
+        for child in tag.children:
+            if isinstance(child, Tag) and child.name == "h1":
+                yield f"#title-head[{self._inline(child)}]"
+            elif isinstance(child, Tag):
+                yield from self._block(child)
+        yield "]"
 
-    def _key_row(self, tag: Tag) -> str:
-        """A row of the key: its picture, and what it means."""
-        cells = (f"[{self._inline(Tag('', {}, [one]))}]" for one in tag.children)
-        columns = "columns: (auto, 1fr), column-gutter: 4mm, align: horizon"
-        return f"#grid({columns}, {', '.join(cells)})\n#v(2mm, weak: true)"
+    def _row(self, tag: Tag) -> Iterator[str]:
+        """A row of the contents, of the key, or of a list."""
+        links = [child for child in tag.children if isinstance(child, Tag) and child.name == "a"]
+        lists = [child for child in tag.children if isinstance(child, Tag) and child.name == "ol"]
+        pictures = [child for child in tag.children if isinstance(child, Tag)]
+        if lists or (links and len(list(links[0].all("span"))) > 1):
+            yield from self._contents_row(links[0], lists)
+        elif pictures and pictures[0].name == "img":
+            shown, meaning = pictures
+            yield f"#key-row[{self._span(shown)}][{self._inline(meaning)}]"
+        elif links and list(links[0].all("span")):
+            yield f"#row(2em)[{self._inline(links[0], NUMBERS['li'])}]"
+        elif any(child.attributes.get("class") == "gap" for child in pictures):
+            yield f"#row(1.4em)[{self._inline(tag)}]"
+        else:
+            yield f"#listed-row[{self._inline(tag)}]"
 
-    def _entry(self, tag: Tag) -> str:
-        """A line of the contents."""
-        target = tag.attributes["href"].removeprefix("stavebound:")
-        title, _ = (child for child in tag.children if isinstance(child, Tag))
-        return f"#block[{self._inline(title)}#h(1fr)#folio({_quoted(target)})]"
+    def _contents_row(self, link: Tag, lists: list[Tag]) -> Iterator[str]:
+        title = next(child for child in link.children if isinstance(child, Tag))
+        target = link.attributes["href"].removeprefix("stavebound:")
+        if lists:
+            yield "#part["
+        yield f"#entry({_quoted(target)})[{self._inline(title, NUMBERS['a'])}]"
+        for inner in lists:
+            yield from self._blocks(inner)
+            yield "]"
 
-    def _inline(self, tag: Tag) -> str:
+    def _table(self, tag: Tag) -> Iterator[str]:
+        heads, *rows = tag.all("tr")
+        titles = [self._cell(cell) for cell in heads.all("th")]
+        widths = ", ".join("1fr" if at == 1 else "auto" for at in range(len(titles)))
+        yield f"#listing(({widths}), ({', '.join(titles)}),"
+        for row in rows:
+            yield ", ".join(self._cell(cell) for cell in row.all("td")) + ","
+        yield ")"
+
+    def _cell(self, cell: Tag) -> str:
+        words = f"[{self._inline(cell)}]"
+        if "colspan" in cell.attributes:
+            return f"wide-cell({cell.attributes['colspan']}, {words})"
+        return f"right-cell({words})" if "class" in cell.attributes else words
+
+    def _inline(self, tag: Tag, number: str = NUMBERS["h2"]) -> str:
         return "".join(
-            _escaped(child) if isinstance(child, str) else self._span(child)
+            _escaped(child) if isinstance(child, str) else self._span(child, number)
             for child in tag.children
         )
 
-    def _span(self, tag: Tag) -> str:
+    def _span(self, tag: Tag, number: str = NUMBERS["h2"]) -> str:
         target = tag.attributes.get("href", "").removeprefix("stavebound:")
+        kind = tag.attributes.get("class", "")
         if tag.name == "img":
             name = unquote(tag.attributes["src"].removeprefix("stave:"))
             return f"#stave({_quoted(_file(self._key, name))})"
         if tag.name == "a" and re.fullmatch(r"[ivxlc\d]+(–\d+)?", tag.text):
             return f"#folio({_quoted(target)})" + _escaped("".join(tag.text.partition("–")[1:]))
-        words = _mark(tag) + self._inline(tag)
-        slanted = tag.name in ("em", "i") or "label" in tag.attributes.get("class", "")
-        return f"#emph[{words}]" if slanted else words
+        words = _mark(tag) + self._inline(tag, number)
+        if kind == "number":
+            return f"#number({number})[{words}]"
+        if tag.attributes.get("lang", self._language) != self._language:
+            words = f"#text(lang: {_quoted(tag.attributes['lang'][:2])})[{words}]"
+        return f"#emph[{words}]" if tag.name in ("em", "i") or kind == "label" else words
 
 
 def _mark(tag: Tag) -> str:
@@ -284,4 +266,4 @@ def _quoted(text: str) -> str:
 
 
 def _escaped(text: str) -> str:
-    return re.sub(r"([\\#$*_`@<>~\[\]/=+-])", r"\\\1", " ".join(re.split(r"\s+", text)))
+    return re.sub(r"([\\#$*_`@<>~\[\]/=+.-])", r"\\\1", " ".join(re.split(r"\s+", text)))

@@ -23,7 +23,7 @@ from stavebound.press import (
     Metadata,
     bind,
     leaves,
-    margin_chapter,
+    margin_chapters,
     press_chapters,
 )
 
@@ -52,7 +52,7 @@ def made_book(paper: str) -> bytes:
     ]
     faces = load_faces()
     parts = press_chapters(chapters, faces)
-    layer = press_chapters([margin_chapter(leaves(parts), css, "en")], faces)[0]
+    layer = press_chapters(margin_chapters(leaves(parts), css, "en"), faces)
     about = Metadata("Pliés", "A. Notator", "A test", "en", datetime(2026, 1, 1, tzinfo=UTC))
     return bind(parts, layer, about)
 

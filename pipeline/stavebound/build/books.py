@@ -2,14 +2,15 @@
 
 In: a book's file, the paper, the edition, how many processes. Out: the book at its place,
 or nothing new there at all. Body and front first, then what refers to pages with the page
-numbers found, then the front once more with all of them, then the margins; then everything
-is bound.
+numbers found, then the front once more with all of them, and the margins; then everything
+is bound. What stands together here is pressed at the same time.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, time
+from itertools import chain
 from pathlib import Path
 
 from stavebound.book.common import margins_css, page_css, words_of_layout
@@ -27,14 +28,12 @@ from stavebound.build.values import House, Report
 from stavebound.build.writing import told_aside, write_whole
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
-from stavebound.press.margins import leaves, margin_chapter
+from stavebound.press.margins import leaves, margin_chapters
 from stavebound.press.numbering import printed_numbers
-from stavebound.press.pool import press_chapters, seldom_collecting
+from stavebound.press.pool import Press, open_press
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
 from stavebound.wording.labels import labels
-
-Tell = Callable[[str], None]
-Press = Callable[[Iterable[Sheet]], tuple[Pressed, ...]]
+from stavebound.workers import Tell, seldom_collecting
 
 # How often the contents are set until their own page numbers agree with them.
 TRIES = 3
@@ -65,10 +64,10 @@ def build_book(
     """Build an edition of a book, with the style that is named over its own. Where that
     fails, an earlier book at `out` is set aside, and said so."""
     tell("reading and checking")
-    project = with_style(load_project(path, str(path)), load_style(style))
+    project = with_style(load_project(path, str(path), jobs), load_style(style))
     if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
         raise OutIsSourceError(str(out))
-    edition = edition_of(project, paper_of(project.plan, paper or make_up.paper), house)
+    edition = edition_of(project, paper_of(project.plan, paper or make_up.paper), house, jobs)
     texts = dict(project.texts)
     if edition.value is None:
         return Report(edition.diagnostics, texts, told_aside(out))
@@ -86,50 +85,63 @@ def build_book(
 def press_book(edition: Edition, make_up: MakeUp, setting: Setting, jobs: int, tell: Tell) -> bytes:
     """The bound PDF. PressError where the press fails."""
     edition = made_up(make_up, edition)
-    css, language = page_css(edition), labels(edition.language)["language"]
-
-    def press(sheets: Iterable[Sheet], jobs: int = 1) -> tuple[Pressed, ...]:
-        chapters = (_chapter(sheet, css) for sheet in sheets)
-        return press_chapters(chapters, setting.faces, jobs, lambda key: tell(f"pressed {key}"))
-
-    body = _body(edition, make_up, setting, lambda sheets: press(sheets, jobs))
-    parts = _settled(edition, make_up, setting, body, press)
-    margins = margin_chapter(leaves(parts), margins_css(edition), language)
-    (layer,) = press_chapters((margins,), setting.faces)
-    return bind(parts, layer, _metadata(edition, make_up), edition.paper.shift)
-
-
-def _body(edition: Edition, make_up: MakeUp, setting: Setting, press: Press) -> tuple[Pressed, ...]:
-    """The parts of the body in order, pressed as they are made."""
-    ranks: dict[str, tuple[int, int]] = {}
-
-    def sheets() -> Iterator[Sheet]:
-        for rank, sheet in body_sheets(make_up, edition, setting):
-            ranks[sheet.key] = rank
-            yield sheet
-
-    return tuple(sorted(press(sheets()), key=lambda part: ranks[part.key]))
+    with open_press(setting.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
+        parts, margins = _settled(edition, make_up, setting, press)
+    return bind(parts, margins, _metadata(edition, make_up), edition.paper.shift)
 
 
 def _settled(
-    edition: Edition, make_up: MakeUp, setting: Setting, body: tuple[Pressed, ...], press: Press
-) -> tuple[Pressed, ...]:
-    """All parts in order, those that refer to pages with the numbers that are printed."""
-    named = _named(edition, make_up)
-    front = press(front_sheets(make_up, edition, setting, Unknown(), named))
+    edition: Edition, make_up: MakeUp, setting: Setting, press: Press
+) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
+    """All parts in order, those that refer to pages with the numbers that are printed, and the
+    layer of the margins."""
+    css, named = page_css(edition), _named(edition, make_up)
+    language = labels(edition.language)["language"]
+
+    def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
+        sheets = front_sheets(make_up, edition, setting, numbers, named)
+        return tuple(_chapter(sheet, css) for sheet in sheets)
+
+    ranks: dict[str, tuple[int, int]] = {}
+
+    def bodies() -> Iterator[Chapter]:
+        for rank, sheet in body_sheets(make_up, edition, setting):
+            ranks[sheet.key] = rank
+            yield _chapter(sheet, css)
+
+    unknown = fronts(Unknown())
+    front, body = _parted(press(chain(unknown, bodies())), len(unknown))
+    body = tuple(sorted(body, key=lambda part: ranks[part.key]))
     for _ in range(TRIES):
         numbers = printed_numbers((*front, *body))
-        references = press(reference_sheets(make_up, edition, setting, numbers))
-        numbers = printed_numbers((*front, *body, *references))
-        again = press(front_sheets(make_up, edition, setting, numbers, named))
+        sheets = reference_sheets(make_up, edition, setting, numbers)
+        references = press(_chapter(sheet, css) for sheet in sheets)
+        parts = (*front, *body, *references)
+        margins = margin_chapters(leaves(parts), margins_css(edition), language)
+        known = fronts(printed_numbers(parts))
+        again, layer = _parted(press(chain(known, margins)), len(known))
         if _places(again) == _places(front):
-            return (*again, *body, *references)
+            return (*again, *body, *references), layer
         front = again
     raise PressError("the page numbers of the contents do not settle")
 
 
-def _places(parts: tuple[Pressed, ...]) -> list[tuple[str, int]]:
-    return [(anchor.name, anchor.page) for part in parts for anchor in part.anchors]
+def _parted(
+    parts: tuple[Pressed, ...], count: int
+) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
+    return parts[:count], parts[count:]
+
+
+def _places(parts: tuple[Pressed, ...]) -> list[object]:
+    """All of these parts that other pages, and the margins of their own, depend on."""
+    return [
+        (
+            part.pages,
+            [(anchor.name, anchor.page) for anchor in part.anchors],
+            [(mark.level, mark.label, mark.page) for mark in part.bookmarks],
+        )
+        for part in parts
+    ]
 
 
 def _chapter(sheet: Sheet, css: str) -> Chapter:

@@ -6,8 +6,8 @@ nothing stands in the way, the engraved exercises. What passes here builds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stavebound.book.papers import PAPERS, Paper
@@ -22,14 +22,20 @@ from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
+from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
 from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
+from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.printed import Printed, with_signs, written_out
 from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
 from stavebound.wording.labels import languages
 from stavebound.wording.translation import catalogue_in
+from stavebound.workers import silent, workers
+
+# The lines of a score, and what stands at its bars.
+Lines = tuple[tuple[System, ...], tuple[BarForm, ...]]
 
 DEFAULT_SCHOOL = "english"
 DEFAULT_PAPER = "A5"
@@ -147,8 +153,29 @@ def _stay_written_out(printed: Printed) -> Iterator[Diagnostic]:
         )
 
 
-def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]:
-    """A book with every exercise engraved; None where anything is in the way."""
+@dataclass(frozen=True, slots=True)
+class _Engraver:
+    """Brings scores of a book to paper, by their paths; `ways` say how repeats are printed."""
+
+    scores: Mapping[str, Score]
+    ways: Mapping[str, str]
+    fallback: str | None
+    paper: Paper
+    setting: Setting
+
+    def __call__(self, path: str) -> Outcome[Lines]:
+        engraved = score_on_paper(
+            self.scores[path], self.fallback, self.paper, self.setting, self.ways[path]
+        )
+        if engraved.value is None:
+            return Outcome(None, engraved.diagnostics)
+        form = tuple(bar.form for bar in engraved.value.bars)
+        return Outcome((engraved.value.systems, form), engraved.diagnostics)
+
+
+def edition_of(project: Project, paper: Paper, house: House, jobs: int = 1) -> Outcome[Edition]:
+    """A book with every exercise engraved, in up to `jobs` processes; None where anything is
+    in the way."""
     plan, faults = project.plan, list(project.diagnostics)
     if plan is None:
         return Outcome(None, project.diagnostics)
@@ -161,17 +188,18 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     fallback = plan.school or setting.style.school
     pieces: list[tuple[str, Piece]] = []
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
-    for number, (path, score) in enumerate(project.scores, 1):
-        engraved = score_on_paper(score, fallback, paper, setting, ways[path])
-        faults += engraved.diagnostics
+    engraver = _Engraver(dict(project.scores), ways, fallback, paper, setting)
+    with workers(engraver, jobs) as do:
+        found = do(((path, path) for path, _ in project.scores), silent)
+    for number, ((path, score), lines) in enumerate(zip(project.scores, found, strict=True), 1):
+        faults += lines.diagnostics
         school = school_of(score.school, fallback, setting)
-        if engraved.value and school:
-            form = tuple(bar.form for bar in engraved.value.bars)
-            pieces.append((path, Piece(number, score, school, engraved.value.systems, form)))
+        if lines.value and school:
+            pieces.append((path, Piece(number, score, school, *lines.value)))
     school = school_of(None, fallback, setting)
-    found = tuple(dict.fromkeys(faults))
-    if has_errors(found) or school is None:
-        return Outcome(None, found)
+    told = tuple(dict.fromkeys(faults))
+    if has_errors(told) or school is None:
+        return Outcome(None, told)
     edition = Edition(
         plan,
         tuple(pieces),
@@ -180,4 +208,4 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
         labels=setting.style.labels,
         faces=setting.faces,
     )
-    return Outcome(edition, found)
+    return Outcome(edition, told)

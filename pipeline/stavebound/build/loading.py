@@ -7,14 +7,15 @@ book's files must lie inside the book's folder.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
-from stavebound.score.model import Origin, Score
+from stavebound.score.model import Score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.unfold import steps_used, unfold
 from stavebound.score.unfolding.values import Steps
@@ -23,6 +24,7 @@ from stavebound.source.document import Element
 from stavebound.source.reading import parse_source
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.suggest import did_you_mean, suggest
+from stavebound.workers import silent, workers
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,13 +176,14 @@ def _unusable(name: str, span: Span, folder: Path, within: Path | None) -> Diagn
     return None if (folder / name).is_file() else _missing(name, span, folder, "score")
 
 
-def load_project(path: Path, shown: str) -> Project:
-    """Read a book and every file it names; each file once, however often it is named."""
+def load_project(path: Path, shown: str, jobs: int = 1) -> Project:
+    """Read a book and every file it names, in up to `jobs` processes; each file once, however
+    often it is named."""
     book = load(path, shown)
     if not isinstance(book.content, BookPlan):
         faults = book.diagnostics or (wrong_kind(book, "book"),)
         return Project(None, (), (), faults, tuple(book.texts.items()))
-    return _with_files(book, book.content, path)
+    return _with_files(book, book.content, path, jobs)
 
 
 def wrong_kind(loaded: Loaded, wanted: str) -> Diagnostic:
@@ -195,36 +198,48 @@ def wrong_kind(loaded: Loaded, wanted: str) -> Diagnostic:
     )
 
 
-def _with_files(book: Loaded, plan: BookPlan, path: Path) -> Project:
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """A file that a book names: by which attribute, and where."""
+
+    name: str
+    attribute: str
+    span: Span
+
+
+def _with_files(book: Loaded, plan: BookPlan, path: Path, jobs: int) -> Project:
     folder, shown_folder = path.parent, PurePosixPath(Path(book.shown).parent.as_posix())
     faults, texts = list(book.diagnostics), {book.shown: book.text}
     scores: dict[str, Score] = {}
     sheets: list[StyleSheet] = []
-
-    def named(name: str, origin: Origin, attribute: str, kind: type[Content]) -> Content | None:
-        loaded = _named(folder, shown_folder, name, origin.of(attribute))
-        faults.extend(loaded.diagnostics)
-        texts.update(loaded.texts)
-        if loaded.content is None or isinstance(loaded.content, kind):
-            return loaded.content
-        faults.append(_other_kind(name, origin.of(attribute), attribute))
-        return None
-
-    if plan.style_path:
-        sheet = named(plan.style_path, plan.origin, "style", StyleSheet)
-        sheets += [sheet] if isinstance(sheet, StyleSheet) else []
-    for exercise in {item.score: item for item in reversed(plan.exercises)}.values():
-        score = named(exercise.score, exercise.origin, "score", Score)
-        if isinstance(score, Score):
-            scores[exercise.score] = score
+    files = tuple(_files(plan))
+    with workers(partial(_named, folder, shown_folder), jobs) as do:
+        found = do(((file.name, file) for file in files), silent)
+    for file, loaded in zip(files, found, strict=True):
+        faults += loaded.diagnostics
+        texts |= loaded.texts
+        if isinstance(loaded.content, Score) and file.attribute == "score":
+            scores[file.name] = loaded.content
+        elif isinstance(loaded.content, StyleSheet) and file.attribute == "style":
+            sheets.append(loaded.content)
+        elif loaded.content is not None:
+            faults.append(_other_kind(file.name, file.span, file.attribute))
     sheets += [plan.style] if plan.style else []
     order = [(item.score, scores[item.score]) for item in plan.exercises if item.score in scores]
     return Project(plan, tuple(order), tuple(sheets), tuple(faults), tuple(texts.items()))
 
 
-def _named(folder: Path, shown_folder: PurePosixPath, name: str, span: Span) -> Loaded:
+def _files(plan: BookPlan) -> Iterator[_Named]:
+    if plan.style_path:
+        yield _Named(plan.style_path, "style", plan.origin.of("style"))
+    for exercise in {item.score: item for item in reversed(plan.exercises)}.values():
+        yield _Named(exercise.score, "score", exercise.origin.of("score"))
+
+
+def _named(folder: Path, shown_folder: PurePosixPath, file: _Named) -> Loaded:
     """A file named inside a book, its own faults told at the place that names it
     where the file itself cannot be opened."""
+    name, span = file.name, file.span
     path = folder / name
     shown = str(shown_folder / name)
     if not path.resolve().is_relative_to(folder.resolve()):

@@ -24,7 +24,7 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.press.bind import bind
-from stavebound.press.margins import leaves, margin_chapter
+from stavebound.press.margins import leaves, margin_chapters
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Metadata
 from stavebound.score.book import read_style
@@ -82,8 +82,8 @@ def press_signs(
     words = labels(setting.style.labels)
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)
-    margins = margin_chapter(leaves(parts), signs_margins(paper, setting), words["language"])
-    (layer,) = press_chapters((margins,), setting.faces)
+    margins = margin_chapters(leaves(parts), signs_margins(paper, setting), words["language"])
+    layer = press_chapters(margins, setting.faces)
     return bind(parts, layer, _metadata(score, words), paper.shift)
 
 

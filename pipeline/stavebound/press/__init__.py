@@ -8,7 +8,7 @@ imports WeasyPrint or pikepdf.
 
 from stavebound.press.bind import bind
 from stavebound.press.libraries import Library, versions
-from stavebound.press.margins import Leaf, leaves, margin_chapter
+from stavebound.press.margins import Leaf, leaves, margin_chapters
 from stavebound.press.numbering import (
     BoundPage,
     anchor_pages,
@@ -16,7 +16,7 @@ from stavebound.press.numbering import (
     page_places,
     printed_numbers,
 )
-from stavebound.press.pool import press_chapters
+from stavebound.press.pool import open_press, press_chapters
 from stavebound.press.values import (
     Anchor,
     Bookmark,
@@ -41,8 +41,9 @@ __all__ = [
     "anchor_pages",
     "bind",
     "leaves",
-    "margin_chapter",
+    "margin_chapters",
     "number_pages",
+    "open_press",
     "page_places",
     "press_chapters",
     "printed_numbers",

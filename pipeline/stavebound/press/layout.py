@@ -13,8 +13,10 @@ Importing this module needs the shared libraries; `pool` looks for them first.
 
 from __future__ import annotations
 
+import ctypes.util
 import logging
 import os
+import sys
 import warnings
 from collections import Counter
 from collections.abc import Iterator
@@ -41,7 +43,25 @@ def _own_fonts_only() -> Iterator[None]:
             os.environ["FONTCONFIG_FILE"] = before
 
 
-with _own_fonts_only(), warnings.catch_warnings():
+@contextmanager
+def _full_names_only() -> Iterator[None]:
+    """Within, on Linux, no library is looked for by a part of its name: for each such name
+    a compiler and a linker are started, a second in all, and find nothing that the loader
+    does not find by the full name, which WeasyPrint tries afterwards."""
+    before = ctypes.util.find_library
+    if sys.platform == "linux":
+        ctypes.util.find_library = _nothing
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = before
+
+
+def _nothing(name: str) -> None:
+    """No file for this name."""
+
+
+with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     warnings.filterwarnings("ignore", message="No fonts configured")
     import weasyprint
     from weasyprint.text.fonts import FontConfiguration
@@ -54,16 +74,52 @@ STAVE_SCHEME = "stave:"
 POINTS = 0.75
 
 
-def press_chapter(chapter: Chapter, faces: Faces) -> Pressed:
-    """Lay out one chapter. PressError tells what went wrong and in which chapter."""
-    try:
-        with _no_complaints():
-            document, pdf = _lay_out(chapter, faces)
-    except FatalURLFetchingError as fault:
-        raise PressError(f"chapter {chapter.key}: {fault.__cause__}") from None
-    except Exception as fault:
-        raise PressError(f"chapter {chapter.key}: {_told(fault)}") from fault
-    _refuse_other_faces(chapter, faces, document)
+class Desk:
+    """Faces and style sheets, made ready once for all chapters that are laid out with them."""
+
+    def __init__(self, faces: Faces) -> None:
+        self._faces = faces
+        self._fetcher = _Shelf(faces)
+        with _own_fonts_only():
+            self._configuration = FontConfiguration()
+        self._sheets: dict[str, weasyprint.CSS] = {}
+
+    def press(self, chapter: Chapter) -> Pressed:
+        """Lay out one chapter. PressError tells what went wrong and in which chapter."""
+        try:
+            with _no_complaints():
+                document, pdf = self._lay_out(chapter)
+        except FatalURLFetchingError as fault:
+            raise PressError(f"chapter {chapter.key}: {fault.__cause__}") from None
+        except Exception as fault:
+            raise PressError(f"chapter {chapter.key}: {_told(fault)}") from fault
+        _refuse_other_faces(chapter, self._faces, document)
+        return _pressed(chapter, document, pdf)
+
+    def _lay_out(self, chapter: Chapter) -> tuple[Any, bytes]:
+        html = weasyprint.HTML(string=chapter.html, url_fetcher=self._fetcher)
+        _refuse_repeated_ids(html.etree_element)
+        ink = Ink(self._faces, self._configuration)
+        staves = _Staves(
+            (STAVE_SCHEME + name, Painting(name, svg, ink)) for name, svg in chapter.images
+        )
+        document = html.render(
+            font_config=self._configuration,
+            stylesheets=[self._sheet(font_face_css(self._faces)), self._sheet(chapter.css)],
+            cache=staves,
+        )
+        return document, document.write_pdf()
+
+    def _sheet(self, css: str) -> weasyprint.CSS:
+        """A style sheet, read once."""
+        if css not in self._sheets:
+            self._sheets[css] = weasyprint.CSS(
+                string=css, font_config=self._configuration, url_fetcher=self._fetcher
+            )
+        return self._sheets[css]
+
+
+def _pressed(chapter: Chapter, document: Any, pdf: bytes) -> Pressed:
     anchors = _anchors(document.pages)
     return Pressed(
         key=chapter.key,
@@ -75,24 +131,6 @@ def press_chapter(chapter: Chapter, faces: Faces) -> Pressed:
         blind=chapter.blind,
         openings=_openings(chapter, anchors),
     )
-
-
-def _lay_out(chapter: Chapter, faces: Faces) -> tuple[Any, bytes]:
-    fetcher = _Shelf(faces)
-    with _own_fonts_only():
-        configuration = FontConfiguration()
-    sheets = [
-        weasyprint.CSS(string=css, font_config=configuration, url_fetcher=fetcher)
-        for css in (font_face_css(faces), chapter.css)
-    ]
-    html = weasyprint.HTML(string=chapter.html, url_fetcher=fetcher)
-    _refuse_repeated_ids(html.etree_element)
-    ink = Ink(faces, configuration)
-    staves = _Staves(
-        (STAVE_SCHEME + name, Painting(name, svg, ink)) for name, svg in chapter.images
-    )
-    document = html.render(font_config=configuration, stylesheets=sheets, cache=staves)
-    return document, document.write_pdf()
 
 
 class _Staves(dict[str, Painting]):

@@ -1,7 +1,7 @@
 """What the margins of the bound pages say: folios and running heads.
 
 In: pressed chapters in the order of the book. Out: a `Leaf` for each bound page,
-and a chapter that has nothing but their margins, to be pressed and stamped over
+and chapters that have nothing but their margins, to be pressed and stamped over
 the book. A running head names the chapter on the left and what the chapter's
 page deals with on the right, both taken from the bookmarks; a page on which a
 chapter begins has none.
@@ -9,12 +9,15 @@ chapter begins has none.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 
 from stavebound.press.numbering import BoundPage, is_left, number_pages
 from stavebound.press.values import Bookmark, Chapter, Folios, Pressed
+
+# An even number, since the first page of a chapter lies on the right.
+PORTION = 64
 
 # What each page of the layer is: empty, but for what margin boxes make of its strings.
 LAYER_CSS = """
@@ -39,12 +42,18 @@ def leaves(parts: Sequence[Pressed]) -> tuple[Leaf, ...]:
     )
 
 
-def margin_chapter(margins: Sequence[Leaf], css: str, language: str) -> Chapter:
-    """The layer of margins: one page a bound page, empty but for its margin boxes.
+def margin_chapters(margins: Sequence[Leaf], css: str, language: str) -> Iterator[Chapter]:
+    """The layer of margins: one page a bound page, empty but for its margin boxes, in
+    chapters of so many pages that several can be pressed at once.
 
     `css` is the layout's own: its `@page` rules say paper and margins, and print
     `string(folio)` and `string(head)`, left and right as it wishes.
     """
+    for start in range(0, len(margins), PORTION):
+        yield _chapter(start, margins[start : start + PORTION], css, language)
+
+
+def _chapter(start: int, margins: Sequence[Leaf], css: str, language: str) -> Chapter:
     pages = "".join(
         f'<section class="leaf" data-folio="{escape(leaf.folio)}"'
         f' data-head="{escape(leaf.head)}"></section>'
@@ -54,7 +63,7 @@ def margin_chapter(margins: Sequence[Leaf], css: str, language: str) -> Chapter:
         f'<!DOCTYPE html><html lang="{escape(language)}"><head><title>Margins</title>'
         f"<style>{LAYER_CSS}</style></head><body>{pages}</body></html>"
     )
-    return Chapter(key="margins", html=html, folios=Folios.NONE, css=css)
+    return Chapter(key=f"margins {start + 1}", html=html, folios=Folios.NONE, css=css)
 
 
 def _head(page: BoundPage, left: bool, parts: Sequence[Pressed]) -> str:

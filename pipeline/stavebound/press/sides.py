@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from contextlib import ExitStack
+from itertools import chain
 
 from pikepdf import Array, Dictionary, Name, Page, Pdf, Stream
 
@@ -43,18 +45,21 @@ def _move_links(page: Page, shift: float) -> None:
         link.Rect = Array([round(left + shift, 3), bottom, round(right + shift, 3), top])
 
 
-def stamp_margins(book: Pdf, pages: Sequence[BoundPage], layer: Pressed) -> None:
+def stamp_margins(book: Pdf, pages: Sequence[BoundPage], layer: Sequence[Pressed]) -> None:
     """Draw page n of the layer over page n of the book, where that page is not bare.
 
     PressError where the layer does not have the book's number or size of pages.
     """
-    if layer.pages != len(pages):
-        raise PressError(f"{len(pages)} pages to stamp, but {layer.pages} pages of margins")
+    stamped = sum(part.pages for part in layer)
+    if stamped != len(pages):
+        raise PressError(f"{len(pages)} pages to stamp, but {stamped} pages of margins")
     stamp = Stream(book, STAMP)
-    with Pdf.open(io.BytesIO(layer.pdf)) as margins:
-        for index, bound in enumerate(pages):
+    with ExitStack() as opened:
+        parts = [opened.enter_context(Pdf.open(io.BytesIO(part.pdf))) for part in layer]
+        margins = chain.from_iterable(part.pages for part in parts)
+        for page, bound, drawn in zip(book.pages, pages, margins, strict=True):
             if not bound.bare:
-                _stamp(book, book.pages[index], margins.pages[index], stamp)
+                _stamp(book, page, drawn, stamp)
 
 
 def _stamp(book: Pdf, page: Page, margins: Page, stamp: Stream) -> None:

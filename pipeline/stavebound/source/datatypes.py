@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from types import MappingProxyType
 
 from lxml import etree
@@ -56,20 +56,24 @@ class Form:
     doc: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Datatype:
     """What a value may be: one of the words, or one of the other forms. Without any, anything."""
 
     words: tuple[Word, ...] = ()
     forms: tuple[Form, ...] = ()
 
+    @cached_property
+    def values(self) -> frozenset[str]:
+        """The words as they are written."""
+        return frozenset(word.value for word in self.words)
+
 
 def allows(datatype: Datatype, written: str) -> bool:
     """Whether the value, as written, is one of the datatype's."""
     if not datatype.words and not datatype.forms:
         return True
-    value = collapsed(written)
-    if any(word.value == value for word in datatype.words):
+    if written in datatype.values or collapsed(written) in datatype.values:
         return True
     return any(_has_form(form.standard, form.pattern, written) for form in datatype.forms)
 

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from stavebound.source.datatypes import Datatype
 
@@ -44,7 +45,7 @@ class Slot:
     most: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ElementRule:
     """An element: its attributes, whether text may stand in it, and its children."""
 
@@ -54,10 +55,20 @@ class ElementRule:
     text: bool
     slots: tuple[Slot, ...]
 
-    @property
+    @cached_property
     def children(self) -> Mapping[str, str]:
         """The names of the elements that may stand in it, with the keys of their rules."""
         return dict(child for slot in self.slots for child in slot.children)
+
+    @cached_property
+    def known(self) -> Mapping[str, AttributeRule]:
+        """Its attributes by name."""
+        return {attribute.name: attribute for attribute in self.attributes}
+
+    @cached_property
+    def counted(self) -> tuple[Slot, ...]:
+        """The slots that want a child, or have room for so many and no more."""
+        return tuple(slot for slot in self.slots if slot.least or slot.most is not None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,15 +50,17 @@ def validate(root: Element, schema: Schema) -> tuple[Diagnostic, ...]:
 def _element(element: Element, rule: ElementRule, schema: Schema) -> Iterator[Diagnostic]:
     yield from _attributes(element, rule, schema)
     yield from _children(element, rule, schema)
-    for slot in rule.slots:
-        yield from _number(element, slot, rule)
+    if rule.counted:
+        elements = element.elements
+        for slot in rule.counted:
+            yield from _number(element, elements, slot, rule)
 
 
 # ---------------------------------------------------------------- attributes
 
 
 def _attributes(element: Element, rule: ElementRule, schema: Schema) -> Iterator[Diagnostic]:
-    known = {attribute.name: attribute for attribute in rule.attributes}
+    known = rule.known
     unknown = [attribute for attribute in element.attributes if attribute.name not in known]
     for attribute in element.attributes:
         if attribute.name in known:
@@ -175,11 +177,11 @@ def _text(text: Text, rule: ElementRule, schema: Schema) -> Diagnostic:
     return Diagnostic("S108", message, text.span, (hint,))
 
 
-def _number(element: Element, slot: Slot, rule: ElementRule) -> Iterator[Diagnostic]:
-    if not slot.least and slot.most is None:
-        return
+def _number(
+    element: Element, elements: tuple[Element, ...], slot: Slot, rule: ElementRule
+) -> Iterator[Diagnostic]:
     names = [name for name, _ in slot.children]
-    found = [child for child in element.elements if child.name in names]
+    found = [child for child in elements if child.name in names]
     if len(found) < slot.least and not _misspelled(element, names, rule):
         message = f"<{element.name}> wants {_any_of(names)}"
         hint = f"Write {_any_of(names)} into it."
