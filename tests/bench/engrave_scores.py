@@ -23,9 +23,9 @@ from statistics import median
 
 from stavebound.build.loading import load_project
 from stavebound.engrave.system import System
-from stavebound.press.pool import GARBAGE_THRESHOLD
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
+from stavebound.workers import GARBAGE_THRESHOLD
 from tests.exercises import exercise, wandering
 from tests.staves import FACES, engraved
 

@@ -15,7 +15,7 @@ from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
-from stavebound.score.model import Score
+from stavebound.score.model import Origin, Score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.unfold import steps_used, unfold
 from stavebound.score.unfolding.values import Steps
@@ -212,7 +212,7 @@ def _with_files(book: Loaded, plan: BookPlan, path: Path, jobs: int) -> Project:
     faults, texts = list(book.diagnostics), {book.shown: book.text}
     scores: dict[str, Score] = {}
     sheets: list[StyleSheet] = []
-    files = tuple(_files(plan))
+    files = tuple(_files_of(plan))
     with workers(partial(_named, folder, shown_folder), jobs) as do:
         found = do(((file.name, file) for file in files), silent)
     for file, loaded in zip(files, found, strict=True):
@@ -229,7 +229,7 @@ def _with_files(book: Loaded, plan: BookPlan, path: Path, jobs: int) -> Project:
     return Project(plan, tuple(order), tuple(sheets), tuple(faults), tuple(texts.items()))
 
 
-def _files(plan: BookPlan) -> Iterator[_Named]:
+def _files_of(plan: BookPlan) -> Iterator[_Named]:
     if plan.style_path:
         yield _Named(plan.style_path, "style", plan.origin.of("style"))
     for exercise in {item.score: item for item in reversed(plan.exercises)}.values():
