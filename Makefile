@@ -1,7 +1,8 @@
 # make book   the demonstration book, into build/syllabus.pdf
 # make test   every check
-# make bench  exercises of 50 to 1000 bars, and the demonstration book, engraved against the
-#             clock; then a hundred thousand random frames, engraved and read back (some minutes)
+# make bench  exercises of 50 to 1000 bars and the demonstration book, engraved against the clock
+#             and beside an engraver of music; a hundred thousand random frames, engraved and
+#             read back; books against another typesetter, with targets (a quarter of an hour)
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
 .PHONY: book test bench environment libraries lock clean
@@ -19,7 +20,9 @@ test: environment
 
 bench: environment
 	.venv/bin/python -m tests.bench.engrave_scores
+	.venv/bin/python -m tests.bench.beside_music
 	.venv/bin/python -m tests.bench.read_frames
+	.venv/bin/python -m tests.bench.press_books
 
 environment: libraries .venv/installed
 

@@ -68,6 +68,8 @@ def ink_of(system: System) -> Iterator[tuple[str, Box]]:
             yield f"{rule.pen} line at {rule.x1:.2f}", rule.box
         for sign in stave.signs:
             yield f"{sign.sign} at {sign.x:.2f}, {sign.y:.2f}", sign.box
+        for mark in stave.marks:
+            yield f"{mark.name} at {mark.box.left:.2f}", mark.box
     for box in dot_boxes(system):
         yield f"centre dot at {box.left:.2f}", box
     for text in system.texts:
@@ -131,6 +133,10 @@ def _of_system(system: System) -> Iterator[str]:
             sides = zip(("left", "right"), bow.is_open, strict=True)
             opened = "".join(f", open at its {side}" for side, is_open in sides if is_open)
             yield f"phrased {spots}, up to {_two(bow.box.top)}{opened}"
+        for one in stave.marks:
+            box = one.box
+            spots = f"{_two(box.left)} {_two(box.bottom)} to {_two(box.right)} {_two(box.top)}"
+            yield f"{one.lane:<7} {spots} {one.name}"
     for text in system.texts:
         slant, heavy = " italic" * text.italic, " bold" * (text.weight != REGULAR)
         size = f"{_two(text.size)}{slant}{heavy}"

@@ -33,8 +33,9 @@ img { width: 100% }
 .turn { break-before: page }
 """
 STAVE = """<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="16mm" viewBox="0 0 80 16">
-<path d="M0 4H80M0 8H80" stroke="#000" stroke-width=".2" fill="none"/>
-<text x="1" y="14" font-size="3" font-family="Crimson Text" font-style="italic">AVAo</text></svg>"""
+<path d="M0,3.9L0,4.1L80,4.1L80,3.9ZM0,7.9L0,8.1L80,8.1L80,7.9Z"/>
+<text x="1" y="14" font-family="Crimson Text, serif" font-style="italic" font-size="3">AVAo</text>
+</svg>"""
 # How far left-hand pages stand to the left of right-hand ones, in points.
 SHIFT = -9.0
 METADATA = Metadata(

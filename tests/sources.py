@@ -8,7 +8,7 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
-from stavebound.score.unfolding.unfold import unfold
+from stavebound.score.unfolding.unfold import Unfolded, unfold
 from stavebound.score.write import write_score
 from stavebound.source.document import Element, SourceFile
 from stavebound.source.reading import parse_source
@@ -49,16 +49,21 @@ def source_of(text: str, shown: str = "example.xml") -> SourceFile:
 def root_of(text: str, shown: str = "example.xml") -> Root:
     root = source_of(text, shown).root
     if root.name == "score":
-        return read_score(plain_of(root))
+        return unfolded(root).score
     return read_book(root) if root.name == "book" else read_style(root)
+
+
+def unfolded(root: Element) -> Unfolded:
+    """A score's root, unfolded, with its form."""
+    outcome = unfold(root)
+    if outcome.value is None:
+        raise BrokenSourceError(outcome.diagnostics)
+    return outcome.value
 
 
 def plain_of(root: Element) -> Element:
     """A score's root, unfolded."""
-    unfolded = unfold(root)
-    if unfolded.value is None:
-        raise BrokenSourceError(unfolded.diagnostics)
-    return unfolded.value
+    return unfolded(root).root
 
 
 def score_of(text: str, shown: str = "example.xml") -> Score:

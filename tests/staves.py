@@ -19,6 +19,7 @@ from stavebound.score.book import StyleSheet
 from stavebound.score.counts import time_line
 from stavebound.score.model import Score
 from stavebound.score.pose import Posed
+from stavebound.score.printed import Printed
 from stavebound.score.state import fold
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
@@ -60,9 +61,11 @@ def small_score(inside: str, music: str = '<music metre="4/4" counts-per-bar="4"
     return score_of(f'<score xmlns="{NAMESPACE}" title="Small">{music}\n{inside}\n</score>')
 
 
-def engraved(score: Score, width: float = MEASURE, setting: Setting = SETTING) -> Engraved:
+def engraved(
+    score: Score, width: float = MEASURE, setting: Setting = SETTING, printed: Printed | None = None
+) -> Engraved:
     """The score on paper, where nothing is found wrong with it."""
-    outcome = engrave(score, school_of(score), width, setting)
+    outcome = engrave(score, school_of(score), width, setting, printed)
     assert outcome.diagnostics == ()
     assert outcome.value is not None
     return outcome.value
@@ -83,10 +86,10 @@ def bars_of(score: Score, setting: Setting = SETTING) -> tuple[Measure, ...]:
     return found.value or ()
 
 
-def least_width(score: Score, setting: Setting = SETTING) -> float:
+def least_width(score: Score, setting: Setting = SETTING, printed: Printed | None = None) -> float:
     """The least width in millimetres on which every bar stands whole and every text fits."""
     style, bars = setting.style, bars_of(score, setting)
-    narrow = engrave(score, school_of(score), 1.0, setting).value
+    narrow = engrave(score, school_of(score), 1.0, setting, printed).value
     assert narrow is not None
     room = max(sum(gap.least for gap in line.run.gaps) for line in narrow.lines)
     labels = [label.width for bar in bars for column in bar.columns for label in column.labels]
@@ -134,6 +137,7 @@ class View:
     width: float
     result: Engraved
     bars: tuple[Measure, ...]
+    printed: Printed | None = None
 
     @property
     def lines(self) -> tuple[tuple[System, tuple[Moment, ...]], ...]:
@@ -143,7 +147,10 @@ class View:
         )
 
 
-def view(score: Score, width: float = MEASURE, setting: Setting = SETTING) -> View:
+def view(
+    score: Score, width: float = MEASURE, setting: Setting = SETTING, printed: Printed | None = None
+) -> View:
     """The score on paper `width` millimetres wide, where nothing is found wrong with it."""
-    result = engraved(score, width, setting)
-    return View(score, setting, width / setting.style.space, result, bars_of(score, setting))
+    result = engraved(score, width, setting, printed)
+    bars = bars_of(score, setting)
+    return View(score, setting, width / setting.style.space, result, bars, printed)

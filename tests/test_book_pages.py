@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from jinja2 import TemplateError, UndefinedError
 
 from stavebound.book.chapters import chapter_sheets
-from stavebound.book.common import margins_css, page_css
+from stavebound.book.common import line_anchor, margins_css, page_css
 from stavebound.book.editions import (
     MAKE_UPS,
     TEACHER,
@@ -25,16 +25,18 @@ from stavebound.book.editions import (
 )
 from stavebound.book.glossary import glossary_sheet
 from stavebound.book.papers import PAPERS, Paper
-from stavebound.book.references import page_ranges
+from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Edition, Sheet
-from stavebound.book.words import Reading, html_of, slug, step_anchor, term_anchor
+from stavebound.book.words import Reading, html_of, slug, term_anchor
+from stavebound.press import Chapter, press_chapters
 from stavebound.score.book import BookPlan, Entry
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
 from stavebound.wording.labels import labels
 from tests.editions import edition, one_chapter
 from tests.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
+from tests.press_samples import page_texts
 from tests.staves import SETTING
 from tests.strategies import PRINTED
 
@@ -86,11 +88,15 @@ def small_book() -> Edition:
     return edition(BOOK, scores, 'subtitle="Three &lt;slow&gt; exercises" author="T. Wrenfold"')
 
 
+def rank(ranked: tuple[tuple[int, int], Sheet]) -> tuple[int, int]:
+    return ranked[0]
+
+
 def sheets_of(make_up: MakeUp, book: Edition) -> tuple[Sheet, ...]:
     book, numbers = made_up(make_up, book), Everywhere()
     return (
         *front_sheets(make_up, book, SETTING, numbers, make_up.label),
-        *body_sheets(make_up, book, SETTING),
+        *(sheet for _, sheet in sorted(body_sheets(make_up, book, SETTING), key=rank)),
         *reference_sheets(make_up, book, SETTING, numbers),
     )
 
@@ -140,27 +146,25 @@ def test_pages_are_in_order_without_repeats_and_neighbours_joined(
     pages: tuple[str, ...], printed: list[str]
 ) -> None:
     """Roman ones first and never joined."""
-    assert [
-        number for number, _ in page_ranges(term_anchor(PLIE.term), numbered(*pages))
-    ] == printed
+    assert [number for number, _ in page_ranges(numbered(*pages), numbered(*pages))] == printed
 
 
 def test_a_reference_leads_to_the_first_place_on_its_first_page() -> None:
-    found = page_ranges(term_anchor(PLIE.term), numbered("6", "5", "5", "9"))
+    numbers = numbered("6", "5", "5", "9")
+    found = page_ranges(numbers, numbers)
     assert found == (("5–6", "term.demi-pli_e9_.here.2.1"), ("9", "term.demi-pli_e9_.here.4.1"))
 
 
 def test_a_word_is_not_found_where_a_longer_one_stands() -> None:
-    numbers = numbered("3", entry=Entry("barre au sol", ())) | {"entry.barre": "8"}
-    assert page_ranges(term_anchor(BARRE.term), numbers | numbered("5", entry=BARRE)) == (
-        ("5", "term.barre.here.1.1"),
-    )
+    longer = numbered("3", entry=Entry("barre au sol", ()))
+    anchors = longer | {"entry.barre": "8", "line.1.0": "2"} | numbered("5", entry=BARRE)
+    assert terms_marked(anchors)[term_anchor(BARRE.term)] == ["term.barre.here.1.1"]
 
 
 @given(st.lists(st.integers(1, 40).map(str), max_size=12))
 def test_the_printed_ranges_name_the_pages_and_no_others(pages: list[str]) -> None:
     named: list[int] = []
-    for text, _ in page_ranges(term_anchor(PLIE.term), numbered(*pages)):
+    for text, _ in page_ranges(numbered(*pages), numbered(*pages)):
         first, _, last = text.partition("–")
         named += range(int(first), int(last or first) + 1)
     assert named == sorted({int(page) for page in pages})
@@ -179,6 +183,12 @@ def test_words_are_safe_in_html() -> None:
 def test_any_text_reads_back_from_its_html(text: str, kind: str) -> None:
     html = html_of((Run(kind, text, "fr" if kind == "foreign" else None),), READING)
     assert tree_of(str(html)).text == text
+
+
+def test_the_space_before_a_mark_stands_by_itself_and_a_fixed_one_does_not() -> None:
+    runs = (Run("text", "for\n  "), Run("emphasis", "one"), Run("text", " «\u202f"))
+    html = html_of((*runs, Run("foreign", "pas", "fr"), Run("text", " end ")), READING)
+    assert html == ('for<span> </span><em>one</em> «\u202f<i lang="fr">pas</i> end ')
 
 
 def test_a_term_links_to_its_entry_and_can_be_found_again() -> None:
@@ -239,6 +249,23 @@ def test_the_style_sheet_is_of_its_paper(paper: Paper) -> None:
     assert paper.top + paper.depth + paper.bottom == pytest.approx(paper.height)
 
 
+@pytest.mark.parametrize("kind", ["p", "ul"])
+def test_no_line_stands_alone_on_a_page(kind: str) -> None:
+    """A paragraph, or an entry of a list, of four lines, on whatever line it begins."""
+    book = small_book()
+    words = f"{'line ' * 50}<br>{'line ' * 10}"
+    block = f"<p>{words}</p>" if kind == "p" else f'<ul class="listed"><li>{words}</li></ul>'
+    parted = set()
+    for before in range(book.paper.lines - 6, book.paper.lines + 2):
+        body = f'<div style="height: {before * book.paper.leading}pt"></div>{block}'
+        html = f'<html lang="en"><title>x</title><body class="prose">{body}</body></html>'
+        (pressed,) = press_chapters([Chapter("one", html, css=page_css(book))], SETTING.faces)
+        lines = tuple(len(text.splitlines()) for text in page_texts(pressed.pdf))
+        assert 1 not in lines, (before, lines)
+        parted.add(lines)
+    assert len(parted) > 2
+
+
 # ---------------------------------------------------------------- sheets
 
 
@@ -276,7 +303,7 @@ def test_every_link_has_an_anchor_and_no_anchor_stands_twice() -> None:
         anchors = [anchor for sheet in sheets for anchor in anchors_of(sheet.html)]
         links = [link for sheet in sheets for link in links_of(sheet.html)]
         assert len(set(anchors)) == len(anchors)
-        assert {link for link in links if not link.startswith(("term.", "step."))} <= set(anchors)
+        assert {link for link in links if not link.startswith("term.")} <= set(anchors)
     links = [link for sheet in SHEETS for link in links_of(sheet.html)]
     assert {"chapter-1", "chapter-2", "exercise-3", "reading", "glossary"} <= set(links)
 
@@ -395,20 +422,21 @@ def test_pages_stand_in_figures_after_an_entry(pages: tuple[str, ...], said: str
 
 def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
     book = small_book()
-    html = "".join(sheet.html for sheet in chapter_sheets(book, SETTING))
-    steps = {
-        text.text
+    sheets = chapter_sheets(book, SETTING)
+    anchors = {anchor for sheet in sheets for anchor in anchors_of(sheet.html)}
+    lines = [
+        (line_anchor(piece.number, index), {text.text for text in system.texts})
         for _, piece in book.pieces
-        for system in piece.systems
-        for text in system.texts
-        if text.lane == "step"
-    }
-    used = [entry for entry in book.plan.glossary if entry.term.casefold() in steps]
-    assert used
-    for entry in used:
-        assert f'<span id="{term_anchor(entry.term)}' in html
-    for step in steps:
-        assert f'<span id="{step_anchor(step)}' in html
+        for index, system in enumerate(piece.systems)
+    ]
+    assert {anchor for anchor, _ in lines} <= anchors
+    numbers = {anchor: str(3 * at) for at, (anchor, _) in enumerate(lines, 1)}
+    glossary = tree_of(glossary_sheet(book, numbers).html)
+    found = {link.attributes["href"].removeprefix("stavebound:") for link in glossary.all("a")}
+    terms = {entry.term.casefold() for entry in book.plan.glossary}
+    wanted = {anchor for anchor, words in lines if words & terms}
+    assert wanted
+    assert found & set(numbers) == wanted
 
 
 def test_a_book_needs_no_glossary_no_preface_and_no_imprint() -> None:

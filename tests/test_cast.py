@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
@@ -9,14 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stavebound.engrave.barlines import BarLine, line_width
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.cost import Line, cast_lines, pair_costs
 from stavebound.engrave.engraving import engrave
-from stavebound.engrave.space import Gap, Run, closing_width, time_width
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.space import Gap, Run, time_width
 from stavebound.geometry import union
 from stavebound.score.model import Score
 from tests.ink import bar_lines, glyph_boxes, stave_lines, texts_in
 from tests.staves import (
+    CATALOGUE,
     MEASURE,
     SETTING,
     bars_of,
@@ -48,6 +52,12 @@ def phrases(*counts: int, step: str = "") -> Score:
     }
     inside = "".join(f'<phrase counts="{most}">{frames[most]}</phrase>' for most in counts)
     return small_score(f'<start><feet in="first"/><arms in="bras bas"/></start>{inside}', WALTZ)
+
+
+def without(setting: Setting, *names: str) -> Setting:
+    """The same, where what is named costs nothing."""
+    costs = {**setting.style.costs, **dict.fromkeys(names, 0.0)}
+    return replace(setting, style=replace(setting.style, costs=costs))
 
 
 # ---------------------------------------------------------------- room
@@ -117,26 +127,49 @@ def test_a_short_score_is_one_line_at_its_natural_width() -> None:
 def test_the_last_line_may_be_squeezed_but_is_not_stretched() -> None:
     score = phrases(10)
     bars = bars_of(score, PLAIN)
-    (whole,) = cast_lines(bars, 1000, (0, 0), PLAIN.style)
-    (tight,) = cast_lines(bars, whole.run.natural * 0.9, (0, 0), PLAIN.style)
+    (whole,) = cast_lines(bars, 1000, (0, 0), PLAIN)
+    (tight,) = cast_lines(bars, whole.run.natural * 0.9, (0, 0), PLAIN)
     assert whole.ratio == 0
     assert -1 < tight.ratio < 0
 
 
 def test_a_last_line_of_one_bar_is_avoided() -> None:
     bars = bars_of(phrases(9), PLAIN)
-    (nine,) = cast_lines(bars, 1000, (0, 0), PLAIN.style)
-    (eight,) = cast_lines(bars[:8], 1000, (0, 0), PLAIN.style)
+    (nine,) = cast_lines(bars, 1000, (0, 0), PLAIN)
+    (eight,) = cast_lines(bars[:8], 1000, (0, 0), PLAIN)
     room = sum(gap.least for gap in nine.run.gaps) - 0.01
     assert sum(gap.least for gap in eight.run.gaps) < room
-    first, last = cast_lines(bars, room, (0, 0), PLAIN.style)
+    first, last = cast_lines(bars, room, (0, 0), PLAIN)
     assert first.end < 8
     assert last.end - last.start > 1
 
 
+def test_a_crowded_line_is_broken_before_it_is_full() -> None:
+    """Two phrases that would fit one line, were it filled until nothing gives any more."""
+    score = phrases(8, 8)
+    bars = bars_of(score, PLAIN)
+    (whole,) = cast_lines(bars, 1000, (0, 0), PLAIN)
+    width = sum(gap.least for gap in whole.run.gaps) * 1.05
+    assert width / 17 < PLAIN.style.distance("easy frame distance")
+    first, last = cast_lines(bars, width, (0, 0), PLAIN)
+    assert (first.end, last.end) == (8, 16)
+    assert first.costs["crowded"] == last.costs["crowded"] == 0
+    heedless = without(PLAIN, "crowded", "squeeze")
+    (full,) = cast_lines(bars, width, (0, 0), heedless)
+    assert full.end == 16
+
+
+def test_a_last_line_is_not_short_where_that_can_be_avoided() -> None:
+    bars = bars_of(phrases(6, 6, 3), PLAIN)
+    heedless = cast_lines(bars, 46, (0, 0), without(PLAIN, "short last line"))
+    lines = cast_lines(bars, 46, (0, 0), PLAIN)
+    assert [line.end for line in heedless] == [12, 15]
+    assert [line.end for line in lines] == [6, 15]
+
+
 def test_every_cost_has_a_name_in_the_table_and_they_add_up() -> None:
     names = {row.name for row in SETTING.catalogue.engraving.cost}
-    lines = cast_lines(bars_of(phrases(9, 5)), 16, (4, 0), STYLE)
+    lines = cast_lines(bars_of(phrases(9, 5)), 16, (4, 0), SETTING)
     assert len(lines) > 3
     for line in lines:
         assert set(line.costs) <= names
@@ -145,7 +178,7 @@ def test_every_cost_has_a_name_in_the_table_and_they_add_up() -> None:
 
 def test_costs_tell_what_they_are_for() -> None:
     bars = bars_of(phrases(8, 8), PLAIN)
-    first, *_ = cast_lines(bars, 20, (0, 0), PLAIN.style)
+    first, *_ = cast_lines(bars, 20, (0, 0), PLAIN)
     assert not bars[first.end - 1].closes_phrase
     assert first.costs["inside a phrase"] == STYLE.cost("inside a phrase")
     assert first.costs["line"] == STYLE.cost("line")
@@ -175,11 +208,11 @@ def test_a_line_of_its_own_may_need_more_room_than_a_longer_one() -> None:
     bars = bars_of(score, PLAIN)
 
     def least(start: int, end: int) -> float:
-        (line,) = cast_lines(bars[start:end], 1000, (0, 0), PLAIN.style)
+        (line,) = cast_lines(bars[start:end], 1000, (0, 0), PLAIN)
         return sum(gap.least for gap in line.run.gaps)
 
     assert least(0, 3) < least(1, 3)
-    (line,) = cast_lines(bars, least(0, 3) + 0.001, (0, 0), PLAIN.style)
+    (line,) = cast_lines(bars, least(0, 3) + 0.001, (0, 0), PLAIN)
     assert (line.start, line.end) == (0, 3)
 
 
@@ -210,10 +243,12 @@ def test_the_score_ends_with_a_thin_and_a_heavy_line(counts: int) -> None:
     thin, heavy = bar_lines(last)[-2:]
     gap = STYLE.distance("final bar gap")
     assert heavy.box.left - thin.box.right == pytest.approx(gap)
-    assert heavy.box.right - thin.box.left == pytest.approx(closing_width(True, STYLE))
+    assert heavy.box.right - thin.box.left == pytest.approx(
+        line_width(BarLine(final=True), STYLE, CATALOGUE)
+    )
     assert heavy.width > 2 * thin.width
     for system in others:
-        assert bar_lines(system)[-1].width == thin.width == closing_width(False, STYLE)
+        assert bar_lines(system)[-1].width == thin.width == line_width(BarLine(), STYLE, CATALOGUE)
 
 
 def test_a_frame_at_the_very_end_keeps_its_distance_from_the_final_line() -> None:

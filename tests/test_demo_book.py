@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
@@ -72,20 +73,16 @@ def places(path: Path) -> dict[str, int]:
         return {name: pages[goal[0].objgen] for name, goal in names.items()}
 
 
-def test_it_holds_all_its_parts_in_order(texts: list[str], plan: BookPlan) -> None:
-    openings = (
-        plan.title,
-        "Before you dance",
-        "Contents",
-        "To the reader",
-        "How to read the stave",
-        *(chapter.title for chapter in plan.chapters),
-        "Music No.",
-        "Glossary",
-        "Index",
-    )
-    pages = [next(n for n, text in enumerate(texts) if text.startswith(o)) for o in openings]
+def test_it_holds_all_its_parts_in_order(
+    texts: list[str], plan: BookPlan, places: dict[str, int]
+) -> None:
+    front = (plan.title, "Before you dance", "Contents", "To the reader")
+    pages = [next(n for n, text in enumerate(texts) if text.startswith(o)) for o in front]
+    chapters = [f"chapter-{number + 1}" for number in range(len(plan.chapters))]
+    pages += [places[name] for name in ("reading", "key", *chapters, "music", "glossary", "index")]
     assert pages == sorted(pages)
+    for name, chapter in zip(chapters, plan.chapters, strict=True):
+        assert texts[places[name]].startswith(chapter.title)
 
 
 def test_each_exercise_has_its_title_on_the_page_of_its_first_line(
@@ -143,12 +140,18 @@ def test_links_lead_somewhere_in_the_book(pdf: pikepdf.Pdf) -> None:
         assert destination[0].objgen in pages
 
 
-def test_the_outline_has_chapters_and_exercises(path: Path) -> None:
+def test_the_outline_has_chapters_and_exercises(path: Path, plan: BookPlan) -> None:
     with pypdfium2.PdfDocument(path) as document:
-        rows = [(item.level, item.get_title()) for item in document.get_toc()]
-    assert (0, "At the barre") in rows
-    assert (1, "1 Pliés") in [(level, " ".join(title.split())) for level, title in rows]
-    assert [title for level, title in rows if level == 0][-3:] == ["Music", "Glossary", "Index"]
+        rows = [(item.level, " ".join(item.get_title().split())) for item in document.get_toc()]
+    top = [title for level, title in rows if level == 0]
+    assert top[-len(plan.chapters) - 3 :] == [
+        *(chapter.title for chapter in plan.chapters),
+        *("Music", "Glossary", "Index"),
+    ]
+    exercises = [title for level, title in rows if level == 1 and title[0].isdecimal()]
+    assert [title.split()[0] for title in exercises] == [
+        str(at + 1) for at in range(len(plan.exercises))
+    ]
 
 
 def test_every_face_is_the_books_own_and_embedded(pdf: pikepdf.Pdf) -> None:
@@ -162,11 +165,14 @@ def test_every_face_is_the_books_own_and_embedded(pdf: pikepdf.Pdf) -> None:
         assert "/FontFile2" in descriptor
 
 
-def test_the_key_shows_what_is_used_and_nothing_else(texts: list[str]) -> None:
-    key = " ".join(text for text in texts if "Signs used in this book" in text)
+def test_the_key_shows_what_is_used_and_nothing_else(
+    texts: list[str], places: dict[str, int]
+) -> None:
+    key = " ".join(texts[places["key"] : places["chapter-1"]])
     assert "third position" in key
-    assert "on point" in key
-    assert "behind the body" not in key
+    assert "on top of the floor line: on point" in key
+    assert "fully bent, behind the body" in key
+    assert key.count("fully bent, behind the body") == 1, "knees; no elbow is bent so"
 
 
 def test_running_text_stands_on_the_baseline_grid(path: Path, places: dict[str, int]) -> None:
@@ -177,20 +183,38 @@ def test_running_text_stands_on_the_baseline_grid(path: Path, places: dict[str, 
     offsets = []
     with pypdfium2.PdfDocument(path) as document:
         for index in (index for index in range(len(document)) if index not in key):
-            offsets += [below % paper.leading for below in _baselines(document[index], paper)]
+            offsets += [line.below % paper.leading for line in _lines(document[index], paper)]
     assert len(offsets) > 300
     assert max(offsets) - min(offsets) < 0.2
 
 
-def _baselines(page: pypdfium2.PdfPage, paper: Paper) -> set[float]:
-    """How far below the top of the type area lines of running text stand, in points."""
+def test_no_label_of_a_list_is_parted_from_it(path: Path, places: dict[str, int]) -> None:
+    paper = PAPERS["A5"]
+    with pypdfium2.PdfDocument(path) as document:
+        pages = [_lines(page, paper) for page in document]
+    lasts = [page[-1].text for page in pages[places["chapter-1"] :] if page]
+    assert not [last for last in lasts if last in ("Qualities", "Common faults")]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of running text: how far its baseline is below the top of the type area, in
+    points."""
+
+    below: float
+    text: str
+
+
+def _lines(page: pypdfium2.PdfPage, paper: Paper) -> list[Line]:
+    """From above, all that is of the size of running text and stands within the type area."""
     top, textpage = (paper.height - paper.top) * POINTS, page.get_textpage()
-    found = set()
+    found: dict[float, str] = {}
     for index in range(textpage.count_chars()):
         x, y = ctypes.c_double(), ctypes.c_double()
         raw.FPDFText_GetCharOrigin(textpage, index, x, y)
         size = raw.FPDFText_GetFontSize(textpage, index) * CSS_PIXEL
         if abs(size - paper.type_size) < 0.01 and 0 < top - y.value < paper.depth * POINTS:
-            found.add(round(top - y.value, 1))
+            below, letter = round(top - y.value, 1), chr(raw.FPDFText_GetUnicode(textpage, index))
+            found[below] = found.get(below, "") + letter
     textpage.close()
-    return found
+    return [Line(below, text.strip()) for below, text in sorted(found.items())]

@@ -50,7 +50,12 @@ def _pages(out: Path, name: str, house: House) -> list[str]:
     report = build_book(DEMO, out, None, MAKE_UPS[name], 2, house, lambda what: None)
     assert not report.diagnostics
     with pypdfium2.PdfDocument(out) as document:
-        return [" ".join(page.get_textpage().get_text_bounded().split()) for page in document]
+        return [_read(page.get_textpage().get_text_bounded()) for page in document]
+
+
+def _read(text: str) -> str:
+    """The words of a page, those that were parted at the end of a line put together."""
+    return " ".join(text.split()).replace("\N{HYPHEN} ", "")
 
 
 def _words(prose: Prose) -> str:

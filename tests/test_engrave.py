@@ -18,6 +18,7 @@ from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.score.model import Score
+from stavebound.score.printed import Printed, with_signs, written_out
 from tests.ink import described
 from tests.laws import LAWS, order_of_heights_stays
 from tests.references import orphans, reference
@@ -55,11 +56,20 @@ def setting_in(case: str) -> Setting:
 
 
 @cache
+def printed_in(case: str) -> Printed:
+    """What is printed of the case: its repeats as signs where its name begins with repeats."""
+    score = score_in(case)
+    if case.startswith("repeats"):
+        return with_signs(score, CATALOGUE, school_of(score))
+    return written_out(score, CATALOGUE, school_of(score))
+
+
+@cache
 def page_of(case: str, narrow: bool) -> View:
     """The case on A5 paper, or on the narrowest that holds its bars and texts."""
-    score, setting = score_in(case), setting_in(case)
-    width = least_width(score, setting) + 0.001 if narrow else MEASURE
-    return view(score, width, setting)
+    printed, setting = printed_in(case), setting_in(case)
+    width = least_width(printed.score, setting, printed) + 0.001 if narrow else MEASURE
+    return view(printed.score, width, setting, printed)
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from stavebound.check.scores import check_score
 from stavebound.readback.lanes import amount_in
+from stavebound.readback.read import read_svg
 from stavebound.readback.values import AboveRead, FacingRead, TravelRead, TurnRead
 from stavebound.score.lanes import (
     DIRECTIONS,
@@ -22,10 +24,11 @@ from stavebound.score.lanes import (
 from stavebound.score.lexical import amount, amount_text
 from stavebound.score.model import Side
 from stavebound.score.state import fold
+from stavebound.svg.draw import draw
 from stavebound.wording.sentences import start_words
 from tests.changes import CATALOGUE, amounts
-from tests.readers import frames_of, proved, read_lines
-from tests.staves import engraved, school_of, small_score
+from tests.readers import KEY, frames_of, proved, read_lines
+from tests.staves import FACES, SETTING, engraved, school_of, small_score
 
 ENGLISH = CATALOGUE.schools.school[0]
 START = '<start><feet in="first"/><arms in="side"/><facing to="{}"/></start>'
@@ -77,7 +80,7 @@ def test_amounts_are_written_in_one_way(by: Fraction) -> None:
 def test_the_start_is_told_in_words_whatever_numbers_it_is_written_in() -> None:
     russian = next(row for row in CATALOGUE.schools.school if row.name == "russian")
     score = small_score(f'{START.format("8")}<phrase counts="1"><frame at="1"/></phrase>')
-    told = start_words(score, russian, ENGLISH, CATALOGUE)
+    told = start_words(score, russian, ENGLISH, CATALOGUE, "en")
     assert told == "Feet in first; arms in second; facing front left."
 
 
@@ -107,13 +110,13 @@ def test_a_full_turn_is_not_no_turn(written: str) -> None:
 
 def test_what_stands_in_lanes_is_read_as_it_stands_there() -> None:
     """One line by hand, so that the reader is not only held against our own expectations."""
-    inside = f"""{START.format("back left")}<phrase counts="4"><bar at="1" metre="6/8"/>
+    inside = f"""{START.format("back left")}<phrase counts="8"><bar at="1" metre="6/8"/>
 <frame at="1" quality="softly"><turn to="left" by="1 3/8" on="right"/><facing to="right"/></frame>
 <frame at="2"><travel to="back right" of="stage" path="circling left"/><accent/></frame>
 <frame at="3"><travel to="left" of="body"/><pause/><tempo counts="72">quicker</tempo></frame>
 </phrase>"""
     (reading,) = read_lines(engraved(small_score(inside)))
-    start, one, two, three, _ = reading.frames
+    start, one, two, three, *_ = reading.frames
     assert FacingRead(5) in start.limbs
     assert set(one.limbs) == {TurnRead(Side.LEFT, Fraction(11, 8), TurnedOn.RIGHT), FacingRead(2)}
     travel, accent = two.limbs
@@ -136,6 +139,40 @@ def test_amounts_are_read_as_printed(text: str, by: str) -> None:
 @pytest.mark.parametrize("text", ["", "5", "½½", "13/8", "1 ½", "2/8", "1/3", "a"])
 def test_what_is_no_amount_is_none(text: str) -> None:
     assert amount_in(text) is None
+
+
+EIGHTHS = ("1/8", "3/8", "5/8", "7/8", "1 1/8", "3 5/8")
+
+
+@pytest.mark.parametrize("by", EIGHTHS)
+def test_eighths_of_a_turn_are_set_as_small_as_halves_and_read_back(by: str) -> None:
+    turn = f'<turn to="left" by="{by}" on="both"/>'
+    frame = f'<frame at="1"><feet in="second"/>{turn}</frame>'
+    score = small_score(f'{START.format("front")}<phrase counts="1">{frame}</phrase>')
+    found = engraved(score)
+    (system,) = found.systems
+    widest = FACES.width("¾", SETTING.style.size("amount size"))
+    above, slash, below = [text for text in system.texts if text.lane == "fraction"]
+    assert (above.text, slash.text, below.text) == (by.split(" ")[-1][0], "\u2044", "8")
+    assert below.x + below.width - above.x <= widest
+    assert above.y > slash.y == below.y
+    (reading,) = read_lines(found)
+    assert amount(by) in [
+        limb.by for limb in reading.frames[-1].limbs if isinstance(limb, TurnRead)
+    ]
+
+
+@pytest.mark.parametrize("lacking", ["fraction slash", "upper figure", "lower figure"])
+def test_a_fraction_that_lacks_a_piece_is_no_amount(lacking: str) -> None:
+    frame = '<frame at="1"><feet in="second"/><turn to="left" by="3/8" on="both"/></frame>'
+    score = small_score(f'{START.format("front")}<phrase counts="1">{frame}</phrase>')
+    (system,) = engraved(score).systems
+    at = ["upper figure", "fraction slash", "lower figure"].index(lacking)
+    gone = [text for text in system.texts if text.lane == "fraction"][at]
+    texts = tuple(text for text in system.texts if text is not gone)
+    outcome = read_svg(draw(replace(system, texts=texts), FACES), "", KEY, FACES)
+    assert outcome.value
+    assert outcome.value.faults
 
 
 def test_step_names_stand_below_what_stands_below_the_stave() -> None:

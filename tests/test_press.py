@@ -10,7 +10,9 @@ import re
 import pypdfium2
 import pytest
 
+from stavebound.book.words import Reading, html_of
 from stavebound.press import Folios, Pressed, PressError, libraries, press_chapters, versions
+from stavebound.score.model import Run
 from tests.press_samples import BOOK, CSS, FACES, PLIES, TENDUS, chapter, embedded, page_texts, read
 
 
@@ -42,6 +44,40 @@ def test_places_are_points_from_the_lower_left_corner(parts: tuple[Pressed, ...]
     assert title.y == pytest.approx((210 - 18) * millimetre - 10, abs=0.01), "an em of margin"
 
 
+LINE = (
+    Run(
+        "text", "The last study is only for those whose teacher has judged that they are ready for "
+    ),
+    Run("emphasis", "point"),
+    Run("text", "; all others dance it on "),
+    Run("emphasis", "half point"),
+    Run("text", "."),
+)
+
+
+WIDTHS = tuple(95 + step / 4 for step in range(100))
+
+
+def lines_of(words: str) -> list[str]:
+    """The lines of justified paragraphs, each a little wider than the one before."""
+    css = (
+        CSS
+        + """p { text-align: justify; hyphens: auto; hyphenate-limit-chars: 6 3 3 }
+        em { font-style: normal }"""
+    )
+    body = "".join(f'<p style="width: {width}mm">{words}</p>' for width in WIDTHS)
+    (part,) = press_chapters([chapter("one", body, css=css)], FACES)
+    return [line.strip() for text in page_texts(part.pdf) for line in text.splitlines()]
+
+
+def test_lines_before_a_marked_word_break_as_in_plain_text() -> None:
+    """However nearly one fills the measure, it is not broken after its first word."""
+    plain = "".join(run.text for run in LINE)
+    marked = html_of(LINE, Reading({}, {}, "here"))
+    assert lines_of(marked) == lines_of(plain)
+    assert "The" not in lines_of(plain)
+
+
 COMPLAINTS = {
     "unknown property": ('<p style="colour: red">x</p>', "colour: red"),
     "unknown selector": ("<style>p::nonsense { color: red }</style>x", "selector"),
@@ -59,17 +95,7 @@ COMPLAINTS = {
     "a link to nowhere": ('<a href="#nowhere">x</a>', "nowhere"),
     "no glyph": ("<p>a ♪ b</p>", "U+266A"),
     "one id twice": ('<p id="same">x</p><p id="same">y</p>', "same"),
-    "no image": ('<img src="stave:broken">', "stave:broken"),
-    "an image in an image": ('<img src="stave:outward">', "file:///etc/hostname"),
 }  # fmt: skip
-BAD_STAVES = (
-    ("broken", "<svg"),
-    (
-        "outward",
-        '<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9">'
-        '<image href="file:///etc/hostname" width="9" height="9"/></svg>',
-    ),
-)
 
 
 def test_an_opening_that_is_not_there_is_refused() -> None:
@@ -81,7 +107,7 @@ def test_an_opening_that_is_not_there_is_refused() -> None:
 def test_nothing_is_passed_in_silence(case: str) -> None:
     body, words = COMPLAINTS[case]
     with pytest.raises(PressError, match=re.escape(words)) as caught:
-        press_chapters([chapter("faulty", body, images=BAD_STAVES)], FACES)
+        press_chapters([chapter("faulty", body)], FACES)
     assert "chapter faulty: " in str(caught.value)
 
 
@@ -160,3 +186,23 @@ def test_a_missing_library_is_named_with_its_package(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(libraries, "SHARED", rows)
     with pytest.raises(PressError, match=r"lacks harfbuzz-subset.* install libharfbuzz-subset0$"):
         libraries.shared_libraries.__wrapped__()
+
+
+@pytest.mark.parametrize("width", [120, 121, 121.5, 122, 122.5, 123])
+def test_a_line_is_filled_before_a_marked_word(width: float) -> None:
+    """Where the space before a mark is what does not fit, a line of hyphenated text used to
+    be broken after its first words."""
+    words = (
+        Run(
+            "text",
+            "Finish: On the closing chord the arm, its palm already turned down on 8, sinks to ",
+        ),
+        Run("foreign", "bras bas", "fr"),
+        Run("text", ", and the eyes follow it."),
+    )
+    body = f"<p>{html_of(words, Reading({}, {}, 'here'))}</p>"
+    css = f"""{CSS} @page {{ size: A4 }}
+    p {{ width: {width}mm; font: 11pt 'Crimson Text'; hyphens: auto }}"""
+    (pressed,) = press_chapters([chapter("line", body, css=css)], FACES)
+    first, *_ = page_texts(pressed.pdf)[0].splitlines()
+    assert first.strip().endswith(("sinks", "sinks to"))

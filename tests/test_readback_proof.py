@@ -37,7 +37,9 @@ BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 # ---------------------------------------------------------------- broken tables
 
-NAMES = sorted([*(row.name for row in KEY.table.sign), *(row.name for row in KEY.table.mark)])
+OF_REPEATS = {"repeat dots", "segno", "coda"}
+SIGNS = {row.name for row in KEY.table.sign} - OF_REPEATS
+NAMES = sorted(SIGNS | {row.name for row in KEY.table.mark})
 KINDS = ("strokes", "discs", "rings", "curves")
 
 

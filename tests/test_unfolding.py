@@ -257,7 +257,7 @@ def test_a_plain_score_unfolds_to_itself(score: Score) -> None:
     unfolded = unfold(root)
     assert unfolded.diagnostics == ()
     assert unfolded.value is not None
-    assert read_score(unfolded.value) == read_score(root) == score
+    assert read_score(unfolded.value.root) == read_score(root) == score
 
 
 @settings(max_examples=120)
@@ -272,7 +272,7 @@ def test_any_shorthand_unfolds_to_a_plain_score_or_is_told_what_is_wrong(text: s
         assert (fault.span.path, fault.span.line) == ("example.xml", 1)
     assert (outcome.value is None) == bool(outcome.diagnostics)
     if outcome.value is not None:
-        score = read_score(outcome.value)
+        score = outcome.value.score
         assert score_of(write_score(score)) == score
         assert validate(source_of(write_score(score)).root, PLAIN) == ()
         time_line(score)

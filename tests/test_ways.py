@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
-from stavebound.engrave.engraving import engrave
+from stavebound.build.proving import prove_score
+from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.engrave.system import System
 from stavebound.engrave.ways import PlacedWay
+from stavebound.geometry import Box, bounds
 from stavebound.readback.values import Reading, WayRead
 from stavebound.readback.xml import score_xml
+from stavebound.score.model import Score
 from stavebound.trade.movement import Moves
+from tests.ink import bar_lines, glyph_boxes, texts_in
 from tests.readers import proved, read_lines, score_with
 from tests.sources import score_of
-from tests.staves import CATALOGUE, SETTING, engraved, school_of
+from tests.staves import CATALOGUE, SETTING, engraved, school_of, small_score
 
 BEATEN = '<foot side="right" to="front" raised="90" path="straight"/>'
 UNFOLDED = '<foot side="right" to="front" raised="90" via="knee"/>'
@@ -142,3 +148,106 @@ def test_a_place_without_a_name_is_told_in_a_comment() -> None:
     text = score_xml((replace(line, frames=frames),), "Unnamed")
     assert "<!-- by a place without a name -->" in text
     assert "<!--" not in score_xml((line,), "Named")
+
+
+HIGH = (
+    '<arms in="overhead rounded" path="over"/>',
+    '<arms in="side" via="overhead rounded"/>',
+)
+
+
+def score_over_a_break(move: str) -> Score:
+    """Bars of one count, of which the ninth begins a line with a movement."""
+    frames = [f'<arms in="{("side", "front rounded")[at % 2]}"/>' for at in range(8)]
+    inside = "".join(f'<frame at="{at}">{each}</frame>' for at, each in enumerate(frames, 1))
+    last = f'<phrase counts="4"><frame at="1">{move}</frame></phrase>'
+    start = '<start><feet in="fifth" front="right"/><arms in="low rounded"/></start>'
+    music = '<music metre="3/4" counts-per-bar="1"/>'
+    return small_score(f'{start}<phrase counts="8">{inside}</phrase>{last}', music)
+
+
+def over_a_break(move: str) -> Engraved:
+    score = score_over_a_break(move)
+    found = engraved(score, 80.0)
+    assert [system.bars[0] for system in found.systems] == [1, 9]
+    assert prove_score(found, score, SETTING) == ()
+    return found
+
+
+@pytest.mark.parametrize("move", [*HIGH, BEATEN])
+def test_a_movement_over_a_break_leaves_one_line_and_runs_into_the_next(move: str) -> None:
+    above, below = over_a_break(move).systems
+    run = CATALOGUE.moves.way.edge["run"]
+    (right,) = {rule.x2 for rule in above.staves[0].rules if rule.pen == "stave"}
+    lefts, goals = above.staves[0].ways, below.staves[0].ways
+    assert len(lefts) == len(goals) > 0
+    assert all(right - 0.5 < way.along[-1][0] < right for way in lefts)
+    assert all(way.along[-1][0] - way.along[0][0] >= run - 1e-9 for way in (*lefts, *goals))
+
+
+@pytest.mark.parametrize("move", HIGH)
+def test_a_movement_that_begins_a_line_keeps_off_the_bar_number(move: str) -> None:
+    _, below = over_a_break(move).systems
+    (number,) = (box for text in texts_in(below, "bar") for box in glyph_boxes(text))
+    for way in below.staves[0].ways:
+        for x, y in way.along:
+            assert not number.grown(0.1).overlaps(Box(x, y, x, y).grown(0.04))
+
+
+def test_a_movement_that_does_not_leave_its_line_is_missed() -> None:
+    """The line before is drawn as if nothing went on, and the proof tells."""
+    found = over_a_break(BEATEN)
+    above, below = found.systems
+    bare = replace(above, staves=(replace(above.staves[0], ways=()),))
+    assert prove_score(replace(found, systems=(bare, below)), score_over_a_break(BEATEN), SETTING)
+
+
+RONDS = (
+    '<foot side="right" to="side" raised="65"/>',
+    '<foot side="right" to="side" place="knee" bow="behind"/>',
+    '<foot side="right" to="side" raised="65" bow="front"/>',
+    '<foot side="right" to="side" place="knee" bow="front"/>',
+    '<foot side="right" to="side" raised="65" bow="behind"/>',
+)
+
+
+def ronds(width: float) -> tuple[System, ...]:
+    """A foot to the knee and out again, with a bar line at every third count."""
+    frames = [RONDS[0], *RONDS[1:] * 4][:12]
+    inside = "".join(f'<frame at="{at}">{each}</frame>' for at, each in enumerate(frames, 1))
+    start = '<start><feet in="fifth" front="right"/></start>'
+    music = '<music metre="3/4" counts-per-bar="3"/>'
+    score = small_score(f'{start}<phrase counts="12">{inside}</phrase>', music)
+    found = engraved(score, width)
+    assert prove_score(found, score, SETTING) == ()
+    return found.systems
+
+
+@pytest.mark.parametrize("width", [115.0, 130.0, 150.0])
+def test_bar_lines_keep_off_the_marks_of_bows(width: float) -> None:
+    for system in ronds(width):
+        marks = [
+            bounds(figure.points)
+            for way in system.staves[0].ways
+            if way.mark
+            for figure in way.figures[1:]
+        ]
+        assert marks
+        for bar in bar_lines(system):
+            for mark in marks:
+                assert max(mark.left - bar.box.right, bar.box.left - mark.right) > 0.2
+
+
+def test_a_way_from_a_raised_foot_does_not_cross_its_tail() -> None:
+    out = next(row.level for row in CATALOGUE.feet.free.place if row.name == "65")
+    for system in ronds(150.0):
+        (stave,) = system.staves
+        raised = [sign for sign in stave.signs if sign.sign == "level" and abs(sign.y - out) < 0.01]
+        tails = [sign.box for sign in stave.signs if sign.sign == "tail"]
+        assert raised
+        assert tails
+        for way in stave.ways:
+            begins_out = any(abs(way.along[0][0] - sign.x) < 0.01 for sign in raised)
+            for (x, y), (x2, y2) in pairwise(way.along if begins_out else ()):
+                piece = Box(min(x, x2), min(y, y2), max(x, x2), max(y, y2))
+                assert not any(piece.overlaps(tail) for tail in tails)

@@ -53,6 +53,11 @@ class Format(StrEnum):
     JSON = "json"
 
 
+class Repeats(StrEnum):
+    SIGNS = "signs"
+    WRITTEN_OUT = "written-out"
+
+
 class PaperName(StrEnum):
     A5 = "A5"
     A4 = "A4"
@@ -130,6 +135,10 @@ def build(
         PaperName | None,
         typer.Option(case_sensitive=False, help="The paper; else the book's own, else A5."),
     ] = None,
+    style: Annotated[
+        Path | None,
+        typer.Option(readable=False, help="A style file, laid over the book's own style."),
+    ] = None,
     edition: Annotated[
         EditionName,
         typer.Option(
@@ -153,7 +162,7 @@ def build(
     tell = progress()
     try:
         asked = paper.value if paper else None
-        report = build_book(book, target, asked, make_up, jobs, open_house(), tell)
+        report = build_book(book, target, asked, make_up, jobs, open_house(), tell, style)
     except OutIsSourceError as error:
         raise _wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")
@@ -173,6 +182,9 @@ def engrave(
         typer.Option(case_sensitive=False, help="The paper whose measure the lines have."),
     ] = PaperName.A5,
     style: Annotated[Path | None, typer.Option(readable=False, help="A style file.")] = None,
+    repeats: Annotated[
+        Repeats, typer.Option(help="Repeats once, with signs, or as often as they are danced.")
+    ] = Repeats.WRITTEN_OUT,
     costs: Annotated[
         bool, typer.Option(help="Print what each line costs, and each way in it.")
     ] = False,
@@ -180,7 +192,8 @@ def engrave(
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
     _must_hold(out)
-    report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house())
+    how = repeats.value.replace("-", " ")
+    report, engraved = engrave_file(score, out, PAPERS[paper.value], style, open_house(), how)
     if costs and engraved:
         for text in _costs(engraved):
             typer.echo(text)

@@ -1,7 +1,7 @@
 """The text faces: where they lie, what they hold, how wide they run.
 
-In: the static faces of an installed font package. Out: `Faces`, a value that
-measures text and tells which characters have no glyph, so that every string is
+In: the families of faces.toml, static faces of installed packages. Out: `Faces`, a
+value that measures text and tells which characters have no glyph, so that every string is
 checked before it is laid out. Heights and widths are kept as fractions of the
 em and come out in the unit the size is given in.
 
@@ -21,24 +21,14 @@ from __future__ import annotations
 
 import functools
 import importlib.resources
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Literal
 
 from fontTools.ttLib import TTFont
-
-FAMILY = "Crimson Text"
-PACKAGE = "fontpkg_crimson_text"
-
-# file in the package, style, weight
-FILES = (
-    ("CrimsonText-Regular.ttf", "normal", 400),
-    ("CrimsonText-Italic.ttf", "italic", 400),
-    ("CrimsonText-SemiBold.ttf", "normal", 600),
-    ("CrimsonText-SemiBoldItalic.ttf", "italic", 600),
-    ("CrimsonText-Bold.ttf", "normal", 700),
-    ("CrimsonText-BoldItalic.ttf", "italic", 700),
-)
+from pydantic import BaseModel, ConfigDict
 
 # The weights of what is set as usual, and of what stands out.
 REGULAR, BOLD = 400, 600
@@ -62,8 +52,9 @@ SHARED_SPACE = {"\n": 1.0, "\r": 1.0, "\t": 1.0, "\u202f": 1 / 2}
 class Face:
     """One static face. All heights are in em; `descent` is positive, below the base line.
 
-    `advances` gives each character's advance in em. Cap, x and figure height are
-    the tops of the outlines of H, x and the tallest figure.
+    `advances` gives each character's advance in em, `glyphs` the number of its glyph
+    in the file; white space that the shaper makes has an advance alone. Cap, x and
+    figure height are the tops of the outlines of H, x and the tallest figure.
     """
 
     family: str
@@ -76,17 +67,27 @@ class Face:
     x_height: float
     figure_height: float
     advances: dict[str, float] = field(repr=False, compare=False)
+    glyphs: dict[str, int] = field(repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Faces:
     """The faces of one family. `style` is "normal" or "italic", `weight` 400, 600 or 700.
 
+    `headings` are the faces in which a book's headings are set, where their family is
+    another; measures are those of the text's.
+
     Every method raises ValueError for a style and weight that the family lacks.
     """
 
     family: str
     faces: tuple[Face, ...]
+    headings: Faces | None = None
+
+    @property
+    def families(self) -> tuple[Faces, ...]:
+        """The family of the text, and that of the headings where it is another."""
+        return (self, self.headings) if self.headings else (self,)
 
     def face(self, style: str = "normal", weight: int = 400) -> Face:
         for face in self.faces:
@@ -130,16 +131,56 @@ class Faces:
         return size * self.face(style, weight).figure_height
 
 
-@functools.cache
-def load_faces() -> Faces:
-    """The text faces of the installed font package.
+class FaceRow(BaseModel):
+    """A face of a family: its file in the package, its style and its weight."""
 
-    ModuleNotFoundError where the package is not installed.
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    file: str
+    style: Literal["normal", "italic"]
+    weight: Literal[400, 600, 700]
+
+
+class Family(BaseModel):
+    """A family of faces.toml: the package that holds it and its licence."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    name: str
+    package: str
+    licence: str
+    face: tuple[FaceRow, ...]
+
+
+@functools.cache
+def families() -> Mapping[str, Family]:
+    """The families that the packaged table has, by name, the usual one first."""
+    text = importlib.resources.files("stavebound").joinpath("faces.toml").read_text("utf-8")
+    rows = (Family.model_validate(row) for row in tomllib.loads(text)["family"])
+    return {row.name: row for row in rows}
+
+
+@functools.cache
+def load_faces(text: str | None = None, headings: str | None = None) -> Faces:
+    """The faces of a family of the table, the usual one where none is named, with those of
+    the headings; these are the text's own where none are named.
+
+    KeyError for a family that the table lacks, ModuleNotFoundError where its package is
+    not installed.
     """
-    folder = Path(str(importlib.resources.files(PACKAGE) / "files"))
+    name = text or next(iter(families()))
+    other = None if headings in (None, name) else load_faces(headings)
+    return replace(_family_faces(families()[name]), headings=other)
+
+
+@functools.cache
+def _family_faces(family: Family) -> Faces:
+    folder = Path(str(importlib.resources.files(family.package) / "files"))
     return Faces(
-        FAMILY,
-        tuple(read_face(folder / name, FAMILY, style, weight) for name, style, weight in FILES),
+        family.name,
+        tuple(
+            read_face(folder / row.file, family.name, row.style, row.weight) for row in family.face
+        ),
     )
 
 
@@ -165,15 +206,17 @@ def read_face(path: Path, family: str, style: str, weight: int) -> Face:
             x_height=top("x"),
             figure_height=top(FIGURES),
             advances=_spaces(advances[" "]) | advances,
+            glyphs={char: font.getGlyphID(glyph) for char, glyph in glyphs.items()},
         )
 
 
 def font_face_css(faces: Faces) -> str:
-    """One @font-face rule a face, its source a file:// address on this machine."""
+    """One @font-face rule a face of each family, its source a file:// address on this machine."""
     return "\n".join(
         f'@font-face {{ font-family: "{face.family}"; font-style: {face.style}; '
         f'font-weight: {face.weight}; src: url("{face.path.as_uri()}") }}'
-        for face in faces.faces
+        for family in faces.families
+        for face in family.faces
     )
 
 

@@ -109,7 +109,7 @@ def own_line(
     bars: tuple[Measure, ...], width: float, indents: tuple[float, float]
 ) -> Callable[[int, int], tuple[float, float]]:
     """A line's ratio and its cost, put together anew from the words of the table of costs."""
-    gaps = gaps_of(bars, indents, STYLE)
+    gaps = gaps_of(bars, indents, SETTING)
 
     def line(start: int, end: int) -> tuple[float, float]:
         last, alone = end == len(bars), end - start == 1
@@ -124,9 +124,19 @@ def own_line(
         cost += STYLE.cost("squeeze") * tight**3
         cost += 0 if bars[end - 1].closes_phrase else STYLE.cost("inside a phrase")
         cost += STYLE.cost("lonely bar") if last and alone and start > 0 else 0
+        filled = gaps.run(start, end).natural if last and ratio == 0 else width
+        cost += crowding(bars[start:end], filled - indents[start > 0])
+        if last and start > 0 and filled < 0.4 * width:
+            cost += STYLE.cost("short last line") * (1 - filled / (0.4 * width))
         return ratio, cost
 
     return line
+
+
+def crowding(bars: tuple[Measure, ...], room: float) -> float:
+    frames = [column for bar in bars for column in bar.columns if column.frame]
+    wanted = len(frames) * STYLE.distance("easy frame distance")
+    return STYLE.cost("crowded") * ((wanted - room) / room) ** 2 if wanted > room else 0.0
 
 
 def uneven(above: float, below: float) -> float:
@@ -139,8 +149,8 @@ def test_no_other_division_of_a_score_is_cheaper(
     score: Score, share: float, indents: tuple[float, float]
 ) -> None:
     bars = bars_of(score, SETTING)[:10]
-    width = share * gaps_of(bars, indents, STYLE).run(0, len(bars)).natural
-    lines = cast_lines(bars, width, indents, STYLE)
+    width = share * gaps_of(bars, indents, SETTING).run(0, len(bars)).natural
+    lines = cast_lines(bars, width, indents, SETTING)
     found = sum(line.total for line in lines)
     found += sum(sum(pair_costs(a, b, STYLE).values()) for a, b in pairwise(lines))
     own = own_line(bars, width, indents)

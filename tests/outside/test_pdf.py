@@ -16,7 +16,7 @@ import pypdfium2
 import pytest
 from pypdfium2 import raw
 
-from stavebound.faces import FAMILY, load_faces
+from stavebound.faces import load_faces
 from stavebound.press import (
     Chapter,
     Folios,
@@ -35,8 +35,8 @@ PAPERS = {
     "Letter": (8.5 * 25.4, 11 * 25.4),
 }
 STAVE = """<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="16mm" viewBox="0 0 80 16">
-<path d="M0 4H80M0 8H80" stroke="#000" stroke-width=".2" fill="none"/>
-<text x="1 20 40" y="14" font-size="3" font-family="Crimson Text">123</text></svg>"""
+<path d="M0,3.9L0,4.1L80,4.1L80,3.9ZM0,7.9L0,8.1L80,8.1L80,7.9Z"/>
+<text x="1 20 40" y="14" font-family="Crimson Text, serif" font-size="3">123</text></svg>"""
 BODY = """<!DOCTYPE html><html lang="en"><title>Pliés</title><body>
 <h1 id="{key}">Pliés</h1><p>An <i>even</i> <b>demi-plié</b>.</p>
 <img src="stave:line" alt="a stave"><p style="break-before: page">The end.</p></body></html>"""
@@ -45,7 +45,7 @@ BODY = """<!DOCTYPE html><html lang="en"><title>Pliés</title><body>
 def made_book(paper: str) -> bytes:
     css = f"""
     @page {{ size: {paper}; margin: 20mm; @bottom-center {{ content: string(folio) }} }}
-    html {{ font: 10pt "{FAMILY}" }}"""
+    html {{ font: 10pt "{load_faces().family}" }}"""
     chapters = [
         Chapter(key, BODY.format(key=key), (("line", STAVE),), folios, css)
         for key, folios in (("front", Folios.ROMAN), ("body", Folios.ARABIC))

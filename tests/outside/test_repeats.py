@@ -78,8 +78,8 @@ def forms(draw: st.DrawFn) -> Form:
 # ---------------------------------------------------------------- ours
 
 
-def danced(form: Form) -> list[int]:
-    """The numbers of the bars in the order in which our score has them."""
+def text_of(form: Form) -> str:
+    """The form as a score, every bar a phrase of one count whose step is its number."""
     numbers = iter(range(1, 1000))
 
     def bars(many: int) -> str:
@@ -102,7 +102,13 @@ def danced(form: Form) -> list[int]:
         again = "yes" if form.jump.repeats else "no"
         text += f'<{name} to="{form.jump.end}" repeats="{again}"/>'
         text += f"<coda/>{bars(form.coda)}" if form.coda else ""
-    score = score_of(f'<score xmlns="{NAMESPACE}" title="Form">{text}</score>')
+    music = '<music metre="1/4" counts-per-bar="1"/>'
+    return f'<score xmlns="{NAMESPACE}" title="Form">{music}{text}</score>'
+
+
+def danced(form: Form) -> list[int]:
+    """The numbers of the bars in the order in which our score has them."""
+    score = score_of(text_of(form))
     return [int(phrase.frames[0].step or 0) for phrase in score.phrases]
 
 

@@ -1,4 +1,4 @@
-"""Chapters of the teacher's book, and the pupils' cards: a sheet for each chapter.
+"""Chapters of the teacher's book, a sheet each, and the pupils' cards.
 
 In: an `Edition` and the setting. Out: sheets with their staves. A chapter opens with
 its own words and the list of its exercises; what it says between two exercises leads
@@ -7,9 +7,11 @@ into the second. Each exercise begins a page.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from stavebound.book.common import chapter_anchor, page, reading_of
 from stavebound.book.exercise import exercise_page, note_images, stave_images
-from stavebound.book.values import Edition, Sheet
+from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.book.words import html_of
 from stavebound.engrave.parts import Setting
 from stavebound.score.book import Chapter, Exercise, Paragraph
@@ -20,19 +22,21 @@ AFTER = ("finish", "times", "quality", "fault", "note", "variant", "caution", "s
 ON_CARDS = ("finish", "times", "quality", "caution")
 
 
-def chapter_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    return tuple(
-        _chapter_sheet(chapter, index, edition, setting)
-        for index, chapter in enumerate(edition.plan.chapters, 1)
-    )
+def chapter_sheets(edition: Edition, setting: Setting) -> Iterator[Sheet]:
+    """In their order, each made when it is asked for."""
+    for index, chapter in enumerate(edition.plan.chapters, 1):
+        yield _chapter_sheet(chapter, index, edition, setting)
 
 
 def card_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    return tuple(
-        _card_sheet(chapter, index, edition, setting)
-        for index, chapter in enumerate(edition.plan.chapters, 1)
-        if chapter.exercises
-    )
+    """All cards, one after the other, whatever their chapters."""
+    items = [
+        exercise_page(piece, path, edition, setting, BEFORE, ON_CARDS)
+        for path, piece in edition.pieces
+    ]
+    html = page(edition, "cards.html", items=items)
+    pieces = [piece for _, piece in edition.pieces]
+    return (Sheet("cards", html, _images(pieces, edition, setting), "arabic"),)
 
 
 def _chapter_sheet(chapter: Chapter, index: int, edition: Edition, setting: Setting) -> Sheet:
@@ -62,7 +66,8 @@ def _chapter_sheet(chapter: Chapter, index: int, edition: Edition, setting: Sett
         closing=[html_of(paragraph.words, reading) for paragraph in rest if led],
     )
     openings = tuple(item.anchor for item in items)
-    return Sheet(anchor, html, _images(chapter, edition, setting), "arabic", openings=openings)
+    pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
+    return Sheet(anchor, html, _images(pieces, edition, setting), "arabic", openings=openings)
 
 
 def _led(
@@ -80,17 +85,5 @@ def _led(
     return led, waiting
 
 
-def _card_sheet(chapter: Chapter, index: int, edition: Edition, setting: Setting) -> Sheet:
-    items = [
-        exercise_page(
-            edition.piece(exercise.score), exercise.score, edition, setting, BEFORE, ON_CARDS
-        )
-        for exercise in chapter.exercises
-    ]
-    html = page(edition, "cards.html", items=items)
-    return Sheet(f"cards-{index}", html, _images(chapter, edition, setting), "arabic")
-
-
-def _images(chapter: Chapter, edition: Edition, setting: Setting) -> tuple[tuple[str, str], ...]:
-    pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
+def _images(pieces: list[Piece], edition: Edition, setting: Setting) -> tuple[tuple[str, str], ...]:
     return (*note_images(pieces, edition, setting), *stave_images(pieces, setting))

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from markupsafe import Markup
+
 from stavebound.book.templates import render
 from stavebound.book.values import Edition
-from stavebound.book.words import Reading
-from stavebound.score.model import Prose, Run, Words
+from stavebound.book.words import Reading, html_of
+from stavebound.faces import Faces
+from stavebound.score.model import Prose
 from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import labels
@@ -19,29 +22,46 @@ INDEX = "index"
 
 
 def words_of_layout(edition: Edition) -> Mapping[str, str]:
-    return labels(edition.plan.language)
+    return labels(edition.labels)
 
 
 def page(edition: Edition, template: str, **values: object) -> str:
-    """A template of the edition's layout, with the plan and the layout's own words."""
-    words = words_of_layout(edition)
-    return render(edition.plan.layout, template, plan=edition.plan, words=words, **values)
+    """A template of the edition's layout, with the plan, the layout's own words, and the tag
+    of the language of the text."""
+    return render(
+        edition.plan.layout,
+        template,
+        plan=edition.plan,
+        words=words_of_layout(edition),
+        language=labels(edition.language)["language"],
+        **values,
+    )
 
 
 def page_css(edition: Edition) -> str:
-    """The style sheet of all sheets."""
-    return render(edition.plan.layout, "page.css", paper=edition.paper)
+    """The style sheet of all sheets, in the faces of the house."""
+    return _css(edition, "page.css")
 
 
 def margins_css(edition: Edition) -> str:
     """The style sheet of the margins, which are stamped over the bound pages."""
-    return render(edition.plan.layout, "margins.css", paper=edition.paper)
+    return _css(edition, "margins.css")
+
+
+def _css(edition: Edition, name: str) -> str:
+    faces = face_names(edition.faces)
+    return render(edition.plan.layout, name, paper=edition.paper, faces=faces)
+
+
+def face_names(faces: Faces) -> Mapping[str, str]:
+    """The families as a style sheet calls them."""
+    return {"text": faces.family, "headings": faces.families[-1].family}
 
 
 def reading_of(edition: Edition, where: str) -> Reading:
     """How running text is read in this edition; `where` keeps anchors of different files apart."""
     entries = {fold_name(entry.term): entry for entry in edition.plan.glossary}
-    return Reading(entries, words_of_layout(edition), where, edition.explained)
+    return Reading(entries, labels(edition.language), where, edition.explained)
 
 
 def chapter_anchor(index: int) -> str:
@@ -52,11 +72,25 @@ def exercise_anchor(number: int) -> str:
     return f"exercise-{number}"
 
 
-def caution_words(prose: Prose, catalogue: Catalogue) -> Words:
+def line_anchor(number: int, index: int) -> str:
+    """Of a line of music, by its exercise; one for all the words that stand under it."""
+    return f"line.{number}.{index}"
+
+
+def caution_html(prose: Prose, edition: Edition, reading: Reading, catalogue: Catalogue) -> Markup:
     """A caution's own words, or the usual ones."""
-    return prose.words or usual_caution(prose.get("about") or "", catalogue)
+    if prose.words:
+        return html_of(prose.words, reading)
+    return usual_caution(prose.get("about") or "", edition, catalogue)
 
 
-def usual_caution(about: str, catalogue: Catalogue) -> Words:
+def usual_caution(about: str, edition: Edition, catalogue: Catalogue) -> Markup:
     text = next(row.text for row in catalogue.cautions.caution if row.about == about)
-    return (Run("text", text),)
+    return in_labels(text, edition)
+
+
+def in_labels(text: str, edition: Edition) -> Markup:
+    """Words of the layout within a text, marked where their language is another than its own."""
+    if edition.labels == edition.language:
+        return Markup("{}").format(text)
+    return Markup('<span lang="{}">{}</span>').format(labels(edition.labels)["language"], text)

@@ -6,7 +6,7 @@ them the parts that refer to pages.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from stavebound.book.chapters import card_sheets, chapter_sheets
@@ -20,7 +20,7 @@ from stavebound.book.values import Edition, Sheet
 from stavebound.engrave.parts import Setting
 
 Numbers = Mapping[str, str]
-MakeSheets = Callable[[Edition, Setting], tuple[Sheet, ...]]
+MakeSheets = Callable[[Edition, Setting], Iterable[Sheet]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +76,14 @@ def made_up(make_up: MakeUp, edition: Edition) -> Edition:
     return replace(edition, explained=EXPLAINED in _references(make_up, edition))
 
 
-def body_sheets(make_up: MakeUp, edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    return tuple(sheet for make in make_up.body for sheet in make(edition, setting))
+def body_sheets(
+    make_up: MakeUp, edition: Edition, setting: Setting
+) -> Iterator[tuple[tuple[int, int], Sheet]]:
+    """The sheets of the body, each with its rank, by which they are put in order. The last
+    part comes first: pictures of the key take long, and chapters can be pressed meanwhile."""
+    for part in reversed(range(len(make_up.body))):
+        for at, sheet in enumerate(make_up.body[part](edition, setting)):
+            yield (part, at), sheet
 
 
 def front_sheets(

@@ -11,16 +11,20 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stavebound.book.common import caution_words, exercise_anchor, reading_of, words_of_layout
+from stavebound.book.common import (
+    caution_html,
+    exercise_anchor,
+    line_anchor,
+    reading_of,
+    words_of_layout,
+)
 from stavebound.book.grid import whole_lines
 from stavebound.book.tempo import count_note, draw_note, note_image
 from stavebound.book.values import Edition, Piece
-from stavebound.book.words import Reading, html_of, slug, step_anchor, term_anchor
+from stavebound.book.words import Reading, html_of, slug
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.system import System
 from stavebound.score.counts import time_line
 from stavebound.score.model import Music, Prose
-from stavebound.score.words import fold_name
 from stavebound.svg.draw import draw
 from stavebound.wording.sentences import music_facts, start_words
 
@@ -32,12 +36,12 @@ BETWEEN = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of music on a page: its image, the text that stands for it, an anchor for each
-    step that stands under it, and the height it takes, in points."""
+    """A line of music on a page: its image, the text that stands for it, its anchor, and the
+    height it takes, in points."""
 
     name: str
     alt: str
-    anchors: tuple[str, ...]
+    anchor: str
     height: float
 
 
@@ -115,12 +119,12 @@ def exercise_page(
         level=score.level,
         lead=lead,
         aim=tuple(html_of(prose.words, reading) for prose in score.texts("aim")),
-        music=_music(score.music, reading, setting) if score.music else None,
-        before=tuple(_groups(piece, before, reading, setting)),
-        start=start_words(score, piece.school, edition.school, setting.catalogue),
-        lines=tuple(_lines(piece, reading, edition)),
+        music=_music(score.music, edition, reading, setting) if score.music else None,
+        before=tuple(_groups(piece, before, edition, reading, setting)),
+        start=start_words(score, piece.school, edition.school, setting.catalogue, edition.labels),
+        lines=tuple(_lines(piece, edition)),
         bars=sum(bar.number > 0 for bar in time_line(score).bars),
-        after=tuple(_groups(piece, after, reading, setting)),
+        after=tuple(_groups(piece, after, edition, reading, setting)),
     )
 
 
@@ -149,64 +153,47 @@ def _line_name(piece: Piece, index: int) -> str:
     return f"{piece.number}-{index}"
 
 
-def _lines(piece: Piece, reading: Reading, edition: Edition) -> Iterator[Line]:
+def _lines(piece: Piece, edition: Edition) -> Iterator[Line]:
     words, leading = words_of_layout(edition), edition.paper.leading
     for index, system in enumerate(piece.systems):
         first, last = system.bars
         yield Line(
             name=_line_name(piece, index),
             alt=f"{words['bars']} {first}–{last}" if last > first else f"{words['bar']} {first}",
-            anchors=tuple(_step_anchors(system, index, reading)),
+            anchor=line_anchor(piece.number, index),
             height=whole_lines(system.box.height * system.space + BETWEEN, leading) * leading,
         )
 
 
-def _step_anchors(system: System, index: int, reading: Reading) -> Iterator[str]:
-    """Anchors for each step named in this line: one for the index, and one for the glossary
-    where that has the word."""
-    where = f"{reading.where}.line.{index}"
-    for step in steps_named(system):
-        yield f"{step_anchor(step)}{where}"
-        if entry := reading.entries.get(step):
-            yield f"{term_anchor(entry.term)}{where}"
-
-
-def steps_named(system: System) -> dict[str, str]:
-    """The steps' names under a line: folded → as it is written first."""
-    named: dict[str, str] = {}
-    for text in system.texts:
-        if text.lane == "step":
-            named.setdefault(fold_name(text.text), text.text)
-    return named
-
-
-def _music(music: Music, reading: Reading, setting: Setting) -> MusicShown:
+def _music(music: Music, edition: Edition, reading: Reading, setting: Setting) -> MusicShown:
     note = count_note(music, setting.catalogue) if music.tempo else None
-    language = reading.labels["notes"]
     return MusicShown(
         metre=music.metre,
-        note=NoteShown(note_image(note), note.name[language]) if note else None,
+        note=NoteShown(note_image(note), note.name[edition.labels]) if note else None,
         tempo=music.tempo,
         introduction=music.introduction,
-        facts=music_facts(music, with_tempo=note is None),
+        facts=music_facts(music, note is None, edition.labels),
         character=html_of(music.words, reading),
     )
 
 
 def _groups(
-    piece: Piece, kinds: tuple[str, ...], reading: Reading, setting: Setting
+    piece: Piece, kinds: tuple[str, ...], edition: Edition, reading: Reading, setting: Setting
 ) -> Iterator[Group]:
     """The texts of an exercise by kind."""
+    words = words_of_layout(edition)
     for kind in kinds:
-        texts = tuple(_text(prose, reading, setting) for prose in piece.score.texts(kind))
+        texts = tuple(_text(prose, edition, reading, setting) for prose in piece.score.texts(kind))
         if texts:
-            yield Group(kind, reading.labels[kind], texts, kind in LISTED)
+            yield Group(kind, words[kind], texts, kind in LISTED)
 
 
-def _text(prose: Prose, reading: Reading, setting: Setting) -> Text:
-    words = caution_words(prose, setting.catalogue) if prose.kind == "caution" else prose.words
+def _text(prose: Prose, edition: Edition, reading: Reading, setting: Setting) -> Text:
+    usual = prose.kind == "caution" and not prose.words
     return Text(
-        html_of(words, reading),
+        caution_html(prose, edition, reading, setting.catalogue)
+        if usual
+        else html_of(prose.words, reading),
         prose.get("title"),
         ", ".join(filter(None, (prose.get("by"), prose.get("dated")))),
     )

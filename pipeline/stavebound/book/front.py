@@ -8,14 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from markupsafe import Markup
+
 from stavebound.book.common import (
     GLOSSARY,
     INDEX,
     MUSIC,
     READING,
-    caution_words,
+    caution_html,
     chapter_anchor,
     exercise_anchor,
+    in_labels,
     page,
     reading_of,
     usual_caution,
@@ -23,9 +26,8 @@ from stavebound.book.common import (
 )
 from stavebound.book.key import drawn
 from stavebound.book.values import Edition, Sheet
-from stavebound.book.words import html_of
+from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
-from stavebound.score.model import Words
 
 # The sections there are, in their order, and how many pages with empty margins each begins with.
 SECTIONS = {"title": 2, "cautions": 0, "contents": 0, "preface": 0}
@@ -55,7 +57,7 @@ def front_sheet(
         imprint=[html_of(paragraph.words, reading) for paragraph in plan.imprint],
         preface=[html_of(paragraph.words, reading) for paragraph in plan.preface],
         rights=[html_of(prose.words, reading) for prose in plan.texts("rights")],
-        cautions=[html_of(words, reading) for words in _cautions(edition, setting)],
+        cautions=list(_cautions(edition, reading, setting)),
         contents=list(_contents(edition, references)),
         numbers=numbers,
     )
@@ -64,19 +66,19 @@ def front_sheet(
     return Sheet("front", html, (("emblem", emblem),), "roman", blind=tuple(range(bare)))
 
 
-def _cautions(edition: Edition, setting: Setting) -> Iterator[Words]:
+def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[Markup]:
     """The book's own cautions, and of the usual ones those that every book prints."""
     said = {prose.get("about"): prose for prose in edition.plan.texts("caution")}
     for row in setting.catalogue.cautions.caution:
         if row.about in said:
-            yield caution_words(said[row.about], setting.catalogue)
+            yield caution_html(said[row.about], edition, reading, setting.catalogue)
         elif row.always:
-            yield usual_caution(row.about, setting.catalogue)
+            yield usual_caution(row.about, edition, setting.catalogue)
 
 
 def _contents(edition: Edition, references: tuple[str, ...]) -> Iterator[dict[str, object]]:
     words = words_of_layout(edition)
-    yield {"anchor": READING, "title": words[TITLES[READING]], "entries": ()}
+    yield {"anchor": READING, "title": in_labels(words[TITLES[READING]], edition), "entries": ()}
     for index, chapter in enumerate(edition.plan.chapters, 1):
         pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
         yield {
@@ -87,4 +89,4 @@ def _contents(edition: Edition, references: tuple[str, ...]) -> Iterator[dict[st
             ],
         }
     for anchor in references:
-        yield {"anchor": anchor, "title": words[TITLES[anchor]], "entries": ()}
+        yield {"anchor": anchor, "title": in_labels(words[TITLES[anchor]], edition), "entries": ()}

@@ -9,13 +9,16 @@ from collections.abc import Mapping
 
 from stavebound.book.collation import collation_key
 from stavebound.book.common import GLOSSARY, page, reading_of
-from stavebound.book.references import page_ranges
+from stavebound.book.references import Step, page_ranges, steps_named, terms_marked
 from stavebound.book.values import Edition, Sheet
 from stavebound.book.words import entry_anchor, html_of, term_anchor
+from stavebound.score.book import Entry
+from stavebound.score.words import fold_name
 
 
 def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
     reading = reading_of(edition, GLOSSARY)
+    terms, steps = terms_marked(numbers), steps_named(edition)
     entries = [
         {
             "anchor": entry_anchor(entry.term),
@@ -23,9 +26,18 @@ def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
             "language": entry.language,
             "said": entry.said,
             "text": html_of(entry.words, reading),
-            "pages": page_ranges(term_anchor(entry.term), numbers),
+            "pages": page_ranges(_places(entry, terms, steps), numbers),
         }
         for entry in sorted(edition.plan.glossary, key=lambda entry: collation_key(entry.term))
     ]
     html = page(edition, "glossary.html", anchor=GLOSSARY, entries=entries)
     return Sheet(GLOSSARY, html, (), "arabic")
+
+
+def _places(
+    entry: Entry, terms: Mapping[str, list[str]], steps: Mapping[str, Step]
+) -> tuple[str, ...]:
+    """The anchors of an entry: where it is marked in running text, and of the lines under
+    which it stands."""
+    step = steps.get(fold_name(entry.term))
+    return (*terms.get(term_anchor(entry.term), ()), *(step.lines if step else ()))

@@ -11,10 +11,8 @@ from dataclasses import dataclass
 
 from stavebound.book.collation import collation_key
 from stavebound.book.common import INDEX, exercise_anchor, page, reading_of
-from stavebound.book.exercise import steps_named
-from stavebound.book.references import page_ranges
+from stavebound.book.references import page_ranges, steps_named
 from stavebound.book.values import Edition, Sheet
-from stavebound.book.words import step_anchor
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +40,8 @@ def _titles(edition: Edition, numbers: Mapping[str, str]) -> Iterator[Entry]:
 
 def _steps(edition: Edition, numbers: Mapping[str, str]) -> Iterator[Entry]:
     entries = reading_of(edition, INDEX).entries
-    named: dict[str, str] = {}
-    for system in (system for _, piece in edition.pieces for system in piece.systems):
-        named = steps_named(system) | named
-    for step, written in named.items():
-        entry = entries.get(step)
-        text = entry.term if entry else written
+    for name, step in steps_named(edition).items():
+        entry = entries.get(name)
+        text = entry.term if entry else step.written
         language = entry.language if entry else None
-        yield Entry(text, page_ranges(step_anchor(step), numbers), False, language)
+        yield Entry(text, page_ranges(step.lines, numbers), False, language)

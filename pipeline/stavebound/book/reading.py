@@ -6,9 +6,10 @@ picture for every row of the key.
 
 from __future__ import annotations
 
-from stavebound.book.common import READING, page
+from stavebound.book.common import READING, page, words_of_layout
 from stavebound.book.grid import whole_lines
 from stavebound.book.key import key_groups, posed_in, proved_picture, row_picture, shown
+from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
@@ -26,11 +27,12 @@ KEY_HEIGHT = 7.0
 
 def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
+    repeats = repeat_rows(edition, setting.catalogue)
+    sized = setting.at_height(KEY_HEIGHT)
     pictures = {
-        row.feature: row_picture(row, setting.at_height(KEY_HEIGHT), edition.school)
-        for _, rows in groups
-        for row in rows
-    }
+        row.feature: row_picture(row, sized, edition.school) for _, rows in groups for row in rows
+    } | {row.feature: repeat_picture(row, sized, edition.school) for row in repeats}
+    label = words_of_layout(edition)["repeats"]
     large, leading = setting.at_height(LABELLED_HEIGHT), edition.paper.leading
     labelled = shown(LABELLED, large, edition.school, named=True)
     posed = posed_in(LABELLED, setting.catalogue, edition.school)
@@ -38,7 +40,7 @@ def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
         edition,
         "reading.html",
         anchor=READING,
-        groups=groups,
+        groups=(*groups, (label, repeats)) if repeats else groups,
         centre_line=setting.style.centre_line,
         height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
     )

@@ -1,20 +1,57 @@
 """Page references: the pages on which something stands, as they are printed.
 
-In: how the names of its anchors begin, and the printed page number of every anchor. Out:
-(number, anchor) in order, neighbouring arabic pages merged into a range, which leads to
-its first page.
+In: the anchors of its places, and the printed page number of every anchor. Out: (number,
+anchor) in order, neighbouring arabic pages merged into a range, which leads to its first
+page. Steps are found by the lines of music under which they stand, terms by their own
+anchors in running text.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from stavebound.book.common import line_anchor
+from stavebound.book.values import Edition
+from stavebound.book.words import term_of_anchor
+from stavebound.score.words import fold_name
 
 
-def page_ranges(start: str, numbers: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step as it is written first, and the anchors of the lines under which it stands."""
+
+    written: str
+    lines: list[str] = field(default_factory=list)
+
+
+def steps_named(edition: Edition) -> dict[str, Step]:
+    """The steps under the staves of a book, by their folded names."""
+    found: dict[str, Step] = {}
+    for _, piece in edition.pieces:
+        for index, system in enumerate(piece.systems):
+            for text in system.texts:
+                if text.lane == "step":
+                    step = found.setdefault(fold_name(text.text), Step(text.text))
+                    step.lines.append(line_anchor(piece.number, index))
+    return found
+
+
+def terms_marked(anchors: Iterable[str]) -> dict[str, list[str]]:
+    """The anchors of marked terms, by how those of one entry begin."""
+    found: dict[str, list[str]] = {}
+    for anchor in anchors:
+        if start := term_of_anchor(anchor):
+            found.setdefault(start, []).append(anchor)
+    return found
+
+
+def page_ranges(anchors: Iterable[str], numbers: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    """Roman numbers first, and never merged. Anchors on pages without a number are left out."""
     pages: dict[str, str] = {}
-    for anchor, number in numbers.items():
-        if anchor.startswith(start):
-            pages.setdefault(number, anchor)
+    for anchor in anchors:
+        if anchor in numbers:
+            pages.setdefault(numbers[anchor], anchor)
     roman = [(number, anchor) for number, anchor in pages.items() if not number.isdecimal()]
     arabic = [(int(number), anchor) for number, anchor in pages.items() if number.isdecimal()]
     return (*roman, *_ranges(sorted(arabic)))

@@ -8,10 +8,11 @@ others; pictures are proved like staves.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from stavebound.book.common import face_names
 from stavebound.book.key import proved_picture
 from stavebound.book.papers import Paper
 from stavebound.book.templates import render
@@ -27,8 +28,6 @@ from stavebound.svg.draw import draw
 from stavebound.wording.labels import labels
 
 LAYOUT = "signs"
-TITLE = "Signs of the movement stave"
-LANGUAGE = "en"
 # How many times as large as in print a sign is shown by itself.
 ENLARGED = 6
 
@@ -47,36 +46,33 @@ class Shown:
         return (*(sign.sign for sign in stave.signs), *(way.mark for way in stave.ways if way.mark))
 
 
-def signs_css(paper: Paper) -> str:
-    return render(LAYOUT, "page.css", paper=paper)
+def signs_css(paper: Paper, setting: Setting) -> str:
+    return render(LAYOUT, "page.css", paper=paper, faces=face_names(setting.faces))
 
 
-def signs_margins(paper: Paper) -> str:
+def signs_margins(paper: Paper, setting: Setting) -> str:
     """The style sheet of the margins, which are stamped over the bound pages."""
-    return render(LAYOUT, "margins.css", paper=paper)
+    return render(LAYOUT, "margins.css", paper=paper, faces=face_names(setting.faces))
 
 
 def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting) -> Sheet:
     """`moves` are the forms of movement, in the order of their table. KeyError where a sign
     of the catalogue is in no frame of the plate."""
     frames = tuple(_frames(plate, setting))
-    rows = {name: _row(name, frames, setting) for name in _names(setting)}
+    words = labels(setting.style.labels)
+    rows = {name: _row(name, frames, setting, words) for name in _names(setting)}
     lines = [(f"plate-{index}", system) for index, system in enumerate(plate.systems, 1)]
     html = render(
         LAYOUT,
         "signs.html",
-        words=labels(LANGUAGE),
-        title=TITLE,
+        words=words,
+        introduction=_introduction(setting, words),
         own=bool(setting.style.signs),
-        enlarged=ENLARGED,
-        line_white=setting.style.line_clearance * setting.style.space,
-        sign_white=setting.style.sign_clearance * setting.style.space,
-        space=setting.style.space,
         groups=[
             {"title": group.title, "rows": [rows[name] for name in group.signs]}
             for group in setting.catalogue.groups.group
         ],
-        lines=[{"name": name, "bars": system.bars} for name, system in lines],
+        lines=[{"name": name, "bars": _bars(system, words)} for name, system in lines],
         movements=_movements(setting),
     )
     images = (
@@ -86,6 +82,25 @@ def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting) ->
         *((_moving(at), draw(system, setting.faces)) for at, system in enumerate(moves, 1)),
     )
     return Sheet("signs", html, images, "arabic")
+
+
+def _introduction(setting: Setting, words: Mapping[str, str]) -> str:
+    style = setting.style
+    return words["signs_words"].format(
+        enlarged=ENLARGED,
+        space=_number(style.space, words),
+        line_white=_number(style.line_clearance * style.space, words),
+        sign_white=_number(style.sign_clearance * style.space, words),
+    )
+
+
+def _bars(system: System, words: Mapping[str, str]) -> str:
+    first, last = system.bars
+    return words["plate_bars"].format(first=first, last=last)
+
+
+def _number(value: float, words: Mapping[str, str]) -> str:
+    return f"{value:.2f}".replace(".", words["decimal"])
 
 
 def _movements(setting: Setting) -> list[dict[str, object]]:
@@ -115,17 +130,21 @@ def _frames(plate: Engraved, setting: Setting) -> Iterator[Shown]:
         yield Shown(count, posed, drawn.value)
 
 
-def _row(name: str, frames: tuple[Shown, ...], setting: Setting) -> dict[str, object]:
+def _row(
+    name: str, frames: tuple[Shown, ...], setting: Setting, words: Mapping[str, str]
+) -> dict[str, object]:
     sign = setting.catalogue.sign(name)
     using = [frame for frame in frames if name in frame.signs]
     if not using:
         raise KeyError(f"the plate has no frame with the sign {name}")
     box = sign_box(sign)
+    frame = min(using, key=lambda frame: (len(frame.signs), frame.count)).count
+    width, height = _number(box.width, words), _number(box.height, words)
     return {
         "sign": sign,
-        "frame": min(using, key=lambda frame: (len(frame.signs), frame.count)).count,
-        "width": box.width,
-        "height": box.height,
+        "frame": frame,
+        "where": words["plate_frame"].format(frame=frame),
+        "facts": words["sign_facts"].format(width=width, height=height, frame=frame),
     }
 
 

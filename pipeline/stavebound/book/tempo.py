@@ -16,7 +16,7 @@ from stavebound.faces import Faces
 from stavebound.score.model import Music, unwritten
 from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Note
+from stavebound.trade.notes import Note
 
 # The height of a note with its stem: in spaces of its drawing, and as a share of the text's size.
 NOTE_SPACES = 3.9

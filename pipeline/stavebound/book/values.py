@@ -5,30 +5,36 @@ A `Sheet` is one chapter as HTML with its staves; a `Piece` an exercise engraved
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from stavebound.book.papers import Paper
 from stavebound.engrave.system import System
+from stavebound.faces import Faces, load_faces
 from stavebound.score.book import BookPlan
+from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.trade.tables import School
+from stavebound.wording.labels import ENGLISH
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """An exercise: its number in the book, its score, the school that reads it, its lines."""
+    """An exercise: its number in the book, its score, the school that reads it, its lines, and
+    what stands at their bars where repeats are printed as signs."""
 
     number: int
     score: Score
     school: School
     systems: tuple[System, ...]
+    form: tuple[BarForm, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Edition:
     """All that a book's pages are made from; pieces by the path that the plan gives.
 
-    `explained` tells whether the glossary is among them, for terms to lead there.
+    `explained` tells whether the glossary is among them, for terms to lead there; `labels`
+    is the language of what the layout prints by itself, and `faces` those of the pages.
     """
 
     plan: BookPlan
@@ -36,6 +42,13 @@ class Edition:
     school: School
     paper: Paper
     explained: bool = True
+    labels: str = ENGLISH
+    faces: Faces = field(default_factory=load_faces)
+
+    @property
+    def language(self) -> str:
+        """The language of the book's own text: where none is said, that of the labels."""
+        return self.plan.language or self.labels
 
     def piece(self, path: str) -> Piece:
         return dict(self.pieces)[path]

@@ -8,8 +8,9 @@ anchor of its own, from which the glossary's page numbers come.
 from __future__ import annotations
 
 import string
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from markupsafe import Markup
 
@@ -38,8 +39,21 @@ def slug(text: str) -> str:
     return "".join(char if char in kept else f"_{ord(char):x}_" for char in text)
 
 
+# A space between plain text and a mark. By itself, for WeasyPrint breaks a line far too early
+# where hyphenated text ends in a space that just does not fit before what follows.
+SPACE = Markup("<span> </span>")
+INLINE = ("term", "emphasis", "foreign")
+
+
 def html_of(words: Words, reading: Reading) -> Markup:
-    return Markup("").join(RUNS[run.kind](run, reading) for run in words)
+    return Markup("").join(_parted(words, reading))
+
+
+def _parted(words: Words, reading: Reading) -> Iterator[Markup]:
+    for run, following in zip_longest(words, words[1:]):
+        html = RUNS[run.kind](run, reading)
+        marked = following is not None and following.kind in INLINE
+        yield html.rstrip() + SPACE if marked and html.endswith(" ") else html
 
 
 def entry_of(run: Run, entries: Mapping[str, Entry]) -> Entry | None:
@@ -52,9 +66,10 @@ def term_anchor(term: str) -> str:
     return f"term.{slug(term)}."
 
 
-def step_anchor(step: str) -> str:
-    """How the anchors of a step's name under the staves begin."""
-    return f"step.{slug(step)}."
+def term_of_anchor(anchor: str) -> str | None:
+    """How the anchors of the same term begin; None where it is no term's."""
+    kind, _, rest = anchor.partition(".")
+    return f"{kind}.{rest.partition('.')[0]}." if kind == "term" else None
 
 
 def entry_anchor(term: str) -> str:

@@ -6,7 +6,8 @@ nothing stands in the way, the engraved exercises. What passes here builds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from stavebound.book.papers import PAPERS, Paper
@@ -17,14 +18,18 @@ from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_style, check_styles_together
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_score_type
-from stavebound.diagnostics import Diagnostic, Outcome, has_errors
+from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.style import resolve_style
-from stavebound.score.book import BookPlan, StyleSheet
+from stavebound.engrave.style import Style, resolve_style
+from stavebound.faces import Faces, load_faces
+from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
 from stavebound.score.model import Score
+from stavebound.score.printed import Printed, with_signs, written_out
 from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
+from stavebound.wording.labels import languages
+from stavebound.wording.translation import catalogue_in
 
 DEFAULT_SCHOOL = "english"
 DEFAULT_PAPER = "A5"
@@ -57,6 +62,11 @@ def _check_file(path: Path, house: House) -> Report:
     return Report(faults, loaded.texts)
 
 
+def language_of(plan: BookPlan | None) -> str | None:
+    """The language that a book names for its text, where the labels have it too."""
+    return plan.language if plan and plan.language in languages() else None
+
+
 def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnostic, ...]:
     """The faults of each style by itself, and of all together; each once."""
     alone = (fault for sheet in sheets for fault in check_style(sheet, house.catalogue))
@@ -64,15 +74,33 @@ def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnost
     return tuple(dict.fromkeys((*alone, *together)))
 
 
-def setting_of(sheets: tuple[StyleSheet, ...], house: House) -> Setting:
-    """The house with what the sheets, the last uppermost, lay over its tables."""
-    catalogue = with_house_signs(house.catalogue, sheets)
-    return Setting(catalogue, resolve_style(house.catalogue, sheets), house.faces)
+def setting_of(
+    sheets: tuple[StyleSheet, ...], house: House, language: str | None = None
+) -> Setting:
+    """The house with what the sheets, the last uppermost, lay over its tables; `language` is
+    that of the labels where no sheet has one."""
+    style = resolve_style(house.catalogue, sheets, language)
+    catalogue = with_house_signs(catalogue_in(style.labels, house.catalogue), sheets)
+    return Setting(catalogue, style, house_faces(style, house))
+
+
+def house_faces(style: Style, house: House) -> Faces:
+    """The faces that the style names, else the house's."""
+    text, headings = style.type.text, style.type.headings
+    return load_faces(text or house.faces.family, headings) if text or headings else house.faces
 
 
 def paper_of(plan: BookPlan | None, asked: str | None) -> Paper:
     """The paper that was asked for, else the book's, else A5."""
     return PAPERS[asked or (plan.paper if plan else None) or DEFAULT_PAPER]
+
+
+def in_type(paper: Paper, style: Style) -> Paper:
+    """The paper with the sizes of the style; a size without leading has the paper's proportion."""
+    size = float(style.type.size or paper.type_size)
+    leading = float(style.type.leading or size * paper.leading / paper.type_size)
+    lines = int(paper.lines * paper.leading / leading)
+    return replace(paper, type_size=size, leading=leading, lines=lines)
 
 
 def school_of(name: str | None, fallback: str | None, setting: Setting) -> School | None:
@@ -81,9 +109,16 @@ def school_of(name: str | None, fallback: str | None, setting: Setting) -> Schoo
 
 
 def score_on_paper(
-    score: Score, fallback: str | None, paper: Paper, setting: Setting
+    score: Score,
+    fallback: str | None,
+    paper: Paper,
+    setting: Setting,
+    repeats: str = WRITTEN_OUT,
 ) -> Outcome[Engraved]:
-    """A score through rules, type, engraving and proof; the last two only without errors."""
+    """A score through rules, type, engraving and proof; the last two only without errors.
+
+    The rules hold of all that is danced; `repeats` are printed as signs, or written out.
+    """
     school = school_of(score.school, fallback, setting)
     reader = school or setting.catalogue.schools.school[0]
     faults = (
@@ -92,11 +127,24 @@ def score_on_paper(
     )
     if has_errors(faults) or school is None:
         return Outcome(None, faults)
-    engraved = engrave(score, school, paper.measure, setting)
-    faults += engraved.diagnostics
+    as_asked = with_signs if repeats == SIGNS else written_out
+    printed = as_asked(score, setting.catalogue, school)
+    engraved = engrave(printed.score, school, paper.measure, setting, printed)
+    faults += (*_stay_written_out(printed), *engraved.diagnostics)
     if engraved.value and not has_errors(faults):
-        faults += prove_score(engraved.value, score, setting)
+        faults += prove_score(engraved.value, printed.score, setting, printed)
     return Outcome(engraved.value, faults)
+
+
+def _stay_written_out(printed: Printed) -> Iterator[Diagnostic]:
+    for part, why in printed.left:
+        yield Diagnostic(
+            "E408",
+            f"this is printed written out: {why}",
+            part.origin.span,
+            ('Say so with repeats="written out", or write it so that signs can tell it.',),
+            severity=Severity.WARNING,
+        )
 
 
 def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]:
@@ -107,17 +155,29 @@ def edition_of(project: Project, paper: Paper, house: House) -> Outcome[Edition]
     styles = style_faults(project.sheets, house)
     faults += styles
     faults += check_book(plan, dict(project.scores), house.catalogue)
-    faults += check_book_type(plan, house.faces)
-    setting = setting_of(() if has_errors(styles) else project.sheets, house)
+    sheets = () if has_errors(styles) else project.sheets
+    setting = setting_of(sheets, house, language_of(plan))
+    faults += check_book_type(plan, setting.faces)
+    fallback = plan.school or setting.style.school
     pieces: list[tuple[str, Piece]] = []
+    ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     for number, (path, score) in enumerate(project.scores, 1):
-        engraved = score_on_paper(score, plan.school, paper, setting)
+        engraved = score_on_paper(score, fallback, paper, setting, ways[path])
         faults += engraved.diagnostics
-        school = school_of(score.school, plan.school, setting)
+        school = school_of(score.school, fallback, setting)
         if engraved.value and school:
-            pieces.append((path, Piece(number, score, school, engraved.value.systems)))
-    school = house.catalogue.school(plan.school or DEFAULT_SCHOOL)
+            form = tuple(bar.form for bar in engraved.value.bars)
+            pieces.append((path, Piece(number, score, school, engraved.value.systems, form)))
+    school = school_of(None, fallback, setting)
     found = tuple(dict.fromkeys(faults))
     if has_errors(found) or school is None:
         return Outcome(None, found)
-    return Outcome(Edition(plan, tuple(pieces), school, paper), found)
+    edition = Edition(
+        plan,
+        tuple(pieces),
+        school,
+        in_type(paper, setting.style),
+        labels=setting.style.labels,
+        faces=setting.faces,
+    )
+    return Outcome(edition, found)

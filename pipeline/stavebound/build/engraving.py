@@ -11,14 +11,21 @@ from stavebound.build.values import House, Report
 from stavebound.build.writing import write_whole
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved
+from stavebound.score.book import WRITTEN_OUT
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
 
 
 def engrave_file(
-    path: Path, out: Path, paper: Paper, style: Path | None, house: House
+    path: Path,
+    out: Path,
+    paper: Paper,
+    style: Path | None,
+    house: House,
+    repeats: str = WRITTEN_OUT,
 ) -> tuple[Report, Engraved | None]:
-    """Write every line of a score as SVG into the folder `out`, numbered from 1."""
+    """Write every line of a score as SVG into the folder `out`, numbered from 1; `repeats`
+    are signs, or written out."""
     loaded = load(path, str(path))
     styled = load_style(style)
     texts = {**styled.texts, **loaded.texts}
@@ -29,7 +36,7 @@ def engrave_file(
     if has_errors(faults):
         return Report(faults, texts), None
     setting = setting_of(styled.sheets, house)
-    engraved = score_on_paper(loaded.content, None, paper, setting)
+    engraved = score_on_paper(loaded.content, None, paper, setting, repeats)
     report = Report((*faults, *engraved.diagnostics), texts)
     if report.failed or engraved.value is None:
         return report, None
@@ -37,6 +44,6 @@ def engrave_file(
     for number, system in enumerate(engraved.value.systems, 1):
         title = f"{loaded.content.title}, bars {system.bars[0]} to {system.bars[1]}"
         file = out / f"{path.stem}-{number:02}.svg"
-        write_whole(file, draw(system, house.faces, title).encode())
+        write_whole(file, draw(system, setting.faces, title).encode())
         written.append(file)
     return Report(report.diagnostics, texts, (), tuple(written)), engraved.value

@@ -14,7 +14,6 @@ from pathlib import Path, PurePosixPath
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
 from stavebound.score.model import Origin, Score
-from stavebound.score.read import read_score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.unfold import steps_used, unfold
 from stavebound.score.unfolding.values import Steps
@@ -87,6 +86,16 @@ def load_style(path: Path | None) -> Styled:
     return Styled((), loaded.diagnostics or (wrong_kind(loaded, "a style"),), texts)
 
 
+def with_style(project: Project, styled: Styled) -> Project:
+    """A book with another style over its own."""
+    return replace(
+        project,
+        sheets=(*project.sheets, *styled.sheets),
+        diagnostics=(*project.diagnostics, *styled.diagnostics),
+        texts=(*project.texts, *styled.texts.items()),
+    )
+
+
 def load(path: Path, shown: str, within: Path | None = None) -> Loaded:
     """Read and validate one file of any kind; what it uses must lie `within` a folder, if any."""
     source, faults, text = _valid(path, shown)
@@ -131,7 +140,7 @@ def _score(root: Element, loaded: Loaded, folder: Path, within: Path | None) -> 
     if has_errors(faults):
         return read
     unfolded = unfold(root, shared)
-    content = read_score(unfolded.value) if unfolded.value else None
+    content = unfolded.value.score if unfolded.value else None
     return replace(read, content=content, diagnostics=(*faults, *unfolded.diagnostics))
 
 

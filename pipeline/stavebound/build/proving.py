@@ -8,7 +8,7 @@ alone; what it must find comes from the score.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Span
@@ -17,22 +17,36 @@ from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
-from stavebound.readback.prove import prove
+from stavebound.readback.prove import order_faults, proved
 from stavebound.readback.read import reading_key
+from stavebound.readback.repeats import joined
+from stavebound.readback.values import CONTINUED
 from stavebound.score.counts import Phrased, phrased, time_line
+from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.pose import Limb, Pose, Posed
+from stavebound.score.printed import Printed
 from stavebound.svg.draw import draw
 
 NOTHING = Posed(Pose())
 
 
-def prove_score(engraved: Engraved, score: Score, setting: Setting) -> tuple[Diagnostic, ...]:
-    """Every line of the score, drawn and read back."""
+def prove_score(
+    engraved: Engraved, score: Score, setting: Setting, printed: Printed | None = None
+) -> tuple[Diagnostic, ...]:
+    """Every line of the score, drawn and read back; where it is `printed` with signs of repeats
+    also whether all its bars, danced as those say, are the bars of the written-out score."""
     key = reading_key(setting.catalogue, setting.style.signs)
     found: list[Diagnostic] = []
-    for system, written in zip(engraved.systems, written_lines(engraved, score), strict=True):
-        found += prove(draw(system, setting.faces), written, key, setting.faces)
+    forms: list[tuple[BarForm, ...]] = []
+    lines = written_lines(engraved, score, printed)
+    for system, line, written in zip(engraved.systems, engraved.lines, lines, strict=True):
+        reading = proved(draw(system, setting.faces), written, key, setting.faces)
+        found += reading.diagnostics
+        own = line.end - line.start
+        forms.append(reading.value.form[-own:] if reading.value else ())
+    if printed and printed.parts and not found:
+        found += order_faults(joined(forms), printed.order, printed.parts[0].origin.span)
     return tuple(found)
 
 
@@ -45,10 +59,16 @@ class _Source:
     start: Span
     whole: Span
     phrasings: tuple[Phrased, ...]
+    form: tuple[BarForm, ...]
+    form_spans: tuple[Span, ...]
 
 
-def written_lines(engraved: Engraved, score: Score) -> tuple[WrittenLine, ...]:
+def written_lines(
+    engraved: Engraved, score: Score, printed: Printed | None = None
+) -> tuple[WrittenLine, ...]:
     """What was written in every line; moments that have no ink are not there."""
+    bars = printed.bars if printed else (BarForm(),) * len(engraved.bars)
+    origins = printed.origins if printed else (score.origin,) * len(bars)
     timeline = time_line(score)
     source = _Source(
         dict(engraved.poses),
@@ -56,6 +76,8 @@ def written_lines(engraved: Engraved, score: Score) -> tuple[WrittenLine, ...]:
         score.start.origin.span if score.start else score.origin.span,
         score.origin.span,
         tuple(phrased(timeline)),
+        bars,
+        tuple(origin.span for origin in origins),
     )
     return tuple(_line(line, engraved, source) for line in engraved.lines)
 
@@ -65,14 +87,40 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
     ruled = {time for bar in own for time in bar.lines}
     first = own[0].columns[0].time
     bars = 1 + sum(first < column.time and column.time in ruled for column in _columns(own))
-    final = line.end == len(engraved.bars)
+    final = line.end == len(engraved.bars) and not own[-1].form.closes
+    upbeat = bars - len(own)
     return WrittenLine(
         tuple(_moments(own, ruled, source)),
         bars,
         final,
         source.whole,
         tuple(_phrasings(own, source)),
+        (*[BarForm()] * upbeat, *_form(line, source.form)),
+        (*[source.whole] * upbeat, *source.form_spans[line.start : line.end]),
+        _going_on(line, engraved.bars, source),
     )
+
+
+def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed | None:
+    """What is written next after the line, where the line has signs and it follows on it."""
+    if not any(column.signs for column in _columns(bars[line.start : line.end])):
+        return None
+    for number in range(line.end, len(bars)):
+        if source.form[number].begins_anew(source.form[number - 1]):
+            return None
+        for column in bars[number].columns:
+            if column.signs:
+                return source.poses[column.time]
+    return None
+
+
+def _form(line: Line, form: tuple[BarForm, ...]) -> Iterator[BarForm]:
+    """What stands at the bars of a line; an ending that comes from the line before has no
+    number in it."""
+    before = form[line.start - 1].ending if line.start else ()
+    for bar in form[line.start : line.end]:
+        before = before if bar.ending == before else ()
+        yield replace(bar, ending=CONTINUED) if before else bar
 
 
 def _phrasings(own: tuple[Measure, ...], source: _Source) -> Iterator[WrittenPhrasing]:

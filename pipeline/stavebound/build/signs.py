@@ -7,13 +7,14 @@ The plate is a packaged score in the dialect, plate.xml, engraved and proved lik
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC, datetime, time
 from importlib.resources import files
 from pathlib import Path
 
 from stavebound.book.papers import Paper
-from stavebound.book.signs import LANGUAGE, TITLE, signs_css, signs_margins, signs_sheet
-from stavebound.build.checking import score_on_paper, setting_of, style_faults
+from stavebound.book.signs import signs_css, signs_margins, signs_sheet
+from stavebound.build.checking import in_type, score_on_paper, setting_of, style_faults
 from stavebound.build.loading import load_style
 from stavebound.build.movements import movement_systems
 from stavebound.build.values import House, Report
@@ -76,23 +77,24 @@ def press_signs(
     plate: Engraved, moves: tuple[System, ...], score: Score, paper: Paper, setting: Setting
 ) -> bytes:
     """The bound PDF. PressError where the press fails."""
-    css, sheet = signs_css(paper), signs_sheet(plate, moves, setting)
-    language = labels(LANGUAGE)["language"]
+    paper = in_type(paper, setting.style)
+    css, sheet = signs_css(paper, setting), signs_sheet(plate, moves, setting)
+    words = labels(setting.style.labels)
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)
-    margins = margin_chapter(leaves(parts), signs_margins(paper), language)
+    margins = margin_chapter(leaves(parts), signs_margins(paper, setting), words["language"])
     (layer,) = press_chapters((margins,), setting.faces)
-    return bind(parts, layer, _metadata(score, language), paper.shift)
+    return bind(parts, layer, _metadata(score, words), paper.shift)
 
 
-def _metadata(score: Score, language: str) -> Metadata:
+def _metadata(score: Score, words: Mapping[str, str]) -> Metadata:
     """Dated as the plate is, so that the same signs make the same file."""
     if score.date is None:
         raise ValueError(f"{PLATE} has no date")
     return Metadata(
-        title=TITLE,
+        title=words["signs_title"],
         author="",
         subject=score.title,
-        language=language,
+        language=words["language"],
         created=datetime.combine(score.date, time(), UTC),
     )

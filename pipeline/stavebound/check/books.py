@@ -12,6 +12,7 @@ from posixpath import normpath
 
 from stavebound.check.cautions import cautions_in_book
 from stavebound.check.glossary import entries_used, one_entry_a_word, terms_explained
+from stavebound.check.house import faces_known, labels_known, lines_apart, styles_school
 from stavebound.check.identity import books_identities
 from stavebound.check.names import school_known
 from stavebound.check.phrasing import hints, listed
@@ -33,6 +34,10 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import languages
 
 STYLE_RULES = (
+    faces_known,
+    labels_known,
+    styles_school,
+    lines_apart,
     distances_known,
     distances_set_once,
     distances_sensible,
@@ -92,7 +97,7 @@ def _printed(plan: BookPlan, scores: Mapping[str, Score]) -> tuple[Score, ...]:
 
 
 def _language_known(plan: BookPlan) -> Iterator[Diagnostic]:
-    if plan.language not in languages():
+    if plan.language and plan.language not in languages():
         known = list(languages())
         yield Diagnostic(
             "B509",

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from stavebound.diagnostics import Diagnostic, Severity, Span
 from stavebound.score.book import BookPlan
@@ -92,6 +93,8 @@ def _asks(name: str, row: Asks) -> bool:
     return any(names(name, asking) for asking in row.words)
 
 
+# A book says few names, and each many times.
+@lru_cache(maxsize=65_536)
 def names(step: str, sought: str) -> bool:
     """Whether a step's name holds these words, without regard to accents and endings."""
     return _holds(re.findall(r"\w+", fold_name(step)), sought.split())

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.diagnostics import Diagnostic, Span
-from stavebound.faces import BOLD, Faces
+from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.score.book import BookPlan, Paragraph
 from stavebound.score.model import Frame, Origin, Score, Words
 
@@ -26,10 +26,7 @@ def check_book_type(plan: BookPlan, faces: Faces) -> tuple[Diagnostic, ...]:
 
 def _missing(texts: Printed, faces: Faces) -> Iterator[Diagnostic]:
     for text, span in texts:
-        lacking = (
-            faces.missing(text) or faces.missing(text, "italic") or faces.missing(text, weight=BOLD)
-        )
-        if lacking:
+        if lacking := _lacking(text, faces):
             named = ", ".join(f"“{char}” (U+{ord(char):04X})" for char in lacking)
             yield Diagnostic(
                 "E403",
@@ -37,6 +34,15 @@ def _missing(texts: Printed, faces: Faces) -> Iterator[Diagnostic]:
                 span,
                 hints=("Write it in letters that the text face has, or respell the word.",),
             )
+
+
+def _lacking(text: str, faces: Faces) -> tuple[str, ...]:
+    """What the first face that lacks any of the text lacks, of those that may print it."""
+    for family in faces.families:
+        for style, weight in (("normal", REGULAR), ("italic", REGULAR), ("normal", BOLD)):
+            if missing := family.missing(text, style, weight):
+                return missing
+    return ()
 
 
 def _of_score(score: Score) -> Printed:

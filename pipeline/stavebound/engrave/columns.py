@@ -19,16 +19,20 @@ from functools import lru_cache
 from itertools import pairwise
 
 from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.engrave import fractions
+from stavebound.engrave.breaks import room_after, room_before
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.style import Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.score.counts import Bar, Event, Timeline, phrased
+from stavebound.score.form import BarForm
 from stavebound.score.model import At, Frame
 from stavebound.score.pose import Posed
 from stavebound.score.words import plain, tempo_text
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.movement import WayLine
 
 # The lane of texts that belong to a sign and stand beside it.
 BESIDE = "amount"
@@ -72,17 +76,18 @@ class Label:
 class Column:
     """What stands at one moment. `left` and `right` are how far its signs, with what stands
     beside them, reach from its axis, which is part of it: no bar line parts a sign from its
-    count."""
+    count. `room` is kept at the left for lines of movement that come from a bar line."""
 
     time: Fraction
     frame: bool
     signs: tuple[Cleared, ...] = ()
     labels: tuple[Label, ...] = ()
     ways: tuple[Way, ...] = ()
+    room: float = 0.0
 
     @property
     def left(self) -> float:
-        return max([0.0, *[-cleared.box.left for cleared in self.signs]])
+        return max([0.0, self.room, *[-cleared.box.left for cleared in self.signs]])
 
     @property
     def right(self) -> float:
@@ -102,8 +107,10 @@ class Measure:
     moments before which a bar line stands; the line at the end is the next bar's.
     `number_room` is how far from a line's left edge its first axis stays for the
     sake of the bar number there, `way_room` for the sake of lines of movement that begin
-    where a limb was held. `phrasings` are the first and the last moments of all
-    that some of it is part of.
+    where a limb was held, or that come from the line before; `room_after` is how far from
+    a line's right edge its last axis stays for lines that go on. `phrasings` are the first
+    and the last moments of all that some of it is part of. `form` are the signs of repeats
+    that stand at it, and `form_room` how wide the widest of those is that stand over it.
     """
 
     number: int
@@ -113,7 +120,10 @@ class Measure:
     closes_phrase: bool
     number_room: float = 0.0
     way_room: float = 0.0
+    room_after: float = 0.0
     phrasings: tuple[tuple[Fraction, Fraction], ...] = ()
+    form: BarForm = BarForm()
+    form_room: float = 0.0
 
 
 def measures(
@@ -161,12 +171,27 @@ def measures(
     inset = catalogue.moves.way.edge["inset"]
     first_bar, *others = _in_bars(timeline, ordered, inset)
     top = len(catalogue.body.line) - 1
-    rooms = [_number_room(bar, top, style, faces) for bar in others]
-    roomy = (
-        replace(bar, number_room=room) if room else bar
-        for bar, room in zip(others, rooms, strict=True)
+    table = catalogue.moves.way
+    rooms = (
+        replace(
+            bar,
+            number_room=_number_room(bar, top, style, faces),
+            way_room=max(
+                bar.way_room,
+                room_before(bar.columns[0].ways, _number_width(bar, style, faces), table),
+            ),
+        )
+        for bar in others
     )
-    return Outcome((first_bar, *roomy), tuple(faults))
+    return Outcome(tuple(_going_on((first_bar, *rooms), table)), tuple(faults))
+
+
+def _going_on(bars: tuple[Measure, ...], table: WayLine) -> Iterator[Measure]:
+    """The bars with the room that the lines of movement need which end in a later one."""
+    for index, bar in enumerate(bars):
+        later = (column for after in bars[index + 1 :] for column in after.columns if column.signs)
+        ways = next((column.ways for column in later), ())
+        yield replace(bar, room_after=room_after(ways, table) if bar.columns[-1].signs else 0.0)
 
 
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> Iterator[Measure]:
@@ -226,8 +251,12 @@ def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> floa
     metre = max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
     if column.top <= top and not metre:
         return 0.0
-    width = faces.width(str(measure.number), style.size("bar number size"), "italic")
+    width = _number_width(measure, style, faces)
     return width + style.distance("text gap") + max(column.left, metre)
+
+
+def _number_width(measure: Measure, style: Style, faces: Faces) -> float:
+    return faces.width(str(measure.number), style.size("bar number size"), "italic")
 
 
 def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
@@ -285,7 +314,7 @@ def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> It
     """The amount of a turn, beside its sign."""
     if posed.turn:
         text, size = amount(posed.turn), style.size("amount size")
-        width = faces.width(text, size)
+        width = fractions.width(text, size, catalogue.lanes.turn.fraction, faces)
         aside = catalogue.lanes.turn.amount
         yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
 

@@ -16,12 +16,14 @@ from math import inf
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.columns import Measure
 from stavebound.engrave.space import Gaps, Run, gaps_of
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting, Style
 
 Costs = Mapping[str, float]
 
 # The ratio that a bar counts which does not fit even alone on a line.
 TOO_TIGHT = 10.0
+# The part of the measure that a last line fills at least, where it costs nothing.
+SHORT = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,13 +42,14 @@ class Line:
 
 
 def cast_lines(
-    bars: tuple[Measure, ...], width: float, indents: tuple[float, float], style: Style
+    bars: tuple[Measure, ...], width: float, indents: tuple[float, float], setting: Setting
 ) -> tuple[Line, ...]:
     """The cheapest lines. `indents` are those of the first line and of all others.
 
     A bar that is wider than the line stands alone on one; its ratio is under −1.
     """
-    gaps = gaps_of(bars, indents, style)
+    style = setting.style
+    gaps = gaps_of(bars, indents, setting)
     earliest = _earliest(gaps, width)
     # A line that begins with a bar ends at most where that bar is still the earliest.
     latest = [bisect_right(earliest, start) - 1 for start in range(len(bars))]
@@ -57,8 +60,18 @@ def cast_lines(
         found = max(ratios[start][end - start - 1], -TOO_TIGHT)
         return min(found, 0.0) if end == len(bars) else found
 
+    frames = [0, *accumulate(sum(column.frame for column in bar.columns) for bar in bars)]
+
     def costs(start: int, end: int) -> Costs:
-        return _line_costs(bars, start, end, ratio(start, end), style)
+        found = ratio(start, end)
+        if found < -1 and end - start > 1:
+            return {"does not fit": inf}
+        indent = indents[start > 0]
+        room = gaps.natural(start, end) if end == len(bars) and found == 0 else width
+        crowded = _crowded(frames[end] - frames[start], room - indent, style)
+        short = _short(room / width, style) if end == len(bars) and start > 0 else 0.0
+        own = _line_costs(bars, start, end, found, style)
+        return {**own, "crowded": crowded, "short last line": short}
 
     def line(start: int, end: int) -> float:
         return sum(costs(start, end).values())
@@ -96,12 +109,23 @@ def _uneven(above: float, below: float, style: Style) -> float:
     return style.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
 
 
+def _crowded(frames: int, room: float, style: Style) -> float:
+    """What a line costs whose frames have so much room for all of them."""
+    return (
+        style.cost("crowded")
+        * max(style.distance("easy frame distance") * frames / room - 1, 0) ** 2
+    )
+
+
+def _short(share: float, style: Style) -> float:
+    """What a last line costs that fills such a part of the measure."""
+    return style.cost("short last line") * max(1 - share / SHORT, 0.0)
+
+
 def _line_costs(
     bars: tuple[Measure, ...], start: int, end: int, ratio: float, style: Style
 ) -> Costs:
     alone = end - start == 1
-    if ratio < -1 and not alone:
-        return {"does not fit": inf}
     tight, price = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT, style.costs
     costs = {
         "line": price["line"],

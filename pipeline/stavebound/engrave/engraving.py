@@ -8,7 +8,7 @@ place in the source that asked for what cannot be drawn.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome
@@ -16,12 +16,14 @@ from stavebound.engrave.columns import Measure, measures
 from stavebound.engrave.cost import Line, cast_lines
 from stavebound.engrave.parts import Setting, names_width
 from stavebound.engrave.place import place
+from stavebound.engrave.repeats import room_of
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline, time_line
+from stavebound.score.form import BarForm
 from stavebound.score.model import Frame, Score
 from stavebound.score.pose import Posed
-from stavebound.score.state import fold
+from stavebound.score.printed import Printed, written_out
 from stavebound.trade.tables import School
 
 # What the texts of a frame are called.
@@ -50,18 +52,24 @@ class Engraved:
     poses: tuple[tuple[Fraction, Posed], ...]
 
 
-def engrave(score: Score, school: School, width: float, setting: Setting) -> Outcome[Engraved]:
-    """Set a score to lines of `width` millimetres."""
+def engrave(
+    score: Score,
+    school: School,
+    width: float,
+    setting: Setting,
+    printed: Printed | None = None,
+) -> Outcome[Engraved]:
+    """Set a score to lines of `width` millimetres; where it is `printed` with signs of repeats,
+    that tells how its frames are danced, and what stands at its bars."""
     timeline = time_line(score)
-    start = score.start.changes if score.start else ()
-    changes = (start, *(event.frame.changes for event in timeline.events))
-    poses = fold(changes, setting.catalogue, school)
+    printed = printed or written_out(score, setting.catalogue, school)
+    poses = printed.poses
     columns = measures(
         timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
     )
-    bars = columns.value or ()
+    bars = _with_form(columns.value or (), printed.bars, setting)
     indents = _indents(setting)
-    lines = cast_lines(bars, width / setting.style.space, indents, setting.style)
+    lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
         place(line, bars, indents[line.start > 0], bool(indents[line.start > 0]), setting)
         for line in lines
@@ -74,6 +82,26 @@ def engrave(score: Score, school: School, width: float, setting: Setting) -> Out
     )
     posed = tuple(zip(times, poses, strict=False))
     return Outcome(Engraved(systems, lines, bars, posed), faults)
+
+
+def _with_form(
+    bars: tuple[Measure, ...], form: tuple[BarForm, ...], setting: Setting
+) -> tuple[Measure, ...]:
+    found: list[Measure] = []
+    before = BarForm()
+    for bar, one in zip(bars, form, strict=True):
+        columns = bar.columns
+        if one.begins_anew(before):
+            room = setting.style.distance("least frame distance")
+            columns = tuple(
+                replace(column, room=room)
+                if column.ways and column.time == bar.lines[-1]
+                else column
+                for column in columns
+            )
+        found.append(replace(bar, columns=columns, form=one, form_room=room_of(one, setting)))
+        before = one
+    return tuple(found)
 
 
 def _indents(setting: Setting) -> tuple[float, float]:

@@ -96,7 +96,7 @@ def _turn(turn: TurnChange, catalogue: Catalogue) -> Iterator[Ink]:
 
 
 def amount(turn: TurnChange) -> str:
-    """How far, as it is printed: 1½, 3/8."""
+    """How far, as it is printed: 1½, or 3/8, which is set as a fraction."""
     whole, part = divmod(turn.by, 1)
     if part in VULGAR:
         return f"{whole or ''}{VULGAR[part]}"

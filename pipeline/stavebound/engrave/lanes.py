@@ -4,7 +4,7 @@ In: columns on their axes, and the lowest and the topmost ink of their signs. Ou
 placed texts. Counts stand in one row, centred on their axes; step names and cues take
 the first row in which they are free, outside of all signs.
 A text that would leave the line's edges is moved inwards, and stands off them,
-as slanted letters lean out of their own width.
+as slanted letters lean out of their own width; a cue is broken where that would be far.
 
     cue                      rows upwards
     1   &   2                counts: one row
@@ -70,11 +70,15 @@ def _text(
     ends: list[float],
     style: Style,
 ) -> Iterator[PlacedText]:
-    """A text in the first rows that are free; one that begins at its axis is broken
-    into several where the line ends before it does. `at` are its axis and the baseline of
-    the first row."""
+    """A text in the first rows that are free; one that begins at its axis is moved to the
+    left where the line ends before it does, and broken into several where that would be too
+    far, or where another text stands there. `at` are its axis
+    and the baseline of the first row."""
     gap, (axis, baseline) = style.distance("text gap"), at
-    lines = broken(label, edges[1] - gap - axis) if label.align == "start" else (label,)
+    room = edges[1] - gap - axis
+    free = axis - gap - (ends[0] if ends else edges[0])
+    room += max(0.0, min(free, style.distance("greatest text shift")))
+    lines = broken(label, room) if label.align == "start" else (label,)
     widest = max([line.width for line in lines])
     x = max(min(axis + label.left, edges[1] - gap - widest), edges[0] + gap)
     first = _first_free(x, ends, gap, len(lines))

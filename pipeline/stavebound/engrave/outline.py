@@ -46,7 +46,7 @@ class Figure(NamedTuple):
 def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     figures = (
         *(stroke(*row) for row in sign.strokes),
-        *(_disc(*disc) for disc in sign.discs),
+        *(disc(*row) for row in sign.discs),
         *(edge for ring in sign.rings for edge in _ring(*ring)),
         *(curve(*row) for row in sign.curves),
     )
@@ -71,7 +71,7 @@ def stroke(x1: float, y1: float, x2: float, y2: float, width: float) -> Figure:
     return Figure(tuple(Point(*corner) for corner in corners))
 
 
-def _disc(x: float, y: float, diameter: float) -> Figure:
+def disc(x: float, y: float, diameter: float) -> Figure:
     r = diameter / 2
     k = r * QUARTER
     ring = (
@@ -83,8 +83,8 @@ def _disc(x: float, y: float, diameter: float) -> Figure:
 
 def _ring(x: float, y: float, diameter: float, width: float) -> tuple[Figure, Figure]:
     """A disc and, running the other way round, the hole in it."""
-    hole = _disc(x, y, diameter - 2 * width)
-    return _disc(x, y, diameter), Figure(tuple(reversed(hole.points)), curved=True)
+    hole = disc(x, y, diameter - 2 * width)
+    return disc(x, y, diameter), Figure(tuple(reversed(hole.points)), curved=True)
 
 
 def curve(

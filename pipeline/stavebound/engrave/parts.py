@@ -6,22 +6,24 @@ names of the lines, and the finished `System` round them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from math import inf
 
+from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.columns import BESIDE, Column
+from stavebound.engrave.columns import BESIDE, Column, Label
+from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import Figure, outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
-from stavebound.engrave.ways import PlacedWay, place_way, start_at_edge
-from stavebound.faces import Faces
+from stavebound.engrave.ways import PlacedWay, Way, place_way
+from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
@@ -39,19 +41,6 @@ FULL_NAMES = 1.0
 OnAxis = tuple[Column, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What engraving needs to know besides the score."""
-
-    catalogue: Catalogue
-    style: Style
-    faces: Faces
-
-    def at_height(self, height: float) -> Setting:
-        """The same on a stave of so many millimetres."""
-        return replace(self, style=replace(self.style, stave_height=height))
-
-
 def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""
     size = setting.style.size("line name size")
@@ -64,7 +53,7 @@ def names_width(setting: Setting) -> float:
 
 def _label(row: BodyLine, size: float) -> str:
     """A line's name in full, or in short where the lines are close for the type."""
-    return row.label if row.label and size <= FULL_NAMES else row.name
+    return (row.label if size <= FULL_NAMES else row.short) or row.name
 
 
 def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedSign]:
@@ -89,26 +78,43 @@ def _drawing(sign: str, mirrored: bool, catalogue: Catalogue) -> tuple[tuple[Fig
 
 
 def placed_ways(
-    placed: Iterable[OnAxis], edges: tuple[float, float], setting: Setting
+    placed: Iterable[OnAxis],
+    edges: tuple[float, float],
+    begins: Mapping[Fraction, float],
+    setting: Setting,
+    past: float = 0.0,
+    going_on: Iterable[Way] = (),
 ) -> Iterator[PlacedWay]:
-    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends."""
+    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends, and
+    `past` is how far a bar number reaches from the left one. At the moments of `begins` stands
+    something that does not follow on what is printed before it: lines come from there, as from
+    a line's left end. `going_on` are those that end on a line after this one."""
     found: list[PlacedWay] = []
-    inset = setting.catalogue.moves.way.edge["inset"]
+    table = setting.catalogue.moves.way
+    inset = table.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
+    edge = edges[0]
     for column, axis in placed:
+        if column.time in begins:
+            before, edge = None, begins[column.time]
         if column.ways:
             boxes = [*_boxes_at(column, axis, setting)]
             boxes += _boxes_at(*before, setting) if before else ()
         for way in column.ways:
             kept = replace(way, within=within)
             if before is None:
-                kept, start = start_at_edge(kept, edges[0], inset)
+                kept, start = coming(kept, edge, past if edge == edges[0] else 0.0, table)
             else:
                 start = before[1]
             found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
         if column.signs:
             before = column, axis
+    if before:
+        boxes = list(_boxes_at(*before, setting))
+        for way in going_on:
+            part, end = leaving(way, edges[1], table)
+            found.append(place_way(part, (before[1], end), boxes, found, setting.catalogue))
     yield from found
 
 
@@ -150,9 +156,22 @@ def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedT
         for label in column.labels:
             if label.lane in heights:
                 x, y = axis + label.left, heights[label.lane]
+                if label.lane == BESIDE:
+                    yield from _amount(label, x, y, setting)
+                    continue
                 yield PlacedText(
                     label.lane, label.text, x, y, label.size, label.width, label.italic
                 )
+
+
+def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[PlacedText]:
+    """An amount at its place, one text or the pieces of its fraction."""
+    row = setting.catalogue.lanes.turn.fraction
+    for piece in pieces(label.text, label.size, row, setting.faces):
+        lane = label.lane if piece.text.isalnum() and piece.weight == REGULAR else FRACTION
+        yield PlacedText(
+            lane, piece.text, x + piece.x, y + piece.y, piece.size, piece.width, weight=piece.weight
+        )
 
 
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
@@ -217,6 +236,7 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
             *(sign.box for sign in stave.signs),
             *(way.box for way in stave.ways),
             *(one.box for one in stave.phrasings),
+            *(mark.box for mark in stave.marks),
             *(text_box(text, faces) for text in texts),
         )
     )

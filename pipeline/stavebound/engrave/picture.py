@@ -66,7 +66,7 @@ def picture(
         rules=tuple(stave_lines(edges, setting)),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=tuple(placed_signs(placed, setting)),
-        ways=tuple(placed_ways(placed, edges, setting)),
+        ways=tuple(placed_ways(placed, edges, {}, setting)),
         phrasings=tuple(placed_phrasings(spans, placed, edges, (), setting)),
     )
     names = line_names(left, setting) if named else ()

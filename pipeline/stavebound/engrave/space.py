@@ -13,12 +13,14 @@ two axes, no sign crosses their middle: a sign belongs to the axis it is nearest
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
 
+from stavebound.engrave.barlines import PLAIN, BarLine, line_width
 from stavebound.engrave.columns import Column, Measure
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting, Style
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,38 +106,76 @@ class Gaps:
             found.append(_ratio(extra, stretches[at] + tail.stretch, gives[at] + tail.give))
         return tuple(found)
 
+    def natural(self, start: int, end: int) -> float:
+        """`Run.natural` of a line that holds bars `start` to `end` − 1."""
+        inner = slice(self.firsts[start], self.firsts[end] - 1)
+        return sum(self.naturals[inner], self.leads[start].natural) + self.tails[end - 1].natural
+
     def run(self, start: int, end: int) -> Run:
         """The gaps of a line that holds bars `start` to `end` − 1."""
         inner = self.inner[self.firsts[start] : self.firsts[end] - 1]
         return Run((self.leads[start], *inner, self.tails[end - 1]))
 
 
-def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], style: Style) -> Gaps:
+def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting: Setting) -> Gaps:
     """`indents` are kept free at the left of the first line and of all others."""
+    style = setting.style
     columns = [column for measure in measures for column in measure.columns]
-    lines = {time for measure in measures for time in measure.lines}
+    lines = bar_lines_of(measures)
     last = len(measures) - 1
-    inner = tuple(_gap(a, b, b.time in lines, style) for a, b in pairwise(columns))
+    ruled = {time: line_width(line, style, setting.catalogue) for time, line in lines.items()}
+    inner = [_gap(a, b, ruled.get(b.time), style) for a, b in pairwise(columns)]
+    firsts = (0, *accumulate(len(bar.columns) for bar in measures))
+    tails = []
+    for index, bar in enumerate(measures):
+        width = line_width(closing_line(bar, index == last), style, setting.catalogue)
+        tails.append(_tail(bar, width, style))
+        _widen(inner, firsts[index], firsts[index + 1] - 1, bar.form_room)
     return Gaps(
-        leads=tuple(_lead(bar, indents[index > 0], style) for index, bar in enumerate(measures)),
-        inner=inner,
-        tails=tuple(
-            _tail(bar, closing_width(index == last, style), style)
+        leads=tuple(
+            _lead(bar, indents[index > 0], opening_width(bar, index, setting), style)
             for index, bar in enumerate(measures)
         ),
-        firsts=(0, *accumulate(len(bar.columns) for bar in measures)),
+        inner=tuple(inner),
+        tails=tuple(tails),
+        firsts=firsts,
         naturals=tuple(gap.natural for gap in inner),
         stretches=tuple(gap.stretch for gap in inner),
         gives=tuple(gap.give for gap in inner),
     )
 
 
-def closing_width(final: bool, style: Style) -> float:
-    """How wide the bar line at a line's end is; at the end of the score it is a double one."""
-    thin = style.distance("bar line")
-    if not final:
-        return thin
-    return thin + style.distance("final bar gap") + style.distance("final bar line")
+def _widen(gaps: list[Gap], first: int, last: int, room: float) -> None:
+    """The gaps between a bar's axes, evenly wider where what stands over the bar asks for it;
+    a bar with one axis is wider at its end."""
+    inside = range(first, last) or range(last, min(last + 1, len(gaps)))
+    have = sum(gaps[at].least for at in inside)
+    for at in inside if have < room else ():
+        gap, least = gaps[at], gaps[at].least * room / have
+        gaps[at] = replace(gap, least=least, natural=max(gap.natural, least))
+
+
+def closing_line(bar: Measure, final: bool = False) -> BarLine:
+    """The bar line with which a bar ends, whatever follows."""
+    return BarLine(bar.form.closes > 0, double=bar.form.ends_a_part, final=final)
+
+
+def bar_lines_of(measures: Sequence[Measure]) -> dict[Fraction, BarLine]:
+    """The bar lines before columns, by their moments: where bars begin, and in an upbeat."""
+    closing = {bar.end: closing_line(bar) for bar in measures}
+    lines = {time: PLAIN for bar in measures for time in bar.lines}
+    starts = {bar.lines[-1]: bar.form.opens for bar in measures}
+    return lines | {
+        time: replace(closing.get(time, PLAIN), opens=opens) for time, opens in starts.items()
+    }
+
+
+def opening_width(bar: Measure, index: int, setting: Setting) -> float:
+    """How wide the sign is with which a line begins that begins with this bar; the first bar
+    of all has its own behind the starting position."""
+    if not bar.form.opens or index == 0:
+        return 0.0
+    return line_width(BarLine(opens=True), setting.style, setting.catalogue)
 
 
 def time_width(duration: Fraction, style: Style) -> float:
@@ -144,13 +184,14 @@ def time_width(duration: Fraction, style: Style) -> float:
     return float(style.distance("count width") * float(duration) ** growth)
 
 
-def _gap(a: Column, b: Column, bar_line: bool, style: Style) -> Gap:
+def _gap(a: Column, b: Column, bar_line: float | None, style: Style) -> Gap:
+    """`bar_line` is as wide as the bar line between the two, None where there is none."""
     white, right, left = style.distance("frame gap"), a.right, b.left
-    if bar_line:
-        white = max(white, 2 * style.distance("bar margin") + style.distance("bar line"))
+    if bar_line is not None:
+        white = max(white, 2 * style.distance("bar margin") + bar_line)
     least = max(
         right + white + left,
-        0.0 if bar_line else 2 * max(right, left),
+        0.0 if bar_line is not None else 2 * max(right, left),
         style.distance("least frame distance") if a.frame and b.frame else 0.0,
         _lane_room(a, b, style),
     )
@@ -176,18 +217,21 @@ def _metre_room(column: Column) -> float:
     return max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
 
 
-def _lead(measure: Measure, indent: float, style: Style) -> Gap:
+def _lead(measure: Measure, indent: float, opening: float, style: Style) -> Gap:
     column = measure.columns[0]
     reach = max(column.left, _reach(column), _metre_room(column))
     margin = style.distance("bar margin") + reach
-    room = indent + max(margin, measure.number_room, measure.way_room)
+    way_room = measure.way_room and opening + measure.way_room
+    room = indent + max(opening + margin, measure.number_room, way_room)
     return Gap(room, room, 0.0)
 
 
 def _tail(measure: Measure, closing: float, style: Style) -> Gap:
     column = measure.columns[-1]
     texts = max(_reach(column), _widest_word(column))
-    least = max(column.right, texts) + style.distance("bar margin") + closing
+    least = (
+        max(max(column.right, texts) + style.distance("bar margin"), measure.room_after) + closing
+    )
     room = time_width(measure.end - column.time, style) / 2
     return Gap(least, max(least, room), room / 2)
 

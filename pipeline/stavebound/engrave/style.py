@@ -7,12 +7,14 @@ Later settings lie over earlier ones.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from stavebound.score.book import StyleSheet
+from stavebound.faces import Faces
+from stavebound.score.book import StyleSheet, TypeSetting
 from stavebound.score.signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, STAVE_HEIGHT
+from stavebound.wording.labels import ENGLISH
 
 POINT = 25.4 / 72
 
@@ -20,7 +22,9 @@ POINT = 25.4 / 72
 @dataclass(frozen=True, slots=True, eq=False)
 class Style:
     """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
-    tells how the house shapes the signs that it changes."""
+    tells how the house shapes the signs that it changes; `type` names the faces of text and
+    headings and sets sizes in points, as far as the house has its own; `labels` is the
+    language of what layouts print by themselves, `school` the one for books without."""
 
     stave_height: float
     centre_line: bool
@@ -28,6 +32,9 @@ class Style:
     distances: Mapping[str, float]
     costs: Mapping[str, float]
     signs: Shapings = field(default_factory=dict)
+    type: TypeSetting = TypeSetting()
+    labels: str = ENGLISH
+    school: str | None = None
 
     @property
     def space(self) -> float:
@@ -59,15 +66,34 @@ class Style:
         return max(self.distances["sign clearance"], LEAST_APART / self.space)
 
 
-def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
-    """The tables with the sheets laid over them, the last uppermost."""
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What engraving needs to know besides the score."""
+
+    catalogue: Catalogue
+    style: Style
+    faces: Faces
+
+    def at_height(self, height: float) -> Setting:
+        """The same on a stave of so many millimetres."""
+        return replace(self, style=replace(self.style, stave_height=height))
+
+
+def resolve_style(
+    catalogue: Catalogue, sheets: Sequence[StyleSheet], language: str | None = None
+) -> Style:
+    """The tables with the sheets laid over them, the last uppermost; `language` is that of
+    the labels where no sheet has one, else English."""
     engraving = catalogue.engraving
     distances = {row.name: row.value for row in engraving.distance}
     height, centre_line, line_names = STAVE_HEIGHT, True, "first"
+    kind, labels, school = TypeSetting(), language or ENGLISH, None
     for sheet in sheets:
         height = float(sheet.stave_height or height)
         centre_line = centre_line if sheet.centre_line is None else sheet.centre_line
         line_names = sheet.line_names or line_names
+        kind = _laid_over(kind, sheet.type)
+        labels, school = sheet.labels or labels, sheet.school or school
         distances |= {setting.name: float(setting.spaces) for setting in sheet.distances}
     return Style(
         stave_height=height,
@@ -76,4 +102,19 @@ def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
         distances=distances,
         costs={row.name: row.value for row in engraving.cost},
         signs=shapings(sheets, catalogue.signs),
+        type=kind,
+        labels=labels,
+        school=school,
+    )
+
+
+def _laid_over(below: TypeSetting, above: TypeSetting) -> TypeSetting:
+    """A house that names another text face without headings means it for both; one that sets
+    another size without leading has the leading that goes with it."""
+    return TypeSetting(
+        text=above.text or below.text,
+        headings=above.headings or (None if above.text else below.headings),
+        size=above.size or below.size,
+        leading=above.leading or (None if above.size else below.leading),
+        origin=above.origin,
     )

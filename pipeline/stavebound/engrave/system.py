@@ -33,6 +33,17 @@ class PlacedSign(NamedTuple):
     dy: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class PlacedMark:
+    """A mark of a repeat at its place: dots, a bracket, segno or coda. `lane` is bar for what
+    stands on the stave, else bracket or mark."""
+
+    name: str
+    figures: tuple[Figure, ...]
+    box: Box
+    lane: str = "bar"
+
+
 class Rule(NamedTuple):
     """A straight line with square ends. pen: stave or bar."""
 
@@ -53,7 +64,7 @@ class Rule(NamedTuple):
 
 class PlacedText(NamedTuple):
     """A text that begins at x on the baseline y. lane: counts, step, cue,
-    quality, tempo, amount, metre, bar or line."""
+    quality, tempo, amount, fraction, metre, repeat, bar or line."""
 
     lane: str
     text: str
@@ -82,6 +93,7 @@ class Stave:
     signs: tuple[PlacedSign, ...]
     ways: tuple[PlacedWay, ...] = ()
     phrasings: tuple[PlacedPhrasing, ...] = ()
+    marks: tuple[PlacedMark, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,8 @@ signs and other lines best (`PlacedWay`).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise, product
 from math import hypot
@@ -60,7 +60,8 @@ class Way:
     """A line before its axes are placed. `start` is measured from the axis before, `end`
     from its own; `via` from the middle between both. `offs`: how far off `start` and
     `end` the line may begin and end, up or down; `trim`: how far between them;
-    `within`: how far left and right its middle may be."""
+    `within`: how far left and right its middle may be; `breaks`: the heights at which it
+    leaves a line of the score and comes into the next, where it goes over a break."""
 
     kind: str
     limb: Limb
@@ -73,6 +74,7 @@ class Way:
     trim: float = 0.0
     within: Spot = (float("-inf"), float("inf"))
     bow: Bow | None = None
+    breaks: Spot = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,7 @@ def _transfer(
         (end, row.end),
         sag=row.middle - row.end,
         trim=catalogue.moves.trim,
+        breaks=(row.middle, row.end),
     )
 
 
@@ -128,15 +131,18 @@ def _way(
     move: Move, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
 ) -> Iterator[Way]:
     table = catalogue.moves.way
-    start, end = (
+    start, end, ideal = (
         limb_ink(move.limb, posed.before, catalogue),
         _placed(move.limb, posed, signs, catalogue),
+        limb_ink(move.limb, posed.pose, catalogue),
     )
-    if start is None or end is None:
+    if start is None or end is None or ideal is None:
         return
     ink, tailed = end
     offs = _offs(start, False, table.off), _offs(ink, tailed, table.off)
     via = via_ink(move, posed.pose, catalogue)
+    sag = table.sag[move.path] if move.path else 0.0
+    halfway = (start.y + (via or ideal).y) / 2 + sag
     yield Way(
         move.kind,
         move.limb,
@@ -144,9 +150,10 @@ def _way(
         (start.x, start.y),
         (ink.x, ink.y),
         (via.x, via.y) if via else None,
-        table.sag[move.path] if move.path else 0.0,
+        sag,
         offs,
         bow=move.bow,
+        breaks=(halfway, halfway),
     )
 
 
@@ -301,9 +308,9 @@ def _costs(
     table, area = catalogue.moves.way, _area(along)
     reach = area.grown(2 * BESIDE)
     near = [spot for other in others if other.box.touches(reach) for spot in other.along]
-    free = _outside(along, [box for box in boxes if box.touches(area)])
+    inked = [box for box in boxes if box.touches(area)]
     counted = {
-        "sign": len(along) - len(free),
+        "sign": sum([any(_meets(box, a, b) for box in inked) for a, b in pairwise(along)]),
         "way": sum([_runs_along(spot, near) for spot in along]) if near else 0,
         "count": sum([y > table.counts["from"] for _, y in along]),
         "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pairwise(along)]),
@@ -317,17 +324,16 @@ def _area(along: tuple[Spot, ...]) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-def _outside(spots: Sequence[Spot], boxes: Iterable[Box]) -> Sequence[Spot]:
-    """Those spots that lie in none of the boxes."""
-    for left, bottom, right, top in boxes:
-        spots = [(x, y) for x, y in spots if not (left <= x <= right and bottom <= y <= top)]
-    return spots
+def _meets(box: Box, a: Spot, b: Spot) -> bool:
+    """Whether the piece from a to b comes into the box, as far as its own box tells: a tail
+    is thinner than the pieces are long."""
+    return (
+        min(a[0], b[0]) <= box.right
+        and box.left <= max(a[0], b[0])
+        and min(a[1], b[1]) <= box.top
+        and box.bottom <= max(a[1], b[1])
+    )
 
 
 def _runs_along(spot: Spot, others: list[Spot]) -> bool:
     return any(abs(x - spot[0]) < BESIDE and abs(y - spot[1]) < BESIDE for x, y in others)
-
-
-def start_at_edge(way: Way, edge: float, inset: float) -> tuple[Way, float]:
-    """A way that comes from the line before: its start, and the axis to measure it from."""
-    return replace(way, start=(0.0, way.start[1])), edge + inset

@@ -4,7 +4,8 @@ In: the joined pages, each chapter with its own subset of each face, and all
 subsets of a face under one name. Out: the same pages, in which subsets that
 differ have different tags before their names, as PDF demands (ISO 32000-1,
 9.6.4; a printer may take the first of a name for all), and subsets that are
-equal are stored once.
+equal are stored once. A thin space that a face makes from its word space is told as
+a word space, so that text that is searched or copied has the spaces that are typed.
 """
 
 from __future__ import annotations
@@ -14,19 +15,33 @@ from collections.abc import Iterator
 
 from pikepdf import Dictionary, Name, Object, Pdf
 
+from stavebound.faces import MADE_SPACE, SHARED_SPACE
+
 FILES = (Name.FontFile2, Name.FontFile3)
 TAG_LENGTH = 6
+WORD_SPACE = b"> <0020>"
+# How a face's table from glyphs to text ends a row of a space that has no glyph of its own.
+MADE_SPACES = tuple(f"> <{ord(char):04x}>".encode() for char in MADE_SPACE | SHARED_SPACE)
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 def part_subsets(book: Pdf) -> None:
-    """Tag every subset by its content, and keep one copy of each."""
+    """Tag every subset by its content, and keep one copy of each; spaces are told as typed."""
     kept: dict[bytes, Object] = {}
     for font in _composite_fonts(book):
+        _tell_spaces(font)
         for drawn in font.DescendantFonts:
             digest = _share_file(drawn.FontDescriptor, kept)
             name = Name(f"/{_tag(digest)}+{str(font.BaseFont).partition('+')[2]}")
             font.BaseFont = drawn.BaseFont = drawn.FontDescriptor.FontName = name
+
+
+def _tell_spaces(font: Object) -> None:
+    told = text = font.ToUnicode.read_bytes()
+    for made in MADE_SPACES:
+        told = told.replace(made, WORD_SPACE)
+    if told != text:
+        font.ToUnicode.write(told)
 
 
 def _composite_fonts(book: Pdf) -> Iterator[Object]:

@@ -17,7 +17,7 @@ import logging
 import os
 import warnings
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -46,6 +46,8 @@ with _own_fonts_only(), warnings.catch_warnings():
     import weasyprint
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    from stavebound.press.paint import Ink, Painting
 
 STAVE_SCHEME = "stave:"
 # PDF points to a CSS pixel.
@@ -76,7 +78,7 @@ def press_chapter(chapter: Chapter, faces: Faces) -> Pressed:
 
 
 def _lay_out(chapter: Chapter, faces: Faces) -> tuple[Any, bytes]:
-    fetcher = _Shelf(chapter.images, faces)
+    fetcher = _Shelf(faces)
     with _own_fonts_only():
         configuration = FontConfiguration()
     sheets = [
@@ -85,25 +87,36 @@ def _lay_out(chapter: Chapter, faces: Faces) -> tuple[Any, bytes]:
     ]
     html = weasyprint.HTML(string=chapter.html, url_fetcher=fetcher)
     _refuse_repeated_ids(html.etree_element)
-    document = html.render(font_config=configuration, stylesheets=sheets)
+    ink = Ink(faces, configuration)
+    staves = _Staves(
+        (STAVE_SCHEME + name, Painting(name, svg, ink)) for name, svg in chapter.images
+    )
+    document = html.render(font_config=configuration, stylesheets=sheets, cache=staves)
     return document, document.write_pdf()
+
+
+class _Staves(dict[str, Painting]):
+    """What WeasyPrint finds here it does not fetch. An address may be quoted in several ways."""
+
+    def __contains__(self, url: object) -> bool:
+        return super().__contains__(unquote(str(url)))
+
+    def __getitem__(self, url: str) -> Painting:
+        return super().__getitem__(unquote(url))
 
 
 class _Shelf(URLFetcher):  # type: ignore[misc]
     """All that a layout may fetch; any other address stops it."""
 
-    def __init__(self, images: tuple[tuple[str, str], ...], faces: Faces) -> None:
+    def __init__(self, faces: Faces) -> None:
         super().__init__(fail_on_errors=True)
-        self._staves: Mapping[str, str] = dict(images)
-        self._fonts = {face.path.as_uri(): face.path for face in faces.faces}
+        self._fonts = {
+            face.path.as_uri(): face.path for family in faces.families for face in family.faces
+        }
 
     def fetch(self, url: str, headers: object = None) -> URLFetcherResponse:
         if url in self._fonts:
             return URLFetcherResponse(url, self._fonts[url].read_bytes())
-        name = unquote(url.removeprefix(STAVE_SCHEME))
-        if url.startswith(STAVE_SCHEME) and name in self._staves:
-            kind = {"Content-Type": "image/svg+xml"}
-            return URLFetcherResponse(url, self._staves[name].encode(), kind)
         raise PressError(f"{url} is asked for, but a chapter holds its own staves and fonts only")
 
 
@@ -134,10 +147,6 @@ def _no_complaints() -> Iterator[None]:
 
 
 def _raise_records(records: list[logging.LogRecord]) -> None:
-    for record in records:
-        # The drawing of an image swallows even these.
-        if record.exc_info and isinstance(record.exc_info[1], (KeyboardInterrupt, SystemExit)):
-            raise record.exc_info[1]
     texts = [
         _told(record.exc_info[1])
         if record.exc_info and record.exc_info[1]
@@ -161,11 +170,12 @@ def _refuse_repeated_ids(root: Any) -> None:
 
 
 def _refuse_other_faces(chapter: Chapter, faces: Faces, document: Any) -> None:
-    families = {font.family for font in document.fonts.values()} - {faces.family}
-    if families:
+    own = [family.family for family in faces.families]
+    others = {font.family for font in document.fonts.values()} - set(own)
+    if others:
         raise PressError(
-            f"chapter {chapter.key}: text fell back to {', '.join(sorted(families))}; "
-            f"the faces of this book are {faces.family}"
+            f"chapter {chapter.key}: text fell back to {', '.join(sorted(others))}; "
+            f"the faces of this book are {' and '.join(own)}"
         )
 
 

@@ -16,9 +16,10 @@ import pickle
 import signal
 import tempfile
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -38,21 +39,39 @@ def _silent(key: str) -> None:
     """Tells nobody."""
 
 
+@contextmanager
+def seldom_collecting() -> Iterator[None]:
+    """Within, the collector of garbage leaves alone what is there, and looks seldom."""
+    before = gc.get_threshold()
+    _collect_seldom()
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()
+
+
+def _collect_seldom() -> None:
+    gc.freeze()
+    gc.set_threshold(GARBAGE_THRESHOLD)
+
+
 def press_chapters(
-    chapters: Sequence[Chapter],
+    chapters: Iterable[Chapter],
     faces: Faces,
     jobs: int = 1,
     tell: Callable[[str], None] = _silent,
 ) -> tuple[Pressed, ...]:
     """Lay out each chapter by itself, in up to `jobs` processes.
 
-    One job runs in this process. `tell` is called here with the key of each
+    One job runs in this process. Chapters that are still being made are laid out as they
+    come. `tell` is called here with the key of each
     chapter as it is done. PressError where a library is missing, or where a
     chapter cannot be laid out without complaint.
     """
     shared_libraries()
-    if jobs > 1 and chapters:
-        return _in_pool(chapters, faces, min(jobs, len(chapters)), tell)
+    if jobs > 1:
+        return _in_pool(chapters, faces, jobs, tell)
     return tuple(_press(chapter, faces, tell) for chapter in chapters)
 
 
@@ -63,7 +82,7 @@ def _press(chapter: Chapter, faces: Faces, tell: Callable[[str], None] = _silent
 
 
 def _in_pool(
-    chapters: Sequence[Chapter], faces: Faces, jobs: int, tell: Callable[[str], None]
+    chapters: Iterable[Chapter], faces: Faces, jobs: int, tell: Callable[[str], None]
 ) -> tuple[Pressed, ...]:
     method = _start_method()
     if method == "fork":
@@ -96,7 +115,7 @@ class _Order:
 
 
 def _submitted(
-    executor: ProcessPoolExecutor, chapters: Sequence[Chapter], faces: Faces, scratch: Path
+    executor: ProcessPoolExecutor, chapters: Iterable[Chapter], faces: Faces, scratch: Path
 ) -> tuple[_Order, ...]:
     """Chapters travel as files: a pipe that a dead worker leaves half read would block."""
     orders = []
@@ -135,8 +154,7 @@ def _start_worker(scratch: str) -> None:
     threading.Thread(target=_end_with_parent, daemon=True).start()
     # What a worker leaves here when it is ended, the parent clears away.
     tempfile.tempdir = scratch
-    gc.freeze()
-    gc.set_threshold(GARBAGE_THRESHOLD)
+    _collect_seldom()
 
 
 def _end_with_parent() -> None:

@@ -29,6 +29,7 @@ from stavebound.readback.values import (
     TurnRead,
     WholeRead,
 )
+from stavebound.score.form import BarForm
 from stavebound.score.model import Bend, Depth, Part, Side, Weight
 from stavebound.score.pose import Free, Joint, Limb, Posed, Standing, joined
 from stavebound.score.state import BOTH
@@ -72,13 +73,18 @@ class WrittenPhrasing:
 @dataclass(frozen=True, slots=True)
 class WrittenLine:
     """A line as it was written: `bars` bar lines end its bars, `final` where the last of
-    them ends the score. `span` is the score's own."""
+    them ends the score. `span` is the score's own. `form` is what stands, for each of the
+    bars, where something is danced again, and `spans` the place that asks for it. `going_on`
+    is the moment after the line, of which the movements begin on it."""
 
     moments: tuple[Written, ...]
     bars: int
     final: bool
     span: Span
     phrasings: tuple[WrittenPhrasing, ...] = ()
+    form: tuple[BarForm, ...] = ()
+    spans: tuple[Span, ...] = ()
+    going_on: Posed | None = None
 
 
 def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:

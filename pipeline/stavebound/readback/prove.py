@@ -8,10 +8,10 @@ that says something else, each at its place in the source.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from stavebound.diagnostics import Diagnostic, Span
+from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, expected
@@ -29,8 +29,9 @@ from stavebound.readback.values import (
     WayRead,
     WholeRead,
 )
-from stavebound.readback.ways import expected_ways, same_way
+from stavebound.readback.ways import expected_leaving, expected_ways, same_leaving, same_way
 from stavebound.readback.xml import limb_xml
+from stavebound.score.form import BarForm, FormError, expanded, form_text
 from stavebound.score.pose import Limb
 
 # What says where its sign stands.
@@ -44,17 +45,23 @@ HINT = "Nothing that is printed may say something else than the source: this is 
 
 def prove(svg: str, written: WrittenLine, key: Key, faces: Faces) -> tuple[Diagnostic, ...]:
     """No diagnostics where all is as written."""
+    return proved(svg, written, key, faces).diagnostics
+
+
+def proved(svg: str, written: WrittenLine, key: Key, faces: Faces) -> Outcome[Reading]:
+    """What the line says; no diagnostics where all is as written."""
     outcome = read_svg(svg, "", key, faces)
     if outcome.value is None:
-        return tuple(
+        faults = tuple(
             Diagnostic(
                 fault.code, f"the line drawn for this cannot be read: {fault.message}", written.span
             )
             for fault in outcome.diagnostics
         )
+        return Outcome(None, faults)
     reading = outcome.value
     faults = tuple(_unreadable(fault, reading, written) for fault in reading.faults)
-    return faults or tuple(_disagreements(reading, written, key))
+    return Outcome(reading, faults or tuple(_disagreements(reading, written, key)))
 
 
 def _unreadable(fault: Fault, reading: Reading, written: WrittenLine) -> Diagnostic:
@@ -84,12 +91,34 @@ def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator
             for bars, final in ((reading.bars, reading.final), (written.bars, written.final))
         ]
         yield _says(written.span, *ends)
+    elif written.form:
+        for bar, own, span in zip(reading.form, written.form, written.spans, strict=True):
+            if bar != own:
+                yield _says(span, *(form_text(form) for form in (bar, own)))
+    yield from _leaving(reading, written, key)
     yield from _phrasings(reading, written)
     yield from _words(reading, written)
 
 
 def _says(span: Span, ink: str, source: str) -> Diagnostic:
     return Diagnostic("R201", f"the ink says {ink}, and the source {source}", span, (HINT,))
+
+
+def order_faults(
+    bars: Sequence[BarForm], order: tuple[int, ...], span: Span
+) -> Iterator[Diagnostic]:
+    """Whether the bars, danced as what stands at them says, are those that are danced."""
+    try:
+        found = expanded(bars)
+    except FormError as error:
+        yield _says(span, f"an order in which {error}", _numbers(order))
+        return
+    if found != order:
+        yield _says(span, _numbers(found), _numbers(order))
+
+
+def _numbers(order: Iterable[int]) -> str:
+    return f"the bars {' '.join(str(at + 1) for at in order)}"
 
 
 def _limbs(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
@@ -119,6 +148,21 @@ def _ways(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
     for way in left:
         what = f"a {way.kind} of the {way.limb} from {_spot(way.start)}"
         yield _says(_way_span(moment, way), what, "no such line")
+
+
+def _leaving(reading: Reading, written: WrittenLine, key: Key) -> Iterator[Diagnostic]:
+    """Every line of movement that goes on to the next line once, whatever the order."""
+    left, near = list(reading.leaving), key.table.tolerance.place * WAYS_SLACK
+    for wanted in expected_leaving(written.going_on, key) if written.going_on else ():
+        found = next((one for one in left if same_leaving(one, wanted, key, near)), None)
+        if found is None:
+            told = f"one from {_spot(wanted.start)}"
+            yield _says(written.span, "no such movement that goes on to the next line", told)
+        else:
+            left.remove(found)
+    for one in left:
+        what = f"a movement from {_spot(one.start)} that goes on to the next line"
+        yield _says(written.span, what, "no such line")
 
 
 def _spot(at: tuple[float, float]) -> str:

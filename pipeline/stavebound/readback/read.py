@@ -7,12 +7,14 @@ be read, or can be read in two ways, stands among its faults.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
+from itertools import pairwise
 from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
+from stavebound.readback.barlines import DOTS, bar_lines
 from stavebound.readback.claims import Key, Signs
 from stavebound.readback.house import house_table
 from stavebound.readback.lanes import amount_signs
@@ -20,6 +22,7 @@ from stavebound.readback.limbs import key_of, readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
 from stavebound.readback.phrasing import phrasings
+from stavebound.readback.repeats import SIGNS, Over, forms, is_bracket, outside
 from stavebound.readback.shapes import named
 from stavebound.readback.signs import find_signs
 from stavebound.readback.stave import Stave, find_stave
@@ -27,6 +30,7 @@ from stavebound.readback.table import load_table
 from stavebound.readback.texts import Lanes, counts_top, lanes
 from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
 from stavebound.readback.ways import BOWS, is_way, with_ways
+from stavebound.score.form import BarForm
 from stavebound.score.signs import Shapings
 from stavebound.trade.catalogue import Catalogue
 
@@ -37,8 +41,6 @@ NO_HOUSE: Shapings = MappingProxyType({})
 NEAR = 0.02
 # Words that begin or stand on an axis are off it by no more than rounding.
 AXIS = 0.004
-# The two lines that end a score stand closer than any two bars.
-FINAL_GAP = 0.6
 
 
 def reading_key(catalogue: Catalogue, house: Shapings = NO_HOUSE) -> Key:
@@ -65,11 +67,16 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
         return None
     apart = [shape for shape in stave.shapes if shape.kind not in ("spot", "taper")]
     shapes = named(apart, key.table)
+    brackets = tuple(shape for shape in shapes if is_bracket(shape, key))
+    shapes = tuple(shape for shape in shapes if shape not in brackets)
     lines = [shape for shape in shapes if is_way(shape, key)]
     signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
+    repeated = _repeated(stave, brackets, signs, key, faces)
+    stave, signs = repeated.stave, repeated.signs
+    faults += repeated.faults
     bows = [sign for sign in signs if sign.name in BOWS]
     signs = tuple(sign for sign in signs if sign.name not in BOWS)
-    words = lanes(stave, faces)
+    words = lanes(stave, key.table.fraction, faces)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     key = replace(key, top=counts_top(words.counts, faces))
@@ -90,15 +97,63 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     edges = stave.left, stave.right
-    frames, of_lines = with_ways(frames, lines, bows, edges, key)
+    within = (*repeated.begins, stave.right)
+    frames, leaving, of_lines = with_ways(frames, lines, bows, within, key)
     tapers = (shape for shape in stave.shapes if shape.kind == "taper")
     breaths, of_tapers = phrasings(tapers, frames, edges, key)
     found += (*of_lines, *of_tapers)
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
     frames = _with_metres(frames, words)
-    bars, final = _bars(stave)
-    return Reading(tuple(frames), bars, final, words.number, loose, tuple(found), breaths)
+    return Reading(
+        tuple(frames),
+        len(stave.bars),
+        repeated.final,
+        words.number,
+        loose,
+        tuple(found),
+        breaths,
+        repeated.form,
+        leaving,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Repeated:
+    """The stave with a bar line each in place of its lines and without the words of repeats,
+    the signs that stand on axes, and where lines of movement come from without a frame before
+    them: behind a sign at the left end, and behind bar lines of repeats and of the coda."""
+
+    stave: Stave
+    signs: Signs
+    form: tuple[BarForm, ...]
+    final: bool
+    begins: tuple[float, ...]
+    faults: tuple[Fault, ...]
+
+
+def _repeated(
+    stave: Stave, brackets: tuple[Shape, ...], signs: Signs, key: Key, faces: Faces
+) -> _Repeated:
+    ruled, of_lines = bar_lines(stave, signs, key)
+    first = ruled[0] if ruled and abs(ruled[0].left - stave.left) <= NEAR else None
+    lines = ruled[1:] if first else ruled
+    anchors = (first.anchor if first else stave.left, *(line.anchor for line in lines))
+    over = Over(brackets, outside(signs), stave.texts)
+    form, texts, faults = forms(list(pairwise(anchors)), lines, first, over, key, faces)
+    begins = (
+        line.right
+        for line, (before, bar) in zip(lines, pairwise(form), strict=False)
+        if bar.begins_anew(before)
+    )
+    return _Repeated(
+        replace(stave, bars=tuple((line.anchor, 0.0) for line in lines), texts=texts),
+        tuple(sign for sign in signs if sign.name not in (DOTS, *SIGNS)),
+        form,
+        bool(lines) and lines[-1].final,
+        (first.right if first else stave.left, *begins),
+        (*of_lines, *faults),
+    )
 
 
 def _frame(moment: Moment, reads: tuple[tuple[LimbRead, ...], ...], faults: list[Fault]) -> Frame:
@@ -129,15 +184,6 @@ def _stray_spots(shapes: Iterable[Shape], frames: list[Frame]) -> list[Fault]:
         for x in places
         if not any(abs(x - axis) <= NEAR for axis in axes)
     ]
-
-
-def _bars(stave: Stave) -> tuple[int, bool]:
-    """How many bars end here; and whether the line ends the score."""
-    if len(stave.bars) < 2:
-        return len(stave.bars), False
-    (before, thin), (last, heavy) = stave.bars[-2:]
-    final = last - before < FINAL_GAP and heavy > thin
-    return len(stave.bars) - final, final
 
 
 def _with_words(

@@ -99,8 +99,9 @@ class Transfer(Row):
 class Ways(Row):
     """Lines of movement: how thick; how far from the feet those of weight end; how far
     off a sign's middle others end, by the sign; how far off the straight line their
-    middle is, by form; where the mark of a bow is over it; where one begins that comes
-    from the line before. All in spaces."""
+    middle is, by form; where the mark of a bow is over it; how far from the edge one begins
+    that comes from the line before, or goes on to the next, and how much farther it may begin,
+    for a bar number's sake. All in spaces."""
 
     description: str
     width: float
@@ -109,7 +110,17 @@ class Ways(Row):
     sag: Mapping[str, float]
     rise: float
     inset: float
+    reach: float
     transfer: Mapping[str, Transfer]
+
+
+class Fraction(Row):
+    """Small figures beside a fraction slash: their size, and how far the upper ones are
+    raised, in em of the slash."""
+
+    description: str
+    size: float
+    rise: float
 
 
 class Phrasing(Row):
@@ -122,6 +133,32 @@ class Phrasing(Row):
     thick: float
 
 
+class RepeatWords(Row):
+    fine: str
+    to_coda: str = Field(alias="to-coda")
+    da_capo: str = Field(alias="da-capo")
+    dal_segno: str = Field(alias="dal-segno")
+    al_fine: str = Field(alias="al-fine")
+    al_coda: str = Field(alias="al-coda")
+    repeats: str
+    times: str
+
+
+class Repeats(Row):
+    """Bar lines of repeats and what stands above them, in spaces; `number` is where the
+    number of an ending begins, from the left end of its bracket's line."""
+
+    description: str
+    together: float
+    dots: float
+    inset: float
+    bracket: float
+    hook: float
+    number: Offset
+    gap: float
+    words: RepeatWords
+
+
 class Table(Row):
     tolerance: Tolerance
     moved: Moved
@@ -131,9 +168,11 @@ class Table(Row):
     free: Zone
     elbow: Zone
     centre: Gap
+    fraction: Fraction
     text: TextZone
     ways: Ways
     phrasing: Phrasing
+    repeats: Repeats
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]
     mark: tuple[MarkRow, ...]

@@ -9,7 +9,7 @@ stand and how they slant.
        3/4 1   &   2         upright, above the stave; slanted among them: a bar's metre
     floor  ═══════════       slanted, left of the stave: names of the lines
     12     (bar number)      slanted, just above the top line at its left end
-        ↷ ½                  upright, below the stave: the amount of a turn
+        ↷ ½ ⅜                upright, below the stave: the amount of a turn
             plié             slanted, below the stave
 """
 
@@ -19,8 +19,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stavebound.faces import REGULAR, Faces
+from stavebound.readback.fractions import with_fractions
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.stave import LINES, Stave
+from stavebound.readback.table import Fraction
 from stavebound.readback.values import Text
 
 # In spaces above the top line: a bar number stands lower than any count or cue.
@@ -56,11 +58,11 @@ class Lanes:
     strange: tuple[Text, ...]
 
 
-def lanes(stave: Stave, faces: Faces) -> Lanes:
+def lanes(stave: Stave, fraction: Fraction, faces: Faces) -> Lanes:
     found: dict[str, list[Text]] = {}
-    upright = (text.y for text in stave.texts if _may_count(text))
-    row = min(upright, default=0.0)
-    for text in stave.texts:
+    texts = with_fractions(stave.texts, fraction, faces)
+    row = min((text.y for text in texts if _may_count(text)), default=0.0)
+    for text in texts:
         style = "italic" if text.italic else "normal"
         lacking = faces.missing(text.letters, style, text.weight)
         lane = "strange" if lacking else _lane(text, stave, row)

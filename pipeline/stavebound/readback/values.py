@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from stavebound.faces import REGULAR
+from stavebound.score.form import BarForm
 from stavebound.score.lanes import Front, TravelPath, TurnedOn
 from stavebound.score.model import (
     ArmLine,
@@ -27,6 +28,8 @@ from stavebound.score.model import (
 from stavebound.score.pose import Attitude, Limb
 
 Spot = tuple[float, float]
+# The times of an ending whose bracket comes from the line before.
+CONTINUED = (0,)
 Ends = tuple[int | None, int | None]
 
 
@@ -244,6 +247,15 @@ class WayRead:
 
 
 @dataclass(frozen=True, slots=True)
+class LeavingRead:
+    """The beginning of a line of movement that goes on to the next line of the score: its
+    `start` from the last axis with signs, and the height at which it leaves, in spaces."""
+
+    start: Spot
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
 class FacingRead:
     """Where the dancer faces, in eighths of a circle, clockwise from the front."""
 
@@ -329,7 +341,10 @@ class Reading:
     """A line of a score. `bars` counts its bar lines, the last of which ends it;
     `final`: it ends the score. `loose` are words that were moved inwards at an
     edge, so that they do not tell whose they are: lane and text. `phrasings` go from one
-    frame to another, by their numbers; None where they are open at the line's end."""
+    frame to another, by their numbers; None where they are open at the line's end. `form` is
+    what stands where something is danced again, for all that ends with a bar line; an
+    ending that comes from the line before has the times `CONTINUED`. `leaving` are the lines
+    of movement that go on to the next line."""
 
     frames: tuple[Frame, ...]
     bars: int
@@ -338,3 +353,5 @@ class Reading:
     loose: tuple[tuple[str, str], ...] = ()
     faults: tuple[Fault, ...] = field(default=())
     phrasings: tuple[Ends, ...] = ()
+    form: tuple[BarForm, ...] = ()
+    leaving: tuple[LeavingRead, ...] = ()

@@ -32,6 +32,7 @@ from stavebound.readback.values import (
     Frame,
     FreeRead,
     HandRead,
+    LeavingRead,
     Shape,
     Sign,
     WayRead,
@@ -65,12 +66,24 @@ def is_way(shape: Shape, key: Key) -> bool:
 
 
 def with_ways(
-    frames: list[Frame], lines: Iterable[Shape], bows: Iterable[Sign], edges: Spot, key: Key
-) -> tuple[list[Frame], list[Fault]]:
-    """The frames with the lines that end there. `edges` are the stave's ends."""
+    frames: list[Frame],
+    lines: Iterable[Shape],
+    bows: Iterable[Sign],
+    edges: tuple[float, ...],
+    key: Key,
+) -> tuple[list[Frame], tuple[LeavingRead, ...], list[Fault]]:
+    """The frames with the lines that end there, and the lines that leave at the right edge.
+    `edges` are where lines may come from without a frame before them, the first of them the
+    stave's left end, and last its right end."""
     found, faults = list(frames), []
     marks = list(bows)
+    out = edges[-1] - key.table.ways.inset
+    last = next((frame.axis for frame in reversed(frames) if frame.limbs), None)
+    leaving: list[LeavingRead] = []
     for line in sorted(lines, key=lambda each: each.x):
+        if last is not None and _meets(max(line.ends)[0], out, key):
+            leaving.append(_leaving(line, last))
+            continue
         bow = next((mark for mark in marks if _bows(mark, line, key)), None)
         if bow:
             marks.remove(bow)
@@ -86,7 +99,12 @@ def with_ways(
             kind = "twofold" if ways else "unread"
             faults.append(Fault(kind, f"a line of movement {what}", line.x, line.y))
     faults += (Fault("shape", f"a {mark.name} beside no line", mark.x, mark.y) for mark in marks)
-    return found, faults
+    return found, tuple(leaving), faults
+
+
+def _leaving(line: Shape, axis: float) -> LeavingRead:
+    (x, y), (_, height) = sorted(line.ends)
+    return LeavingRead((x - axis, y), height)
 
 
 def _bows(mark: Sign, line: Shape, key: Key) -> bool:
@@ -100,23 +118,26 @@ def _ways(
     line: Shape,
     bow: Sign | None,
     frames: list[Frame],
-    edges: Spot,
+    edges: tuple[float, ...],
     key: Key,
 ) -> Iterator[tuple[int, WayRead]]:
     """What the line may say, run from the one end to the other."""
     start, end = ends_of
     inset = key.table.ways.inset
-    within = edges[0] + inset, edges[1] - inset
+    within = edges[0] + inset, edges[-1] - inset
     kind = _kind(line, key)
     for index, frame in enumerate(frames):
-        before = next((each for each in reversed(frames[:index]) if each.limbs), None)
+        edge = max((x for x in edges[:-1] if x < frame.axis), default=edges[0])
+        before = next(
+            (each for each in reversed(frames[:index]) if each.limbs and each.axis > edge), None
+        )
         for ends in _ends(kind, frame, key):
             trim = key.table.ways.trim if kind != "way" else 0.0
             to = end[0] + (trim if start[0] < end[0] else -trim)
             if not _ends_at((to - frame.axis, end[1]), ends, kind, key):
                 continue
             whence = start[0] - (trim if start[0] < end[0] else -trim)
-            base = before.axis if before else within[0]
+            base = before.axis if before else edge + inset
             middle = line.middle[0] - (base + frame.axis) / 2, line.middle[1]
             chord = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
             sag = line.middle[0] - chord[0], line.middle[1] - chord[1]
@@ -131,7 +152,7 @@ def _ways(
                     sag,
                     BOWS[bow.name] if bow else None,
                     before is None,
-                    any(_meets(line.middle[0], x, key) for x in within),
+                    before is None or any(_meets(line.middle[0], x, key) for x in within),
                 ),
             )
 
@@ -235,7 +256,6 @@ def _expected_way(
     start = limb_spot(move.limb.kind, side, posed.before, key.catalogue)
     if start is None:
         return
-    at = (0.0 if at_edge else side.sign * start[0]), start[1]
     via: Spot | None = None
     if isinstance(move.via, HandPose):
         x, y = hand_spot(move.via, key.catalogue)
@@ -244,7 +264,38 @@ def _expected_way(
         x, y = foot_spot(move.via, side, key.catalogue)
         via = side.sign * x, y
     sag = 0.0, key.table.ways.sag[move.path] if move.path else 0.0
+    at = side.sign * start[0], start[1]
+    if at_edge:
+        at = 0.0, _halfway(start[1], via, sag[1], move, side, posed, key)
     yield WayRead("way", move.limb, at, via, sag, move.bow, at_edge)
+
+
+def _halfway(
+    start: float, via: Spot | None, sag: float, move: Move, side: Side, posed: Posed, key: Key
+) -> float:
+    """The height at which a way goes over the end of a line: halfway to its end, or to the
+    place that it passes."""
+    end = via or limb_spot(move.limb.kind, side, posed.pose, key.catalogue)
+    return (start + end[1]) / 2 + sag if end else start
+
+
+def expected_leaving(posed: Posed, key: Key) -> Iterator[LeavingRead]:
+    """The lines that leave a line of the score, by the moves of the next moment."""
+    trim = key.table.ways.trim
+    starts, goals = (tuple(expected_ways(posed, at_edge, key)) for at_edge in (False, True))
+    for start, goal in zip(starts, goals, strict=True):
+        if row := key.table.ways.transfer.get(start.kind):
+            yield LeavingRead((start.start[0] + trim, row.end), row.middle)
+        else:
+            yield LeavingRead(start.start, goal.start[1])
+
+
+def same_leaving(found: LeavingRead, wanted: LeavingRead, key: Key, near: float) -> bool:
+    """Whether a line that leaves is the one that was written."""
+    offs = (0.0, *key.table.ways.off.values())
+    rise = abs(found.start[1] - wanted.start[1])
+    apart = max(abs(found.start[0] - wanted.start[0]), abs(found.height - wanted.height))
+    return apart <= near and min(abs(rise - off) for off in offs) <= near
 
 
 def same_way(found: WayRead, wanted: WayRead, key: Key, near: float) -> bool:
@@ -254,7 +305,9 @@ def same_way(found: WayRead, wanted: WayRead, key: Key, near: float) -> bool:
         return False
     offs = (0.0, *key.table.ways.off.values()) if found.kind == "way" else (0.0,)
     rise = abs(found.start[1] - wanted.start[1])
-    if abs(found.start[0] - wanted.start[0]) > near or min(abs(rise - off) for off in offs) > near:
+    apart = found.start[0] - wanted.start[0]
+    most = key.table.ways.reach if found.at_edge else 0.0
+    if not -near <= apart <= most + near or min(abs(rise - off) for off in offs) > near:
         return False
     if wanted.middle and found.middle:
         apart = 0.0 if found.at_edge else found.middle[0] - wanted.middle[0]

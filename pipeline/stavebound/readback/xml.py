@@ -12,8 +12,10 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from html import escape
-from itertools import chain
+from itertools import chain, pairwise
 
+from stavebound.readback.formxml import form_tags
+from stavebound.readback.repeats import joined
 from stavebound.readback.said import moved, passes_unnamed
 from stavebound.readback.values import (
     AboveRead,
@@ -198,8 +200,16 @@ def score_xml(readings: Sequence[Reading], title: str) -> str:
     lines = [f'<score xmlns="{NAMESPACE}" title="{escape(title)}">']
     for frame in start:
         lines += ["  <start>", *(f"    {limb_xml(limb)}" for limb in frame.limbs), "  </start>"]
-    for index, section in enumerate(sections):
+    starts = [section.frames[0][1].bar for section in sections]
+    form = joined(reading.form for reading in readings)
+    tags = form_tags(form, starts)
+    bars = pairwise((*starts, len(form)))
+    for index, (section, (begin, end)) in enumerate(zip(sections, bars, strict=True)):
+        lines += (f"  {tag}" for tag in tags.before.get(begin, ()))
         lines += _section("upbeat" if upbeat and index == 0 else "phrase", section)
+        lines += (f"  {tag}" for tag in tags.after.get(end - 1, ()))
+    if tags.untold:
+        lines.append(f"  <!-- repeats: {_in_comment(tags.untold)} -->")
     for lane, text in chain.from_iterable(reading.loose for reading in readings):
         lines.append(f"  <!-- {lane} near an edge: {_in_comment(text)} -->")
     return "\n".join((*lines, "</score>", ""))

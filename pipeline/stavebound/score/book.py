@@ -17,6 +17,10 @@ from stavebound.score.read import all_of, given, only, read_prose, required
 from stavebound.score.words import origin_of, words_of
 from stavebound.source.document import Element
 
+# How repeats are printed.
+SIGNS = "signs"
+WRITTEN_OUT = "written out"
+
 # The elements of a drawing: where the sign table has its rows, and the order of their numbers.
 DRAWN = {
     "stroke": ("strokes", ("from", "to", "width")),
@@ -61,14 +65,32 @@ class SignSetting:
 
 
 @dataclass(frozen=True, slots=True)
+class TypeSetting:
+    """The families of text and headings by name, size and leading of the text in points."""
+
+    text: str | None = None
+    headings: str | None = None
+    size: Decimal | None = None
+    leading: Decimal | None = None
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class StyleSheet:
-    """What a house style sets; None where it leaves the packaged value. Height in millimetres."""
+    """What a house style sets; None where it leaves the packaged value. Height in millimetres.
+
+    `labels` is the language of what layouts print by themselves; `school` prints names
+    where the book names none.
+    """
 
     stave_height: Decimal | None = None
     centre_line: bool | None = None
     line_names: str | None = None
     distances: tuple[Setting, ...] = ()
     signs: tuple[SignSetting, ...] = ()
+    type: TypeSetting = TypeSetting()
+    labels: str | None = None
+    school: str | None = None
     identity: str | None = None
     origin: Origin = origin_field()
 
@@ -81,9 +103,11 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """A score that the book prints, by its path from the book's file."""
+    """A score that the book prints, by its path from the book's file; `repeats` are signs or
+    written out, None where the book says it."""
 
     score: str
+    repeats: str | None = None
     origin: Origin = origin_field()
 
 
@@ -119,12 +143,13 @@ class BookPlan:
     subtitle: str | None = None
     author: str | None = None
     edition: str | None = None
-    language: str = "en"
+    language: str | None = None
     school: str | None = None
     layout: str = "syllabus"
     paper: str | None = None
     style_path: str | None = None
     style: StyleSheet | None = None
+    repeats: str | None = None
     imprint: tuple[Paragraph, ...] = ()
     preface: tuple[Paragraph, ...] = ()
     prose: tuple[Prose, ...] = ()
@@ -133,6 +158,10 @@ class BookPlan:
 
     def texts(self, kind: str) -> tuple[Prose, ...]:
         return tuple(prose for prose in self.prose if prose.kind == kind)
+
+    def repeats_of(self, exercise: Exercise) -> str:
+        """How the repeats of an exercise are printed: as it says, else as the book does."""
+        return exercise.repeats or self.repeats or WRITTEN_OUT
 
     @property
     def exercises(self) -> tuple[Exercise, ...]:
@@ -150,12 +179,13 @@ def read_book(root: Element) -> BookPlan:
         subtitle=given(root, "subtitle", str),
         author=given(root, "author", str),
         edition=given(root, "edition", str),
-        language=given(root, "language", str) or "en",
+        language=given(root, "language", str),
         school=given(root, "school", str),
         layout=given(root, "layout", str) or "syllabus",
         paper=given(root, "paper", str),
         style_path=given(root, "style", str),
         style=read_style(style) if style else None,
+        repeats=given(root, "repeats", str),
         imprint=_paragraphs(only(root, "imprint")),
         preface=_paragraphs(only(root, "preface")),
         prose=read_prose(root),
@@ -165,7 +195,7 @@ def read_book(root: Element) -> BookPlan:
 
 
 def read_style(root: Element) -> StyleSheet:
-    stave = only(root, "stave")
+    stave, kind = only(root, "stave"), only(root, "type")
     return StyleSheet(
         stave_height=given(stave, "height", Decimal) if stave else None,
         centre_line=given(stave, "centre-line", _yes) if stave else None,
@@ -179,8 +209,21 @@ def read_style(root: Element) -> StyleSheet:
             for child in all_of(root, "distance")
         ),
         signs=tuple(_sign(child) for child in all_of(root, "signs", "sign")),
+        type=_type(kind) if kind else TypeSetting(),
+        labels=given(root, "labels", str),
+        school=given(root, "school", str),
         identity=given(root, "id", str),
         origin=origin_of(root),
+    )
+
+
+def _type(element: Element) -> TypeSetting:
+    return TypeSetting(
+        text=given(element, "text", str),
+        headings=given(element, "headings", str),
+        size=given(element, "size", Decimal),
+        leading=given(element, "leading", Decimal),
+        origin=origin_of(element),
     )
 
 
@@ -231,7 +274,9 @@ def _chapter(element: Element) -> Chapter:
 
 
 def _exercise(element: Element) -> Exercise:
-    return Exercise(required(element, "score", str), origin_of(element))
+    return Exercise(
+        required(element, "score", str), given(element, "repeats", str), origin_of(element)
+    )
 
 
 def _entry(element: Element) -> Entry:

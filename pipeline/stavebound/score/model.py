@@ -7,11 +7,12 @@ same, wherever it stands. Numbers are kept as they were written (Decimal).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from stavebound.score.form import Form
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.measures import At as At
 from stavebound.score.measures import Height as Height
@@ -369,6 +370,9 @@ class Music:
 
 @dataclass(frozen=True, slots=True)
 class Score:
+    """`form` tells which phrases are danced again; it is left out of equality, as all of them
+    are written out."""
+
     title: str
     phrases: tuple[Phrase, ...]
     identity: str | None = None
@@ -382,6 +386,7 @@ class Score:
     start: Position | None = None
     upbeat: Phrase | None = None
     prose: tuple[Prose, ...] = ()
+    form: Form = field(default=Form(), compare=False, repr=False)
     origin: Origin = origin_field()
 
     def texts(self, kind: str) -> tuple[Prose, ...]:

@@ -149,6 +149,8 @@ def _text(text: Text, rule: ElementRule, schema: Schema) -> Diagnostic:
 
 
 def _number(element: Element, slot: Slot, rule: ElementRule) -> Iterator[Diagnostic]:
+    if not slot.least and slot.most is None:
+        return
     names = [name for name, _ in slot.children]
     found = [child for child in element.elements if child.name in names]
     if len(found) < slot.least and not _misspelled(element, names, rule):

@@ -61,6 +61,7 @@ def _outlines(pen: str, system: System) -> Iterator[str]:
         if pen == "sign":
             yield from _signs(stave, system)
             lines = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
+            lines += [mark.figures for mark in stave.marks]
             for figure in chain.from_iterable(lines):
                 yield _figure(figure, stave.floor, system)
         elif pen == "centre":
@@ -125,10 +126,15 @@ def _rule(rule: Rule, floor: float, system: System) -> str:
 
 
 def _dots(stave: Stave, system: System) -> Iterator[str]:
-    """Eight-sided dots: at a tenth of a millimetre, as round as print can show."""
-    r, top, space = system.centre_dot / 2, system.box.top, system.space
+    """Eight-sided dots: at a tenth of a millimetre, as round as print can show.
+
+    All are alike to the last digit, so that a file that is packed holds one of them.
+    """
+    r, top, space = system.centre_dot * system.space / 2, system.box.top, system.space
+    corners = [round(r * dx, 3) for dx, _ in OCTAGON]
     for axis in stave.axes:
-        xs = [_across(axis.x + r * dx, system) for dx, _ in OCTAGON]
+        x = float(_across(axis.x, system))
+        xs = [number(x + dx) for dx in corners]
         yield _line(axis.dots, r, stave.floor, top, space) % tuple(xs * len(axis.dots))
 
 
@@ -140,7 +146,8 @@ def _line(dots: tuple[float, ...], r: float, floor: float, top: float, space: fl
 
 @lru_cache(maxsize=PATTERNS)
 def _dot(y: float, r: float, floor: float, top: float, space: float) -> str:
-    return _closed([f"%s,{number((top - (y + r * dy + floor)) * space)}" for _, dy in OCTAGON])
+    down = float(number((top - (y + floor)) * space))
+    return _closed([f"%s,{number(down - round(r * dy, 3))}" for _, dy in OCTAGON])
 
 
 def _figure(figure: Figure, floor: float, system: System) -> str:

@@ -14,6 +14,8 @@ from importlib.resources import files
 from typing import TypeVar
 
 from stavebound.trade.movement import Moves, Springs
+from stavebound.trade.notes import Notes
+from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
     Body,
@@ -25,7 +27,6 @@ from stavebound.trade.tables import (
     Key,
     Lanes,
     Marks,
-    Notes,
     Row,
     School,
     Schools,
@@ -43,6 +44,7 @@ TABLES = (
     "marks",
     "moves",
     "lanes",
+    "repeats",
     "signs",
     "springs",
     "groups",
@@ -72,6 +74,7 @@ class Catalogue:
     marks: Marks
     moves: Moves
     lanes: Lanes
+    repeats: Repeats
     signs: Mapping[str, Sign]
     groups: Groups
     movements: Movements
@@ -107,6 +110,7 @@ def load_catalogue() -> Catalogue:
         marks=table("marks", Marks),
         moves=table("moves", Moves),
         lanes=table("lanes", Lanes),
+        repeats=table("repeats", Repeats),
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
         movements=table("movements", Movements),

@@ -7,7 +7,6 @@ missing field is refused by pydantic with the field's name.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from fractions import Fraction
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -28,11 +27,13 @@ class Measure(Row):
 
 
 class BodyLine(Row):
-    """A line of the stave: the body line it stands for, its height in statures."""
+    """A line of the stave: the body line it stands for, its height in statures; what is
+    printed for it in full and in short, where that is not its name."""
 
     name: str
     height: float
     label: str = ""
+    short: str = ""
 
 
 class Above(Row):
@@ -267,15 +268,25 @@ class TravelLane(Row):
     description: str
 
 
+class FractionFigures(Row):
+    """The small figures of a fraction: their size, and how far the upper ones are raised,
+    both in em of the whole figures."""
+
+    size: float
+    rise: float
+
+
 class TurnLane(Row):
     """`foot` and `below`: where the dot of a foot stands from the middle of the arc, towards
-    its side and down; `amount` and `baseline`: where the amount begins."""
+    its side and down; `amount` and `baseline`: where the amount begins; `fraction`: how
+    its eighths are set."""
 
     y: float
     foot: float
     below: float
     amount: float
     baseline: float
+    fraction: FractionFigures
     description: str
 
 
@@ -333,18 +344,6 @@ class Sign(Row):
 
 class Signs(Row):
     sign: tuple[Sign, ...]
-
-
-class Note(Row):
-    """A note value, as a part of a whole note; `name` by language."""
-
-    value: Fraction
-    name: Mapping[str, str]
-    sign: Sign
-
-
-class Notes(Row):
-    note: tuple[Note, ...]
 
 
 class Group(Row):

@@ -1,22 +1,65 @@
-"""The words that a layout prints by itself.
+"""The words that a layout prints by itself, by language.
 
-In: a language. Out: its row of the packaged table. KeyError for a language that
-the table does not have.
+In: a language. Out: its row of labels.toml, with the thin spaces of the language in place.
+KeyError for a language that the table does not have; ValueError where a language of the
+table lacks a row that another has.
 """
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib.resources import files
+
+# The language in which the trade's own tables are written.
+ENGLISH = "en"
+
+# A narrow space on which no line breaks.
+THIN = "\u202f"
 
 
 @cache
 def languages() -> Mapping[str, Mapping[str, str]]:
-    text = files("stavebound.wording").joinpath("labels.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    tables: Mapping[str, Mapping[str, str]] = read_words("labels.toml")
+    for language, rows in tables.items():
+        same_rows(f"labels in {language}", rows, tables[ENGLISH])
+    return {language: _spaced(rows) for language, rows in tables.items()}
 
 
 def labels(language: str) -> Mapping[str, str]:
     return languages()[language]
+
+
+def read_words(name: str) -> Mapping[str, Mapping[str, str]]:
+    """A file of words that lies beside this module, as it is written."""
+    return tomllib.loads(files("stavebound.wording").joinpath(name).read_text(encoding="utf-8"))
+
+
+def same_rows(what: str, rows: Iterable[str], wanted: Iterable[str]) -> None:
+    """ValueError, which names `what`, where the rows are not exactly those that are wanted."""
+    lacking, strange = set(wanted) - set(rows), set(rows) - set(wanted)
+    if lacking or strange:
+        raise ValueError(
+            f"{what}: lacking {', '.join(sorted(lacking)) or 'nothing'}; "
+            f"not in the tables {', '.join(sorted(strange)) or 'nothing'}"
+        )
+
+
+def in_type(text: str, language: str) -> str:
+    """The text with the thin spaces that the language has at its signs."""
+    rows = labels(language)
+    return _thin(text, rows["thin_before"], rows["thin_after"])
+
+
+def _spaced(rows: Mapping[str, str]) -> Mapping[str, str]:
+    before, after = rows["thin_before"], rows["thin_after"]
+    return {name: _thin(text, before, after) for name, text in rows.items()}
+
+
+def _thin(text: str, before: str, after: str) -> str:
+    for sign in before:
+        text = text.replace(f" {sign}", f"{THIN}{sign}")
+    for sign in after:
+        text = text.replace(f"{sign} ", f"{sign}{THIN}")
+    return text

@@ -1,7 +1,8 @@
 """From a score as it was typed to the plain score.
 
 In: the root of a score that the schema accepts, and the roots of the files
-whose steps it uses. Out: a root of the plain dialect, and all that is wrong.
+whose steps it uses. Out: a root of the plain dialect with the form of its repeats, and
+all that is wrong.
 Always holds: a plain score stays as it is; every element keeps its place in the
 file where it was typed, and the places where it is used.
 """
@@ -9,16 +10,19 @@ file where it was typed, and the places where it is used.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span, has_errors
-from stavebound.score.read import given, only, read_music
+from stavebound.score.form import Form
+from stavebound.score.model import Score
+from stavebound.score.read import given, only, read_music, read_score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.exchange import names_a_side
 from stavebound.score.unfolding.jumps import JUMPS, MARKS, PASSAGES, danced
 from stavebound.score.unfolding.lines import for_leg, laid_over, leg, shifted
-from stavebound.score.unfolding.passages import Pieces, Stage, piece_of
+from stavebound.score.unfolding.passages import piece_of
+from stavebound.score.unfolding.stage import Pieces, Stage
 from stavebound.score.unfolding.values import Hand, Piece, UnfoldingError
 from stavebound.source.document import Attribute, Element
 from stavebound.source.schema import load_plain_schema
@@ -28,8 +32,20 @@ SHORTHAND = (*PASSAGES, *MARKS, *JUMPS, "define", "steps")
 """What stands in a score and is not there any more when it is unfolded."""
 
 
-def unfold(root: Element, shared: Iterable[Element] = ()) -> Outcome[Element]:
-    """The plain score. None where a fault prevents one."""
+@dataclass(frozen=True, slots=True)
+class Unfolded:
+    """The plain score, and how its phrases repeat."""
+
+    root: Element
+    form: Form
+
+    @property
+    def score(self) -> Score:
+        return replace(read_score(self.root), form=self.form)
+
+
+def unfold(root: Element, shared: Iterable[Element] = ()) -> Outcome[Unfolded]:
+    """The plain score with its form. None where a fault prevents one."""
     defined = definitions((root, *shared))
     steps = defined.value or {}
     faults = (*defined.diagnostics, *uses_faults(root, steps))
@@ -43,7 +59,7 @@ def unfold(root: Element, shared: Iterable[Element] = ()) -> Outcome[Element]:
         first = _first_count(root, upbeat)
         before = piece_of(upbeat, stage, first) if upbeat else None
         items = tuple(one for one in root.elements if one.name in (*PASSAGES, *MARKS, *JUMPS))
-        pieces, faults = danced(items, replace(stage, upbeat=before))
+        pieces, form, faults = danced(items, replace(stage, upbeat=before))
         pieces = _in_their_places((before, *pieces) if before else pieces)
     except UnfoldingError as error:
         return Outcome(None, (error.fault,))
@@ -51,7 +67,7 @@ def unfold(root: Element, shared: Iterable[Element] = ()) -> Outcome[Element]:
         return Outcome(None, faults)
     unfolded = _whole(plain, pieces)
     found = tuple(_legs_unsaid(unfolded)) or validate(unfolded, load_plain_schema())
-    return Outcome(None if found else unfolded, found)
+    return Outcome(None if found else Unfolded(unfolded, form), found)
 
 
 def _others(root: Element) -> Iterator[Element]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Span
+from stavebound.score.form import Repeat
 from stavebound.score.model import At, Division, Side
 from stavebound.source.document import Element
 
@@ -80,10 +81,16 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """What a passage unfolds to, and what of it is danced after a jump, repeats left out."""
+    """What a passage unfolds to, and what of it is danced after a jump, repeats left out.
+
+    `once_as` tells of each piece of the latter as which of the former it is danced;
+    `repeat` how a repeat does it, its first phrase counted as 0.
+    """
 
     full: tuple[Piece, ...] = ()
     once: tuple[Piece, ...] = ()
+    once_as: tuple[int, ...] = ()
+    repeat: Repeat | None = None
 
 
 def fits(pieces: Iterable[Piece], times: int, danced: Iterable[Piece], span: Span) -> None:

@@ -1,0 +1,66 @@
+"""Repeats in the key: the signs by which the book's repeats are printed, and no others.
+
+In: an `Edition`. Out: the rows of the table for what stands at its bars, in its order, and
+a picture of each, a short stave with counts, proved like any other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from stavebound.book.values import Edition
+from stavebound.diagnostics import Span
+from stavebound.engrave.engraving import engrave
+from stavebound.engrave.parts import Setting
+from stavebound.readback.expected import Written, WrittenLine
+from stavebound.readback.prove import prove
+from stavebound.readback.read import reading_key
+from stavebound.score.form import BarForm, Leap, form_features
+from stavebound.score.model import Music, Phrase, Score
+from stavebound.score.pose import Pose, Posed
+from stavebound.score.printed import written_out
+from stavebound.svg.draw import draw
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.repeats import RepeatKeyRow
+from stavebound.trade.tables import School
+
+# In millimetres; the picture is as wide as its bars.
+WIDTH = 200.0
+A_COUNT_A_BAR = Music("1/4", counts_per_bar=1)
+
+
+def repeat_rows(edition: Edition, catalogue: Catalogue) -> tuple[RepeatKeyRow, ...]:
+    used = form_features(bar for _, piece in edition.pieces for bar in piece.form)
+    return tuple(row for row in catalogue.repeats.key if row.feature in used)
+
+
+def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
+    """What stands at the bars that a row shows."""
+    return tuple(
+        BarForm(**bar.model_dump(exclude={"leap"}), leap=Leap(bar.leap) if bar.leap else None)
+        for bar in row.bars
+    )
+
+
+def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School) -> str:
+    """The picture of a row as SVG, read back. ValueError where it does not say what it shows."""
+    bars, span = shown_bars(row), Span(row.feature, 1, 1)
+    score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
+    bare = replace(setting, style=replace(setting.style, line_names="none", centre_line=False))
+    printed = replace(written_out(score, setting.catalogue, school), bars=bars)
+    engraved = engrave(score, school, WIDTH, bare, printed)
+    if engraved.value is None or engraved.diagnostics:
+        raise ValueError(f"cannot be drawn: {row.feature}")
+    (system,) = engraved.value.systems
+    svg = draw(system, setting.faces)
+    moments = tuple(
+        Written(str(number), Posed(Pose()), (), number, span) for number in range(1, len(bars) + 1)
+    )
+    form = (BarForm(), *bars)
+    final = not bars[-1].closes
+    written = WrittenLine(moments, len(form), final, span, (), form, (span,) * len(form))
+    key = reading_key(setting.catalogue, setting.style.signs)
+    faults = prove(svg, written, key, setting.faces)
+    if faults:
+        raise ValueError(f"{row.feature}: {faults[0].message}")
+    return svg

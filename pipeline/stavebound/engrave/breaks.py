@@ -1,0 +1,59 @@
+"""Breaks: a line of movement that goes over the end of a line of the score is drawn as two.
+
+In: ways, and the edges of their lines. Out: the part that leaves the line before, the part
+that comes into the next, and the room that each needs. Both meet their edges at one height,
+halfway to where the limb goes or what it passes; the second has the whole form.
+
+         ▬──____                12
+       ═════════│               │     ╭──▬
+       leaves at its edge        comes ╯ right of a bar number, where that is near
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from stavebound.engrave.ways import Way
+from stavebound.trade.movement import WayLine
+
+
+def coming(way: Way, edge: float, past: float, table: WayLine) -> tuple[Way, float]:
+    """The part after the break, and the axis to measure its start from; `past` is how far
+    from the edge a bar number reaches."""
+    _, height = way.breaks
+    offs = tuple(dict.fromkeys((0.0, *way.offs[0])))
+    axis = edge + _begins(way, past, table)
+    within = max(way.within[0], axis + table.edge["run"] / 2), way.within[1]
+    return replace(way, start=(0.0, height), offs=(offs, way.offs[1]), within=within), axis
+
+
+def leaving(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
+    """The part before the break, and the axis to measure its end from."""
+    height, _ = way.breaks
+    end = way.trim, height
+    part = replace(way, end=end, via=None, sag=0.0, offs=(way.offs[0], (0.0,)), bow=None)
+    return part, edge - table.edge["inset"]
+
+
+def room_before(ways: Iterable[Way], past: float, table: WayLine) -> float:
+    """How far the axis of these ways stays from the edge, for what comes to be seen."""
+    run = table.edge["run"]
+    rooms = (_begins(way, past, table) + run + 2 * way.trim - way.end[0] for way in ways)
+    return max(rooms, default=0.0)
+
+
+def room_after(ways: Iterable[Way], table: WayLine) -> float:
+    """How far the axis from which these ways go stays from the edge."""
+    edge = table.edge
+    rooms = (way.start[0] + way.trim + edge["run"] + edge["inset"] for way in ways)
+    return max(rooms, default=0.0)
+
+
+def _begins(way: Way, past: float, table: WayLine) -> float:
+    """How far from the edge a line begins: right of the bar number where it comes near."""
+    _, height = way.breaks
+    middle = way.via[1] if way.via else (height + way.end[1]) / 2 + way.sag
+    near = max(height, middle, way.end[1]) > table.edge["number"]
+    inset = table.edge["inset"]
+    return past + inset if near and past else inset

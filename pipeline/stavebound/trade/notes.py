@@ -1,0 +1,20 @@
+"""The table of note values, which stand before a tempo."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from stavebound.trade.tables import Row, Sign
+
+
+class Note(Row):
+    """A note value, as a part of a whole note; `name` by language."""
+
+    value: Fraction
+    name: Mapping[str, str]
+    sign: Sign
+
+
+class Notes(Row):
+    note: tuple[Note, ...]

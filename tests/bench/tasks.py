@@ -1,0 +1,143 @@
+"""What `press_books` measures, each in a process of its own: `python -m tests.bench.tasks TASK …`.
+
+Prints a line of JSON: seconds, pages and bytes. The seconds of the press begin when all
+that it needs is in memory, and end with the PDF on disk; the loading of the software that
+makes it is in them.
+"""
+
+from __future__ import annotations
+
+import json
+import pickle
+import sys
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from stavebound.book import exercise, key
+from stavebound.book.common import GLOSSARY, INDEX, MUSIC, READING
+from stavebound.book.editions import TEACHER
+from stavebound.book.papers import Paper
+from stavebound.book.values import Edition
+from stavebound.build import books, checking
+from stavebound.build.loading import load_project
+from stavebound.build.values import House
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
+from stavebound.faces import Faces, load_faces
+from stavebound.press.pool import press_chapters, seldom_collecting
+from stavebound.press.values import Chapter, Pressed
+from stavebound.svg.numbers import number
+from stavebound.trade.catalogue import load_catalogue
+from tests.bench.typst_task import pages_of
+
+CORES = 2
+
+
+def main(task: str, *arguments: str) -> None:
+    print(json.dumps(TASKS[task](*map(Path, arguments))))
+
+
+def _silent(message: str) -> None:
+    """Tells nobody."""
+
+
+def _unproved() -> None:
+    """Lines and pictures go unread."""
+    setattr(checking, "prove_score", lambda *_: ())  # noqa: B010
+    setattr(key, "prove", lambda *_: ())  # noqa: B010
+
+
+def _edition(book: Path) -> tuple[Edition, Paper, Setting]:
+    project = load_project(book, str(book))
+    house = House(load_catalogue(), load_faces())
+    paper = checking.paper_of(project.plan, None)
+    found = checking.edition_of(project, paper, house)
+    if found.value is None:
+        raise SystemExit("\n".join(fault.message for fault in found.diagnostics))
+    return found.value, paper, checking.setting_of(project.sheets, house)
+
+
+def prepare(book: Path, folder: Path) -> dict[str, float]:
+    """The book engraved, for `press`, and as Typst source."""
+    from tests.bench.typst_book import write_typst
+
+    _unproved()
+    edition, paper, setting = _edition(book)
+    (folder / "edition").write_bytes(pickle.dumps((edition, paper, setting)))
+    seen: dict[str, Chapter] = {}
+
+    def press(chapters: Iterable[Chapter], faces: Faces, *more: object) -> tuple[Pressed, ...]:
+        own = tuple(chapters)
+        seen.update((chapter.key, chapter) for chapter in own)
+        return press_chapters(own, faces, min(CORES, len(own)))
+
+    setattr(books, "press_chapters", press)  # noqa: B010
+    books.press_book(edition, TEACHER, setting, CORES, _silent)
+    inner = [name for name in seen if name.startswith("chapter")]
+    order = [name for name in ("front", READING, *inner, MUSIC, GLOSSARY, INDEX) if name in seen]
+    write_typst(folder, [seen[name] for name in order], paper, edition.plan.title)
+    systems = sum(len(piece.systems) for _, piece in edition.pieces)
+    return {"systems": systems}
+
+
+def ready(folder: Path) -> dict[str, float]:
+    """What `press` begins with, brought into memory."""
+    _unproved()
+    _loaded(folder)
+    return {}
+
+
+def _loaded(folder: Path) -> tuple[Edition, Paper, Setting]:
+    edition, paper, setting = pickle.loads((folder / "edition").read_bytes())
+    return edition, paper, replace(setting, faces=load_faces())
+
+
+def press(folder: Path) -> dict[str, float]:
+    """Engraved systems in memory to a bound book."""
+    _unproved()
+    edition, _, setting = _loaded(folder)
+    begin = time.perf_counter()
+    with seldom_collecting():
+        data = books.press_book(edition, TEACHER, setting, CORES, _silent)
+    (folder / "book.pdf").write_bytes(data)
+    return _made(folder / "book.pdf", time.perf_counter() - begin)
+
+
+def empty(folder: Path) -> dict[str, float]:
+    """The same with nothing in the staves; neither drawn nor painted, but as large."""
+    for module in (exercise, key):
+        setattr(module, "draw", _blank)  # noqa: B010
+    return press(folder)
+
+
+def _blank(system: System, faces: Faces) -> str:
+    width, height = (number(side * system.space) for side in (system.box.width, system.box.height))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
+        f'viewBox="0 0 {width} {height}"></svg>'
+    )
+
+
+def whole(book: Path, folder: Path) -> dict[str, float]:
+    """XML to PDF as `stavebound build` does it, without the proof."""
+    _unproved()
+    begin = time.perf_counter()
+    house = House(load_catalogue(), load_faces())
+    report = books.build_book(book, folder / "whole.pdf", None, TEACHER, CORES, house, _silent)
+    if not report.written:
+        raise SystemExit("the book was not built")
+    return _made(folder / "whole.pdf", time.perf_counter() - begin)
+
+
+def _made(pdf: Path, seconds: float) -> dict[str, float]:
+    return {"seconds": seconds, "pages": pages_of(pdf), "bytes": pdf.stat().st_size}
+
+
+TASKS: dict[str, Callable[..., dict[str, float]]] = {
+    task.__name__: task for task in (prepare, ready, press, empty, whole)
+}
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

@@ -1,0 +1,195 @@
+"""The words that layouts print by themselves: every language has all of them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from stavebound.book.templates import layout_folder
+from stavebound.faces import families, load_faces
+from stavebound.wording.labels import ENGLISH, THIN, in_type, labels, languages, same_rows
+from stavebound.wording.sentences import in_words, music_facts, start_words
+from stavebound.wording.translation import catalogue_in, name_in, printed_rows
+from tests.sources import score_of, whole
+from tests.staves import CATALOGUE
+
+OTHERS = [language for language in languages() if language != ENGLISH]
+LAYOUTS = Path(str(layout_folder("syllabus"))).parent
+TEMPLATES = sorted(LAYOUTS.rglob("*.html"))
+
+
+def table_texts(language: str) -> Iterator[str]:
+    """All that the trade's tables print in a language."""
+    catalogue = catalogue_in(language, CATALOGUE)
+    yield from (row.label for row in catalogue.body.line)
+    yield from (row.text for row in catalogue.cautions.caution)
+    yield from (text for row in catalogue.key.row for text in (row.group, row.meaning))
+    yield from (row.title for row in catalogue.groups.group)
+    yield from (text for row in catalogue.movements.movement for text in (row.group, row.meaning))
+    for sign in catalogue.signs.values():
+        yield from (sign.meaning, sign.description, sign.source)
+    for part in ("arms", "feet"):
+        yield from (name_in(language, part, name) for name in printed_rows(CATALOGUE)[part])
+
+
+@pytest.mark.parametrize("language", languages())
+def test_every_language_has_every_label(language: str) -> None:
+    assert labels(language).keys() == labels(ENGLISH).keys()
+    for name, english in labels(ENGLISH).items():
+        values = set(re.findall(r"\{[a-z]+\}", english))
+        assert set(re.findall(r"\{[a-z]+\}", labels(language)[name])) == values, name
+
+
+def test_a_row_too_few_or_too_many_is_told_by_its_name() -> None:
+    with pytest.raises(ValueError, match="labels in xx: lacking music; not in the tables musik"):
+        same_rows("labels in xx", {"musik": "", "start": ""}, {"music": "", "start": ""})
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_row_that_a_table_gains_is_asked_for_in_every_language(language: str) -> None:
+    row = CATALOGUE.key.row[0].model_copy(update={"feature": "hand waving"})
+    key = CATALOGUE.key.model_copy(update={"row": (*CATALOGUE.key.row, row)})
+    with pytest.raises(ValueError, match=f"{language}, key: lacking hand waving"):
+        catalogue_in(language, replace(CATALOGUE, key=key))
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_changes_words_and_nothing_else(language: str) -> None:
+    said = catalogue_in(language, CATALOGUE)
+    assert said.digest != CATALOGUE.digest
+    assert catalogue_in(ENGLISH, CATALOGUE) is CATALOGUE
+    for before, after in zip(CATALOGUE.key.row, said.key.row, strict=True):
+        assert (after.feature, after.show, after.before) == (
+            before.feature,
+            before.show,
+            before.before,
+        )
+        assert after.meaning != before.meaning
+    for before_sign, after_sign in zip(CATALOGUE.signs.values(), said.signs.values(), strict=True):
+        assert (after_sign.strokes, after_sign.discs) == (before_sign.strokes, before_sign.discs)
+    groups = [row.group for row in CATALOGUE.key.row]
+    pairs = set(zip(groups, (row.group for row in said.key.row), strict=True))
+    assert len(pairs) == len(set(groups)), "rows of one group fall apart"
+
+
+@pytest.mark.parametrize("language", languages())
+def test_every_note_value_has_its_name(language: str) -> None:
+    assert [row.value for row in CATALOGUE.notes.note if not row.name.get(language)] == []
+
+
+@pytest.mark.parametrize("language", languages())
+@pytest.mark.parametrize("family", families())
+def test_every_face_can_print_every_word(language: str, family: str) -> None:
+    faces = load_faces(family)
+    for text in (*labels(language).values(), *table_texts(language)):
+        assert faces.missing(text) == (), text
+        assert faces.missing(text, "italic") == (), text
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_apostrophes_are_true_ones(language: str) -> None:
+    assert [text for text in labels(language).values() if "'" in text or '"' in text] == []
+    assert [text for text in table_texts(language) if "'" in text or '"' in text] == []
+
+
+def test_french_has_thin_spaces_before_its_high_signs_and_inside_its_quotation_marks() -> None:
+    texts = [
+        *(text for name, text in labels("fr").items() if not name.startswith("thin_")),
+        *table_texts("fr"),
+    ]
+    signs = re.compile(r"(.)([:;!?»])")
+    found = [match for text in texts for match in signs.finditer(text)]
+    assert len(found) > 100
+    assert {match[1] for match in found} == {THIN}
+    assert all(
+        text[at + 1] == THIN for text in texts for at, char in enumerate(text) if char == "«"
+    )
+    assert in_type("« & » : oui !", "fr") == f"«{THIN}&{THIN}»{THIN}: oui{THIN}!"
+    assert in_type("one : two", "en") == "one : two"
+
+
+def test_music_is_told_in_both_languages() -> None:
+    music = score_of(
+        whole(
+            '<music metre="3/4" counts-per-bar="1" tempo="54" introduction="4">Calm.</music>'
+            '<phrase counts="2"><frame at="1"><arms in="first"/></frame></phrase>'
+        )
+    ).music
+    assert music is not None
+    assert music_facts(music, True, "en") == (
+        "one count to a bar",
+        "54 counts a minute",
+        "introduction of four counts",
+    )
+    assert music_facts(music, True, "fr") == (
+        "un compte par mesure",
+        "54 comptes à la minute",
+        "introduction de quatre comptes",
+    )
+    assert len(music_facts(music, False, "fr")) == 2
+    assert (in_words(8, "fr"), in_words(9, "fr")) == ("huit", "9")
+
+
+@pytest.mark.parametrize(
+    ("start", "english", "french"),
+    [
+        (
+            '<feet in="fifth" front="right" on="half point"/>',
+            "Feet in fifth on half point, right foot in front.",
+            "Pieds en cinquième sur demi-pointes, pied droit devant.",
+        ),
+        ('<arms in="low rounded"/>', "Arms in bras bas.", "Bras au repos."),
+        ('<arms in="third" lead="left"/>', "Arms in third, left arm leading.", None),
+        (
+            '<hand side="left" in="second"/>',
+            "Left arm in second.",
+            "Bras gauche en seconde.",
+        ),
+        (
+            '<foot side="right" to="side" raised="90"/>',
+            "Right foot raised to 90° to the side.",
+            "Pied droit levé à 90° à la seconde.",
+        ),
+        (
+            '<foot side="left" to="back" place="pointed"/>',
+            "Left foot pointed to the back.",
+            "Pied gauche pointé derrière.",
+        ),
+        ('<facing to="back left"/>', "Facing back left.", "Face à la diagonale arrière gauche."),
+    ],
+)
+def test_a_start_is_told_in_both_languages(start: str, english: str, french: str | None) -> None:
+    score = score_of(
+        whole(f'<start>{start}</start><phrase counts="2"><frame at="1"><still/></frame></phrase>')
+    )
+    own, other = CATALOGUE.school("english"), CATALOGUE.school("french")
+    assert own is not None
+    assert other is not None
+    assert start_words(score, own, own, CATALOGUE, "en") == english
+    if french is not None:
+        assert start_words(score, own, other, CATALOGUE, "fr") == french
+
+
+def test_templates_were_found() -> None:
+    assert len(TEMPLATES) > 5
+
+
+@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_a_template_holds_no_words(path: Path) -> None:
+    """What is left without tags and placeholders has no letter."""
+    text = path.read_text(encoding="utf-8")
+    # Attributes that are read aloud come from the tables too.
+    assert re.findall(r'(?:alt|title)="(?!\{\{)[^"]*"', text) == []
+    bare = re.sub(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", "", text, flags=re.DOTALL)
+    assert re.findall(r"[^\W\d_]+", re.sub(r"<[^>]*>", "", bare)) == []
+
+
+def test_the_packaged_languages_are_those_that_have_a_table() -> None:
+    folder = files("stavebound.wording")
+    tables = {path.name for path in folder.iterdir() if path.name.startswith("tables-")}
+    assert tables == {f"tables-{language}.toml" for language in OTHERS}
