@@ -10,9 +10,9 @@ so that where two of them overlap there is ink.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from math import hypot
+from typing import NamedTuple
 
 from stavebound.geometry import Box, Point, bounds
 from stavebound.trade.tables import Sign
@@ -31,10 +31,9 @@ CHORDS = tuple(
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Figure:
+class Figure(NamedTuple):
     """A closed outline. `curved`: after the start, the points come in threes, a
-    cubic each; else every point is a corner. Two figures are equal where they are one."""
+    cubic each; else every point is a corner."""
 
     points: tuple[Point, ...]
     curved: bool = False
