@@ -9,6 +9,7 @@ behind; and that no worker outlives this process.
 from __future__ import annotations
 
 import gc
+import io
 import multiprocessing
 import os
 import pickle
@@ -19,7 +20,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
+from functools import cache
+from operator import attrgetter
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -61,17 +64,21 @@ def _collect_seldom() -> None:
 
 @contextmanager
 def workers(
-    work: Callable[[Given], Made], jobs: int, ready: Callable[[], object] = tuple
+    work: Callable[[Given], Made],
+    jobs: int,
+    ready: Callable[[], object] = tuple,
+    meanwhile: Callable[[], object] = tuple,
 ) -> Iterator[Do[Given, Made]]:
     """Within, `do(things, tell)` has the work done on each thing, as they come.
 
     One job runs in this process. Of more, each has its own copy of the work, which can be
-    pickled as things and results can; `ready` is called here before these copies are made,
-    where they have a part in what is loaded by then. `tell` is called here with the name of
-    each thing as it is done. WorkerDiedError where a worker is ended from elsewhere.
+    pickled as things and results can. `ready` is called here before these copies are made,
+    where they have a part in what is loaded by then; `meanwhile`, when all things are on
+    their way and this process would wait. `tell` is called here with the name of each thing
+    as it is done. WorkerDiedError where a worker is ended from elsewhere.
     """
     if jobs > 1:
-        with _pool(work, jobs, ready) as do:
+        with _pool(work, jobs, ready, meanwhile) as do:
             yield do
     else:
         yield lambda things, tell: tuple(_done(work, thing, tell) for thing in things)
@@ -86,7 +93,10 @@ def _done(work: Callable[[Given], Made], named: tuple[str, Given], tell: Tell) -
 
 @contextmanager
 def _pool(
-    work: Callable[[Given], Made], jobs: int, ready: Callable[[], object]
+    work: Callable[[Given], Made],
+    jobs: int,
+    ready: Callable[[], object],
+    meanwhile: Callable[[], object],
 ) -> Iterator[Do[Given, Made]]:
     method = _start_method()
     if method == "fork":
@@ -99,7 +109,9 @@ def _pool(
 
         def do(things: Named[Given], tell: Tell) -> tuple[Made, ...]:
             with tempfile.TemporaryDirectory(dir=scratch) as folder:
-                return _gathered(_submitted(executor, things, Path(folder)), tell)
+                orders = _submitted(executor, things, Path(folder))
+                meanwhile()
+                return _gathered(orders, tell)
 
         try:
             yield do
@@ -129,7 +141,7 @@ def _submitted(
     orders = []
     for number, (name, thing) in enumerate(things):
         given, done = folder / f"{number}.given", folder / f"{number}.done"
-        given.write_bytes(pickle.dumps(thing))
+        given.write_bytes(_packed(thing))
         orders.append(_Order(name, done, executor.submit(_do_file, given, done)))
     return tuple(orders)
 
@@ -143,6 +155,32 @@ def _gathered(orders: Sequence[_Order], tell: Tell) -> tuple[Any, ...]:
         made[order.done] = pickle.loads(order.done.read_bytes())
         tell(order.name)
     return tuple(made[order.done] for order in orders)
+
+
+class _Packer(pickle.Pickler):
+    """Packs our values as calls of their classes, more than twice as quickly as they would
+    be packed field by field."""
+
+    def reducer_override(self, thing: object) -> Any:
+        kind: Any = type(thing)
+        fields_of = _fields_of(kind)
+        return (kind, fields_of(thing)) if fields_of else NotImplemented
+
+
+@cache
+def _fields_of(kind: type) -> Callable[[object], tuple[object, ...]] | None:
+    """What a value of the class is made from, in order; None where that is not so simple."""
+    own = fields(kind) if is_dataclass(kind) else ()
+    # Of one name, `attrgetter` tells no tuple.
+    if len(own) < 2 or not all(field.init and not field.kw_only for field in own):
+        return None
+    return attrgetter(*(field.name for field in own))
+
+
+def _packed(thing: object) -> bytes:
+    packed = io.BytesIO()
+    _Packer(packed).dump(thing)
+    return packed.getvalue()
 
 
 def _start_method() -> str:
@@ -159,7 +197,7 @@ _own_work: list[Callable[[Any], Any]] = []
 
 def _do_file(given: Path, done: Path) -> None:
     (work,) = _own_work
-    done.write_bytes(pickle.dumps(work(pickle.loads(given.read_bytes()))))
+    done.write_bytes(_packed(work(pickle.loads(given.read_bytes()))))
 
 
 def _start_worker(scratch: str, work: Callable[[Any], Any]) -> None:

@@ -30,7 +30,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
 from stavebound.press.margins import leaves, margin_chapters
 from stavebound.press.numbering import printed_numbers
-from stavebound.press.pool import Press, open_press
+from stavebound.press.pool import Press, load_press, open_press
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
 from stavebound.wording.labels import labels
 from stavebound.workers import Tell, seldom_collecting
@@ -67,7 +67,8 @@ def build_book(
     project = with_style(load_project(path, str(path), jobs), load_style(style))
     if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
         raise OutIsSourceError(str(out))
-    edition = edition_of(project, paper_of(project.plan, paper or make_up.paper), house, jobs)
+    asked = paper_of(project.plan, paper or make_up.paper)
+    edition = edition_of(project, asked, house, jobs, meanwhile=load_press)
     texts = dict(project.texts)
     if edition.value is None:
         return Report(edition.diagnostics, texts, told_aside(out))

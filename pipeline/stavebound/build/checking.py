@@ -6,7 +6,7 @@ nothing stands in the way, the engraved exercises. What passes here builds.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -173,9 +173,15 @@ class _Engraver:
         return Outcome((engraved.value.systems, form), engraved.diagnostics)
 
 
-def edition_of(project: Project, paper: Paper, house: House, jobs: int = 1) -> Outcome[Edition]:
+def edition_of(
+    project: Project,
+    paper: Paper,
+    house: House,
+    jobs: int = 1,
+    meanwhile: Callable[[], object] = tuple,
+) -> Outcome[Edition]:
     """A book with every exercise engraved, in up to `jobs` processes; None where anything is
-    in the way."""
+    in the way. `meanwhile` is called here where this process would wait for others."""
     plan, faults = project.plan, list(project.diagnostics)
     if plan is None:
         return Outcome(None, project.diagnostics)
@@ -189,7 +195,7 @@ def edition_of(project: Project, paper: Paper, house: House, jobs: int = 1) -> O
     pieces: list[tuple[str, Piece]] = []
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     engraver = _Engraver(dict(project.scores), ways, fallback, paper, setting)
-    with workers(engraver, jobs) as do:
+    with workers(engraver, jobs, meanwhile=meanwhile) as do:
         found = do(((path, path) for path, _ in project.scores), silent)
     for number, ((path, score), lines) in enumerate(zip(project.scores, found, strict=True), 1):
         faults += lines.diagnostics

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Any
 
 from stavebound.faces import Faces
@@ -37,6 +37,14 @@ def open_press(faces: Faces, jobs: int = 1, tell: Tell = silent) -> Iterator[Pre
             yield lambda chapters: do(((chapter.key, chapter) for chapter in chapters), tell)
     except WorkerDiedError:
         raise PressError("a worker of the press died; the machine may lack memory") from None
+
+
+def load_press() -> None:
+    """Load what the press is made of, where this process has nothing else to do. A library
+    that is missing is told when the press is opened."""
+    with suppress(PressError):
+        shared_libraries()
+        _layout()
 
 
 def press_chapters(
