@@ -161,6 +161,13 @@ def test_running_heads_help_to_find() -> None:
     )  # fmt: skip
 
 
+def test_running_heads_of_lists_tell_from_where_to_where() -> None:
+    words = [("adage", 0), ("barre", 1), ("coupé", 1), ("fondu", 2)]
+    marks = (Bookmark(1, "Glossary", 0, 500), *(Bookmark(6, word, at, 400) for word, at in words))
+    heads = [leaf.head for leaf in leaves([Pressed("one", b"", 4, bookmarks=marks)])]
+    assert heads == ["", "barre – coupé", "fondu", "Glossary"]
+
+
 def test_links_lead_to_the_pages_they_name(book: pikepdf.Pdf) -> None:
     names = pikepdf.NameTree(book.Root.Names.Dests)
     places = {name: book.pages.index(pikepdf.Page(goal[0])) for name, goal in names.items()}

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from html import escape
 
 from stavebound.press.numbering import BoundPage, is_left, number_pages
-from stavebound.press.values import Bookmark, Chapter, Folios, Pressed
+from stavebound.press.values import WORD, Bookmark, Chapter, Folios, Pressed
 
 # An even number, since the first page of a chapter lies on the right.
 PORTION = 64
@@ -70,11 +70,15 @@ def _head(page: BoundPage, left: bool, parts: Sequence[Pressed]) -> str:
     if page.part is None:
         return ""
     marks = [mark for mark in parts[page.part].bookmarks if mark.page <= page.page]
-    chapters = [mark for mark in marks if mark.level == 1]
+    listed = [mark for mark in marks if mark.level == WORD and mark.page == page.page]
+    titles = [mark for mark in marks if mark.level != WORD]
+    chapters = [mark for mark in titles if mark.level == 1]
     if not chapters or chapters[-1].page == page.page:
         return ""
-    begun_before = marks[-1].page < page.page
-    return _words(marks[-1] if begun_before and not left else chapters[-1])
+    if listed:
+        return " – ".join(dict.fromkeys(_words(mark) for mark in (listed[0], listed[-1])))
+    begun_before = titles[-1].page < page.page
+    return _words(titles[-1] if begun_before and not left else chapters[-1])
 
 
 def _words(mark: Bookmark) -> str:

@@ -14,7 +14,7 @@ from urllib.parse import unquote
 from pikepdf import Array, Dictionary, Name, NameTree, Object, OutlineItem, Page, Pdf, String
 
 from stavebound.press.numbering import anchor_pages, is_left, page_places
-from stavebound.press.values import Pressed, PressError
+from stavebound.press.values import WORD, Pressed, PressError
 
 ANCHOR_SCHEME = "stavebound:"
 
@@ -59,7 +59,7 @@ def write_outline(book: Pdf, parts: Sequence[Pressed]) -> None:
     with book.open_outline() as outline:
         branches: list[tuple[int, list[OutlineItem]]] = [(0, outline.root)]
         for index, part in enumerate(parts):
-            for bookmark in part.bookmarks:
+            for bookmark in (mark for mark in part.bookmarks if mark.level != WORD):
                 while branches[-1][0] >= bookmark.level:
                     branches.pop()
                 page = book.pages[places[index, bookmark.page]]

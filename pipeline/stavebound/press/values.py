@@ -12,6 +12,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+# The level of bookmarks that are no part of the outline, but words of a list, which running
+# heads tell from where to where.
+WORD = 6
+
 
 class PressError(Exception):
     """The press failed through a fault of this program or this machine, not of a source file.
@@ -62,7 +66,8 @@ class Anchor:
 
 @dataclass(frozen=True, slots=True)
 class Bookmark:
-    """One entry of the outline; `level` counts from 1, as CSS `bookmark-level` does."""
+    """One entry of the outline, or at the level `WORD` of a list of words; `level` counts
+    from 1, as CSS `bookmark-level` does."""
 
     level: int
     label: str
