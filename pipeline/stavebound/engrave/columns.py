@@ -191,7 +191,8 @@ def _going_on(bars: tuple[Measure, ...], table: WayLine) -> Iterator[Measure]:
     for index, bar in enumerate(bars):
         later = (column for after in bars[index + 1 :] for column in after.columns if column.signs)
         ways = next((column.ways for column in later), ())
-        yield replace(bar, room_after=room_after(ways, table) if bar.columns[-1].signs else 0.0)
+        room = room_after(ways, table) if ways and bar.columns[-1].signs else 0.0
+        yield replace(bar, room_after=room) if room else bar
 
 
 def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> Iterator[Measure]:
