@@ -62,7 +62,7 @@ def engrave(
     """Set a score to lines of `width` millimetres; where it is `printed` with signs of repeats,
     that tells how its frames are danced, and what stands at its bars."""
     timeline = time_line(score)
-    printed = printed or written_out(score, setting.catalogue, school)
+    printed = printed or written_out(score, setting.catalogue, school, timeline)
     poses = printed.poses
     columns = measures(
         timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces

@@ -77,7 +77,8 @@ def place(
     past = max((text.x + text.width - opening for text in number), default=0.0)
     going_on = _going_on(bars, line.end)
     ways = tuple(placed_ways(placed, (opening, right), begins, setting, max(past, 0.0), going_on))
-    ruled = _bar_lines(line, bars, placed, edges, setting, _marks(ways), begins)
+    if marked := _marks(ways):
+        ruled = _bar_lines(line, bars, placed, edges, setting, marked, begins)
     stave = _stave(own, placed, edges, ways, ruled, setting)
     beside = tuple(texts_beside(placed, setting))
     inks = (
@@ -145,14 +146,14 @@ def _bar_lines(
     lines = bar_lines_of(own)
     inner = {}
     for (a, ax), (b, bx) in pairwise(placed):
-        if b.time in lines:
-            half = line_width(lines[b.time], style, catalogue) / 2
+        if bar_line := lines.get(b.time):
+            half = line_width(bar_line, style, catalogue) / 2
             apart = style.distance("bar margin") + half
             ends = ax + a.right, bx - b.left
             x = _between(*ends, apart)
-            if b.time not in fixed:
+            if marks and b.time not in fixed:
                 x = _off_marks(x, ends, apart, marks)
-            inner[b.time] = placed_line(lines[b.time], x + half, style, catalogue)
+            inner[b.time] = placed_line(bar_line, x + half, style, catalogue)
     closing = closing_line(own[-1], line.end == len(bars))
     last = placed_line(closing, edges[1], style, catalogue)
     return Ruled(first, inner, last, edges[0])

@@ -165,8 +165,9 @@ def bar_lines_of(measures: Sequence[Measure]) -> dict[Fraction, BarLine]:
     closing = {bar.end: closing_line(bar) for bar in measures}
     lines = {time: PLAIN for bar in measures for time in bar.lines}
     starts = {bar.lines[-1]: bar.form.opens for bar in measures}
+    found = {time: (closing.get(time, PLAIN), opens) for time, opens in starts.items()}
     return lines | {
-        time: replace(closing.get(time, PLAIN), opens=opens) for time, opens in starts.items()
+        time: replace(line, opens=True) if opens else line for time, (line, opens) in found.items()
     }
 
 

@@ -62,9 +62,11 @@ class Printed:
     left: tuple[tuple[Repeating, str], ...] = ()
 
 
-def written_out(score: Score, catalogue: Catalogue, school: School) -> Printed:
-    """The score as it is, without signs of repeats."""
-    line = time_line(score)
+def written_out(
+    score: Score, catalogue: Catalogue, school: School, line: Timeline | None = None
+) -> Printed:
+    """The score as it is, without signs of repeats; `line` where it has been made before."""
+    line = line or time_line(score)
     bars = tuple(bar for bar in line.bars if bar.number >= 1)
     origins = (score.origin,) * len(bars)
     poses = _poses(score, line, catalogue, school)
