@@ -17,7 +17,7 @@ from stavebound.score.book import BookPlan
 from stavebound.score.model import Change, FeetChange, FootChange, Rise, Score, Transfer
 from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Asks
+from stavebound.trade.cautions import Asks
 
 # Plural and feminine: sautés, arabesque sautée.
 ENDINGS = ("", "s", "e", "es")

@@ -13,13 +13,13 @@ from dataclasses import dataclass
 from importlib.resources import files
 from typing import TypeVar
 
+from stavebound.trade.cautions import Cautions
 from stavebound.trade.movement import Moves, Springs
 from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
     Body,
-    Cautions,
     Centre,
     Engraving,
     Feet,

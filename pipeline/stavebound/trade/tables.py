@@ -370,28 +370,6 @@ class Engraving(Row):
     cost: tuple[Quantity, ...]
 
 
-class Caution(Row):
-    about: str
-    always: bool
-    text: str
-
-
-class Asks(Row):
-    """Step names that ask for a caution, without accents and in small letters.
-
-    `but_not` are names that hold one of the words and mean something else.
-    """
-
-    about: str
-    words: tuple[str, ...]
-    but_not: tuple[str, ...] = Field(default=(), alias="but-not")
-
-
-class Cautions(Row):
-    caution: tuple[Caution, ...]
-    asks: tuple[Asks, ...]
-
-
 class KeyRow(Row):
     """A row of the key: a feature, its group and meaning, and a position that shows it;
     of a move, also the position `before` it; `phrased` where a bow joins the two."""
