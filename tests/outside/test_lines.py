@@ -135,7 +135,8 @@ def own_line(
 
 def crowding(bars: tuple[Measure, ...], room: float) -> float:
     frames = [column for bar in bars for column in bar.columns if column.frame]
-    wanted = len(frames) * STYLE.distance("easy frame distance")
+    easy = STYLE.distance("easy frame distance")
+    wanted, room = len(frames) * easy, max(room, easy)
     return STYLE.cost("crowded") * ((wanted - room) / room) ** 2 if wanted > room else 0.0
 
 

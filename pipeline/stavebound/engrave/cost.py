@@ -110,11 +110,10 @@ def _uneven(above: float, below: float, style: Style) -> float:
 
 
 def _crowded(frames: int, room: float, style: Style) -> float:
-    """What a line costs whose frames have so much room for all of them."""
-    return (
-        style.cost("crowded")
-        * max(style.distance("easy frame distance") * frames / room - 1, 0) ** 2
-    )
+    """What a line costs whose frames have so much room for all of them, of which there is
+    always that of one frame."""
+    easy = style.distance("easy frame distance")
+    return style.cost("crowded") * max(easy * frames / max(room, easy) - 1, 0) ** 2
 
 
 def _short(share: float, style: Style) -> float:
