@@ -23,7 +23,7 @@ from stavebound.source.document import Element
 from stavebound.source.reading import parse_source
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.suggest import suggest
-from stavebound.workers import silent, workers
+from stavebound.workers import silent, workers, worth
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +195,7 @@ def _with_files(book: Loaded, plan: BookPlan, path: Path, jobs: int) -> Project:
     scores: dict[str, Score] = {}
     sheets: list[StyleSheet] = []
     files = tuple(_files(plan))
-    with workers(partial(_named, folder, shown_folder), jobs) as do:
+    with workers(partial(_named, folder, shown_folder), worth(jobs, len(files))) as do:
         found = do(((file.name, file) for file in files), silent)
     for file, loaded in zip(files, found, strict=True):
         faults += loaded.diagnostics
