@@ -3,6 +3,8 @@
 import multiprocessing
 import os
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
@@ -12,7 +14,8 @@ from stavebound.book.papers import PAPERS
 from stavebound.build.checking import edition_of
 from stavebound.build.loading import load_project
 from stavebound.build.values import House
-from stavebound.workers import WorkerDiedError, silent, workers
+from stavebound.diagnostics import Diagnostic
+from stavebound.workers import WorkerDiedError, silent, workers, worth
 from tests.staves import CATALOGUE, FACES
 
 FAULTY = {
@@ -35,14 +38,14 @@ def ended(number: int) -> None:
     os._exit(number)
 
 
-def threaded(jobs: int) -> list[float]:
-    """Beside another thread, where workers are not forked but start anew."""
+@contextmanager
+def another_thread() -> Iterator[None]:
+    """Within, workers are not forked but start anew."""
     stop = threading.Event()
     other = threading.Thread(target=stop.wait)
     other.start()
     try:
-        with workers(partial(halved, 6), jobs) as do:
-            return list(do((("one", 1), ("three", 3)), silent))
+        yield
     finally:
         stop.set()
         other.join()
@@ -57,7 +60,8 @@ def test_results_come_in_the_order_given_and_names_are_told(jobs: int) -> None:
     assert (first, second) == ((3, 12, 4), (2,))
     assert sorted(told[:3]) == ["1", "3", "4"]
     assert told[3:] == ["6"]
-    assert threaded(jobs) == [6, 2]
+    with another_thread(), workers(partial(halved, 6), jobs) as do:
+        assert do((("one", 1), ("three", 3)), silent) == (6, 2)
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
@@ -76,12 +80,17 @@ def test_faults_of_a_book_are_the_same_in_the_same_order(tmp_path: Path) -> None
     for name, text in FAULTY.items():
         (tmp_path / name).write_text(text, encoding="utf-8")
     book, house = tmp_path / "book.xml", House(CATALOGUE, FACES)
-    one, two = (load_project(book, "book.xml", jobs) for jobs in (1, 2))
-    assert one == two
-    told = [edition_of(project, PAPERS["A5"], house, 2).diagnostics for project in (one, two)]
-    alone = edition_of(one, PAPERS["A5"], house).diagnostics
-    assert told == [alone, alone]
-    assert [fault.span.path for fault in alone if fault.span] == [
-        fault.span.path for fault in told[0] if fault.span
-    ]
+    alone = faults(book, house, 1)
+    assert faults(book, house, 2) == alone
+    with another_thread():
+        assert faults(book, house, 2) == alone
     assert {fault.span.path for fault in alone if fault.span} >= {"a.xml", "b.xml", "c.xml"}
+
+
+def faults(book: Path, house: House, jobs: int) -> tuple[Diagnostic, ...]:
+    project = load_project(book, "book.xml", jobs)
+    return edition_of(project, PAPERS["A5"], house, jobs).diagnostics
+
+
+def test_no_process_is_started_for_a_score_alone() -> None:
+    assert [worth(2, things) for things in (0, 1, 4)] == [1, 1, 2]

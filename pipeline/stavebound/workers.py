@@ -29,6 +29,8 @@ from typing import Any, TypeVar
 # Objects made between two looks for garbage; a layout, and a long score, makes many and drops
 # few.
 GARBAGE_THRESHOLD = 100_000
+# Short pieces of work, a score each, for which another process is worth its start.
+A_WORKER = 2
 
 Given = TypeVar("Given")
 Made = TypeVar("Made")
@@ -39,6 +41,11 @@ Do = Callable[[Named[Given], Tell], tuple[Made, ...]]
 
 class WorkerDiedError(Exception):
     """A worker ended before its work was done: the machine may lack memory."""
+
+
+def worth(jobs: int, things: int) -> int:
+    """How many of the processes are worth their start, for so many short pieces of work."""
+    return max(1, min(jobs, things // A_WORKER))
 
 
 def silent(name: str) -> None:

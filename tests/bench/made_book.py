@@ -16,9 +16,9 @@ from stavebound.source.rules import NAMESPACE
 from tests.exercises import exercise
 
 EXERCISES_A_CHAPTER = 6
-# Bars of an exercise, in turn, and the pages that four of them fill on A4.
+# Bars of an exercise, in turn, and the pages that four of them open on A4.
 BARS = (40, 56, 72, 88)
-PAGES_OF_FOUR = 8
+PAGES_OF_FOUR = 10
 STEPS = ("tendu", "dégagé", "fondu", "rond de jambe", "frappé", "à la seconde", "développé")
 WORDS = (
     "the weight stays over the whole foot and the heel comes forward as the knee gives way",

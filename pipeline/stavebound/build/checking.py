@@ -32,7 +32,7 @@ from stavebound.score.signs import with_house_signs
 from stavebound.trade.tables import School
 from stavebound.wording.labels import languages
 from stavebound.wording.translation import catalogue_in
-from stavebound.workers import silent, workers
+from stavebound.workers import silent, workers, worth
 
 # The lines of a score, and what stands at its bars.
 Lines = tuple[tuple[System, ...], tuple[BarForm, ...]]
@@ -195,7 +195,7 @@ def edition_of(
     pieces: list[tuple[str, Piece]] = []
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     engraver = _Engraver(dict(project.scores), ways, fallback, paper, setting)
-    with workers(engraver, jobs, meanwhile=meanwhile) as do:
+    with workers(engraver, worth(jobs, len(ways)), meanwhile=meanwhile) as do:
         found = do(((path, path) for path, _ in project.scores), silent)
     for number, ((path, score), lines) in enumerate(zip(project.scores, found, strict=True), 1):
         faults += lines.diagnostics

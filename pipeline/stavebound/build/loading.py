@@ -24,7 +24,7 @@ from stavebound.source.document import Element
 from stavebound.source.reading import parse_source
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.suggest import did_you_mean, suggest
-from stavebound.workers import silent, workers
+from stavebound.workers import silent, workers, worth
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +213,7 @@ def _with_files(book: Loaded, plan: BookPlan, path: Path, jobs: int) -> Project:
     scores: dict[str, Score] = {}
     sheets: list[StyleSheet] = []
     files = tuple(_files_of(plan))
-    with workers(partial(_named, folder, shown_folder), jobs) as do:
+    with workers(partial(_named, folder, shown_folder), worth(jobs, len(files))) as do:
         found = do(((file.name, file) for file in files), silent)
     for file, loaded in zip(files, found, strict=True):
         faults += loaded.diagnostics
