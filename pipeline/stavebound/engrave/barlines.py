@@ -11,6 +11,7 @@ stands above it is placed.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from stavebound.engrave.outline import disc
 from stavebound.engrave.style import Style
@@ -72,6 +73,7 @@ def placed_line(line: BarLine, right: float, style: Style, catalogue: Catalogue)
     return PlacedBarLine(tuple(rules), tuple(dots), heaviest.x1, x, right)
 
 
+@cache
 def _pieces(line: BarLine, style: Style, catalogue: Catalogue) -> tuple[tuple[str, float], ...]:
     """From left to right, what it is made of, and the white between, with their widths."""
     row = catalogue.repeats.bar

@@ -48,7 +48,9 @@ def cast_lines(
 
     A bar that is wider than the line stands alone on one; its ratio is under −1.
     """
-    style = setting.style
+    style, price = setting.style, setting.style.costs
+    # Every frame in a line has so much room, and a line that of one frame at the least.
+    easy = style.distance("easy frame distance")
     gaps = gaps_of(bars, indents, setting)
     earliest = _earliest(gaps, width)
     # A line that begins with a bar ends at most where that bar is still the earliest.
@@ -67,11 +69,14 @@ def cast_lines(
         if found < -1 and end - start > 1:
             return {"does not fit": inf}
         indent = indents[start > 0]
-        room = gaps.natural(start, end) if end == len(bars) and found == 0 else width
-        crowded = _crowded(frames[end] - frames[start], room - indent, style)
-        short = _short(room / width, style) if end == len(bars) and start > 0 else 0.0
-        own = _line_costs(bars, start, end, found, style)
-        return {**own, "crowded": crowded, "short last line": short}
+        last = end == len(bars)
+        room = gaps.natural(start, end) if last and found == 0 else width
+        crowded = max(easy * (frames[end] - frames[start]) / max(room - indent, easy) - 1, 0.0)
+        short = max(1 - room / width / SHORT, 0.0) if last and start > 0 else 0.0
+        own = _line_costs(bars, start, end, found, price)
+        own["crowded"] = price["crowded"] * crowded**2
+        own["short last line"] = price["short last line"] * short
+        return own
 
     def line(start: int, end: int) -> float:
         return sum(costs(start, end).values())
@@ -109,23 +114,11 @@ def _uneven(above: float, below: float, style: Style) -> float:
     return style.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
 
 
-def _crowded(frames: int, room: float, style: Style) -> float:
-    """What a line costs whose frames have so much room for all of them, of which there is
-    always that of one frame."""
-    easy = style.distance("easy frame distance")
-    return style.cost("crowded") * max(easy * frames / max(room, easy) - 1, 0) ** 2
-
-
-def _short(share: float, style: Style) -> float:
-    """What a last line costs that fills such a part of the measure."""
-    return style.cost("short last line") * max(1 - share / SHORT, 0.0)
-
-
 def _line_costs(
-    bars: tuple[Measure, ...], start: int, end: int, ratio: float, style: Style
-) -> Costs:
+    bars: tuple[Measure, ...], start: int, end: int, ratio: float, price: Mapping[str, float]
+) -> dict[str, float]:
     alone = end - start == 1
-    tight, price = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT, style.costs
+    tight = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT
     costs = {
         "line": price["line"],
         "stretch": price["stretch"] * max(ratio, 0.0) ** 3,

@@ -89,8 +89,8 @@ def _with_form(
 ) -> tuple[Measure, ...]:
     found: list[Measure] = []
     before = BarForm()
-    for bar, one in zip(bars, form, strict=True):
-        columns = bar.columns
+    for measure, one in zip(bars, form, strict=True):
+        bar, columns = measure, measure.columns
         if one.begins_anew(before):
             room = setting.style.distance("least frame distance")
             columns = tuple(
@@ -99,7 +99,9 @@ def _with_form(
                 else column
                 for column in columns
             )
-        found.append(replace(bar, columns=columns, form=one, form_room=room_of(one, setting)))
+        if one != bar.form or columns is not bar.columns:
+            bar = replace(bar, columns=columns, form=one, form_room=room_of(one, setting))
+        found.append(bar)
         before = one
     return tuple(found)
 

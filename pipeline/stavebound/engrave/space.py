@@ -162,13 +162,15 @@ def closing_line(bar: Measure, final: bool = False) -> BarLine:
 
 def bar_lines_of(measures: Sequence[Measure]) -> dict[Fraction, BarLine]:
     """The bar lines before columns, by their moments: where bars begin, and in an upbeat."""
-    closing = {bar.end: closing_line(bar) for bar in measures}
-    lines = {time: PLAIN for bar in measures for time in bar.lines}
-    starts = {bar.lines[-1]: bar.form.opens for bar in measures}
-    found = {time: (closing.get(time, PLAIN), opens) for time, opens in starts.items()}
-    return lines | {
-        time: replace(line, opens=True) if opens else line for time, (line, opens) in found.items()
-    }
+    found: dict[Fraction, BarLine] = {}
+    before = None
+    for bar in measures:
+        *inside, start = bar.lines
+        found.update(dict.fromkeys(inside, PLAIN))
+        line = closing_line(before) if before and before.end == start else PLAIN
+        found[start] = replace(line, opens=True) if bar.form.opens else line
+        before = bar
+    return found
 
 
 def opening_width(bar: Measure, index: int, setting: Setting) -> float:

@@ -311,7 +311,7 @@ def _costs(
     pieces = [*pairwise(along)]
     crossed = [box for box in boxes if box.touches(area)]
     counted = {
-        "sign": sum([any(_meets(box, a, b) for box in crossed) for a, b in pieces]),
+        "sign": sum([_inked(a, b, crossed) for a, b in pieces]) if crossed else 0,
         "way": sum([_runs_along(spot, near) for spot in along]) if near else 0,
         "count": sum([y > table.counts["from"] for _, y in along]),
         "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pieces]),
@@ -325,15 +325,15 @@ def _area(along: tuple[Spot, ...]) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-def _meets(box: Box, a: Spot, b: Spot) -> bool:
-    """Whether the piece from a to b comes into the box, as far as its own box tells: a tail
-    is thinner than the pieces are long."""
-    return (
-        min(a[0], b[0]) <= box.right
-        and box.left <= max(a[0], b[0])
-        and min(a[1], b[1]) <= box.top
-        and box.bottom <= max(a[1], b[1])
-    )
+def _inked(a: Spot, b: Spot, boxes: list[Box]) -> bool:
+    """Whether the piece from a to b comes into one of the boxes, as far as its own box tells:
+    a tail is thinner than the pieces are long."""
+    left, right = (a[0], b[0]) if a[0] < b[0] else (b[0], a[0])
+    bottom, top = (a[1], b[1]) if a[1] < b[1] else (b[1], a[1])
+    for box in boxes:
+        if left <= box.right and box.left <= right and bottom <= box.top and box.bottom <= top:
+            return True
+    return False
 
 
 def _runs_along(spot: Spot, others: list[Spot]) -> bool:
