@@ -66,7 +66,7 @@ def _edition(book: Path) -> tuple[Edition, Paper, Setting]:
 
 def prepare(book: Path, folder: Path) -> dict[str, float]:
     """The book engraved, for `press`, and as Typst source."""
-    from tests.bench.typst_book import write_typst
+    from tests.bench.typst_book import typst_folder, write_typst
 
     _unproved()
     edition, paper, setting = _edition(book)
@@ -92,7 +92,11 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     books.press_book(edition, TEACHER, setting, CORES, _silent)
     inner = [name for name in seen if name.startswith("chapter")]
     order = [name for name in ("front", READING, *inner, MUSIC, GLOSSARY, INDEX) if name in seen]
-    write_typst(folder, [seen[name] for name in order], paper, edition.plan.title, facing)
+    for as_drawn in (False, True):
+        place = typst_folder(folder, as_drawn)
+        place.mkdir(exist_ok=True)
+        chapters = [seen[name] for name in order]
+        write_typst(place, chapters, paper, edition.plan.title, facing, as_drawn)
     systems = sum(len(piece.systems) for _, piece in edition.pieces)
     return {"systems": systems}
 

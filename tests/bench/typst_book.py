@@ -42,11 +42,22 @@ BLOCKS = {
 NUMBERS = {"h2": "9mm", "li": "2em", "a": "1.6em"}
 
 
+def typst_folder(folder: Path, as_drawn: bool) -> Path:
+    """Where the source of a book is, of the two ways to draw its centre lines."""
+    return folder / ("as drawn" if as_drawn else "dotted")
+
+
 def write_typst(
-    folder: Path, chapters: Sequence[Chapter], paper: Paper, title: str, facing: Collection[str]
+    folder: Path,
+    chapters: Sequence[Chapter],
+    paper: Paper,
+    title: str,
+    facing: Collection[str],
+    as_drawn: bool = False,
 ) -> Path:
     """The file of the book. `chapters` are in the order of the book, with its numbers;
-    `facing` are the ids of exercises that lie open on two pages."""
+    `facing` are the ids of exercises that lie open on two pages; `as_drawn` draws the dots of
+    centre lines as the outlines that they are here, not as one dotted stroke."""
     parts = [
         f"#set document(title: {_quoted(title)})",
         f"#let (leading, size) = ({paper.leading}pt, {paper.type_size}pt)",
@@ -61,7 +72,7 @@ def write_typst(
     for chapter in chapters:
         for name, svg in chapter.images:
             file = folder / _file(chapter.key, name)
-            file.write_text(json.dumps(_stave(svg)), encoding="utf-8")
+            file.write_text(json.dumps(_stave(svg, as_drawn)), encoding="utf-8")
         parts += _opening(chapter, first=chapter.folios is Folios.ARABIC and not arabic)
         arabic = arabic or chapter.folios is Folios.ARABIC
         (html,) = tree_of(chapter.html).all("html")
@@ -83,14 +94,14 @@ def _file(chapter: str, stave: str) -> str:
     return f"{chapter} {stave.replace('/', ' in ')}.json"
 
 
-def _stave(svg: str) -> dict[str, object]:
+def _stave(svg: str, as_drawn: bool) -> dict[str, object]:
     root = ElementTree.fromstring(svg)
     named = {kind: [one for one in root if one.tag.endswith(kind)] for kind in ("path", "text")}
     pens = [
         [_figure(figure) for figure in path.attrib["d"].split("Z")[:-1]] for path in named["path"]
     ]
-    lines = [pen for pen in pens if not all(map(_is_dot, pen))]
-    dots = [figure for pen in pens if all(map(_is_dot, pen)) for figure in pen]
+    lines = [pen for pen in pens if as_drawn or not all(map(_is_dot, pen))]
+    dots = [figure for pen in pens if pen not in lines for figure in pen]
     return {
         "width": float(root.attrib["width"].removesuffix("mm")),
         "height": float(root.attrib["height"].removesuffix("mm")),
