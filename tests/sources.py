@@ -61,11 +61,6 @@ def unfolded(root: Element) -> Unfolded:
     return outcome.value
 
 
-def plain_of(root: Element) -> Element:
-    """A score's root, unfolded."""
-    return unfolded(root).root
-
-
 def score_of(text: str, shown: str = "example.xml") -> Score:
     root = root_of(text, shown)
     assert isinstance(root, Score)
