@@ -3,9 +3,11 @@
 # make bench  exercises of 50 to 1000 bars and the demonstration book, engraved against the clock
 #             and beside an engraver of music; a hundred thousand random frames, engraved and
 #             read back; books against another typesetter, with targets (a quarter of an hour)
+# make storm  twenty thousand mutants each of scores, styles, books and paths, and what must
+#             never happen to them (a quarter of an hour)
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
-.PHONY: book test bench environment libraries lock clean
+.PHONY: book test bench storm environment libraries lock clean
 
 book: environment
 	@mkdir -p build
@@ -23,6 +25,9 @@ bench: environment
 	.venv/bin/python -m tests.bench.beside_music
 	.venv/bin/python -m tests.bench.read_frames
 	.venv/bin/python -m tests.bench.press_books
+
+storm: environment
+	.venv/bin/python -m tests.storm
 
 environment: libraries .venv/installed
 

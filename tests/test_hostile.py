@@ -121,6 +121,9 @@ FILES: dict[str, tuple[tuple[Piece, ...], str, int, int]] = {
     "Latin-1 that says so": (
         ("<?xml version='1.0' encoding='ISO-8859-1'?>", ROOT, b"\xe9", END), "X106", 1, 31,
     ),
+    "an encoding behind letters that are no single bytes": (
+        ("<?xml version='1.\u03010' encoding='x-y'?><a/>",), "X106", 1, 32,
+    ),
     "an encoding nobody knows": (("<?xml version='1.0' encoding='x-y'?><a/>",), "X106", 1, 31),
     "UTF-8 that says it is UTF-16": (
         ("<?xml version='1.0' encoding='UTF-16'?>", ROOT, "é", END), "X106", 1, 31,

@@ -124,7 +124,8 @@ def _decoded(data: bytes, shown: str) -> Outcome[str]:
     declared = _DECLARED.match(data)
     if declared and declared[1].lower() not in (b"utf-8", b"utf8"):
         name = declared[1].decode("ascii", "replace")
-        span = Span(shown, 1, declared.start(1) + 1, len(declared[1]) or 1)
+        before = data[: declared.start(1)].decode("utf-8", "replace")
+        span = Span(shown, 1, len(before) + 1, len(declared[1]) or 1)
         return _refused("X106", f"the file says that it is written in {name}", span, _SAVE_AS_UTF8)
     try:
         text = data.decode("utf-8")
