@@ -28,6 +28,7 @@ from stavebound.build.values import open_house
 
 SECONDS = 10
 MEMORY = 1 << 30
+WIDEST = 260
 SOUND, FAULTS, WRONG_USE = 0, 1, 2
 
 
@@ -82,12 +83,19 @@ def tried(*words: str) -> Ended:
     except TooSlowError:
         return Ended(-1, f"took {time.process_time() - start:.0f} s of the processor")
     except BaseException:
-        return Ended(3, traceback.format_exc(limit=-6))
+        return Ended(3, _cut(traceback.format_exc(limit=-6)))
     return Ended(code, _wrong(code, out.getvalue(), err.getvalue(), "json" in words))
 
 
+def _cut(text: str) -> str:
+    """The text with the middle of long lines left out."""
+    lines = (line if len(line) <= WIDEST else f"{line[:200]} … {line[-50:]}" for line in text.split("\n"))
+    return "\n".join(lines)
+
+
 def _wrong(code: int, out: str, err: str, as_json: bool) -> str | None:
-    if code not in (SOUND, FAULTS, WRONG_USE):
+    if code not in (WIDEST = 260
+SOUND, FAULTS, WRONG_USE):
         return f"exit code {code}: {err[-500:]}"
     if code == WRONG_USE:
         return None if err.strip() else "exit code 2 without a word"
