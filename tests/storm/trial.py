@@ -89,13 +89,13 @@ def tried(*words: str) -> Ended:
 
 def _cut(text: str) -> str:
     """The text with the middle of long lines left out."""
-    lines = (line if len(line) <= WIDEST else f"{line[:200]} … {line[-50:]}" for line in text.split("\n"))
-    return "\n".join(lines)
+    return "\n".join(
+        line if len(line) <= WIDEST else f"{line[:200]} … {line[-50:]}" for line in text.split("\n")
+    )
 
 
 def _wrong(code: int, out: str, err: str, as_json: bool) -> str | None:
-    if code not in (WIDEST = 260
-SOUND, FAULTS, WRONG_USE):
+    if code not in (SOUND, FAULTS, WRONG_USE):
         return f"exit code {code}: {err[-500:]}"
     if code == WRONG_USE:
         return None if err.strip() else "exit code 2 without a word"
