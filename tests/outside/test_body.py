@@ -16,6 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavebound.body.reach import arm_length, distance_to_hand, shoulder_joint
+from stavebound.readback.anchors import load_anchors
 from stavebound.score.model import Depth
 from stavebound.score.pose import HandPose
 from stavebound.trade.catalogue import load_catalogue
@@ -73,6 +74,19 @@ def test_the_measures_are_the_handbook_s() -> None:
     }
     for row in BODY.measure:
         assert ("Drillis" in row.source) == (row.name in HANDBOOK)
+
+
+def test_the_reader_s_anchors_go_by_the_same_measures() -> None:
+    """A table of places and its anchor cannot be wrong together where both go by the body."""
+    figure, memory = load_anchors().measures
+    assert "Drillis" in figure.source
+    assert figure.of == HANDBOOK | {"foot": 0.152}
+    assert memory.of == {
+        "waist": WAIST,
+        "half hip width": HALF_HIP_WIDTH,
+        "hip to toes": HIP_TO_POINTED_TOE,
+        "a space above": 0.40,
+    }
 
 
 def test_the_stave_is_ruled_on_the_body() -> None:

@@ -3,7 +3,8 @@
 In: an SVG in the grammar that `svg/draw.py` states, or figures and texts from
 anywhere else (`Page`). Out: a `Reading`, frame by frame, or faults. Geometry
 alone is read: stave lines, strokes, dots, rings, curves, text. Nothing here
-knows the engraver or the table it draws from; where ink can be read in two ways
+knows the engraver or the table it draws from; the tables of places it shares with it,
+and holds them against anchors.toml. Where ink can be read in two ways
 that is said, and nothing is guessed.
 
     parse     SVG text            → Page: outlines and texts, in millimetres
@@ -17,6 +18,7 @@ that is said, and nothing is guessed.
     ways      lines of movement   → which limb of which moment they end at
     phrasing  bows over the counts  → from which moment to which they go
     prove     Reading, `Written`  → diagnostics where the two disagree
+    anchors   the trade's places  → those that are not where a reason of the reader's own has them
     house     own table, styles   → the table for ink of a house with signs of its own
 
 **To add a sign**: give shapes.toml a row [[shape]] for every form that is new;

@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
+from stavebound.readback.anchors import astray
 from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, expected
 from stavebound.readback.read import CODES, read_svg
@@ -33,6 +34,7 @@ from stavebound.readback.ways import expected_leaving, expected_ways, same_leavi
 from stavebound.readback.xml import limb_xml
 from stavebound.score.form import BarForm, FormError, expanded, form_text
 from stavebound.score.pose import Limb
+from stavebound.trade.catalogue import Catalogue
 
 # What says where its sign stands.
 Placed = FreeRead | JointRead | PartRead | WholeRead
@@ -102,6 +104,17 @@ def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator
 
 def _says(span: Span, ink: str, source: str) -> Diagnostic:
     return Diagnostic("R201", f"the ink says {ink}, and the source {source}", span, (HINT,))
+
+
+def place_faults(catalogue: Catalogue, span: Span) -> Iterator[Diagnostic]:
+    """Whether the tables of places, by which ink is drawn and read, say what they should."""
+    for stray in astray(catalogue):
+        found, wanted = (
+            "nothing" if leaf is None else leaf if isinstance(leaf, str) else f"{leaf:.2f}"
+            for leaf in (stray.found, stray.anchor.wanted)
+        )
+        what = f"the tables have {stray.path} as {found}, and its anchor {wanted}"
+        yield Diagnostic("R202", f"{what}: {stray.anchor.reason}", span, (HINT,))
 
 
 def order_faults(

@@ -1,0 +1,109 @@
+"""Mutants of the tables of places: one number moved, one sign exchanged, all else as it is.
+
+`bench/places.toml` says which leaves are places, and which of them may be changed without
+anybody noticing, with the reason. `tests/test_anchors.py` holds the mutants against the
+anchors alone, `bench/mutate_places.py` also against ink and the checks outside.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from stavebound.engrave.parts import Setting
+from stavebound.readback.anchors import OWN, TABLES, Leaf, Leaves, all_leaves, key_in
+from stavebound.readback.table import Table, load_table
+from stavebound.trade.catalogue import Catalogue
+from tests.staves import CATALOGUE, SETTING
+
+# In spaces.
+MOVED = 0.3
+DATA = tomllib.loads((Path(__file__).parent / "bench" / "places.toml").read_text(encoding="utf-8"))
+LEAVES: Leaves = all_leaves(CATALOGUE, load_table())
+OTHER = {"yes": "no", "no": "yes"}
+
+
+@dataclass(frozen=True, slots=True)
+class Mutant:
+    """A leaf of the tables with another value."""
+
+    path: str
+    value: Leaf
+
+    def __str__(self) -> str:
+        value = self.value if isinstance(self.value, str) else f"{self.value:g}"
+        return f"{self.path} = {value}"
+
+
+def places() -> dict[str, Leaf]:
+    """The leaves that are places, by the data's beginnings of paths."""
+    within, without = tuple(DATA["places"]["within"]), tuple(DATA["places"]["without"])
+    return {
+        path: leaf
+        for path, leaf in LEAVES.items()
+        if path.startswith(within) and not path.startswith(without)
+    }
+
+
+def spared() -> dict[str, str]:
+    """The leaves that may be changed, each with the reason."""
+    return {path: row["reason"] for row in DATA["spared"] for path in row["paths"]}
+
+
+def mutants(path: str, leaf: Leaf) -> Iterator[Mutant]:
+    """Moved to either side, and to the other side of nought; every other sign of its kind."""
+    if isinstance(leaf, str):
+        others = {OTHER[leaf]} if leaf in OTHER else _alike(path) - {leaf}
+        yield from (Mutant(path, other) for other in sorted(others))
+        return
+    step = 1 if isinstance(leaf, int) else MOVED
+    found = dict.fromkeys((leaf + step, leaf - step, -leaf))
+    yield from (Mutant(path, value) for value in found if value != leaf)
+
+
+def _alike(path: str) -> set[str]:
+    """The words that stand in the same table by the same key."""
+    table, key = path.partition(".")[0], key_in(path)
+    return {
+        leaf
+        for other, leaf in LEAVES.items()
+        if isinstance(leaf, str) and other.startswith(f"{table}.") and key_in(other) == key
+    }
+
+
+def mutated(mutant: Mutant) -> tuple[Catalogue, Table]:
+    """The tables with the mutant in them. pydantic's ValidationError where they refuse it."""
+    if mutant.path.startswith(OWN):
+        own = load_table()
+        plain = _replaced(own.model_dump(by_alias=True), mutant, "reader")
+        return CATALOGUE, Table.model_validate(plain)
+    name = mutant.path.partition(".")[0]
+    assert name in TABLES
+    row = getattr(CATALOGUE, name)
+    plain = _replaced(row.model_dump(by_alias=True), mutant, name)
+    return replace(CATALOGUE, **{name: type(row).model_validate(plain)}), load_table()
+
+
+def _replaced(value: Any, mutant: Mutant, path: str) -> Any:
+    if path == mutant.path:
+        return mutant.value == "yes" if isinstance(value, bool) else mutant.value
+    if isinstance(value, Mapping):
+        return {key: _replaced(inner, mutant, f"{path}.{key}") for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [
+            _replaced(inner, mutant, _at(path, index, inner)) for index, inner in enumerate(value)
+        ]
+    return value
+
+
+def _at(path: str, index: int, inner: object) -> str:
+    named = isinstance(inner, Mapping) and "name" in inner
+    return f"{path}.{inner['name']}" if named else f"{path}[{index}]"  # type: ignore[index]
+
+
+def setting_with(mutant: Mutant) -> Setting:
+    """The usual setting with the mutant in the trade's tables."""
+    return replace(SETTING, catalogue=mutated(mutant)[0])
