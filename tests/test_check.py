@@ -44,8 +44,9 @@ HINTS = {
         "At this height and forward 0.00, out can be -0.31 to 0.56.",
     ),
     "how far forward": (
-        '<hand side="left" height="shoulder" out="0.50" depth="front"/>',
-        'Forward is taken as 0.30, since it is not written: write forward="0.23"',
+        '<hand side="left" height="shoulder" out="0.60" depth="front"/>',
+        "Forward is not written, and at this height and so far out no distance is within reach "
+        "of a hand that is in front.",
     ),
     "another division": (
         '<frame at="2 e"/>',

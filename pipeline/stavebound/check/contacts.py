@@ -18,10 +18,8 @@ from stavebound.score.pose import HandPose, joined
 from stavebound.score.state import BOTH, contact_row
 from stavebound.trade.naming import arms_shape, hand_row
 
-# From memory, in statures: how far from the centre line hands can meet, and how far
-# out and forward the body's own surface is at most.
+# From memory, in statures: how far from the centre line hands can meet.
 MEET = 0.15
-OUT, FORWARD = 0.26, 0.18
 # From memory: nearer than this share of the reach an elbow goes without saying only
 # where the shape has a name.
 NEAR = 0.80
@@ -108,18 +106,19 @@ def one_place_of_a_touching_hand(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def the_body_is_there(subject: Subject) -> Iterator[Diagnostic]:
+    surface = subject.catalogue.shapes.surface
     for _, step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
         if change.touching != "body" or hand is None or change.side in step.doubtful:
             continue
-        if abs(hand.out) > OUT or abs(hand.forward) > FORWARD:
+        if abs(hand.out) > surface.out or abs(hand.forward) > surface.forward:
             yield Diagnostic(
                 "T405",
                 f"the {change.side} hand touches the body, and the body is not there",
                 change.origin.of("touching"),
                 (
                     f"It is {number(hand.out)} out and {number(hand.forward)} forward; "
-                    f"the body ends at {number(OUT)} and {number(FORWARD)}.",
+                    f"the body ends at {number(surface.out)} and {number(surface.forward)}.",
                 ),
             )
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from math import ceil, trunc
 
-from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_forward, reach_out
+from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_out
 from stavebound.check.phrasing import hints, listed, number
 from stavebound.check.subject import Step, Subject
 from stavebound.diagnostics import Diagnostic
@@ -105,7 +105,7 @@ def hand_in_reach(subject: Subject) -> Iterator[Diagnostic]:
                 hints(
                     f"It is {far:.3f} of the dancer's height from its shoulder, "
                     f"and an arm is {most:.3f} long.",
-                    _taken(change, hand, catalogue),
+                    _none_in_reach(change, hand),
                     _reachable(hand, catalogue),
                 ),
             )
@@ -175,15 +175,13 @@ def _depth_words(depth: Depth) -> str:
     return "in front" if depth is Depth.FRONT else str(depth)
 
 
-def _taken(change: HandChange, hand: HandPose, catalogue: Catalogue) -> str | None:
-    """What stands for a distance forward that was not written, and what could."""
-    most = reach_forward(catalogue.body, hand)
-    if change.forward is not None or hand.depth is Depth.LEVEL or not most:
+def _none_in_reach(change: HandChange, hand: HandPose) -> str | None:
+    """Why no distance forward was taken for one that was not written."""
+    if change.forward is not None or hand.shape:
         return None
-    sign = 1 if hand.depth is Depth.FRONT else -1
     return (
-        f"Forward is taken as {number(hand.forward)}, since it is not written: "
-        f'write forward="{_rounded_in(sign * most)}" or nearer to the body.'
+        "Forward is not written, and at this height and so far out no distance "
+        f"is within reach of a hand that is {_depth_words(hand.depth)}."
     )
 
 

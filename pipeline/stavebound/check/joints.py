@@ -25,8 +25,9 @@ from stavebound.score.model import (
     Rise,
     Side,
 )
-from stavebound.score.pose import Free, HandPose, Joint, Pose, Standing
+from stavebound.score.pose import FootPose, Free, HandPose, Joint, Pose, Standing
 from stavebound.score.state import BOTH
+from stavebound.score.unwritten import usual_joint
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.scale import statures
 
@@ -75,7 +76,7 @@ def knee_in_reach(subject: Subject) -> Iterator[Diagnostic]:
                 continue
             side = change.side or Side.RIGHT
             foot, knee = moment.after.feet.of(side), step.after.knees.of(side)
-            hint = _free_knee(knee, subject) if isinstance(foot, Free) else None
+            hint = _free_knee(knee, foot, subject) if isinstance(foot, Free) else None
             if isinstance(foot, Standing) and foot.rise is Rise.WHOLE:
                 hint = _standing_knee(knee, subject)
             if hint:
@@ -84,18 +85,21 @@ def knee_in_reach(subject: Subject) -> Iterator[Diagnostic]:
                 yield Diagnostic("T373", message, change.origin.of("out", "height"), (hint,))
 
 
-def _free_knee(knee: Joint, subject: Subject) -> str | None:
+def _free_knee(knee: Joint, foot: Free, subject: Subject) -> str | None:
     """What is wrong with it."""
     body = subject.catalogue.body
     hip = measure(body, "half hip width"), measure(body, "hip")
-    far, most = _apart(knee, "knee", hip, subject), measure(body, "hip") - measure(body, "knee")
+    far, most = (
+        _apart(knee, "knee", hip, subject, foot),
+        measure(body, "hip") - measure(body, "knee"),
+    )
     if far <= most + SLACK:
         return None
     return f"It is {far:.3f} of the dancer's height away, and {_long('thigh', most)}."
 
 
 def _standing_knee(knee: Joint, subject: Subject) -> str | None:
-    _, height = _place("knee", knee, subject.catalogue)
+    _, height = usual_joint("knee", knee, None, subject.catalogue)
     if height <= measure(subject.catalogue.body, "knee") + SLACK:
         return None
     return "On a whole foot a bent knee is no higher than the knee line."
@@ -174,18 +178,16 @@ def _is_placed(change: KneesChange | ElbowChange) -> bool:
     return where and change.bend is not Bend.NONE
 
 
-def _apart(joint: Joint, kind: str, above: tuple[float, float], subject: Subject) -> float:
+def _apart(
+    joint: Joint,
+    kind: str,
+    above: tuple[float, float],
+    subject: Subject,
+    foot: FootPose | None = None,
+) -> float:
     """From the joint above, across and up and down, in statures."""
-    out, height = _place(kind, joint, subject.catalogue)
+    out, height = usual_joint(kind, joint, foot, subject.catalogue)
     return hypot(out - above[0], height - above[1])
-
-
-def _place(kind: str, joint: Joint, catalogue: Catalogue) -> tuple[float, float]:
-    """Out and height in statures; what is not written is usual."""
-    row, across = catalogue.feet.joint[kind][joint.bend], catalogue.body.across.hand
-    out = (row.x - across.base) / across.slope if joint.out is None else joint.out
-    y = (row.y or 0.0) if joint.height is None else joint.height
-    return out, statures(catalogue.body, y)
 
 
 def _elbow_to_hand(
@@ -193,7 +195,7 @@ def _elbow_to_hand(
 ) -> float | None:
     """The least distance that the depths allow; None where the elbow itself is out of reach."""
     body = catalogue.body
-    out, height = _place("elbow", pose.elbows.of(elbow.side), catalogue)
+    out, height = usual_joint("elbow", pose.elbows.of(elbow.side), None, catalogue)
     shoulder_out, shoulder_height, _ = shoulder_joint(body)
     aside = hypot(out - shoulder_out, height - shoulder_height)
     if aside > measure(body, "upper arm") + SLACK:

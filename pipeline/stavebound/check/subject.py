@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from stavebound.score.counts import Event, Timeline, time_line
 from stavebound.score.model import ArmsChange, Change, HandChange, Origin, Score, Side
 from stavebound.score.pose import Pose
-from stavebound.score.state import BOTH, apply, begun
+from stavebound.score.state import BOTH, apply, begun, in_turn
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_shape
 from stavebound.trade.tables import School
@@ -75,7 +75,7 @@ def _moments(
     pose, doubtful = begun(start, school), Sides()
     for origin, event, changes in _written(score, timeline):
         before, steps = pose, []
-        for change in changes:
+        for change in in_turn(changes):
             doubted, doubtful = doubtful, _doubts(change, doubtful, catalogue, school)
             after = apply(change, pose, catalogue, school)
             steps.append(Step(change, pose, after, doubted, doubtful))

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
-from math import sqrt
 from typing import TypeVar
 
 from stavebound.score.lanes import (
@@ -26,6 +25,7 @@ from stavebound.score.lanes import (
 from stavebound.score.model import (
     Ankle,
     ArmsChange,
+    Bend,
     CentreChange,
     Change,
     Depth,
@@ -44,7 +44,6 @@ from stavebound.score.model import (
     Side,
     Still,
     Turned,
-    Way,
     Weight,
 )
 from stavebound.score.moves import moves
@@ -67,9 +66,10 @@ from stavebound.score.pose import (
     Sided,
     Standing,
 )
+from stavebound.score.unwritten import hand_forward, joint_place, leg_out
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape
-from stavebound.trade.scale import line_height, statures
+from stavebound.trade.scale import line_height
 from stavebound.trade.tables import HandShape, School
 
 # The place of a hand that is no part of the body.
@@ -92,7 +92,7 @@ def fold(
         before = pose
         moved: list[Move] = []
         written: list[tuple[Limb, Origin]] = []
-        for change in changes:
+        for change in in_turn(changes):
             pose = apply(change, pose, catalogue, school)
             written += [(limb, change.origin) for limb in limbs(change, pose)]
         for change in changes:
@@ -155,6 +155,12 @@ def _of_the_whole(change: Hold | Still | LaneChange) -> Limb:
             return Limb("pause")
 
 
+def in_turn(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """The changes of a moment as they are applied: hands and knees last, since what is not
+    written of them depends on elbows and feet."""
+    return tuple(sorted(changes, key=lambda change: isinstance(change, HandChange | KneesChange)))
+
+
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
     """The pose after one change."""
     hands, feet, knees, elbows, head, body, hips, facing = pose
@@ -163,15 +169,18 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             named = _arms(change.name, change.lead, change.joined, catalogue, school)
             hands = named or hands
         case HandChange(side):
-            hands = hands.changed(side, hand_pose(change, hands.of(side), catalogue, school))
+            bent = elbows.of(side).bend is not Bend.NONE
+            hand = hand_pose(change, hands.of(side), bent, catalogue, school)
+            hands = hands.changed(side, hand)
         case FeetChange():
             feet = _feet(change, pose)
         case FootChange():
             feet = _foot(change, pose, catalogue)
         case KneesChange():
-            knees = _knees(change, knees, catalogue)
-        case ElbowChange(side=bent):
-            elbows = elbows.changed(bent, _joint(change, catalogue))
+            knees = _knees(change, knees, feet, catalogue)
+        case ElbowChange(side=side):
+            elbow = joint_place("elbow", _joint(change, catalogue), None, catalogue)
+            elbows = elbows.changed(side, elbow)
         case CentreChange(part) | Return(part):
             return _held(pose, part, _attitude(change))
         case TurnChange():
@@ -195,10 +204,13 @@ def _held(pose: Pose, part: Part, attitude: Attitude) -> Pose:
             return pose._replace(hips=attitude)
 
 
-def _knees(change: KneesChange, knees: Sided[Joint], catalogue: Catalogue) -> Sided[Joint]:
+def _knees(
+    change: KneesChange, knees: Sided[Joint], feet: Sided[FootPose | None], catalogue: Catalogue
+) -> Sided[Joint]:
     joint = _joint(change, catalogue)
     for side in BOTH:
-        knees = knees.changed(side, joint) if change.side in (None, side) else knees
+        if change.side in (None, side):
+            knees = knees.changed(side, joint_place("knee", joint, feet.of(side), catalogue))
     return knees
 
 
@@ -218,9 +230,10 @@ def height_value(height: Height, catalogue: Catalogue) -> float:
 
 
 def hand_pose(
-    change: HandChange, held: HandPose | None, catalogue: Catalogue, school: School
+    change: HandChange, held: HandPose | None, bent: bool, catalogue: Catalogue, school: School
 ) -> HandPose | None:
-    """Where the hand is then: as written, else as the name says, else as it is held."""
+    """Where the hand is then: as written, else as the name says, else as it is held; `bent`
+    is its elbow."""
     shape = hand_shape(catalogue, school, change.name) if change.name else None
     contact = contact_row(catalogue, change.touching)
     if contact:
@@ -230,7 +243,7 @@ def hand_pose(
     if base is None and (change.height is None or change.out is None):
         return held
     start = base or HandPose(depth, 0.0, 0.0, 0.0)
-    return HandPose(
+    hand = HandPose(
         depth=depth,
         height=height_value(change.height, catalogue) if change.height else start.height,
         out=float(change.out) if change.out is not None else start.out,
@@ -240,6 +253,9 @@ def hand_pose(
         arm=change.arm,
         touching=change.touching,
     )
+    if hand.shape or change.forward is not None or not _moves(change):
+        return hand
+    return hand._replace(forward=hand_forward(hand, bent, catalogue))
 
 
 @lru_cache(maxsize=PLACES)
@@ -334,16 +350,6 @@ def free_pose(change: FootChange, held: FootPose | None, catalogue: Catalogue) -
     if isinstance(held, Free) and not (change.way or place or change.height or change.rise):
         return held._replace(turned=turned, flexed=flexed)
     return None
-
-
-def leg_out(way: Way, height: float, catalogue: Catalogue) -> float:
-    """How far out the toes of a stretched leg are at a height in spaces, in statures: to the
-    front and back straight before the hip, to the side as far as the leg reaches."""
-    lengths = {row.name: row.value for row in catalogue.body.measure}
-    if way is not Way.SIDE:
-        return lengths["half hip width"]
-    fall = lengths["hip"] - statures(catalogue.body, height)
-    return lengths["half hip width"] + sqrt(max(lengths["hip to toes"] ** 2 - fall**2, 0.0))
 
 
 def _freed(side: Side, foot: Free, pose: Pose) -> Sided[FootPose | None]:

@@ -75,6 +75,14 @@ class Tolerance(Row):
     source: str
 
 
+class Surface(Row):
+    """How far out and forward the body's own surface is at most, in statures."""
+
+    out: float
+    forward: float
+    source: str
+
+
 class ArmLines(Row):
     """Shares of the arm's length: up to `rounded` it can be rounded, from `stretched` stretched."""
 
@@ -107,6 +115,7 @@ class Shapes(Row):
 
     tolerance: Tolerance
     line: ArmLines
+    surface: Surface
     forward: Mapping[str, float]
     hand: tuple[HandShape, ...]
     arms: tuple[ArmsShape, ...]
