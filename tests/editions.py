@@ -10,7 +10,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.score.book import BookPlan
 from stavebound.source.rules import NAMESPACE
 from tests.sources import root_of, score_of, whole
-from tests.staves import CATALOGUE, MEASURE, SETTING, engraved, school_of
+from tests.staves import CATALOGUE, MEASURE, SETTING, engraved, key_in, school_of
 
 
 def edition(
@@ -25,7 +25,14 @@ def edition(
     assert isinstance(plan, BookPlan)
     school = CATALOGUE.school(plan.school or "english")
     assert school is not None
-    return Edition(plan, tuple(_pieces(plan, scores, setting)), school, PAPERS["A5"])
+    return Edition(
+        plan,
+        tuple(_pieces(plan, scores, setting)),
+        school,
+        PAPERS["A5"],
+        setting.faces,
+        key_in(setting),
+    )
 
 
 def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list[tuple[str, Piece]]:

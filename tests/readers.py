@@ -10,13 +10,16 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
-from stavebound.readback.read import read_svg, reading_key
+from stavebound.readback.read import read_svg
+from stavebound.readback.transcript import transcript
 from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
+from stavebound.score.printed import Printed
+from stavebound.score.write import write_score
 from stavebound.svg.draw import draw
-from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, engraved, school_of, small_score
+from tests.staves import FACES, MEASURE, SETTING, engraved, key_in, school_of, small_score
 
-KEY = reading_key(CATALOGUE)
+KEY = key_in(SETTING)
 
 # Feet, knees and hands.
 SOME_SIGNS = """<start><feet in="fifth" front="right"/><arms in="side"/></start>
@@ -145,4 +148,17 @@ def proved(
     """What the proof finds in a score that was engraved in this setting, whatever it looks like."""
     engraved = engrave(score, school_of(score), width, setting).value
     assert engraved is not None
-    return prove_score(engraved, score, setting)
+    return faults_in(engraved, score, setting)
+
+
+def faults_in(
+    engraved: Engraved, score: Score, setting: Setting = SETTING, printed: Printed | None = None
+) -> tuple[Diagnostic, ...]:
+    """What the proof finds in an engraved score."""
+    return prove_score(engraved, score, setting, key_in(setting), printed)
+
+
+def written(readings: Sequence[Reading], title: str) -> str:
+    """What was read, in the dialect."""
+    read = transcript(readings, title, KEY)
+    return write_score(read.score, read.parts)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import islice
 
 from stavebound.build import checking
@@ -15,6 +16,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
+from stavebound.readback.claims import Key
 from stavebound.score.book import StyleSheet
 from stavebound.score.counts import time_line
 from stavebound.score.model import Score
@@ -32,8 +34,17 @@ FACES = load_faces()
 MEASURE = 115.0
 
 
+HOUSE = House(CATALOGUE, FACES)
+
+
 def setting_of(*sheets: StyleSheet) -> Setting:
-    return checking.setting_of(sheets, House(CATALOGUE, FACES))
+    return checking.setting_of(sheets, HOUSE)
+
+
+@lru_cache(maxsize=64)
+def key_in(setting: Setting) -> Key:
+    """What the reader goes by in this setting."""
+    return checking.key_in(setting, HOUSE)
 
 
 SETTING = setting_of()

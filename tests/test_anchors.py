@@ -11,9 +11,9 @@ from stavebound.readback.formula import worked_out
 from stavebound.wording.translation import catalogue_in
 from tests.mutants import LEAVES, Mutant, mutants, mutated, places, setting_with, spared
 from tests.readers import EVERY_SIGN, proved
-from tests.staves import CATALOGUE
+from tests.staves import CATALOGUE, HOUSE
 
-HELD = anchors(LEAVES)
+HELD = anchors(LEAVES, HOUSE.anchors)
 
 
 def seen(path: str, value: Leaf) -> bool:
@@ -21,12 +21,13 @@ def seen(path: str, value: Leaf) -> bool:
     if not path.startswith(OWN):
         return path in HELD and not HELD[path].holds(value)
     leaves = {**LEAVES, path: value}
-    return bool(strays(leaves, anchors(leaves)))
+    return bool(strays(leaves, anchors(leaves, HOUSE.anchors)))
 
 
 def test_the_tables_are_as_their_anchors_have_them() -> None:
-    assert astray(CATALOGUE) == ()
-    assert astray(catalogue_in("fr", CATALOGUE)) == ()
+    assert astray(CATALOGUE, HOUSE.table, HOUSE.anchors) == ()
+    french = catalogue_in("fr", CATALOGUE)
+    assert astray(french, HOUSE.table, HOUSE.anchors) == ()
 
 
 def test_every_place_is_held_or_spared_with_a_reason() -> None:

@@ -18,7 +18,6 @@ from stavebound.build import signs
 from stavebound.build.checking import score_on_paper
 from stavebound.build.movements import movement_score, movement_systems, movement_text
 from stavebound.build.signs import PLATE, packaged, print_signs
-from stavebound.build.values import House
 from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring
 from stavebound.check.subject import subject_of
@@ -36,13 +35,12 @@ from stavebound.trade.tables import Sign
 from tests.pages import tree_of
 from tests.readers import signs_of
 from tests.sources import score_of
-from tests.staves import CATALOGUE, FACES, SETTING, poses_of, school_of, styled
+from tests.staves import CATALOGUE, FACES, HOUSE, SETTING, key_in, poses_of, school_of, styled
 
 RUNNER = CliRunner()
 MOVEMENTS = CATALOGUE.movements.movement
 # The groups of the key that tell of movement.
 MOVING = ("Movement", "Facing, travel and turns", "Above the counts", "The whole dancer")
-HOUSE = House(CATALOGUE, FACES)
 REDRAWN = (
     '<sign of="half bend"><stroke from="-0.26 0" to="0.26 0" width="0.10"/>'
     '<disc at="0 0.14" diameter="0.14"/></sign>'
@@ -50,21 +48,23 @@ REDRAWN = (
 
 
 def plate_in(setting: Setting, paper: str = "A4") -> Engraved:
-    outcome = score_on_paper(score_of(packaged(PLATE), PLATE), None, PAPERS[paper], setting)
+    outcome = score_on_paper(
+        score_of(packaged(PLATE), PLATE), None, PAPERS[paper], setting, key_in(setting)
+    )
     assert outcome.diagnostics == ()
     assert outcome.value is not None
     return outcome.value
 
 
 def moves_in(setting: Setting, paper: str = "A4") -> tuple[System, ...]:
-    outcome = movement_systems(PAPERS[paper], setting)
+    outcome = movement_systems(PAPERS[paper], setting, key_in(setting))
     assert outcome.diagnostics == ()
     assert outcome.value is not None
     return outcome.value
 
 
 def sheet_in(setting: Setting) -> Sheet:
-    return signs_sheet(plate_in(setting), moves_in(setting), setting)
+    return signs_sheet(plate_in(setting), moves_in(setting), setting, key_in(setting))
 
 
 def style_file(folder: Path, inside: str) -> Path:
@@ -190,7 +190,7 @@ def test_a_sign_that_no_frame_shows_is_refused() -> None:
     plate = plate_in(SETTING)
     short = replace(plate, poses=plate.poses[:-5])
     with pytest.raises(KeyError, match="the plate has no frame with the sign"):
-        signs_sheet(short, moves_in(SETTING), SETTING)
+        signs_sheet(short, moves_in(SETTING), SETTING, key_in(SETTING))
 
 
 def test_a_house_s_own_drawings_are_shown() -> None:

@@ -8,10 +8,10 @@ from dataclasses import replace
 import pytest
 
 from stavebound.book.repeats import repeat_picture, shown_bars
-from stavebound.build.proving import prove_score
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.system import PlacedMark, PlacedText, System
 from stavebound.score.form import BarForm, Leap, form_features
+from tests.readers import KEY, faults_in
 from tests.staves import CATALOGUE, MEASURE, SETTING, engraved
 from tests.test_engrave import CASES, FOLDER, page_of, printed_in
 
@@ -92,7 +92,7 @@ def test_the_proof_fails_where_a_mark_or_a_word_is_wrong(case: str, at: int) -> 
     printed = printed_in(case)
     for change in changes:
         for wrong in changed(case, change):
-            assert prove_score(wrong, printed.score, SETTING, printed)
+            assert faults_in(wrong, printed.score, SETTING, printed)
 
 
 @pytest.mark.parametrize("case", MARKED)
@@ -102,7 +102,7 @@ def test_the_proof_fails_where_bar_lines_are_wrong(case: str) -> None:
     for width in (0.07, None):
         for at in range(len(page_of(case, False).result.systems[0].staves[0].rules)):
             for wrong in changed(case, other_rule(at, width)):
-                assert prove_score(wrong, printed.score, SETTING, printed)
+                assert faults_in(wrong, printed.score, SETTING, printed)
 
 
 def other_rule(at: int, width: float | None) -> Callable[[System], System | None]:
@@ -124,7 +124,7 @@ def test_a_fault_of_a_mark_stands_at_its_repeat() -> None:
     case = "repeats-and-endings"
     printed = printed_in(case)
     other = replace(printed, bars=(*printed.bars[:-1], BarForm(opens=True, closes=5)))
-    (fault,) = prove_score(page_of(case, False).result, printed.score, SETTING, other)
+    (fault,) = faults_in(page_of(case, False).result, printed.score, SETTING, other)
     assert fault.code == "R201"
     assert fault.span is not None
     lines = (FOLDER / f"{case}.xml").read_text(encoding="utf-8").splitlines()
@@ -137,7 +137,7 @@ def test_the_proof_fails_where_signs_tell_another_order() -> None:
     case = "repeats-and-endings"
     printed = printed_in(case)
     other = replace(printed, order=printed.order[1:])
-    (fault,) = prove_score(page_of(case, False).result, printed.score, SETTING, other)
+    (fault,) = faults_in(page_of(case, False).result, printed.score, SETTING, other)
     assert fault.message.startswith("the ink says the bars 1 2 1 2 3")
 
 
@@ -156,7 +156,7 @@ def test_the_proof_fails_where_a_drawing_is_another(name: str) -> None:
     setting = replace(SETTING, catalogue=catalogue)
     printed = printed_in("repeats-dal-segno")
     page = engraved(printed.score, MEASURE, setting, printed)
-    assert prove_score(page, printed.score, setting, printed)
+    assert faults_in(page, printed.score, setting, printed)
 
 
 # ---------------------------------------------------------------- the key
@@ -175,4 +175,4 @@ def test_the_key_has_a_row_for_each_feature_and_each_shows_it() -> None:
     assert {row.feature for row in rows} == form_features(EVERY_FEATURE)
     for row in rows:
         assert row.feature in form_features(shown_bars(row))
-        assert repeat_picture(row, SETTING, CATALOGUE.schools.school[0]).startswith("<svg")
+        assert repeat_picture(row, SETTING, CATALOGUE.schools.school[0], KEY).startswith("<svg")

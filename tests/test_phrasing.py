@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from stavebound.build.proving import prove_score, written_lines
+from stavebound.build.proving import written_lines
 from stavebound.engrave.parts import text_box
 from stavebound.readback.prove import prove
-from stavebound.readback.read import reading_key
-from stavebound.readback.xml import score_xml
 from stavebound.score.counts import phrased, time_line
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
-from tests.readers import proved, read_lines
+from tests.readers import KEY, faults_in, proved, read_lines, written
 from tests.sources import score_of
-from tests.staves import CATALOGUE, FACES, SETTING, engraved, small_score, styled
+from tests.staves import FACES, SETTING, engraved, small_score, styled
 
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'
-KEY = reading_key(CATALOGUE)
 
 
 def score_phrased(*phrasings: tuple[str, str], frames: str = "") -> Score:
@@ -38,8 +35,8 @@ def spans(score: Score) -> list[tuple[float, float]]:
 def test_phrasings_are_read_back_however_the_lines_break(width: float) -> None:
     score = score_phrased(("1", "3"), ("3", "7"), ("8", "5"))
     page = engraved(score, width)
-    assert prove_score(page, score, SETTING) == ()
-    again = score_of(score_xml(read_lines(page), "Read"))
+    assert faults_in(page, score, SETTING) == ()
+    again = score_of(written(read_lines(page), "Read"))
     assert spans(again) == spans(score) == [(0.0, 2.0), (2.0, 6.0), (7.0, 12.0)]
 
 
@@ -69,7 +66,7 @@ def test_a_bow_is_clear_of_counts_accents_pauses_and_words(lane: str) -> None:
     score = score_phrased(("1", "8"), frames=frames)
     setting = styled(f'<distance of="counts lane" spaces="{lane}"/>')
     page = engraved(score, 400.0, setting)
-    assert prove_score(page, score, setting) == ()
+    assert faults_in(page, score, setting) == ()
     (system,) = page.systems
     stave = system.staves[0]
     (bow,) = stave.phrasings
@@ -137,5 +134,5 @@ def test_a_bow_may_begin_before_the_first_frame() -> None:
         upbeat = f'<upbeat counts="3">{phrasing}{frame}</upbeat>'
         score = small_score(f'{START}{upbeat}<phrase counts="4"><frame at="1"/></phrase>')
         page = engraved(score)
-        assert prove_score(page, score, SETTING) == ()
+        assert faults_in(page, score, SETTING) == ()
         assert next(frame.count for frame in read_lines(page)[0].frames if frame.count) == first

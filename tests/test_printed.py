@@ -16,7 +16,6 @@ from stavebound.book.papers import PAPERS
 from stavebound.book.repeats import repeat_rows
 from stavebound.build.checking import edition_of, score_on_paper
 from stavebound.build.loading import Project, load, load_project
-from stavebound.build.proving import prove_score
 from stavebound.build.values import House
 from stavebound.cli import app
 from stavebound.diagnostics import has_errors
@@ -24,7 +23,6 @@ from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.readback.read import read_svg
 from stavebound.readback.repeats import joined
 from stavebound.readback.values import Reading
-from stavebound.readback.xml import score_xml
 from stavebound.score.counts import time_line
 from stavebound.score.form import BarForm, FormError, Leap, expanded, form_features
 from stavebound.score.model import Score
@@ -36,7 +34,7 @@ from stavebound.svg.draw import draw
 from tests.any_shorthand import any_shorthand
 from tests.laws import LAWS
 from tests.outside.test_repeats import Form, forms, text_of
-from tests.readers import KEY
+from tests.readers import KEY, faults_in, written
 from tests.sources import faults_of, score_of, source_of
 from tests.staves import (
     CATALOGUE,
@@ -213,13 +211,13 @@ def test_what_stays_written_out_is_told_at_its_line(tmp_path: Path) -> None:
     score.write_text(text, encoding="utf-8")
     loaded = load(score, "six.xml").content
     assert isinstance(loaded, Score)
-    told = score_on_paper(loaded, None, PAPERS["A5"], SETTING, "signs").diagnostics
+    told = score_on_paper(loaded, None, PAPERS["A5"], SETTING, KEY, "signs").diagnostics
     (one,) = (fault for fault in told if fault.code == "E408")
     assert one.span is not None
     assert one.span.line == 2
     assert "bar lines" in one.message
     assert not has_errors(told)
-    plain = score_on_paper(loaded, None, PAPERS["A5"], SETTING).diagnostics
+    plain = score_on_paper(loaded, None, PAPERS["A5"], SETTING, KEY).diagnostics
     assert "E408" not in {fault.code for fault in plain}
 
 
@@ -265,7 +263,7 @@ def test_random_scores_with_repeats_are_read_back_and_danced_as_written(
     assume(not outcome.diagnostics)
     for width in (narrow, max(narrow, MEASURE)):
         page = view(printed.score, width, setting, printed)
-        assert prove_score(page.result, printed.score, setting, printed) == ()
+        assert faults_in(page.result, printed.score, setting, printed) == ()
         for law in LAWS:
             law(page)
 
@@ -317,7 +315,7 @@ def test_what_is_read_unfolds_to_the_written_out_score(case: str) -> None:
     """As XML in the notator's shorthand: the same phrases, with frames at the same counts."""
     score = score_in(case)
     for narrow in (False, True):
-        read = score_of(score_xml(lines_of(page_of(case, narrow).result), "Read"))
+        read = score_of(written(lines_of(page_of(case, narrow).result), "Read"))
         assert [one.counts for one in read.phrases] == [one.counts for one in score.phrases]
         frames = [[str(frame.at) for frame in one.frames if frame.changes] for one in read.phrases]
         assert frames == [
@@ -328,7 +326,7 @@ def test_what_is_read_unfolds_to_the_written_out_score(case: str) -> None:
 
 def test_a_line_alone_tells_no_repeats_but_says_so() -> None:
     first, *_ = lines_of(page_of("repeats-and-endings", False).result)
-    assert "<!-- repeats: a repeat begins that does not end -->" in score_xml([first], "Read")
+    assert "<!-- repeats: a repeat begins that does not end -->" in written([first], "Read")
 
 
 # ---------------------------------------------------------------- editions

@@ -1,5 +1,6 @@
 """Scores as values: what is written reads back, and time adds up."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -200,3 +201,14 @@ def test_tidied_runs_stay_as_they_are() -> None:
     words = tidied([Run("text", " a "), Run("text", " b"), Run("side", "", "left")])
     assert words == (Run("text", "a b"), Run("side", "", "left"))
     assert tidied(words) == words
+
+
+def test_remarks_are_comments_whatever_stands_in_them() -> None:
+    score = score_of(whole('<phrase counts="2"><frame at="1"/></phrase>'))
+    (phrase,) = score.phrases
+    frame = replace(phrase.frames[0], remarks=("a---b-", "<c>"))
+    told = replace(score, phrases=(replace(phrase, frames=(frame,)),), remarks=("-",))
+    text = write_score(told)
+    for comment in ("<!-- a- - -b- -->", "<!-- <c> -->", "<!-- - -->"):
+        assert comment in text
+    assert score_of(text) == told == score

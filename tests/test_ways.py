@@ -7,17 +7,15 @@ from itertools import pairwise
 
 import pytest
 
-from stavebound.build.proving import prove_score
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.system import System
 from stavebound.engrave.ways import PlacedWay
 from stavebound.geometry import Box, bounds
 from stavebound.readback.values import Reading, WayRead
-from stavebound.readback.xml import score_xml
 from stavebound.score.model import Score
 from stavebound.trade.movement import Moves
 from tests.ink import bar_lines, glyph_boxes, texts_in
-from tests.readers import proved, read_lines, score_with
+from tests.readers import faults_in, proved, read_lines, score_with, written
 from tests.sources import score_of
 from tests.staves import CATALOGUE, SETTING, engraved, school_of, small_score
 
@@ -117,9 +115,9 @@ def test_a_way_from_the_line_before_begins_at_the_edge() -> None:
 
 def test_what_was_read_is_written_so_that_the_same_lines_are_drawn() -> None:
     read = read_lines(engraved(SCORE, 180.0))
-    again = read_lines(engraved(score_of(score_xml(read, "Again")), 400.0))
+    again = read_lines(engraved(score_of(written(read, "Again")), 400.0))
     assert [_told(line) for line in again] == [_told(line) for line in read]
-    assert "by" in score_xml(read, "Again")
+    assert "by" in written(read, "Again")
 
 
 def _told(line: Reading) -> list[str]:
@@ -145,9 +143,9 @@ def test_a_place_without_a_name_is_told_in_a_comment() -> None:
         replace(frame, ways=tuple(replace(way, middle=(9.0, 9.0)) for way in frame.ways))
         for frame in line.frames
     )
-    text = score_xml((replace(line, frames=frames),), "Unnamed")
-    assert "<!-- by a place without a name -->" in text
-    assert "<!--" not in score_xml((line,), "Named")
+    text = written((replace(line, frames=frames),), "Unnamed")
+    assert "<!-- right foot: by a place without a name -->" in text
+    assert "<!--" not in written((line,), "Named")
 
 
 HIGH = (
@@ -170,7 +168,7 @@ def over_a_break(move: str) -> Engraved:
     score = score_over_a_break(move)
     found = engraved(score, 80.0)
     assert [system.bars[0] for system in found.systems] == [1, 9]
-    assert prove_score(found, score, SETTING) == ()
+    assert faults_in(found, score, SETTING) == ()
     return found
 
 
@@ -199,7 +197,7 @@ def test_a_movement_that_does_not_leave_its_line_is_missed() -> None:
     found = over_a_break(BEATEN)
     above, below = found.systems
     bare = replace(above, staves=(replace(above.staves[0], ways=()),))
-    assert prove_score(replace(found, systems=(bare, below)), score_over_a_break(BEATEN), SETTING)
+    assert faults_in(replace(found, systems=(bare, below)), score_over_a_break(BEATEN), SETTING)
 
 
 RONDS = (
@@ -219,7 +217,7 @@ def ronds(width: float) -> tuple[System, ...]:
     music = '<music metre="3/4" counts-per-bar="3"/>'
     score = small_score(f'{start}<phrase counts="12">{inside}</phrase>', music)
     found = engraved(score, width)
-    assert prove_score(found, score, SETTING) == ()
+    assert faults_in(found, score, SETTING) == ()
     return found.systems
 
 

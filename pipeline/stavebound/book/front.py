@@ -62,7 +62,7 @@ def front_sheet(
         numbers=numbers,
     )
     bare = sum(SECTIONS[section] for section in sections)
-    emblem = drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), edition.school)
+    emblem = drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), edition.school, edition.key)
     return Sheet("front", html, (("emblem", emblem),), "roman", blind=tuple(range(bare)))
 
 

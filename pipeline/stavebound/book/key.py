@@ -12,9 +12,9 @@ from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import before_move, picture
 from stavebound.engrave.system import System
+from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.prove import prove
-from stavebound.readback.read import reading_key
 from stavebound.score.model import Change
 from stavebound.score.pose import Limb, Posed
 from stavebound.score.read import read_position
@@ -56,23 +56,23 @@ def shown(
     return drawn.value
 
 
-def drawn(position: str, setting: Setting, school: School, named: bool = False) -> str:
+def drawn(position: str, setting: Setting, school: School, key: Key) -> str:
     """The picture as SVG, read back. ValueError where it does not say what is written."""
-    system = shown(position, setting, school, named)
+    system = shown(position, setting, school)
     posed = posed_in(position, setting.catalogue, school)
-    return proved_picture(system, posed, position, setting)
+    return proved_picture(system, posed, position, setting, key)
 
 
-def row_picture(row: KeyRow, setting: Setting, school: School) -> str:
+def row_picture(row: KeyRow, setting: Setting, school: School, key: Key) -> str:
     """The picture of a row as SVG, read back. ValueError where it does not say what is
     written."""
     system = shown(row.show, setting, school, before=row.before, phrased=row.phrased)
     posed = posed_in(row.show, setting.catalogue, school, row.before)
-    return proved_picture(system, posed, row.show, setting, row.phrased)
+    return proved_picture(system, posed, row.show, setting, key, row.phrased)
 
 
 def proved_picture(
-    system: System, posed: Posed, where: str, setting: Setting, phrased: bool = False
+    system: System, posed: Posed, where: str, setting: Setting, key: Key, phrased: bool = False
 ) -> str:
     """A picture of a pose as SVG, read back. ValueError, which names `where` it is from,
     where it does not say what the pose is."""
@@ -85,7 +85,6 @@ def proved_picture(
     )
     bows = (WrittenPhrasing(0, 1, span),) if phrased else ()
     written = WrittenLine(moments, 0, False, span, bows)
-    key = reading_key(setting.catalogue, setting.style.signs)
     faults = prove(svg, written, key, setting.faces)
     if faults:
         raise ValueError(f"{where}: {faults[0].message}")

@@ -30,8 +30,10 @@ def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
     repeats = repeat_rows(edition, setting.catalogue)
     sized = setting.at_height(KEY_HEIGHT)
     pictures = {
-        row.feature: row_picture(row, sized, edition.school) for _, rows in groups for row in rows
-    } | {row.feature: repeat_picture(row, sized, edition.school) for row in repeats}
+        row.feature: row_picture(row, sized, edition.school, edition.key)
+        for _, rows in groups
+        for row in rows
+    } | {row.feature: repeat_picture(row, sized, edition.school, edition.key) for row in repeats}
     label = words_of_layout(edition)["repeats"]
     large, leading = setting.at_height(LABELLED_HEIGHT), edition.paper.leading
     labelled = shown(LABELLED, large, edition.school, named=True)
@@ -44,7 +46,7 @@ def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
         centre_line=setting.style.centre_line,
         height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
     )
-    picture = proved_picture(labelled, posed, LABELLED, large)
+    picture = proved_picture(labelled, posed, LABELLED, large, edition.key)
     return (Sheet(READING, html, (("labelled", picture), *pictures.items()), "arabic"),)
 
 

@@ -12,9 +12,9 @@ from stavebound.book.values import Edition
 from stavebound.diagnostics import Span
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
+from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine
 from stavebound.readback.prove import prove
-from stavebound.readback.read import reading_key
 from stavebound.score.form import BarForm, Leap, form_features
 from stavebound.score.model import Music, Phrase, Score
 from stavebound.score.pose import Pose, Posed
@@ -42,7 +42,7 @@ def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
     )
 
 
-def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School) -> str:
+def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: Key) -> str:
     """The picture of a row as SVG, read back. ValueError where it does not say what it shows."""
     bars, span = shown_bars(row), Span(row.feature, 1, 1)
     score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
@@ -59,7 +59,6 @@ def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School) -> str:
     form = (BarForm(), *bars)
     final = not bars[-1].closes
     written = WrittenLine(moments, len(form), final, span, (), form, (span,) * len(form))
-    key = reading_key(setting.catalogue, setting.style.signs)
     faults = prove(svg, written, key, setting.faces)
     if faults:
         raise ValueError(f"{row.feature}: {faults[0].message}")

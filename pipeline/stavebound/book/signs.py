@@ -23,6 +23,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import picture, sign_picture
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
+from stavebound.readback.claims import Key
 from stavebound.score.pose import Posed
 from stavebound.svg.draw import draw
 from stavebound.wording.labels import labels
@@ -55,7 +56,7 @@ def signs_margins(paper: Paper, setting: Setting) -> str:
     return render(LAYOUT, "margins.css", paper=paper, faces=face_names(setting.faces))
 
 
-def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting) -> Sheet:
+def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting, key: Key) -> Sheet:
     """`moves` are the forms of movement, in the order of their table. KeyError where a sign
     of the catalogue is in no frame of the plate."""
     frames = tuple(_frames(plate, setting))
@@ -77,7 +78,7 @@ def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting) ->
     )
     images = (
         *_enlarged(setting),
-        *_small(frames, {str(row["frame"]) for row in rows.values()}, setting),
+        *_small(frames, {str(row["frame"]) for row in rows.values()}, setting, key),
         *((name, draw(system, setting.faces)) for name, system in lines),
         *((_moving(at), draw(system, setting.faces)) for at, system in enumerate(moves, 1)),
     )
@@ -157,7 +158,7 @@ def _enlarged(setting: Setting) -> Iterator[tuple[str, str]]:
 
 
 def _small(
-    frames: tuple[Shown, ...], used: set[str], setting: Setting
+    frames: tuple[Shown, ...], used: set[str], setting: Setting, key: Key
 ) -> Iterator[tuple[str, str]]:
     """At print size, all from one height to one height, so that their staves stand level."""
     own = [frame for frame in frames if str(frame.count) in used]
@@ -167,4 +168,4 @@ def _small(
         box = frame.system.box
         system = replace(frame.system, box=Box(box.left, bottom, box.right, top))
         where = f"frame {frame.count} of the plate"
-        yield f"frame {frame.count}", proved_picture(system, frame.posed, where, setting)
+        yield f"frame {frame.count}", proved_picture(system, frame.posed, where, setting, key)

@@ -5,11 +5,12 @@ A `Sheet` is one chapter as HTML with its staves; a `Piece` an exercise engraved
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from stavebound.book.papers import Paper
 from stavebound.engrave.system import System
-from stavebound.faces import Faces, load_faces
+from stavebound.faces import Faces
+from stavebound.readback.claims import Key
 from stavebound.score.book import BookPlan
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
@@ -34,16 +35,18 @@ class Edition:
     """All that a book's pages are made from; pieces by the path that the plan gives.
 
     `explained` tells whether the glossary is among them, for terms to lead there; `labels`
-    is the language of what the layout prints by itself, and `faces` those of the pages.
+    is the language of what the layout prints by itself, and `faces` those of the pages; `key`
+    is what its pictures are read back by.
     """
 
     plan: BookPlan
     pieces: tuple[tuple[str, Piece], ...]
     school: School
     paper: Paper
+    faces: Faces
+    key: Key
     explained: bool = True
     labels: str = ENGLISH
-    faces: Faces = field(default_factory=load_faces)
 
     @property
     def language(self) -> str:

@@ -24,6 +24,8 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
+from stavebound.readback.claims import Key
+from stavebound.readback.read import reading_key
 from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
@@ -61,7 +63,8 @@ def _check_file(path: Path, house: House) -> Report:
     faults = loaded.diagnostics
     if isinstance(loaded.content, Score):
         setting = setting_of((), house)
-        faults += score_on_paper(loaded.content, None, PAPERS[DEFAULT_PAPER], setting).diagnostics
+        key, paper = key_in(setting, house), PAPERS[DEFAULT_PAPER]
+        faults += score_on_paper(loaded.content, None, paper, setting, key).diagnostics
         faults += check_lone_score(loaded.content, house.catalogue)
     elif isinstance(loaded.content, StyleSheet):
         faults += check_style(loaded.content, house.catalogue)
@@ -88,6 +91,11 @@ def setting_of(
     style = resolve_style(house.catalogue, sheets, language)
     catalogue = with_house_signs(catalogue_in(style.labels, house.catalogue), sheets)
     return Setting(catalogue, style, house_faces(style, house))
+
+
+def key_in(setting: Setting, house: House) -> Key:
+    """What the reader goes by in this setting."""
+    return reading_key(setting.catalogue, house.table, house.anchors, setting.style.signs)
 
 
 def house_faces(style: Style, house: House) -> Faces:
@@ -119,6 +127,7 @@ def score_on_paper(
     fallback: str | None,
     paper: Paper,
     setting: Setting,
+    key: Key,
     repeats: str = WRITTEN_OUT,
 ) -> Outcome[Engraved]:
     """A score through rules, type, engraving and proof; the last two only without errors.
@@ -138,7 +147,7 @@ def score_on_paper(
     engraved = engrave(printed.score, school, paper.measure, setting, printed)
     faults += (*_stay_written_out(printed), *engraved.diagnostics)
     if engraved.value and not has_errors(faults):
-        faults += prove_score(engraved.value, printed.score, setting, printed)
+        faults += prove_score(engraved.value, printed.score, setting, key, printed)
     return Outcome(engraved.value, faults)
 
 
@@ -162,10 +171,16 @@ class _Engraver:
     fallback: str | None
     paper: Paper
     setting: Setting
+    key: Key
 
     def __call__(self, path: str) -> Outcome[Lines]:
         engraved = score_on_paper(
-            self.scores[path], self.fallback, self.paper, self.setting, self.ways[path]
+            self.scores[path],
+            self.fallback,
+            self.paper,
+            self.setting,
+            self.key,
+            self.ways[path],
         )
         if engraved.value is None:
             return Outcome(None, engraved.diagnostics)
@@ -194,7 +209,8 @@ def edition_of(
     fallback = plan.school or setting.style.school
     pieces: list[tuple[str, Piece]] = []
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
-    engraver = _Engraver(dict(project.scores), ways, fallback, paper, setting)
+    key = key_in(setting, house)
+    engraver = _Engraver(dict(project.scores), ways, fallback, paper, setting, key)
     with workers(engraver, worth(jobs, len(ways)), meanwhile=meanwhile) as do:
         found = do(((path, path) for path, _ in project.scores), silent)
     for number, ((path, score), lines) in enumerate(zip(project.scores, found, strict=True), 1):
@@ -211,7 +227,8 @@ def edition_of(
         tuple(pieces),
         school,
         in_type(paper, setting.style),
+        setting.faces,
+        key,
         labels=setting.style.labels,
-        faces=setting.faces,
     )
     return Outcome(edition, told)

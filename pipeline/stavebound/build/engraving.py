@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from stavebound.book.papers import Paper
-from stavebound.build.checking import score_on_paper, setting_of, style_faults
+from stavebound.build.checking import key_in, score_on_paper, setting_of, style_faults
 from stavebound.build.loading import load, load_style, wrong_kind
 from stavebound.build.values import House, Report
 from stavebound.build.writing import write_whole
@@ -36,7 +36,8 @@ def engrave_file(
     if has_errors(faults):
         return Report(faults, texts), None
     setting = setting_of(styled.sheets, house)
-    engraved = score_on_paper(loaded.content, None, paper, setting, repeats)
+    key = key_in(setting, house)
+    engraved = score_on_paper(loaded.content, None, paper, setting, key, repeats)
     report = Report((*faults, *engraved.diagnostics), texts)
     if report.failed or engraved.value is None:
         return report, None

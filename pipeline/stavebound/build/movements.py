@@ -15,6 +15,7 @@ from stavebound.build.checking import score_on_paper
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
+from stavebound.readback.claims import Key
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
 from stavebound.source.reading import parse_source
@@ -25,14 +26,14 @@ from stavebound.trade.showing import Movement
 COUNT_WIDTH = 6.0
 
 
-def movement_systems(paper: Paper, setting: Setting) -> Outcome[tuple[System, ...]]:
+def movement_systems(paper: Paper, setting: Setting, key: Key) -> Outcome[tuple[System, ...]]:
     """None where a house style lets one of them not be drawn."""
     distances = {**setting.style.distances, "count width": COUNT_WIDTH}
-    style = replace(setting.style, line_names="none", distances=distances)
+    own = replace(setting, style=replace(setting.style, line_names="none", distances=distances))
     found: list[System] = []
     faults: list[Diagnostic] = []
     for row in setting.catalogue.movements.movement:
-        engraved = score_on_paper(movement_score(row), None, paper, replace(setting, style=style))
+        engraved = score_on_paper(movement_score(row), None, paper, own, key)
         faults += engraved.diagnostics
         found += engraved.value.systems if engraved.value else ()
     whole = len(found) == len(setting.catalogue.movements.movement)

@@ -16,9 +16,9 @@ from stavebound.engrave.columns import Column, Measure
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
+from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.prove import order_faults, place_faults, proved
-from stavebound.readback.read import reading_key
 from stavebound.readback.repeats import joined
 from stavebound.readback.values import CONTINUED
 from stavebound.score.counts import Phrased, phrased, time_line
@@ -32,12 +32,15 @@ NOTHING = Posed(Pose())
 
 
 def prove_score(
-    engraved: Engraved, score: Score, setting: Setting, printed: Printed | None = None
+    engraved: Engraved,
+    score: Score,
+    setting: Setting,
+    key: Key,
+    printed: Printed | None = None,
 ) -> tuple[Diagnostic, ...]:
     """Every line of the score, drawn and read back; where it is `printed` with signs of repeats
     also whether all its bars, danced as those say, are the bars of the written-out score."""
-    key = reading_key(setting.catalogue, setting.style.signs)
-    found = list(place_faults(setting.catalogue, score.origin.span))
+    found = list(place_faults(key, score.origin.span))
     forms: list[tuple[BarForm, ...]] = []
     lines = written_lines(engraved, score, printed)
     for system, line, written in zip(engraved.systems, engraved.lines, lines, strict=True):

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from stavebound.build.checking import setting_of, style_faults
+from stavebound.build.checking import key_in, setting_of, style_faults
 from stavebound.build.loading import load_style
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import Diagnostic, Span, has_errors
-from stavebound.readback.read import CODES, read_svg, reading_key
+from stavebound.readback.read import CODES, read_svg
+from stavebound.readback.transcript import transcript
 from stavebound.readback.values import Fault, Reading
-from stavebound.readback.xml import score_xml
+from stavebound.score.write import write_score
 from stavebound.source.decode import read_text
 
 TITLE = "Read back from the drawing"
@@ -26,7 +27,7 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
     if has_errors(faults):
         return Report(tuple(faults), texts), None
     setting = setting_of(styled.sheets, house)
-    key = reading_key(setting.catalogue, setting.style.signs)
+    key = key_in(setting, house)
     readings: list[Reading] = []
     for path in paths:
         text = read_text(path, str(path))
@@ -40,7 +41,10 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
             faults += (_told(fault, path) for fault in outcome.value.faults)
             readings.append(outcome.value)
     report = Report(tuple(faults), texts)
-    return report, None if report.failed else score_xml(readings, TITLE)
+    if report.failed:
+        return report, None
+    read = transcript(readings, TITLE, key)
+    return report, write_score(read.score, read.parts)
 
 
 def _told(fault: Fault, path: Path) -> Diagnostic:

@@ -14,7 +14,13 @@ from pathlib import Path
 
 from stavebound.book.papers import Paper
 from stavebound.book.signs import signs_css, signs_margins, signs_sheet
-from stavebound.build.checking import in_type, score_on_paper, setting_of, style_faults
+from stavebound.build.checking import (
+    in_type,
+    key_in,
+    score_on_paper,
+    setting_of,
+    style_faults,
+)
 from stavebound.build.loading import load_style
 from stavebound.build.movements import movement_systems
 from stavebound.build.values import House, Report
@@ -27,6 +33,7 @@ from stavebound.press.bind import bind
 from stavebound.press.margins import leaves, margin_chapters
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Metadata
+from stavebound.readback.claims import Key
 from stavebound.score.book import read_style
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
@@ -45,13 +52,14 @@ def print_signs(out: Path, paper: Paper, style: Path | None, house: House) -> Re
     if has_errors(faults):
         return Report(faults, texts, told_aside(out))
     setting = setting_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
-    score = read_score(_root(PLATE))
-    plate, moves = score_on_paper(score, None, paper, setting), movement_systems(paper, setting)
+    key, score = key_in(setting, house), read_score(_root(PLATE))
+    plate = score_on_paper(score, None, paper, setting, key)
+    moves = movement_systems(paper, setting, key)
     report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)
     if report.failed or plate.value is None or moves.value is None:
         return Report(report.diagnostics, texts, told_aside(out))
     try:
-        data = press_signs(plate.value, moves.value, score, paper, setting)
+        data = press_signs(plate.value, moves.value, score, paper, setting, key)
     except BaseException as failure:
         for note in told_aside(out):
             failure.add_note(note)
@@ -74,11 +82,16 @@ def _root(name: str) -> Element:
 
 
 def press_signs(
-    plate: Engraved, moves: tuple[System, ...], score: Score, paper: Paper, setting: Setting
+    plate: Engraved,
+    moves: tuple[System, ...],
+    score: Score,
+    paper: Paper,
+    setting: Setting,
+    key: Key,
 ) -> bytes:
     """The bound PDF. PressError where the press fails."""
     paper = in_type(paper, setting.style)
-    css, sheet = signs_css(paper, setting), signs_sheet(plate, moves, setting)
+    css, sheet = signs_css(paper, setting), signs_sheet(plate, moves, setting, key)
     words = labels(setting.style.labels)
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)

@@ -13,6 +13,8 @@ from pathlib import Path
 
 from stavebound.diagnostics import Diagnostic, has_errors
 from stavebound.faces import Faces, load_faces
+from stavebound.readback.anchors import AnchorTable, load_anchors
+from stavebound.readback.table import Table, load_table
 from stavebound.trade.catalogue import Catalogue, load_catalogue
 
 
@@ -30,10 +32,13 @@ class Report:
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """What every command works with: the trade's tables and the text faces."""
+    """What every command works with: the trade's tables, the text faces, and the reader's own:
+    the table by which it knows ink, and the anchors of places."""
 
     catalogue: Catalogue
     faces: Faces
+    table: Table = field(default_factory=load_table)
+    anchors: AnchorTable = field(default_factory=load_anchors)
 
 
 def open_house() -> House:

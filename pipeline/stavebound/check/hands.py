@@ -7,7 +7,6 @@ not judged.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
 from math import ceil, trunc
 
 from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_out
@@ -15,7 +14,8 @@ from stavebound.check.phrasing import hints, listed, number
 from stavebound.check.subject import Step, Subject
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lexical import height_text
-from stavebound.score.model import Depth, HandChange, Height
+from stavebound.score.measures import nearest_height
+from stavebound.score.model import Depth, HandChange
 from stavebound.score.pose import HandPose
 from stavebound.score.state import height_value
 from stavebound.trade.catalogue import Catalogue
@@ -160,9 +160,7 @@ def _place(name: str, shape: HandShape, catalogue: Catalogue) -> str:
 
 def _height_words(height: float, catalogue: Catalogue) -> str:
     """A height in spaces as the dialect writes it, from the nearest line of the stave."""
-    lines = catalogue.body.line
-    index = min(max(round(height), 0), len(lines) - 1)
-    return height_text(Height(lines[index].name, round(Decimal(height - index), 2)))
+    return height_text(nearest_height(height, [row.name for row in catalogue.body.line]))
 
 
 def _fits(depth: Depth, forward: float, level: float) -> bool:

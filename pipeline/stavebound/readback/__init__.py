@@ -17,6 +17,7 @@ that is said, and nothing is guessed.
     read      the whole chain     → Reading
     ways      lines of movement   → which limb of which moment they end at
     phrasing  bows over the counts  → from which moment to which they go
+    changes, transcript  Reading → the model's own values, which `score/write.py` writes
     prove     Reading, `Written`  → diagnostics where the two disagree
     anchors   the trade's places  → those that are not where a reason of the reader's own has them
     house     own table, styles   → the table for ink of a house with signs of its own
@@ -25,7 +26,7 @@ that is said, and nothing is guessed.
 a row [[sign]] for a sign that stands by itself, from one shape or several, or a
 row [[mark]] for what is attached to other signs; then a small function
 in the module of its limb (a row of CLAIMS in `limbs.py`) that says which limb such
-a sign may be at a place, and the value it claims in `values.py`, with its line in `xml.py` and in
-`expected.py`. A claim never looks at what the others claim: if two fit, the
+a sign may be at a place, and the value it claims in `values.py`, with its line in `changes.py`
+and in `expected.py`. A claim never looks at what the others claim: if two fit, the
 proof reports two readings.
 """

@@ -15,7 +15,6 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache, lru_cache
 from importlib.resources import files
 from itertools import pairwise
 from math import cos, hypot, radians, sin, sqrt
@@ -24,7 +23,7 @@ from typing import Any
 from pydantic import Field
 
 from stavebound.readback.formula import Formula, Function, as_name, worked_out
-from stavebound.readback.table import Table, load_table
+from stavebound.readback.table import Table
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Row
 
@@ -87,11 +86,10 @@ class Stray:
     anchor: Anchor
 
 
-@lru_cache(maxsize=8)
-def astray(catalogue: Catalogue) -> tuple[Stray, ...]:
+def astray(catalogue: Catalogue, own: Table, held: AnchorTable) -> tuple[Stray, ...]:
     """What the anchors do not hold in these tables and in the reader's own; else nothing."""
-    leaves = all_leaves(catalogue, load_table())
-    return strays(leaves, anchors(leaves))
+    leaves = all_leaves(catalogue, own)
+    return strays(leaves, anchors(leaves, held))
 
 
 def strays(leaves: Leaves, held: Mapping[str, Anchor]) -> tuple[Stray, ...]:
@@ -142,17 +140,15 @@ def key_in(path: str) -> str:
 # ---------------------------------------------------------------- the table
 
 
-@cache
 def load_anchors() -> AnchorTable:
     """The packaged table. pydantic's ValidationError where it is malformed."""
     text = files("stavebound.readback").joinpath("anchors.toml").read_text(encoding="utf-8")
     return AnchorTable.model_validate(tomllib.loads(text))
 
 
-def anchors(leaves: Leaves) -> dict[str, Anchor]:
+def anchors(leaves: Leaves, table: AnchorTable) -> dict[str, Anchor]:
     """Every anchor by the path of its leaf; formulas go by the reader's own leaves.
     ValueError where a leaf has two."""
-    table = load_anchors()
     body = {name: value for row in table.measures for name, value in row.of.items()}
     own = {path.removeprefix(OWN): leaf for path, leaf in leaves.items() if path.startswith(OWN)}
     names = {as_name(path): leaf for path, leaf in own.items() if not isinstance(leaf, str)}

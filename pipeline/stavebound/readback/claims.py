@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from stavebound.readback.anchors import Stray
 from stavebound.readback.table import Table
 from stavebound.readback.values import FeetRead, LimbRead, Sign
 from stavebound.score.model import Depth, Side, Turned, Way
@@ -35,11 +36,13 @@ class Pattern:
 @dataclass(frozen=True, slots=True)
 class Key:
     """What the reader goes by: the trade's places, its own table, and how positions look;
-    the `top` of a line's counts, None where it has no whole ones."""
+    which of the places are not where their anchors have them; the `top` of a line's counts,
+    None where it has no whole ones."""
 
     catalogue: Catalogue
     table: Table
     patterns: tuple[Pattern, ...]
+    strays: tuple[Stray, ...]
     top: float | None = None
 
 

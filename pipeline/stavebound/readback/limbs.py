@@ -15,16 +15,10 @@ from stavebound.readback.free import free
 from stavebound.readback.hands import hands
 from stavebound.readback.joints import joints, straight
 from stavebound.readback.lanes import lane_claims
-from stavebound.readback.standing import patterns, standing
-from stavebound.readback.table import Table
+from stavebound.readback.standing import standing
 from stavebound.readback.values import LimbRead
 from stavebound.score.model import Part
 from stavebound.score.pose import Limb
-from stavebound.trade.catalogue import Catalogue
-
-
-def key_of(catalogue: Catalogue, table: Table) -> Key:
-    return Key(catalogue, table, tuple(patterns(catalogue)))
 
 
 def readings(signs: Signs, key: Key) -> tuple[tuple[LimbRead, ...], ...]:

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
-from stavebound.readback.anchors import astray
+from stavebound.readback.changes import change_of
 from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, expected
 from stavebound.readback.read import CODES, read_svg
@@ -31,10 +31,9 @@ from stavebound.readback.values import (
     WholeRead,
 )
 from stavebound.readback.ways import expected_leaving, expected_ways, same_leaving, same_way
-from stavebound.readback.xml import limb_xml
 from stavebound.score.form import BarForm, FormError, expanded, form_text
 from stavebound.score.pose import Limb
-from stavebound.trade.catalogue import Catalogue
+from stavebound.score.write import write_change
 
 # What says where its sign stands.
 Placed = FreeRead | JointRead | PartRead | WholeRead
@@ -106,9 +105,9 @@ def _says(span: Span, ink: str, source: str) -> Diagnostic:
     return Diagnostic("R201", f"the ink says {ink}, and the source {source}", span, (HINT,))
 
 
-def place_faults(catalogue: Catalogue, span: Span) -> Iterator[Diagnostic]:
+def place_faults(key: Key, span: Span) -> Iterator[Diagnostic]:
     """Whether the tables of places, by which ink is drawn and read, say what they should."""
-    for stray in astray(catalogue):
+    for stray in key.strays:
         found, wanted = (
             "nothing" if leaf is None else leaf if isinstance(leaf, str) else f"{leaf:.2f}"
             for leaf in (stray.found, stray.anchor.wanted)
@@ -142,7 +141,7 @@ def _limbs(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
         pair = found.get(limb), wanted.get(limb)
         if not _agree(*pair, key) and pair not in told:
             told.add(pair)
-            yield _says(_span(moment, limb), *(_told(one, limb) for one in pair))
+            yield _says(_span(moment, limb), *(_told(one, limb, key) for one in pair))
 
 
 def _ways(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
@@ -203,12 +202,11 @@ def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
     return found == wanted
 
 
-def _told(one: LimbRead | None, limb: Limb) -> str:
+def _told(one: LimbRead | None, limb: Limb, key: Key) -> str:
     if one is None:
         return f"nothing of the {limb}"
-    if isinstance(one, Placed):
-        return f"{limb_xml(one)} at {one.at[0]:.2f}, {one.at[1]:.2f}"
-    return limb_xml(one)
+    told = write_change(change_of(one, key))
+    return f"{told} at {one.at[0]:.2f}, {one.at[1]:.2f}" if isinstance(one, Placed) else told
 
 
 def _span(moment: Written, limb: Limb) -> Span:

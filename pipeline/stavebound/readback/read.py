@@ -14,19 +14,21 @@ from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
+from stavebound.readback.anchors import AnchorTable, astray
 from stavebound.readback.barlines import DOTS, bar_lines
 from stavebound.readback.claims import Key, Signs
 from stavebound.readback.house import house_table
 from stavebound.readback.lanes import amount_signs
-from stavebound.readback.limbs import key_of, readings
+from stavebound.readback.limbs import readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
 from stavebound.readback.phrasing import phrasings
 from stavebound.readback.repeats import SIGNS, Over, forms, is_bracket, outside
 from stavebound.readback.shapes import named
 from stavebound.readback.signs import find_signs
+from stavebound.readback.standing import patterns
 from stavebound.readback.stave import Stave, find_stave
-from stavebound.readback.table import load_table
+from stavebound.readback.table import Table
 from stavebound.readback.texts import Lanes, counts_top, lanes
 from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
 from stavebound.readback.ways import BOWS, is_way, with_ways
@@ -43,9 +45,13 @@ NEAR = 0.02
 AXIS = 0.004
 
 
-def reading_key(catalogue: Catalogue, house: Shapings = NO_HOUSE) -> Key:
-    """What ink is read by; `house` are the signs that a house shapes in its own way."""
-    return key_of(catalogue, house_table(load_table(), house))
+def reading_key(
+    catalogue: Catalogue, own: Table, anchors: AnchorTable, house: Shapings = NO_HOUSE
+) -> Key:
+    """What ink is read by: the trade's places, the reader's own table with the signs that a
+    `house` shapes in its own way, and what the anchors hold."""
+    strays = astray(catalogue, own, anchors)
+    return Key(catalogue, house_table(own, house), tuple(patterns(catalogue)), strays)
 
 
 def read_svg(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[Reading]:

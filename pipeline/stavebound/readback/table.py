@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from functools import cache
 from importlib.resources import files
 from typing import Literal
 
@@ -178,7 +177,6 @@ class Table(Row):
     mark: tuple[MarkRow, ...]
 
 
-@cache
 def load_table() -> Table:
     """The packaged table. pydantic's ValidationError where it is malformed."""
     text = files("stavebound.readback").joinpath("shapes.toml").read_text(encoding="utf-8")

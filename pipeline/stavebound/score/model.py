@@ -313,12 +313,15 @@ class Tempo:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
+    """`remarks` are comments for whoever reads its source; they say nothing of the dance."""
+
     at: At
     changes: tuple[Change, ...] = ()
     step: str | None = None
     cue: Words | None = None
     quality: str | None = None
     tempo: Tempo | None = None
+    remarks: tuple[str, ...] = field(default=(), compare=False, repr=False)
     origin: Origin = origin_field()
 
 
@@ -371,7 +374,7 @@ class Music:
 @dataclass(frozen=True, slots=True)
 class Score:
     """`form` tells which phrases are danced again; it is left out of equality, as all of them
-    are written out."""
+    are written out. `remarks` are comments for whoever reads its source."""
 
     title: str
     phrases: tuple[Phrase, ...]
@@ -387,6 +390,7 @@ class Score:
     upbeat: Phrase | None = None
     prose: tuple[Prose, ...] = ()
     form: Form = field(default=Form(), compare=False, repr=False)
+    remarks: tuple[str, ...] = field(default=(), compare=False, repr=False)
     origin: Origin = origin_field()
 
     def texts(self, kind: str) -> tuple[Prose, ...]:

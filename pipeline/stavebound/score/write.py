@@ -1,14 +1,18 @@
 """From a score to its source.
 
-In: a `Score`. Out: XML text in the dialect, two spaces a level, that reads back
-as an equal score.
+In: a `Score`, or a change. Out: XML text in the dialect, two spaces a level, that reads
+back as an equal score. Nobody else writes the dialect.
 """
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
+
 from lxml import etree
 
 from stavebound.score import lexical
+from stavebound.score.form import TWICE, Leap
 from stavebound.score.lanes import (
     Accent,
     FacingChange,
@@ -38,16 +42,26 @@ from stavebound.score.model import (
     Still,
     Words,
 )
+from stavebound.score.shorthand import Ended, Part, Repeated, Stands
 from stavebound.score.words import DETAIL
 from stavebound.source.rules import NAMESPACE
 
 Attributes = dict[str, object]
 
 # Only these hold no running text, so that white space in them means nothing.
-BLOCKS = frozenset({"score", "start", "upbeat", "phrase", "frame"})
+BLOCKS = frozenset({"score", "start", "upbeat", "repeat", "ending", "phrase", "frame"})
 
 
-def write_score(score: Score) -> str:
+def write_change(change: Change) -> str:
+    """The element that writes a change, as it would stand in a score."""
+    frame = etree.Element(f"{{{NAMESPACE}}}frame", None, {None: NAMESPACE})
+    _change(frame, change)
+    return etree.tostring(frame[0], encoding="unicode").replace(f' xmlns="{NAMESPACE}"', "", 1)
+
+
+def write_score(score: Score, parts: Iterable[Part] | None = None) -> str:
+    """`parts` are the score's phrases in shorthand; where they are not given, all that the
+    score has are written out."""
     root = etree.Element(f"{{{NAMESPACE}}}score", None, {None: NAMESPACE})
     _set(
         root,
@@ -73,8 +87,9 @@ def write_score(score: Score) -> str:
         _words(_child(root, prose.kind, dict(prose.attributes)), prose.words)
     if score.upbeat:
         _phrase(root, "upbeat", score.upbeat)
-    for phrase in score.phrases:
-        _phrase(root, "phrase", phrase)
+    for part in score.phrases if parts is None else parts:
+        _part(root, part)
+    _remarks(root, score.remarks)
     _indent(root, "\n")
     return etree.tostring(root, encoding="unicode") + "\n"
 
@@ -101,6 +116,30 @@ def _music(root: etree._Element, music: Music) -> None:
         "divide": music.division,
     }
     _words(_child(root, "music", attributes), music.words)
+
+
+def _remarks(parent: etree._Element, remarks: tuple[str, ...]) -> None:
+    """As comments, in which no two hyphens may stand together."""
+    for remark in remarks:
+        parent.append(etree.Comment(f" {re.sub('-(?=-)', '- ', remark)} "))
+
+
+def _part(parent: etree._Element, part: Part) -> None:
+    match part:
+        case Phrase():
+            _phrase(parent, "phrase", part)
+        case Stands(name):
+            _child(parent, name, {})
+        case Leap(name, to, repeats):
+            _child(parent, name, {"to": to, "repeats": "yes" if repeats else None})
+        case Repeated(parts, times):
+            repeat = _child(parent, "repeat", {"times": times if times > TWICE else None})
+            for each in parts:
+                _part(repeat, each)
+        case Ended(of, parts):
+            ending = _child(parent, "ending", {"of": " ".join(map(str, of))})
+            for each in parts:
+                _part(ending, each)
 
 
 def _phrase(root: etree._Element, name: str, phrase: Phrase) -> None:
@@ -138,6 +177,7 @@ def _frame(parent: etree._Element, frame: Frame) -> None:
         _words(_child(element, "tempo", {"counts": frame.tempo.counts}), frame.tempo.words)
     if frame.cue is not None:
         _words(_child(element, "cue", {}), frame.cue)
+    _remarks(element, frame.remarks)
 
 
 def _change(parent: etree._Element, change: Change) -> None:
@@ -255,7 +295,7 @@ def _words(element: etree._Element, words: Words) -> None:
 def _indent(element: etree._Element, margin: str) -> None:
     """Put each child of a block on a line of its own, two spaces in."""
     children = list(element)
-    if etree.QName(element).localname not in BLOCKS or not children:
+    if not children or etree.QName(element).localname not in BLOCKS:
         return
     element.text = margin + "  "
     for child in children:

@@ -1,0 +1,102 @@
+"""Arrivals: what a line of movement says of the limb at which it ends.
+
+In: a limb that was read, and the lines of its frame. Out: what the change that writes it
+says of how it comes there. A place that a limb passes has the name of the tables that
+stands there; where none does, that is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from stavebound.readback.claims import Key
+from stavebound.readback.places import foot_spot, hand_spot
+from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
+from stavebound.score.model import Bow, Depth, PathForm, Rise, Side, Transfer, Way
+from stavebound.score.pose import FootPose, Free, HandPose, Limb, Standing
+from stavebound.trade.catalogue import Catalogue
+
+# In spaces: both axes and both ends of a line are rounded.
+NEAR = 0.025
+FEET = Limb("feet")
+
+Named = tuple[str, tuple[float, float], Bow | None]
+
+
+class Passing(NamedTuple):
+    """By what place or in what form a limb comes to its own, as the model has it."""
+
+    via: str | None = None
+    path: PathForm | None = None
+    bow: Bow | None = None
+
+
+def transfer(read: LimbRead, ways: tuple[WayRead, ...]) -> tuple[Transfer | None, Side | None]:
+    """How the weight comes, and the foot that its line ends at; a spring is of both feet."""
+    for way in ways:
+        springs = way.limb == FEET and isinstance(read, FootRead | FeetRead)
+        if way.kind != "way" and (springs or way.limb in read.limbs):
+            return Transfer(way.kind), way.limb.side
+    return None, None
+
+
+def passing(read: LimbRead, ways: tuple[WayRead, ...], key: Key) -> Passing:
+    """Of a limb by itself: nothing is said of the way of two feet."""
+    if isinstance(read, FeetRead):
+        return Passing()
+    return next((_passing(way, key) for way in _own(read, ways)), Passing())
+
+
+def passes_unnamed(read: LimbRead, ways: tuple[WayRead, ...], key: Key) -> bool:
+    """Whether the limb passes a place that has no name."""
+    return any(_own(read, ways)) and passing(read, ways, key) == Passing()
+
+
+def _own(read: LimbRead, ways: tuple[WayRead, ...]) -> Iterator[WayRead]:
+    return (way for way in ways if way.kind == "way" and way.limb in read.limbs)
+
+
+def _passing(way: WayRead, key: Key) -> Passing:
+    sags = key.table.ways.sag.items()
+    if form := next((name for name, sag in sags if _sags(way, sag)), None):
+        return Passing(path=PathForm(form), bow=way.bow)
+    names = [named for named in _places(way, key.catalogue) if _passes(way, named[1])]
+    best = sorted(names, key=lambda named: named[2] is not way.bow)
+    if not best:
+        return Passing()
+    name, _, bow = best[0]
+    return Passing(via=name, bow=way.bow if way.bow is not bow else None)
+
+
+def _sags(way: WayRead, sag: float) -> bool:
+    return abs(way.sag[0]) <= NEAR and abs(way.sag[1] - sag) <= NEAR
+
+
+def _passes(way: WayRead, spot: tuple[float, float]) -> bool:
+    if way.middle is None:
+        return False
+    apart = 0.0 if way.by_edge else abs(way.middle[0] - spot[0])
+    return max(apart, abs(way.middle[1] - spot[1])) <= NEAR
+
+
+def _places(way: WayRead, catalogue: Catalogue) -> Iterator[Named]:
+    """The names that a limb may pass, with where they are and how they bow."""
+    side = way.limb.side or Side.RIGHT
+    if way.limb.kind == "hand":
+        for row in catalogue.shapes.hand:
+            x, y = hand_spot(HandPose(Depth(row.depth), row.height, row.out, 0.0), catalogue)
+            bow = {"front": Bow.FRONT, "behind": Bow.BEHIND}.get(row.depth)
+            yield row.name, (side.sign * x, y), bow
+        return
+    for name, foot, bow in _feet(catalogue):
+        x, y = foot_spot(foot, side, catalogue)
+        yield name, (side.sign * x, y), bow
+
+
+def _feet(catalogue: Catalogue) -> Iterator[tuple[str, FootPose, Bow | None]]:
+    yield "first", Standing(Rise.WHOLE), None
+    for way, bow in ((Way.FRONT, Bow.FRONT), (Way.SIDE, None), (Way.BACK, Bow.BEHIND)):
+        for row in catalogue.feet.free.place:
+            foot = Free(way, row.name)
+            yield (row.name, foot, None) if row.touch else (way, foot, bow)

@@ -1,0 +1,185 @@
+"""Changes: what was read of a limb, as the model's own values.
+
+In: a limb that was read, the lines of movement of its frame, and the key. Out: the change
+that writes it: sides and places as numbers. What ink does not hold is not there: names of
+the arms, how far forward a hand is, by how much a sign was moved.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+from stavebound.readback.arrivals import passing, transfer
+from stavebound.readback.claims import Key
+from stavebound.readback.values import (
+    AboveRead,
+    FacingRead,
+    FeetRead,
+    FootRead,
+    FreeRead,
+    HandRead,
+    JointRead,
+    LimbRead,
+    PartRead,
+    TravelRead,
+    TurnRead,
+    WayRead,
+    WholeRead,
+)
+from stavebound.score.lanes import (
+    DIRECTIONS,
+    Accent,
+    FacingChange,
+    LaneChange,
+    Pause,
+    TravelChange,
+    TurnChange,
+)
+from stavebound.score.measures import Height, nearest_height
+from stavebound.score.model import (
+    Ankle,
+    Bend,
+    CentreChange,
+    Change,
+    ElbowChange,
+    FeetChange,
+    FootChange,
+    HandChange,
+    Held,
+    Hold,
+    KneesChange,
+    Return,
+    Still,
+    Turned,
+    Way,
+    Weight,
+)
+from stavebound.score.pose import STRAIGHT
+from stavebound.trade.tables import Scale
+
+# What is said of the whole dancer, by the tables' rows for it.
+WHOLE: dict[str, Change] = {
+    "hold": Hold(),
+    "hold of the arms": Hold(Held.ARMS),
+    "hold of the legs": Hold(Held.LEGS),
+    "stillness": Still(),
+    "accent": Accent(),
+    "pause": Pause(),
+}
+# How far a foot may be from a place of the table and still be named after it, in spaces.
+NEAR = 0.012
+
+
+def change_of(read: LimbRead, key: Key, ways: tuple[WayRead, ...] = ()) -> Change:
+    """The change that writes this limb, and how it comes there by the lines of its frame."""
+    change = _change(read, key)
+    via, path, bow = passing(read, ways, key)
+    by, moving = transfer(read, ways)
+    match change:
+        case HandChange():
+            return replace(change, via=via, path=path, bow=bow)
+        case FootChange():
+            return replace(change, by=by, via=via, path=path, bow=bow)
+        case FeetChange():
+            return replace(change, by=by, moving=moving)
+    return change
+
+
+def _change(read: LimbRead, key: Key) -> Change:
+    match read:
+        case HandRead():
+            return _hand(read, key)
+        case FeetRead(position, front, rise, weight, turned):
+            one_foot = weight if weight is not Weight.BOTH else None
+            return FeetChange(position, front, rise, one_foot, _leg(turned))
+        case FootRead(side, rise, turned):
+            return FootChange(side, rise=rise, turned=_leg(turned))
+        case FreeRead():
+            return _free(read, key)
+        case JointRead():
+            return _joint(read, key)
+        case PartRead(part, attitude, _):
+            return Return(part) if attitude == STRAIGHT else CentreChange(part, *attitude)
+        case WholeRead(what, _) | AboveRead(what):
+            return WHOLE[what]
+        case FacingRead() | TurnRead() | TravelRead():
+            return _lane(read)
+
+
+def _lane(read: FacingRead | TurnRead | TravelRead) -> LaneChange:
+    match read:
+        case FacingRead(eighth):
+            return FacingChange(DIRECTIONS[eighth])
+        case TurnRead(side, by, on):
+            return TurnChange(side, by, on)
+        case TravelRead(to, of, path):
+            return TravelChange(to, of, path)
+
+
+def _leg(turned: Turned) -> Turned | None:
+    return None if turned is Turned.OUT else turned
+
+
+def _free(read: FreeRead, key: Key) -> FootChange:
+    """By the table's name where the foot is at one of its places, else by its height."""
+    change = FootChange(
+        read.side,
+        read.way,
+        turned=_leg(read.turned),
+        ankle=Ankle.FLEXED if read.flexed else None,
+    )
+    name = read.place or _free_place(read, key)
+    if name is None:
+        across = key.catalogue.body.across
+        scale = across.foot_aside if read.way is Way.SIDE else across.foot
+        height, out = _height(read.at[1], key), _out(read.at[0], scale)
+        return replace(change, height=height, out=_hundredths(out))
+    if name.isdecimal():
+        return replace(change, raised=int(name))
+    return replace(change, place=name)
+
+
+def _free_place(read: FreeRead, key: Key) -> str | None:
+    """The place of the table in the air at which the foot is."""
+    free = key.catalogue.feet.free
+    for row in free.place:
+        x = row.side if read.way is Way.SIDE else free.before
+        y = row.front if read.way is Way.FRONT else row.level
+        if not (row.hook or row.touch) and max(abs(read.at[0] - x), abs(read.at[1] - y)) <= NEAR:
+            return row.name
+    return None
+
+
+def _out(x: float, scale: Scale) -> float:
+    """From a place on paper to the distance out from the centre."""
+    if x < 0:
+        return min((x + scale.base) / scale.slope, -0.01)
+    return max((x - scale.base) / scale.slope, 0.0)
+
+
+def _hand(read: HandRead, key: Key) -> HandChange:
+    """A hand on the barre has no place of its own."""
+    change = HandChange(read.side, palm=read.palm, arm=read.arm, touching=read.touching)
+    if read.touching == "barre":
+        return change
+    height, out = _height(read.height, key), _hundredths(read.out)
+    return replace(change, height=height, out=out, depth=read.depth)
+
+
+def _joint(read: JointRead, key: Key) -> KneesChange | ElbowChange:
+    """A straight joint has no place of its own; `out` is on the scale of the hands."""
+    change = (KneesChange if read.kind == "knee" else ElbowChange)(read.bend, read.side)
+    if read.bend is Bend.NONE:
+        return change
+    out = max(_out(read.at[0], key.catalogue.body.across.hand), 0.0)
+    height = _height(read.at[1], key)
+    return replace(change, depth=read.depth, height=height, out=_hundredths(out))
+
+
+def _height(height: float, key: Key) -> Height:
+    return nearest_height(height, [row.name for row in key.catalogue.body.line])
+
+
+def _hundredths(value: float) -> Decimal:
+    return Decimal(f"{value:.2f}")

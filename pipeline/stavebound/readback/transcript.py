@@ -1,0 +1,184 @@
+"""Transcript: the lines of a score, as they were read, put together to a score.
+
+In: the readings of a score's lines, and the key. Out: the model's own values. What ink does
+not hold is not there: titles, music. How a count is divided is not in the ink either: the
+coarsest division that has the syllables is said. What is read and has no word in the dialect
+stands in remarks.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import chain
+
+from stavebound.readback.arrivals import passes_unnamed
+from stavebound.readback.changes import change_of
+from stavebound.readback.claims import Key
+from stavebound.readback.repeats import joined
+from stavebound.readback.shorthand import shorthand
+from stavebound.readback.values import Frame, Reading
+from stavebound.score import lexical
+from stavebound.score import model as score
+from stavebound.score.form import FormError
+from stavebound.score.shorthand import Part
+
+SYLLABLE = {"&": "and", "a": "a", "e": "e"}
+VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
+TEMPO = re.compile(r"(.+) \(1 = (\d+)\)|1 = (\d+)", re.DOTALL)
+DIVISION = (("e", score.Division.QUARTERS), ("a", score.Division.THIRDS))
+
+
+@dataclass(frozen=True, slots=True)
+class Transcript:
+    """A score whose repeats are printed once; `parts` are its phrases with what stands around
+    them where they are danced again."""
+
+    score: score.Score
+    parts: tuple[Part, ...]
+
+
+@dataclass(slots=True)
+class _Section:
+    """A phrase, or the upbeat, while it is put together."""
+
+    first: int
+    last: int
+    frames: list[tuple[str, Frame]] = field(default_factory=list)
+    bars: list[score.SaidBar] = field(default_factory=list)
+    phrasings: list[score.Phrasing] = field(default_factory=list)
+    syllables: set[str] = field(default_factory=set)
+
+    def add(self, frame: Frame, begins_bar: bool) -> None:
+        count = frame.count or ""
+        if count.isdecimal():
+            self.last, at = int(count), count
+        elif count in SYLLABLE:
+            self.syllables.add(count)
+            at = f"{self.last} {SYLLABLE[count]}"
+        else:
+            at = f"{self.last} {VULGAR.get(count, count)}"
+        if begins_bar and count.isdecimal():
+            self.bars.append(score.SaidBar(lexical.at(at), counts=0, metre=frame.metre))
+        if self.bars and count.isdecimal():
+            bar = self.bars[-1]
+            self.bars[-1] = replace(bar, counts=(bar.counts or 0) + 1)
+        self.frames.append((at, frame))
+
+    def phrase(self, key: Key) -> score.Phrase:
+        """Frames without anything but a count are left out."""
+        return score.Phrase(
+            self.last - self.first + 1,
+            tuple(_frame(at, frame, key) for at, frame in self.frames if _says(frame)),
+            tuple(self.bars),
+            next((value for name, value in DIVISION if name in self.syllables), None),
+            phrasings=tuple(self.phrasings),
+        )
+
+
+def transcript(readings: Sequence[Reading], title: str, key: Key) -> Transcript:
+    """The lines of one score, in their order."""
+    frames = _one_line(readings)
+    start = [frame for frame in frames if frame.count is None]
+    counted = [frame for frame in frames if frame.count is not None]
+    sections = _sections(counted)
+    _phrase(sections, ((a - len(start), b - len(start)) for a, b in _whole_phrasings(readings)))
+    starts = [section.frames[0][1].bar for section in sections]
+    written = [section.phrase(key) for section in sections]
+    has_upbeat = bool(counted) and counted[0].bar == 0 and readings[0].number is None
+    upbeat = replace(written.pop(0), bars=()) if has_upbeat else None
+    remarks = [
+        f"{lane} near an edge: {text}"
+        for lane, text in chain.from_iterable(reading.loose for reading in readings)
+    ]
+    parts: tuple[Part, ...] = tuple(written)
+    try:
+        form = joined(reading.form for reading in readings)
+        parts = shorthand(written, starts[has_upbeat:], form)
+    except FormError as error:
+        remarks.insert(0, f"repeats: {error}")
+    changes = tuple(change_of(limb, key) for frame in start for limb in frame.limbs)
+    return Transcript(
+        score.Score(
+            title,
+            tuple(written),
+            start=score.Position(changes) if start else None,
+            upbeat=upbeat,
+            remarks=tuple(remarks),
+        ),
+        parts,
+    )
+
+
+def _one_line(readings: Iterable[Reading]) -> list[Frame]:
+    """All frames, their bars counted on from line to line."""
+    found: list[Frame] = []
+    before = 0
+    for reading in readings:
+        found += (replace(frame, bar=frame.bar + before) for frame in reading.frames)
+        before += reading.bars
+    return found
+
+
+def _whole_phrasings(readings: Iterable[Reading]) -> Iterator[tuple[int, int]]:
+    """By the numbers of all frames; one that is broken goes on where the next line begins."""
+    before, begun = 0, 0
+    for reading in readings:
+        for begin, end in reading.phrasings:
+            begun = begun if begin is None else before + begin
+            if end is not None:
+                yield begun, before + end
+        before += len(reading.frames)
+
+
+def _phrase(sections: list[_Section], phrasings: Iterable[tuple[int, int]]) -> None:
+    """The phrasings to the sections in which they begin, by the numbers of the frames."""
+    places = [(section, at) for section in sections for at, _ in section.frames]
+    for begin, end in phrasings:
+        section, at = places[begin]
+        ends = lexical.at(at), lexical.at(places[end][1])
+        section.phrasings.append(score.Phrasing(*ends))
+
+
+def _sections(frames: list[Frame]) -> list[_Section]:
+    """A phrase begins where the counts begin anew."""
+    found: list[_Section] = []
+    bar = 0
+    for frame in frames:
+        count = int(frame.count) if frame.count and frame.count.isdecimal() else None
+        if not found or (count is not None and count <= found[-1].last):
+            found.append(_Section(count or 1, 0))
+        found[-1].add(frame, frame.bar != bar)
+        bar = frame.bar
+    return found
+
+
+def _says(frame: Frame) -> bool:
+    return bool(frame.limbs or frame.step or frame.cue or frame.quality or frame.tempo)
+
+
+def _frame(at: str, frame: Frame, key: Key) -> score.Frame:
+    unnamed = (limb for limb in frame.limbs if passes_unnamed(limb, frame.ways, key))
+    return score.Frame(
+        lexical.at(at),
+        tuple(change_of(limb, key, frame.ways) for limb in frame.limbs),
+        frame.step,
+        _words(frame.cue) if frame.cue else None,
+        frame.quality,
+        _tempo(frame.tempo) if frame.tempo else None,
+        tuple(f"{limb.limbs[0]}: by a place without a name" for limb in unnamed),
+    )
+
+
+def _words(text: str) -> score.Words:
+    return (score.Run("text", text),)
+
+
+def _tempo(text: str) -> score.Tempo:
+    """Its words, and how many counts a minute, which stand alone or in brackets at the end."""
+    found = TEMPO.fullmatch(text)
+    if not found:
+        return score.Tempo(words=_words(text))
+    words, counts = found[1], int(found[2] or found[3])
+    return score.Tempo(counts, _words(words) if words else ())
