@@ -54,9 +54,15 @@ def test_numbers_of_a_room_pair_in_the_mirror(name: str) -> None:
         assert direction_of(str(other), school) == -eighth % 8
 
 
-def test_russian_numbers_run_clockwise_from_the_front() -> None:
-    school = next(row for row in CATALOGUE.schools.school if row.name == "russian")
-    assert [school.room[direction] for direction in DIRECTIONS] == [1, 2, 3, 4, 5, 6, 7, 8]
+@pytest.mark.parametrize(
+    ("name", "clockwise"),
+    [("russian", "12345678"), ("english", "16273845"), ("italian", "51847362")],
+)
+def test_numbers_of_a_room_run_clockwise_from_the_front(name: str, clockwise: str) -> None:
+    """From memory. In the English and Italian rooms walls and corners take turns."""
+    school = next(row for row in CATALOGUE.schools.school if row.name == name)
+    assert "".join(str(school.room[direction]) for direction in DIRECTIONS) == clockwise
+    assert DIRECTIONS[::2] == ("front", "right", "back", "left")
 
 
 @given(st.sampled_from(range(8)), st.lists(st.tuples(st.sampled_from(Side), amounts())))
