@@ -5,9 +5,10 @@
 #             read back; books against another typesetter, with targets (a quarter of an hour)
 # make storm  twenty thousand mutants each of scores, styles, books and paths, and what must
 #             never happen to them (a quarter of an hour)
+# make mutate every number of every place moved, one at a time, and who sees it (ten minutes)
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
-.PHONY: book test bench storm environment libraries lock clean
+.PHONY: book test bench storm mutate environment libraries lock clean
 
 book: environment
 	@mkdir -p build
@@ -28,6 +29,9 @@ bench: environment
 
 storm: environment
 	.venv/bin/python -m tests.storm
+
+mutate: environment
+	.venv/bin/python -m tests.bench.mutate_places
 
 environment: libraries .venv/installed
 

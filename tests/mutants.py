@@ -11,18 +11,29 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-from stavebound.engrave.parts import Setting
-from stavebound.readback.anchors import OWN, TABLES, Leaf, Leaves, all_leaves, key_in
-from stavebound.readback.table import Table, load_table
-from stavebound.trade.catalogue import Catalogue
-from tests.staves import CATALOGUE, SETTING
+from stavebound.build.values import House
+from stavebound.readback.anchors import (
+    OWN,
+    TABLES,
+    Leaf,
+    Leaves,
+    all_leaves,
+    anchors,
+    key_in,
+    strays,
+)
+from stavebound.trade.tables import Row
+from tests.staves import CATALOGUE, HOUSE
+
+R = TypeVar("R", bound=Row)
 
 # In spaces.
 MOVED = 0.3
 DATA = tomllib.loads((Path(__file__).parent / "bench" / "places.toml").read_text(encoding="utf-8"))
-LEAVES: Leaves = all_leaves(CATALOGUE, load_table())
+LEAVES: Leaves = all_leaves(CATALOGUE, HOUSE.table)
+HELD = anchors(LEAVES, HOUSE.anchors)
 OTHER = {"yes": "no", "no": "yes"}
 
 
@@ -74,17 +85,19 @@ def _alike(path: str) -> set[str]:
     }
 
 
-def mutated(mutant: Mutant) -> tuple[Catalogue, Table]:
-    """The tables with the mutant in them. pydantic's ValidationError where they refuse it."""
+def house_with(mutant: Mutant) -> House:
+    """All tables, with the mutant in them. pydantic's ValidationError where they refuse it."""
     if mutant.path.startswith(OWN):
-        own = load_table()
-        plain = _replaced(own.model_dump(by_alias=True), mutant, "reader")
-        return CATALOGUE, Table.model_validate(plain)
+        return replace(HOUSE, table=_changed(HOUSE.table, mutant, "reader"))
     name = mutant.path.partition(".")[0]
     assert name in TABLES
-    row = getattr(CATALOGUE, name)
-    plain = _replaced(row.model_dump(by_alias=True), mutant, name)
-    return replace(CATALOGUE, **{name: type(row).model_validate(plain)}), load_table()
+    changed = {name: _changed(getattr(CATALOGUE, name), mutant, name)}
+    return replace(HOUSE, catalogue=replace(CATALOGUE, **changed))
+
+
+def _changed(row: R, mutant: Mutant, path: str) -> R:
+    plain = _replaced(row.model_dump(by_alias=True), mutant, path)
+    return type(row).model_validate(plain)
 
 
 def _replaced(value: Any, mutant: Mutant, path: str) -> Any:
@@ -104,6 +117,10 @@ def _at(path: str, index: int, inner: object) -> str:
     return f"{path}.{inner['name']}" if named else f"{path}[{index}]"  # type: ignore[index]
 
 
-def setting_with(mutant: Mutant) -> Setting:
-    """The usual setting with the mutant in the trade's tables."""
-    return replace(SETTING, catalogue=mutated(mutant)[0])
+def anchors_see(mutant: Mutant) -> bool:
+    """Whether the anchors alone see it; many go by the reader's own leaves."""
+    path, value = mutant.path, mutant.value
+    if not path.startswith(OWN):
+        return path in HELD and not HELD[path].holds(value)
+    leaves = {**LEAVES, path: value}
+    return bool(strays(leaves, anchors(leaves, HOUSE.anchors)))

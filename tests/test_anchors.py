@@ -6,22 +6,22 @@ from itertools import combinations
 
 import pytest
 
-from stavebound.readback.anchors import OWN, Leaf, anchors, astray, strays
+from stavebound.build.checking import setting_of
+from stavebound.readback.anchors import OWN, astray
 from stavebound.readback.formula import worked_out
 from stavebound.wording.translation import catalogue_in
-from tests.mutants import LEAVES, Mutant, mutants, mutated, places, setting_with, spared
+from tests.mutants import (
+    HELD,
+    LEAVES,
+    Mutant,
+    anchors_see,
+    house_with,
+    mutants,
+    places,
+    spared,
+)
 from tests.readers import EVERY_SIGN, proved
 from tests.staves import CATALOGUE, HOUSE
-
-HELD = anchors(LEAVES, HOUSE.anchors)
-
-
-def seen(path: str, value: Leaf) -> bool:
-    """Whether the anchors alone see that a leaf has this value; many go by the reader's own."""
-    if not path.startswith(OWN):
-        return path in HELD and not HELD[path].holds(value)
-    leaves = {**LEAVES, path: value}
-    return bool(strays(leaves, anchors(leaves, HOUSE.anchors)))
 
 
 def test_the_tables_are_as_their_anchors_have_them() -> None:
@@ -42,7 +42,7 @@ def test_the_anchors_see_every_place_that_moves() -> None:
     """By .3 of a space, to the other side, to another sign: the cheap half of the mutations."""
     every = {path: list(mutants(path, leaf)) for path, leaf in places().items()}
     assert sum(map(len, every.values())) > 1000
-    unseen = {path for path, some in every.items() for one in some if not seen(path, one.value)}
+    unseen = {path for path, some in every.items() for one in some if not anchors_see(one)}
     assert unseen == set(spared())
 
 
@@ -59,7 +59,7 @@ def test_the_anchors_see_every_place_that_moves() -> None:
 )
 def test_the_proof_sees_a_row_by_which_ink_is_both_drawn_and_read(mutant: Mutant) -> None:
     """The ink says what was written, by the wrong row: the anchor alone tells."""
-    (fault,) = proved(EVERY_SIGN, setting=setting_with(mutant))
+    (fault,) = proved(EVERY_SIGN, setting=setting_of((), house_with(mutant)))
     assert fault.code == "R202"
     assert mutant.path in fault.message
     assert fault.span
@@ -120,11 +120,10 @@ def apart(*paths: str) -> bool:
 
 
 def test_a_mutant_is_the_tables_with_one_leaf_changed() -> None:
-    catalogue, own = mutated(Mutant("feet.tail.at.full bend[1]", 0.27))
+    catalogue = house_with(Mutant("feet.tail.at.full bend[1]", 0.27)).catalogue
     assert catalogue.feet.tail.at["full bend"] == (0.28, 0.27)
     assert catalogue.feet.tail.at["half bend"] == CATALOGUE.feet.tail.at["half bend"]
-    _, own = mutated(Mutant("reader.hand.lowest", 1.32))
-    assert own.hand.lowest == 1.32
+    assert house_with(Mutant("reader.hand.lowest", 1.32)).table.hand.lowest == 1.32
 
 
 def test_a_formula_is_arithmetic_by_names() -> None:
