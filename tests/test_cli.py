@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from stavebound import cli
+from stavebound.build.values import open_house
 
 
 def run(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
@@ -157,6 +158,9 @@ def test_explain_lists_all_codes_and_tells_one() -> None:
         ("build", "book.xml", "--edition", "pianist"),
         ("check", "book.xml", "--format", "xml"),
         ("help",),
+        ("build", "."),
+        ("check", "book.xml", "--root", "nowhere"),
+        ("unfold", "book.xml", "--root", "n" * 300),
     ],
 )
 def test_wrong_use_has_its_own_exit_code(arguments: tuple[str, ...], tmp_path: Path) -> None:
@@ -268,8 +272,18 @@ def test_a_missing_file_is_a_fault_of_the_source(tmp_path: Path) -> None:
         (("check", "a book"), "a book:1:1", "such as a book/book.xml."),
         (("check", "a book/bok.xml"), "a book/bok.xml:1:1", "Did you mean “book.xml”?"),
         (("check", "no book/book.xml"), "no book/book.xml:1:1", "There is no folder no book"),
-        (("build", "a book/scores/plies.xml"), "a book/scores/plies.xml:4:2", "<exercise score="),
-        (("engrave", "a book/book.xml", "--out", "svg"), "a book/book.xml:4:2", "the book lists"),
+        (
+            ("build", "a book/scores/plies.xml"),
+            "a book/scores/plies.xml:4:2",
+            '“a book/book.xml” lists it, <exercise score="scores/plies.xml"/>. '
+            'Build that: stavebound build "a book/book.xml"',
+        ),
+        (("build", "a book/style.xml"), "a book/style.xml:3:2", 'style="style.xml"'),
+        (
+            ("engrave", "a book/book.xml", "--out", "svg"),
+            "a book/book.xml:4:2",
+            "the book lists, such as “a book/scores/plies.xml”.",
+        ),
         (("unfold", "a book/style.xml"), "a book/style.xml:3:2", "root element is <score>"),
         (
             ("build", "a book/book.xml", "--style", "a book/scores/plies.xml"),
@@ -287,6 +301,77 @@ def test_another_file_than_was_meant(
     assert result.stderr.startswith(f"{place}: error[")
     assert told in result.stderr
     assert sorted(book.parent.parent.rglob("*")) == before
+
+
+def test_a_score_that_no_book_lists_is_told_which_could(book: Path) -> None:
+    score = book.parent / "scores" / "tendus.xml"
+    score.write_bytes((book.parent / "scores" / "plies.xml").read_bytes())
+    told = run("build", "scores/tendus.xml", cwd=book.parent).stderr
+    assert (
+        'Write <exercise score="scores/tendus.xml"/> into a chapter of “book.xml”, '
+        "and build that: stavebound build book.xml"
+    ) in told
+    book.unlink()
+    told = run("build", "tendus.xml", cwd=score.parent).stderr
+    assert 'write <exercise score="tendus.xml"/> into a chapter of a book.xml' in told
+
+
+AWKWARD = ("loop.xml", "pipe.xml", "folder", "/dev/zero", "book.xml/x", "\x01.xml")
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("check",),
+        ("build",),
+        ("build", "book.xml", "--style"),
+        ("build", "book.xml", "--out", "loop.pdf", "--style"),
+        ("engrave", "--out", "svg"),
+        ("engrave", "--out", "svg", "scores/plies.xml", "--style"),
+        ("unfold",),
+        ("readback",),
+        ("signs", "--out", "signs.pdf", "--style"),
+    ],
+    ids=" ".join,
+)
+def test_whatever_is_named_there_are_words_for_it(
+    command: tuple[str, ...],
+    book: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    house = open_house()
+    monkeypatch.setattr(cli, "open_house", lambda: house)
+    monkeypatch.chdir(book.parent)
+    Path("loop.xml").symlink_to("loop.xml")
+    Path("loop.pdf").symlink_to("loop.pdf")
+    Path("folder").mkdir()
+    os.mkfifo("pipe.xml")
+    for name in AWKWARD:
+        monkeypatch.setattr(sys, "argv", ["stavebound", *command, name])
+        with pytest.raises(SystemExit) as left:
+            cli.main()
+        assert left.value.code in (1, 2), name
+        assert capsys.readouterr().err
+
+
+def test_a_root_is_said_where_steps_lie_further_out(tmp_path: Path) -> None:
+    (tmp_path / "steps.xml").write_text(
+        '<steps xmlns="urn:stavebound:1"><define step="bend" counts="1">'
+        '<frame at="1"><knees bend="half"/></frame></define></steps>'
+    )
+    score = tmp_path / "class" / "score.xml"
+    score.parent.mkdir()
+    score.write_text(
+        '<score xmlns="urn:stavebound:1" title="Bends"><steps from="../steps.xml"/>'
+        '<start><feet in="first"/><arms in="bras bas"/></start>'
+        '<phrase counts="1"><do step="bend"/></phrase></score>'
+    )
+    for rest in ((), ("--out", "svg")):
+        command = ("engrave" if rest else "unfold", "class/score.xml", *rest)
+        alone = run(*command, cwd=tmp_path)
+        assert (alone.returncode, "--root “.”" in alone.stderr) == (1, True)
+        assert run(*command, "--root", ".", cwd=tmp_path).returncode == 0
 
 
 @pytest.mark.parametrize("written", ["plies.xml", "score/plies.xml", "scores/plie.xml"])

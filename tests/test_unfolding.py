@@ -186,6 +186,7 @@ STEPS = f"""<steps xmlns="{NAMESPACE}">
 
 
 def test_steps_come_from_a_shared_file(tmp_path: Path) -> None:
+    (tmp_path / "book.xml").touch()
     (tmp_path / "steps.xml").write_text(STEPS, encoding="utf-8")
     (tmp_path / "scores").mkdir()
     score = tmp_path / "scores" / "score.xml"

@@ -94,6 +94,7 @@ def new(
 @app.command()
 def check(
     files: Annotated[list[Path], options.argument("FILE", "Scores, books or styles.")],
+    root: options.Root = None,
     form: FormatOption = "text",
 ) -> None:
     """Check scores, books and styles.
@@ -101,7 +102,7 @@ def check(
     They go through all the stages up to final places: what passes builds. A score is
     set to the width of A5; a book to its own paper, with all its scores.
     """
-    report = check_files(files, open_house())
+    report = check_files(files, open_house(), root)
     warnings = len(report.diagnostics)
     done = f"No errors; warnings: {warnings}." if warnings else "No faults found."
     _finish(report, form, done)
@@ -130,6 +131,7 @@ def build(
     jobs: Annotated[
         int, typer.Option(metavar="N", min=1, max=64, help="How many processes work at once.")
     ] = os.cpu_count() or 1,
+    root: options.Root = None,
     form: FormatOption = "text",
 ) -> None:
     """Build a book, one PDF.
@@ -139,11 +141,13 @@ def build(
     another name.
     """
     make_up = MAKE_UPS[edition]
+    if not book.name:
+        raise wrong_use(f"{book} is a folder. Name the book's file in it, such as book.xml.")
     target = out or book.with_name(f"{book.stem}{_suffix(make_up)}.pdf")
     _must_be_pdf(target, "book.pdf")
     tell = progress()
     try:
-        report = build_book(book, target, paper, make_up, jobs, open_house(), tell, style)
+        report = build_book(book, target, paper, make_up, jobs, open_house(), tell, style, root)
     except OutIsSourceError as error:
         raise wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")
@@ -169,12 +173,13 @@ def engrave(
     costs: Annotated[
         bool, typer.Option(help="Print what each line costs, and each way in it.")
     ] = False,
+    root: options.Root = None,
     form: FormatOption = "text",
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
     _must_hold(out)
     how = repeats.replace("-", " ")
-    report, engraved = engrave_file(score, out, PAPERS[paper], style, open_house(), how)
+    report, engraved = engrave_file(score, out, PAPERS[paper], style, open_house(), how, root)
     if costs and engraved:
         for text in _costs(engraved):
             _print(text)
@@ -231,13 +236,14 @@ def signs(
 @app.command()
 def unfold(
     score: Annotated[Path, options.argument("SCORE", "The score's XML file.")],
+    root: options.Root = None,
     form: FormatOption = "text",
 ) -> None:
     """Print a score with all written out.
 
     Every step, repeat and other side stands there as the plain dialect has it.
     """
-    report, text = unfold_file(score)
+    report, text = unfold_file(score, root)
     _finish(report, form, (text or "").rstrip())
 
 

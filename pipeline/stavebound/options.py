@@ -8,9 +8,11 @@ sentence and exit code 2:
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Annotated, Any
 
 import typer
 
@@ -78,6 +80,13 @@ def told(error: typer.TyperException) -> str:
     return "\n".join((message, *remedies, usual))
 
 
+def _folder(asked: Path | None) -> Path | None:
+    if asked is None or os.path.isdir(asked):
+        return asked
+    what = f"{asked} is no folder" if os.path.lexists(asked) else f"There is no folder {asked}"
+    raise wrong_use(f"{what}. Name with --root the folder that holds all that the sources name.")
+
+
 def _one_of(kind: str, names: tuple[str, ...]) -> Callable[[str | None], str | None]:
     known = {name.casefold(): name for name in names}
 
@@ -93,3 +102,16 @@ def _one_of(kind: str, names: tuple[str, ...]) -> Callable[[str | None], str | N
         )
 
     return one
+
+
+Root = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FOLDER",
+        readable=False,
+        callback=_folder,
+        help="The folder in which everything lies that the sources name; else the nearest "
+        "one upwards that holds a book.xml, else the file's own.",
+    ),
+]
+"""The folder that holds all that sources name, None where the command does not say."""

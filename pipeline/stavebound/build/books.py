@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, time
 from itertools import chain
+from os.path import realpath
 from pathlib import Path
 
 from stavebound.book.common import margins_css, page_css, words_of_layout
@@ -60,12 +61,14 @@ def build_book(
     house: House,
     tell: Tell,
     style: Path | None = None,
+    root: Path | None = None,
 ) -> Report:
-    """Build an edition of a book, with the style that is named over its own. Where that
-    fails, an earlier book at `out` is set aside, and said so."""
+    """Build an edition of a book, with the style that is named over its own; `root` holds
+    what the book names, where it was asked for. Where the build fails, an earlier book at
+    `out` is set aside, and said so."""
     tell("reading and checking")
-    project = with_style(load_project(path, str(path), jobs), load_style(style))
-    if any(Path(name).resolve() == out.resolve() for name, _ in project.texts):
+    project = with_style(load_project(path, str(path), jobs, root), load_style(style))
+    if any(realpath(name) == realpath(out) for name, _ in project.texts):
         raise OutIsSourceError(str(out))
     asked = paper_of(project.plan, paper or make_up.paper)
     edition = edition_of(project, asked, house, jobs, meanwhile=load_press)

@@ -43,21 +43,22 @@ DEFAULT_SCHOOL = "english"
 DEFAULT_PAPER = "A5"
 
 
-def check_files(paths: Iterable[Path], house: House) -> Report:
-    """Check scores, books and styles, each through all the stages it goes through."""
+def check_files(paths: Iterable[Path], house: House, root: Path | None = None) -> Report:
+    """Check scores, books and styles, each through all the stages it goes through; `root`
+    holds what they name, where it was asked for."""
     diagnostics: list[Diagnostic] = []
     texts: dict[str, str] = {}
     for path in paths:
-        report = _check_file(path, house)
+        report = _check_file(path, house, root)
         diagnostics += report.diagnostics
         texts |= report.texts
     return Report(tuple(dict.fromkeys(diagnostics)), texts)
 
 
-def _check_file(path: Path, house: House) -> Report:
-    loaded = load(path, str(path))
+def _check_file(path: Path, house: House, root: Path | None) -> Report:
+    loaded = load(path, str(path), root)
     if isinstance(loaded.content, BookPlan):
-        project = load_project(path, str(path))
+        project = load_project(path, str(path), root=root)
         edition = edition_of(project, paper_of(project.plan, None), house)
         return Report(edition.diagnostics, dict(project.texts))
     faults = loaded.diagnostics

@@ -23,10 +23,11 @@ def engrave_file(
     style: Path | None,
     house: House,
     repeats: str = WRITTEN_OUT,
+    root: Path | None = None,
 ) -> tuple[Report, Engraved | None]:
     """Write every line of a score as SVG into the folder `out`, numbered from 1; `repeats`
-    are signs, or written out."""
-    loaded = load(path, str(path))
+    are signs, or written out; `root` holds what the score names, where it was asked for."""
+    loaded = load(path, str(path), root, wanted="score")
     styled = load_style(style)
     texts = {**styled.texts, **loaded.texts}
     faults = (*styled.diagnostics, *style_faults(styled.sheets, house), *loaded.diagnostics)

@@ -1,14 +1,16 @@
 """From a path to the text of a file, or to plain words about why there is none.
 
-In: a path. Out: the text, without a byte order mark and with "\\n" at the end
-of each line, or one diagnostic. Always holds: the text is UTF-8 on the disk and
+In: a path, or a file that was opened. Out: the text, without a byte order mark and with
+"\\n" at the end of each line, or one diagnostic. Always holds: the text is UTF-8 on the disk and
 every character in it is one that XML allows.
 """
 
 from __future__ import annotations
 
+import os
 import re
 import stat
+from collections.abc import Callable
 from pathlib import Path
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
@@ -17,6 +19,9 @@ from stavebound.suggest import suggest
 
 LARGEST_FILE = 8 * 1024 * 1024
 """Bytes of one source file, at the most."""
+
+READING = os.O_RDONLY | os.O_CLOEXEC | os.O_NOCTTY | os.O_NONBLOCK
+"""How a source is opened: a pipe that nobody writes to does not keep us waiting."""
 
 _UTF8_MARK = b"\xef\xbb\xbf"
 # The longer marks first: the mark of UTF-32 begins with that of UTF-16.
@@ -47,17 +52,21 @@ _SAVE_AS_UTF8 = (
 )
 
 
-def read_text(path: Path, shown: str) -> Outcome[str]:
-    """The text of the file at a path; `shown` is the path as the person named it."""
+def read_text(
+    path: Path, shown: str, could_be: Callable[[Path], bool] | None = None
+) -> Outcome[str]:
+    """The text of the file at a path; `shown` is the path as the person named it.
+
+    Where it is not there, another of its folder is offered: one that `could_be` meant, else
+    of the same ending.
+    """
     whole = Span(shown, 1, 1)
     try:
-        data = _bytes(path)
+        # Not even opened: with some devices that does something.
+        _must_be_file(path.stat().st_mode)
+        data = bytes_of(os.open(path, READING))
     except FileNotFoundError:
-        near = suggest(path.name, _names(path.parent))
-        hint = near or "Check the spelling of the path."
-        if not path.parent.is_dir():
-            hint = f"There is no folder {Path(shown).parent} either: check the spelling."
-        return _refused("X101", "there is no such file", whole, hint)
+        return _refused("X101", "there is no such file", whole, _elsewhere(path, shown, could_be))
     except IsADirectoryError:
         return _refused("X102", "this is a folder", whole, _a_file_in(path, shown))
     except (OSError, ValueError) as error:
@@ -68,10 +77,35 @@ def read_text(path: Path, shown: str) -> Outcome[str]:
             whole,
             "Name an XML file that you may read.",
         )
-    if len(data) > LARGEST_FILE:
-        message = f"the file is larger than {LARGEST_FILE // 1024 // 1024} megabytes"
-        return _refused("X103", message, whole, "Expected a score, a book or a house style.")
     return text_of(data, shown)
+
+
+def bytes_of(handle: int, most: int = LARGEST_FILE + 1) -> bytes:
+    """The first bytes of an opened file, which is closed; usually one more than allowed where
+    there are too many. OSError where it is no ordinary file."""
+    try:
+        _must_be_file(os.fstat(handle).st_mode)
+        with os.fdopen(handle, "rb", closefd=False) as file:
+            return file.read(most)
+    finally:
+        os.close(handle)
+
+
+def _must_be_file(mode: int) -> None:
+    if stat.S_ISDIR(mode):
+        raise IsADirectoryError
+    # Devices and pipes could keep us waiting without end.
+    if not stat.S_ISREG(mode):
+        raise OSError(0, "it is a device, not a file")
+
+
+def _elsewhere(path: Path, shown: str, could_be: Callable[[Path], bool] | None) -> str:
+    """What may have been meant by a path that leads nowhere."""
+    if not path.parent.is_dir():
+        return f"There is no folder {Path(shown).parent} either: check the spelling."
+    alike = [name for name in _names(path.parent) if Path(name).suffix in (path.suffix, ".xml")]
+    meant = [name for name in alike if could_be is None or could_be(path.parent / name)]
+    return suggest(path.name, meant) or "Check the spelling of the path."
 
 
 def _a_file_in(folder: Path, shown: str) -> str:
@@ -89,21 +123,12 @@ def _names(folder: Path) -> list[str]:
         return []
 
 
-def _bytes(path: Path) -> bytes:
-    """The file's bytes, one more than allowed where there are too many. OSError, ValueError."""
-    mode = path.stat().st_mode
-    if stat.S_ISDIR(mode):
-        raise IsADirectoryError
-    # Devices and pipes could keep us waiting without end.
-    if not stat.S_ISREG(mode):
-        raise OSError(0, "it is a device, not a file")
-    with path.open("rb") as file:
-        return file.read(LARGEST_FILE + 1)
-
-
 def text_of(data: bytes, shown: str) -> Outcome[str]:
     """The text that the bytes of a file stand for."""
     whole = Span(shown, 1, 1)
+    if len(data) > LARGEST_FILE:
+        message = f"the file is larger than {LARGEST_FILE // 1024 // 1024} megabytes"
+        return _refused("X103", message, whole, "Expected a score, a book or a house style.")
     for mark, name in _OTHER_ENCODINGS:
         if data.startswith(mark):
             return _refused("X106", f"the file is written in {name}", whole, _SAVE_AS_UTF8)
