@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from stavebound.book.papers import PAPERS
+from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
 from stavebound.engrave.parts import Setting
+from stavebound.proof.lines import drawn_lines
 from stavebound.score.book import BookPlan
 from stavebound.source.rules import NAMESPACE
 from tests.sources import root_of, score_of, whole
@@ -25,22 +27,18 @@ def edition(
     assert isinstance(plan, BookPlan)
     school = CATALOGUE.school(plan.school or "english")
     assert school is not None
-    return Edition(
-        plan,
-        tuple(_pieces(plan, scores, setting)),
-        school,
-        PAPERS["A5"],
-        setting.faces,
-        key_in(setting),
-    )
+    pieces = tuple(_pieces(plan, scores, setting))
+    size = PAPERS["A5"].type_size
+    notes = note_drawings((piece.score for _, piece in pieces), size, CATALOGUE, setting.faces)
+    return Edition(plan, pieces, school, PAPERS["A5"], setting.faces, key_in(setting), notes)
 
 
 def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list[tuple[str, Piece]]:
     pieces = []
     for number, exercise in enumerate(plan.exercises, 1):
         score = score_of(whole(scores[exercise.score]), exercise.score)
-        systems = engraved(score, MEASURE, setting).systems
-        pieces.append((exercise.score, Piece(number, score, school_of(score), systems)))
+        lines = drawn_lines(engraved(score, MEASURE, setting), score.title, setting)
+        pieces.append((exercise.score, Piece(number, score, school_of(score), lines)))
     return pieces
 
 

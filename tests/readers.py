@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
-from stavebound.build.proving import prove_score
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
+from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.read import read_svg
 from stavebound.readback.transcript import transcript
 from stavebound.readback.values import Frame, Reading
@@ -155,7 +155,8 @@ def faults_in(
     engraved: Engraved, score: Score, setting: Setting = SETTING, printed: Printed | None = None
 ) -> tuple[Diagnostic, ...]:
     """What the proof finds in an engraved score."""
-    return prove_score(engraved, score, setting, key_in(setting), printed)
+    lines = drawn_lines(engraved, score.title, setting)
+    return prove_lines(lines, engraved, score, setting, key_in(setting), printed)
 
 
 def written(readings: Sequence[Reading], title: str) -> str:

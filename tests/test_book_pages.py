@@ -95,7 +95,7 @@ def rank(ranked: tuple[tuple[int, int], Sheet]) -> tuple[int, int]:
 def sheets_of(make_up: MakeUp, book: Edition) -> tuple[Sheet, ...]:
     book, numbers = made_up(make_up, book), Everywhere()
     return (
-        *front_sheets(make_up, book, SETTING, numbers, make_up.label),
+        *front_sheets(make_up, book, SETTING, make_up.label)(numbers),
         *(sheet for _, sheet in sorted(body_sheets(make_up, book, SETTING), key=rank)),
         *reference_sheets(make_up, book, SETTING, numbers),
     )
@@ -114,7 +114,7 @@ every_sheet = pytest.mark.parametrize(
 
 
 def front_of(numbers: Mapping[str, str], book: Edition | None = None) -> Sheet:
-    (front,) = front_sheets(TEACHER, book or small_book(), SETTING, numbers, None)
+    (front,) = front_sheets(TEACHER, book or small_book(), SETTING, None)(numbers)
     return front
 
 
@@ -385,9 +385,7 @@ def test_every_line_of_music_is_a_figure_and_its_words_name_its_bars() -> None:
     for sheet, numbers in zip(chapter_sheets(book, SETTING), ((1, 2), (3,)), strict=True):
         pieces = [piece for _, piece in book.pieces if piece.number in numbers]
         wanted = [
-            f"Stave, bars {system.bars[0]}–{system.bars[1]}"
-            for piece in pieces
-            for system in piece.systems
+            f"Stave, bars {line.bars[0]}–{line.bars[1]}" for piece in pieces for line in piece.lines
         ]
         figures = list(tree_of(sheet.html).all("figure"))
         assert [figure.attributes["alt"] for tag in figures for figure in tag.all("img")] == wanted
@@ -425,9 +423,9 @@ def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
     sheets = chapter_sheets(book, SETTING)
     anchors = {anchor for sheet in sheets for anchor in anchors_of(sheet.html)}
     lines = [
-        (line_anchor(piece.number, index), {text.text for text in system.texts})
+        (line_anchor(piece.number, index), set(line.steps))
         for _, piece in book.pieces
-        for index, system in enumerate(piece.systems)
+        for index, line in enumerate(piece.lines)
     ]
     assert {anchor for anchor, _ in lines} <= anchors
     numbers = {anchor: str(3 * at) for at, (anchor, _) in enumerate(lines, 1)}

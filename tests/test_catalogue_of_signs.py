@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import replace
 from itertools import groupby
@@ -16,26 +17,24 @@ from stavebound.book.signs import signs_sheet
 from stavebound.book.values import Sheet
 from stavebound.build import signs
 from stavebound.build.checking import score_on_paper
-from stavebound.build.movements import movement_score, movement_systems, movement_text
+from stavebound.build.movements import movement_lines, movement_score, movement_text
 from stavebound.build.signs import PLATE, packaged, print_signs
 from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring
 from stavebound.check.subject import subject_of
 from stavebound.cli import app
-from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.system import System
 from stavebound.press.values import PressError
+from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.score.features import score_features
 from stavebound.score.lanes import Front, TravelChange, TravelPath, TurnChange, TurnedOn
 from stavebound.score.model import Held, Hold, Score, Transfer
 from stavebound.source.rules import NAMESPACE
-from stavebound.svg.draw import draw
 from stavebound.trade.tables import Sign
 from tests.pages import tree_of
 from tests.readers import signs_of
 from tests.sources import score_of
-from tests.staves import CATALOGUE, FACES, HOUSE, SETTING, key_in, poses_of, school_of, styled
+from tests.staves import CATALOGUE, HOUSE, SETTING, key_in, poses_of, school_of, styled
 
 RUNNER = CliRunner()
 MOVEMENTS = CATALOGUE.movements.movement
@@ -47,7 +46,7 @@ REDRAWN = (
 )
 
 
-def plate_in(setting: Setting, paper: str = "A4") -> Engraved:
+def plate_in(setting: Setting, paper: str = "A4") -> OnPaper:
     outcome = score_on_paper(
         score_of(packaged(PLATE), PLATE), None, PAPERS[paper], setting, key_in(setting)
     )
@@ -56,8 +55,8 @@ def plate_in(setting: Setting, paper: str = "A4") -> Engraved:
     return outcome.value
 
 
-def moves_in(setting: Setting, paper: str = "A4") -> tuple[System, ...]:
-    outcome = movement_systems(PAPERS[paper], setting, key_in(setting))
+def moves_in(setting: Setting, paper: str = "A4") -> tuple[DrawnLine, ...]:
+    outcome = movement_lines(PAPERS[paper], setting, key_in(setting))
     assert outcome.diagnostics == ()
     assert outcome.value is not None
     return outcome.value
@@ -85,12 +84,10 @@ def test_every_sign_stands_in_one_group_of_the_catalogue() -> None:
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_plate_has_forty_frames_that_use_every_sign(paper: str) -> None:
     """A sign that is new wants its place in build/plate.xml."""
-    plate = plate_in(SETTING, paper)
-    counts = [
-        text.text for system in plate.systems for text in system.texts if text.lane == "counts"
-    ]
+    systems = plate_in(SETTING, paper).engraved.systems
+    counts = [text.text for system in systems for text in system.texts if text.lane == "counts"]
     assert counts == [str(count) for count in range(1, 41)]
-    used = {sign for system in plate.systems for sign in signs_of(system)}
+    used = {sign for system in systems for sign in signs_of(system)}
     assert set(CATALOGUE.signs) - used == set()
 
 
@@ -149,11 +146,12 @@ def test_every_spring_turn_path_and_word_is_shown() -> None:
 
 
 def test_forms_of_movement_have_each_a_picture_and_a_meaning_of_their_own() -> None:
-    systems = moves_in(SETTING)
-    assert len(systems) == len(MOVEMENTS)
-    assert len({draw(system, FACES) for system in systems}) == len(systems)
+    lines = moves_in(SETTING)
+    assert len(lines) == len(MOVEMENTS)
+    pictures = {re.sub(r"<title>.*</title>", "", line.svg) for line in lines}
+    assert len(pictures) == len(lines)
     assert len({row.meaning for row in MOVEMENTS}) == len(MOVEMENTS)
-    assert max(system.box.width * system.space for system in systems) < 48.0
+    assert max(line.box.width * line.space for line in lines) < 48.0
     groups = [group for group, _ in groupby(MOVEMENTS, key=lambda row: row.group)]
     assert len(set(groups)) == len(groups)
 
@@ -188,7 +186,7 @@ def test_every_picture_is_asked_for_and_every_one_asked_for_is_there() -> None:
 
 def test_a_sign_that_no_frame_shows_is_refused() -> None:
     plate = plate_in(SETTING)
-    short = replace(plate, poses=plate.poses[:-5])
+    short = replace(plate, engraved=replace(plate.engraved, poses=plate.engraved.poses[:-5]))
     with pytest.raises(KeyError, match="the plate has no frame with the sign"):
         signs_sheet(short, moves_in(SETTING), SETTING, key_in(SETTING))
 

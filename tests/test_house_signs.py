@@ -18,9 +18,12 @@ from stavebound.check.books import check_style
 from stavebound.cli import app
 from stavebound.engrave.outline import sign_box
 from stavebound.engrave.parts import Setting
+from stavebound.readback.claims import Key
+from stavebound.readback.read import read_svg
+from stavebound.readback.values import Fault
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
-from tests.readers import EVERY_SIGN, frames_with, proved
+from tests.readers import EVERY_SIGN, KEY, frames_with, proved
 from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, engraved, style_of, styled
 from tests.strategies import scores
 
@@ -230,15 +233,19 @@ def test_a_book_is_engraved_in_its_house_s_signs(tmp_path: Path) -> None:
     outcome = edition_of(project, paper_of(project.plan, None), house)
     assert outcome.diagnostics == ()
     assert outcome.value is not None
-    bent = [
-        sign
-        for _, piece in outcome.value.pieces
-        for system in piece.systems
-        for sign in system.staves[0].signs
-        if sign.sign == "half bend"
-    ]
-    assert bent
-    assert {any(figure.curved for figure in sign.figures) for sign in bent} == {True}
+    lines = [line.svg for _, piece in outcome.value.pieces for line in piece.lines]
+    usual, own = (
+        [fault for svg in lines for fault in faults_read(svg, key)]
+        for key in (KEY, outcome.value.key)
+    )
+    assert usual
+    assert own == []
+
+
+def faults_read(svg: str, key: Key) -> tuple[Fault, ...]:
+    reading = read_svg(svg, "line.svg", key, FACES).value
+    assert reading is not None
+    return reading.faults
 
 
 def test_styles_that_are_sound_by_themselves_are_checked_together(tmp_path: Path) -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from stavebound.build.proving import written_lines
 from stavebound.engrave.parts import text_box
+from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.counts import phrased, time_line
 from stavebound.score.model import Score

@@ -363,7 +363,7 @@ def test_an_edition_prints_repeats_as_the_book_or_the_exercise_asks(
         signs = (way or ("signs" if "signs" in asked else "")) == "signs"
         printed = printed_in(case).score.phrases if signs else score_in(case).phrases
         line = time_line(replace(piece.score, phrases=printed))
-        assert piece.systems[-1].bars[1] == line.bars[-1].number
+        assert piece.lines[-1].bars[1] == line.bars[-1].number
         assert bool(form_features(piece.form)) is signs
 
 

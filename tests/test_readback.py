@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from stavebound.build.loading import load_project
-from stavebound.build.proving import written_lines
 from stavebound.build.starting import start_book
 from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.proof.written import written_lines
 from stavebound.readback.changes import change_of
 from stavebound.readback.limbs import readings
 from stavebound.readback.prove import prove

@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner
 
-from stavebound.build.proving import written_lines
 from stavebound.engrave.parts import Setting
+from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.model import (
     Score,

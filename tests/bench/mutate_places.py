@@ -23,10 +23,10 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from stavebound.build.checking import key_in, setting_of
-from stavebound.build.proving import prove_score
 from stavebound.build.values import House
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
+from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from stavebound.score.printed import Printed, with_signs, written_out
 from tests.bench.mutated import MUTANT
@@ -89,7 +89,8 @@ def _fails(printed: Printed, setting: Setting, key: Key) -> bool:
     outcome = engrave(score, school_of(score), MEASURE, setting, printed)
     if outcome.value is None or outcome.diagnostics:
         return True
-    faults = prove_score(outcome.value, score, setting, key, printed)
+    lines = drawn_lines(outcome.value, score.title, setting)
+    faults = prove_lines(lines, outcome.value, score, setting, key, printed)
     return any(fault.code != ANCHOR for fault in faults)
 
 

@@ -10,7 +10,7 @@ tags, as the press has none. It draws the staves in two ways: the same outlines,
 and with each centre line as one dotted stroke, which is less work. What is over its target
 is said to be missed, and the exit code is 1.
 
-    a        systems in memory to bound PDF      ÷ Typst, source to PDF
+    a        lines in memory to bound PDF        ÷ Typst, source to PDF
     b        XML to PDF without the proof        ÷ Typst, both with the start of the process
     staves   1 − the press with empty staves     ÷ the press
 """

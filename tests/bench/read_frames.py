@@ -15,8 +15,8 @@ from dataclasses import dataclass, field
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
-from stavebound.build.proving import written_lines
 from stavebound.engrave.engraving import engrave
+from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw

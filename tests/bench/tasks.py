@@ -18,7 +18,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from stavebound.book import exercise, key
+from stavebound.book import key
 from stavebound.book.common import GLOSSARY, INDEX, MUSIC, READING
 from stavebound.book.editions import TEACHER
 from stavebound.book.papers import Paper
@@ -32,6 +32,7 @@ from stavebound.faces import Faces, load_faces
 from stavebound.press.numbering import FACING
 from stavebound.press.pool import Press, open_press
 from stavebound.press.values import Chapter, Pressed
+from stavebound.proof.lines import DrawnLine
 from stavebound.svg.numbers import number
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.workers import seldom_collecting
@@ -50,7 +51,7 @@ def _silent(message: str) -> None:
 
 def _unproved() -> None:
     """Lines and pictures go unread."""
-    setattr(checking, "prove_score", lambda *_: ())  # noqa: B010
+    setattr(checking, "prove_lines", lambda *_: ())  # noqa: B010
     setattr(key, "prove", lambda *_: ())  # noqa: B010
 
 
@@ -97,8 +98,8 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
         place.mkdir(exist_ok=True)
         chapters = [seen[name] for name in order]
         write_typst(place, chapters, paper, edition.plan.title, facing, as_drawn)
-    systems = sum(len(piece.systems) for _, piece in edition.pieces)
-    return {"systems": systems}
+    lines = sum(len(piece.lines) for _, piece in edition.pieces)
+    return {"lines": lines}
 
 
 def _facing(chapter: Chapter, part: Pressed) -> Iterator[str]:
@@ -122,9 +123,13 @@ def _loaded(folder: Path) -> tuple[Edition, Paper, Setting]:
 
 
 def press(folder: Path) -> dict[str, float]:
-    """Engraved systems in memory to a bound book."""
+    """Lines as text in memory to a bound book."""
     _unproved()
     edition, _, setting = _loaded(folder)
+    return _pressed(edition, setting, folder)
+
+
+def _pressed(edition: Edition, setting: Setting, folder: Path) -> dict[str, float]:
     begin = time.perf_counter()
     with seldom_collecting():
         data = books.press_book(edition, TEACHER, setting, CORES, _silent)
@@ -133,14 +138,19 @@ def press(folder: Path) -> dict[str, float]:
 
 
 def empty(folder: Path) -> dict[str, float]:
-    """The same with nothing in the staves; neither drawn nor painted, but as large."""
-    for module in (exercise, key):
-        setattr(module, "draw", _blank)  # noqa: B010
-    return press(folder)
+    """The same with nothing in the staves, but as large."""
+    _unproved()
+    setattr(key, "draw", lambda system, faces: _blank(system))  # noqa: B010
+    edition, _, setting = _loaded(folder)
+    pieces = tuple(
+        (path, replace(piece, lines=tuple(replace(line, svg=_blank(line)) for line in piece.lines)))
+        for path, piece in edition.pieces
+    )
+    return _pressed(replace(edition, pieces=pieces), setting, folder)
 
 
-def _blank(system: System, faces: Faces) -> str:
-    width, height = (number(side * system.space) for side in (system.box.width, system.box.height))
+def _blank(line: System | DrawnLine) -> str:
+    width, height = (number(side * line.space) for side in (line.box.width, line.box.height))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
         f'viewBox="0 0 {width} {height}"></svg>'

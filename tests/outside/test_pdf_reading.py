@@ -33,7 +33,6 @@ from stavebound.readback.values import (
     Page,
     Text,
 )
-from stavebound.svg.draw import draw
 from tests.readers import KEY
 from tests.staves import CATALOGUE, FACES
 
@@ -231,11 +230,11 @@ def test_the_exercises_in_the_finished_book_read_as_their_svg_does(
 ) -> None:
     """Line by line, in the order of the book."""
     found = [(page, *lines) for page in pages for lines in staves_on(page)]
-    systems = [system for _, piece in edition.pieces for system in piece.systems]
-    assert len(found) == len(systems)
-    for (page, top, floor), system in zip(found, systems, strict=True):
-        reading = read_page(around(page, top, floor, system.box), KEY, FACES)
-        wanted = read_svg(draw(system, FACES), "line.svg", KEY, FACES).value
+    printed = [line for _, piece in edition.pieces for line in piece.lines]
+    assert len(found) == len(printed)
+    for (page, top, floor), line in zip(found, printed, strict=True):
+        reading = read_page(around(page, top, floor, line.box), KEY, FACES)
+        wanted = read_svg(line.svg, "line.svg", KEY, FACES).value
         assert reading is not None
         assert wanted is not None
         assert reading.faults == wanted.faults == ()

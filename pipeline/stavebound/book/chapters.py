@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from stavebound.book.common import chapter_anchor, page, reading_of
 from stavebound.book.exercise import exercise_page, note_images, stave_images
-from stavebound.book.values import Edition, Piece, Sheet
+from stavebound.book.values import Edition, Images, Piece, Sheet
 from stavebound.book.words import html_of
 from stavebound.engrave.parts import Setting
 from stavebound.score.book import Chapter, Exercise, Paragraph
@@ -85,5 +85,5 @@ def _led(
     return led, waiting
 
 
-def _images(pieces: list[Piece], edition: Edition, setting: Setting) -> tuple[tuple[str, str], ...]:
-    return (*note_images(pieces, edition, setting), *stave_images(pieces, setting))
+def _images(pieces: list[Piece], edition: Edition, setting: Setting) -> Images:
+    return (*note_images(pieces, edition, setting), *stave_images(pieces))

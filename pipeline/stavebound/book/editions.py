@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from stavebound.book.chapters import card_sheets, chapter_sheets
 from stavebound.book.common import GLOSSARY, INDEX, MUSIC
-from stavebound.book.front import front_sheet
+from stavebound.book.front import front_images, front_sheet
 from stavebound.book.glossary import glossary_sheet
 from stavebound.book.index import index_sheet
 from stavebound.book.lists import examiner_sheets, music_list, music_sheet
@@ -87,13 +87,16 @@ def body_sheets(
 
 
 def front_sheets(
-    make_up: MakeUp, edition: Edition, setting: Setting, numbers: Numbers, named: str | None
-) -> tuple[Sheet, ...]:
-    """The front matter, where the edition has any."""
+    make_up: MakeUp, edition: Edition, setting: Setting, named: str | None
+) -> Callable[[Numbers], tuple[Sheet, ...]]:
+    """What makes the front matter, where the edition has any, for these page numbers."""
     if not make_up.sections:
-        return ()
+        return lambda numbers: ()
     anchors = tuple(row.anchor for row in _references(make_up, edition))
-    return (front_sheet(edition, setting, numbers, make_up.sections, anchors, named),)
+    images, sections = front_images(edition, setting), make_up.sections
+    return lambda numbers: (
+        front_sheet(edition, setting, numbers, sections, images, anchors, named),
+    )
 
 
 def reference_sheets(

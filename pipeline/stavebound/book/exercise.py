@@ -19,13 +19,12 @@ from stavebound.book.common import (
     words_of_layout,
 )
 from stavebound.book.grid import whole_lines
-from stavebound.book.tempo import count_note, draw_note, note_image
-from stavebound.book.values import Edition, Piece
+from stavebound.book.tempo import count_note, note_image, tempo_notes
+from stavebound.book.values import Edition, Images, Piece
 from stavebound.book.words import Reading, html_of, slug
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
 from stavebound.score.model import Music, Prose
-from stavebound.svg.draw import draw
 from stavebound.wording.sentences import music_facts, start_words
 
 # Texts of an exercise that are set as lists, not as paragraphs.
@@ -128,25 +127,17 @@ def exercise_page(
     )
 
 
-def stave_images(pieces: Iterable[Piece], setting: Setting) -> Iterator[tuple[str, str]]:
-    """The lines of these pieces as (name, SVG)."""
+def stave_images(pieces: Iterable[Piece]) -> Iterator[tuple[str, str]]:
+    """The lines of these pieces: the very text that was proved."""
     for piece in pieces:
-        for index, system in enumerate(piece.systems):
-            yield _line_name(piece, index), draw(system, setting.faces)
+        for index, line in enumerate(piece.lines):
+            yield _line_name(piece, index), line.svg
 
 
-def note_images(
-    pieces: Iterable[Piece], edition: Edition, setting: Setting
-) -> tuple[tuple[str, str], ...]:
-    """The note values that these pieces' tempi are given in, each once, as (name, SVG)."""
-    notes = {
-        note_image(note): note
-        for piece in pieces
-        if piece.score.music and piece.score.music.tempo
-        if (note := count_note(piece.score.music, setting.catalogue))
-    }
-    size = edition.paper.type_size
-    return tuple((name, draw_note(note, size, setting.faces)) for name, note in notes.items())
+def note_images(pieces: Iterable[Piece], edition: Edition, setting: Setting) -> Images:
+    """The note values that these pieces' tempi are given in, each once."""
+    notes = tempo_notes((piece.score for piece in pieces), setting.catalogue)
+    return tuple((name, edition.notes[name]) for name in map(note_image, notes))
 
 
 def _line_name(piece: Piece, index: int) -> str:
@@ -155,13 +146,13 @@ def _line_name(piece: Piece, index: int) -> str:
 
 def _lines(piece: Piece, edition: Edition) -> Iterator[Line]:
     words, leading = words_of_layout(edition), edition.paper.leading
-    for index, system in enumerate(piece.systems):
-        first, last = system.bars
+    for index, line in enumerate(piece.lines):
+        first, last = line.bars
         yield Line(
             name=_line_name(piece, index),
             alt=f"{words['bars']} {first}–{last}" if last > first else f"{words['bar']} {first}",
             anchor=line_anchor(piece.number, index),
-            height=whole_lines(system.box.height * system.space + BETWEEN, leading) * leading,
+            height=whole_lines(line.height + BETWEEN, leading) * leading,
         )
 
 

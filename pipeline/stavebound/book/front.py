@@ -25,7 +25,7 @@ from stavebound.book.common import (
     words_of_layout,
 )
 from stavebound.book.key import drawn
-from stavebound.book.values import Edition, Sheet
+from stavebound.book.values import Edition, Images, Sheet
 from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
 
@@ -43,11 +43,12 @@ def front_sheet(
     setting: Setting,
     numbers: Mapping[str, str],
     sections: tuple[str, ...],
+    images: Images,
     references: tuple[str, ...] = (),
     named: str | None = None,
 ) -> Sheet:
-    """`references` are the anchors of the parts behind the chapters; `named` is what the title
-    page calls this edition."""
+    """`images` are those of `front_images`, `references` the anchors of the parts behind the
+    chapters; `named` is what the title page calls this edition."""
     plan, reading = edition.plan, reading_of(edition, "front")
     html = page(
         edition,
@@ -62,8 +63,13 @@ def front_sheet(
         numbers=numbers,
     )
     bare = sum(SECTIONS[section] for section in sections)
+    return Sheet("front", html, images, "roman", blind=tuple(range(bare)))
+
+
+def front_images(edition: Edition, setting: Setting) -> Images:
+    """The stave on the title page, proved; the same however often the pages are set."""
     emblem = drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), edition.school, edition.key)
-    return Sheet("front", html, (("emblem", emblem),), "roman", blind=tuple(range(bare)))
+    return (("emblem", emblem),)
 
 
 def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[Markup]:

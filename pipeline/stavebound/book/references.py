@@ -29,11 +29,10 @@ def steps_named(edition: Edition) -> dict[str, Step]:
     """The steps under the staves of a book, by their folded names."""
     found: dict[str, Step] = {}
     for _, piece in edition.pieces:
-        for index, system in enumerate(piece.systems):
-            for text in system.texts:
-                if text.lane == "step":
-                    step = found.setdefault(fold_name(text.text), Step(text.text))
-                    step.lines.append(line_anchor(piece.number, index))
+        for index, line in enumerate(piece.lines):
+            for name in line.steps:
+                step = found.setdefault(fold_name(name), Step(name))
+                step.lines.append(line_anchor(piece.number, index))
     return found
 
 

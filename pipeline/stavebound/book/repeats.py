@@ -9,17 +9,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stavebound.book.values import Edition
-from stavebound.diagnostics import Span
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
+from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.claims import Key
-from stavebound.readback.expected import Written, WrittenLine
-from stavebound.readback.prove import prove
 from stavebound.score.form import BarForm, Leap, form_features
 from stavebound.score.model import Music, Phrase, Score
-from stavebound.score.pose import Pose, Posed
 from stavebound.score.printed import written_out
-from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.repeats import RepeatKeyRow
 from stavebound.trade.tables import School
@@ -44,22 +40,15 @@ def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
 
 def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: Key) -> str:
     """The picture of a row as SVG, read back. ValueError where it does not say what it shows."""
-    bars, span = shown_bars(row), Span(row.feature, 1, 1)
+    bars = shown_bars(row)
     score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
     bare = replace(setting, style=replace(setting.style, line_names="none", centre_line=False))
     printed = replace(written_out(score, setting.catalogue, school), bars=bars)
     engraved = engrave(score, school, WIDTH, bare, printed)
     if engraved.value is None or engraved.diagnostics:
         raise ValueError(f"cannot be drawn: {row.feature}")
-    (system,) = engraved.value.systems
-    svg = draw(system, setting.faces)
-    moments = tuple(
-        Written(str(number), Posed(Pose()), (), number, span) for number in range(1, len(bars) + 1)
-    )
-    form = (BarForm(), *bars)
-    final = not bars[-1].closes
-    written = WrittenLine(moments, len(form), final, span, (), form, (span,) * len(form))
-    faults = prove(svg, written, key, setting.faces)
+    (line,) = lines = drawn_lines(engraved.value, row.feature, bare)
+    faults = prove_lines(lines, engraved.value, score, bare, key, printed)
     if faults:
         raise ValueError(f"{row.feature}: {faults[0].message}")
-    return svg
+    return line.svg

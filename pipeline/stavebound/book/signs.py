@@ -17,12 +17,12 @@ from stavebound.book.key import proved_picture
 from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Sheet
-from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.outline import sign_box
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import picture, sign_picture
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
+from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.readback.claims import Key
 from stavebound.score.pose import Posed
 from stavebound.svg.draw import draw
@@ -56,13 +56,13 @@ def signs_margins(paper: Paper, setting: Setting) -> str:
     return render(LAYOUT, "margins.css", paper=paper, faces=face_names(setting.faces))
 
 
-def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting, key: Key) -> Sheet:
+def signs_sheet(plate: OnPaper, moves: tuple[DrawnLine, ...], setting: Setting, key: Key) -> Sheet:
     """`moves` are the forms of movement, in the order of their table. KeyError where a sign
     of the catalogue is in no frame of the plate."""
     frames = tuple(_frames(plate, setting))
     words = labels(setting.style.labels)
     rows = {name: _row(name, frames, setting, words) for name in _names(setting)}
-    lines = [(f"plate-{index}", system) for index, system in enumerate(plate.systems, 1)]
+    lines = [(f"plate-{index}", line) for index, line in enumerate(plate.lines, 1)]
     html = render(
         LAYOUT,
         "signs.html",
@@ -73,14 +73,14 @@ def signs_sheet(plate: Engraved, moves: tuple[System, ...], setting: Setting, ke
             {"title": group.title, "rows": [rows[name] for name in group.signs]}
             for group in setting.catalogue.groups.group
         ],
-        lines=[{"name": name, "bars": _bars(system, words)} for name, system in lines],
+        lines=[{"name": name, "bars": _bars(line, words)} for name, line in lines],
         movements=_movements(setting),
     )
     images = (
         *_enlarged(setting),
         *_small(frames, {str(row["frame"]) for row in rows.values()}, setting, key),
-        *((name, draw(system, setting.faces)) for name, system in lines),
-        *((_moving(at), draw(system, setting.faces)) for at, system in enumerate(moves, 1)),
+        *((name, line.svg) for name, line in lines),
+        *((_moving(at), line.svg) for at, line in enumerate(moves, 1)),
     )
     return Sheet("signs", html, images, "arabic")
 
@@ -95,8 +95,8 @@ def _introduction(setting: Setting, words: Mapping[str, str]) -> str:
     )
 
 
-def _bars(system: System, words: Mapping[str, str]) -> str:
-    first, last = system.bars
+def _bars(line: DrawnLine, words: Mapping[str, str]) -> str:
+    first, last = line.bars
     return words["plate_bars"].format(first=first, last=last)
 
 
@@ -122,9 +122,9 @@ def _names(setting: Setting) -> Iterator[str]:
         yield from group.signs
 
 
-def _frames(plate: Engraved, setting: Setting) -> Iterator[Shown]:
+def _frames(plate: OnPaper, setting: Setting) -> Iterator[Shown]:
     """The frames after the starting position, which has no count."""
-    for count, (_, posed) in enumerate(plate.poses[1:], 1):
+    for count, (_, posed) in enumerate(plate.engraved.poses[1:], 1):
         drawn = picture(posed, setting)
         if drawn.value is None or drawn.diagnostics:
             raise ValueError(f"cannot be drawn: frame {count} of the plate")

@@ -7,13 +7,14 @@ bar, danced as one count, are a dotted half.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from stavebound.book.grid import POINTS
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.system import PlacedSign, Stave, System
 from stavebound.faces import Faces
-from stavebound.score.model import Music, unwritten
+from stavebound.score.model import Music, Score, unwritten
 from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.notes import Note
@@ -37,6 +38,21 @@ def count_note(music: Music, catalogue: Catalogue) -> Note | None:
 def note_image(note: Note) -> str:
     """The name of its drawing among a sheet's images."""
     return f"note {note.value}"
+
+
+def tempo_notes(scores: Iterable[Score], catalogue: Catalogue) -> tuple[Note, ...]:
+    """The notes that these scores' tempi are given in, each once."""
+    musics = [score.music for score in scores if score.music and score.music.tempo]
+    found = (count_note(music, catalogue) for music in musics)
+    return tuple({note.value: note for note in found if note}.values())
+
+
+def note_drawings(
+    scores: Iterable[Score], type_size: float, catalogue: Catalogue, faces: Faces
+) -> dict[str, str]:
+    """The notes of the tempi of a book as SVG, by the names of their images."""
+    notes = tempo_notes(scores, catalogue)
+    return {note_image(note): draw_note(note, type_size, faces) for note in notes}
 
 
 def draw_note(note: Note, type_size: float, faces: Faces) -> str:

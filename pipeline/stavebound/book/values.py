@@ -5,11 +5,12 @@ A `Sheet` is one chapter as HTML with its staves; a `Piece` an exercise engraved
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from stavebound.book.papers import Paper
-from stavebound.engrave.system import System
 from stavebound.faces import Faces
+from stavebound.proof.lines import DrawnLine
 from stavebound.readback.claims import Key
 from stavebound.score.book import BookPlan
 from stavebound.score.form import BarForm
@@ -17,16 +18,19 @@ from stavebound.score.model import Score
 from stavebound.trade.tables import School
 from stavebound.wording.labels import ENGLISH
 
+# By name, as SVG.
+Images = tuple[tuple[str, str], ...]
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """An exercise: its number in the book, its score, the school that reads it, its lines, and
-    what stands at their bars where repeats are printed as signs."""
+    """An exercise: its number in the book, its score, the school that reads it, its lines as
+    they were proved, and what stands at their bars where repeats are printed as signs."""
 
     number: int
     score: Score
     school: School
-    systems: tuple[System, ...]
+    lines: tuple[DrawnLine, ...]
     form: tuple[BarForm, ...] = ()
 
 
@@ -36,7 +40,7 @@ class Edition:
 
     `explained` tells whether the glossary is among them, for terms to lead there; `labels`
     is the language of what the layout prints by itself, and `faces` those of the pages; `key`
-    is what its pictures are read back by.
+    is what its pictures are read back by, and `notes` are the drawings of note values by name.
     """
 
     plan: BookPlan
@@ -45,6 +49,7 @@ class Edition:
     paper: Paper
     faces: Faces
     key: Key
+    notes: Mapping[str, str]
     explained: bool = True
     labels: str = ENGLISH
 
@@ -59,7 +64,7 @@ class Edition:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A chapter as HTML; `images` are (name, SVG) for its <img src="stave:NAME">.
+    """A chapter as HTML, with the images for its <img src="stave:NAME">.
 
     `folios` is roman or arabic; `blind` the pages whose margins stay empty;
     `openings` the ids of what begins a page and should lie open at once.
@@ -67,7 +72,7 @@ class Sheet:
 
     key: str
     html: str
-    images: tuple[tuple[str, str], ...]
+    images: Images
     folios: str
     blind: tuple[int, ...] = ()
     openings: tuple[str, ...] = ()

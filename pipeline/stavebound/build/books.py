@@ -99,12 +99,11 @@ def _settled(
 ) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
     """All parts in order, those that refer to pages with the numbers that are printed, and the
     layer of the margins."""
-    css, named = page_css(edition), _named(edition, make_up)
-    language = labels(edition.language)["language"]
+    css, language = page_css(edition), labels(edition.language)["language"]
+    set_front = front_sheets(make_up, edition, setting, _named(edition, make_up))
 
     def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
-        sheets = front_sheets(make_up, edition, setting, numbers, named)
-        return tuple(_chapter(sheet, css) for sheet in sheets)
+        return tuple(_chapter(sheet, css) for sheet in set_front(numbers))
 
     ranks: dict[str, tuple[int, int]] = {}
 

@@ -11,19 +11,19 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stavebound.book.papers import PAPERS, Paper
+from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
-from stavebound.build.proving import prove_score
 from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_style, check_styles_together
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
-from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
-from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
+from stavebound.proof.lines import DrawnLine, OnPaper, drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from stavebound.readback.read import reading_key
 from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
@@ -37,7 +37,7 @@ from stavebound.wording.translation import catalogue_in
 from stavebound.workers import silent, workers, worth
 
 # The lines of a score, and what stands at its bars.
-Lines = tuple[tuple[System, ...], tuple[BarForm, ...]]
+Lines = tuple[tuple[DrawnLine, ...], tuple[BarForm, ...]]
 
 DEFAULT_SCHOOL = "english"
 DEFAULT_PAPER = "A5"
@@ -130,7 +130,7 @@ def score_on_paper(
     setting: Setting,
     key: Key,
     repeats: str = WRITTEN_OUT,
-) -> Outcome[Engraved]:
+) -> Outcome[OnPaper]:
     """A score through rules, type, engraving and proof; the last two only without errors.
 
     The rules hold of all that is danced; `repeats` are printed as signs, or written out.
@@ -147,9 +147,11 @@ def score_on_paper(
     printed = as_asked(score, setting.catalogue, school)
     engraved = engrave(printed.score, school, paper.measure, setting, printed)
     faults += (*_stay_written_out(printed), *engraved.diagnostics)
-    if engraved.value and not has_errors(faults):
-        faults += prove_score(engraved.value, printed.score, setting, key, printed)
-    return Outcome(engraved.value, faults)
+    if engraved.value is None or has_errors(faults):
+        return Outcome(None, faults)
+    lines = drawn_lines(engraved.value, score.title, setting)
+    faults += prove_lines(lines, engraved.value, printed.score, setting, key, printed)
+    return Outcome(OnPaper(engraved.value, lines), faults)
 
 
 def _stay_written_out(printed: Printed) -> Iterator[Diagnostic]:
@@ -175,7 +177,7 @@ class _Engraver:
     key: Key
 
     def __call__(self, path: str) -> Outcome[Lines]:
-        engraved = score_on_paper(
+        outcome = score_on_paper(
             self.scores[path],
             self.fallback,
             self.paper,
@@ -183,10 +185,10 @@ class _Engraver:
             self.key,
             self.ways[path],
         )
-        if engraved.value is None:
-            return Outcome(None, engraved.diagnostics)
-        form = tuple(bar.form for bar in engraved.value.bars)
-        return Outcome((engraved.value.systems, form), engraved.diagnostics)
+        if outcome.value is None:
+            return Outcome(None, outcome.diagnostics)
+        form = tuple(bar.form for bar in outcome.value.engraved.bars)
+        return Outcome((outcome.value.lines, form), outcome.diagnostics)
 
 
 def edition_of(
@@ -223,13 +225,15 @@ def edition_of(
     told = tuple(dict.fromkeys(faults))
     if has_errors(told) or school is None:
         return Outcome(None, told)
+    paper, scores = in_type(paper, setting.style), (score for _, score in project.scores)
     edition = Edition(
         plan,
         tuple(pieces),
         school,
-        in_type(paper, setting.style),
+        paper,
         setting.faces,
         key,
+        note_drawings(scores, paper.type_size, setting.catalogue, setting.faces),
         labels=setting.style.labels,
     )
     return Outcome(edition, told)

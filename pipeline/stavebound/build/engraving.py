@@ -13,7 +13,6 @@ from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved
 from stavebound.score.book import WRITTEN_OUT
 from stavebound.score.model import Score
-from stavebound.svg.draw import draw
 
 
 def engrave_file(
@@ -38,14 +37,13 @@ def engrave_file(
         return Report(faults, texts), None
     setting = setting_of(styled.sheets, house)
     key = key_in(setting, house)
-    engraved = score_on_paper(loaded.content, None, paper, setting, key, repeats)
-    report = Report((*faults, *engraved.diagnostics), texts)
-    if report.failed or engraved.value is None:
+    printed = score_on_paper(loaded.content, None, paper, setting, key, repeats)
+    report = Report((*faults, *printed.diagnostics), texts)
+    if report.failed or printed.value is None:
         return report, None
     written = []
-    for number, system in enumerate(engraved.value.systems, 1):
-        title = f"{loaded.content.title}, bars {system.bars[0]} to {system.bars[1]}"
+    for number, line in enumerate(printed.value.lines, 1):
         file = out / f"{path.stem}-{number:02}.svg"
-        write_whole(file, draw(system, setting.faces, title).encode())
+        write_whole(file, line.svg.encode())
         written.append(file)
-    return Report(report.diagnostics, texts, (), tuple(written)), engraved.value
+    return Report(report.diagnostics, texts, (), tuple(written)), printed.value.engraved

@@ -1,6 +1,6 @@
 """Movements: every form of movement as a small score, engraved and proved.
 
-In: the table of movements, the paper and the setting. Out: a system for each, in the
+In: the table of movements, the paper and the setting. Out: a line for each, in the
 table's order, or what is wrong with one. Each stands by itself on a short stave without
 the names of its lines.
 """
@@ -14,7 +14,7 @@ from stavebound.book.papers import Paper
 from stavebound.build.checking import score_on_paper
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.system import System
+from stavebound.proof.lines import DrawnLine
 from stavebound.readback.claims import Key
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
@@ -26,16 +26,16 @@ from stavebound.trade.showing import Movement
 COUNT_WIDTH = 6.0
 
 
-def movement_systems(paper: Paper, setting: Setting, key: Key) -> Outcome[tuple[System, ...]]:
+def movement_lines(paper: Paper, setting: Setting, key: Key) -> Outcome[tuple[DrawnLine, ...]]:
     """None where a house style lets one of them not be drawn."""
     distances = {**setting.style.distances, "count width": COUNT_WIDTH}
     own = replace(setting, style=replace(setting.style, line_names="none", distances=distances))
-    found: list[System] = []
+    found: list[DrawnLine] = []
     faults: list[Diagnostic] = []
     for row in setting.catalogue.movements.movement:
-        engraved = score_on_paper(movement_score(row), None, paper, own, key)
-        faults += engraved.diagnostics
-        found += engraved.value.systems if engraved.value else ()
+        printed = score_on_paper(movement_score(row), None, paper, own, key)
+        faults += printed.diagnostics
+        found += printed.value.lines if printed.value else ()
     whole = len(found) == len(setting.catalogue.movements.movement)
     return Outcome(tuple(found) if whole else None, tuple(faults))
 

@@ -22,17 +22,16 @@ from stavebound.build.checking import (
     style_faults,
 )
 from stavebound.build.loading import load_style
-from stavebound.build.movements import movement_systems
+from stavebound.build.movements import movement_lines
 from stavebound.build.values import House, Report
 from stavebound.build.writing import told_aside, write_whole
 from stavebound.diagnostics import has_errors
-from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.system import System
 from stavebound.press.bind import bind
 from stavebound.press.margins import leaves, margin_chapters
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Metadata
+from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.readback.claims import Key
 from stavebound.score.book import read_style
 from stavebound.score.model import Score
@@ -54,7 +53,7 @@ def print_signs(out: Path, paper: Paper, style: Path | None, house: House) -> Re
     setting = setting_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
     key, score = key_in(setting, house), read_score(_root(PLATE))
     plate = score_on_paper(score, None, paper, setting, key)
-    moves = movement_systems(paper, setting, key)
+    moves = movement_lines(paper, setting, key)
     report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)
     if report.failed or plate.value is None or moves.value is None:
         return Report(report.diagnostics, texts, told_aside(out))
@@ -82,8 +81,8 @@ def _root(name: str) -> Element:
 
 
 def press_signs(
-    plate: Engraved,
-    moves: tuple[System, ...],
+    plate: OnPaper,
+    moves: tuple[DrawnLine, ...],
     score: Score,
     paper: Paper,
     setting: Setting,

@@ -1,8 +1,7 @@
-"""Proving: no stave leaves the tool before its ink was read back.
+"""What was written in every line of an engraved score: what its ink must say.
 
-In: an engraved score. Out: diagnostics where the ink of a line says something
-else than was written, or could be read in two ways. The reader sees the SVG
-alone; what it must find comes from the score.
+In: an engraved score, its source, and how it is printed. Out: a `WrittenLine` for each line.
+It comes from the score and from where frames were placed, never from what is drawn.
 """
 
 from __future__ import annotations
@@ -11,46 +10,19 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stavebound.diagnostics import Diagnostic, Span
+from stavebound.diagnostics import Span
 from stavebound.engrave.columns import Column, Measure
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
-from stavebound.engrave.parts import Setting
-from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
-from stavebound.readback.prove import order_faults, place_faults, proved
-from stavebound.readback.repeats import joined
 from stavebound.readback.values import CONTINUED
 from stavebound.score.counts import Phrased, phrased, time_line
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.pose import Limb, Pose, Posed
 from stavebound.score.printed import Printed
-from stavebound.svg.draw import draw
 
 NOTHING = Posed(Pose())
-
-
-def prove_score(
-    engraved: Engraved,
-    score: Score,
-    setting: Setting,
-    key: Key,
-    printed: Printed | None = None,
-) -> tuple[Diagnostic, ...]:
-    """Every line of the score, drawn and read back; where it is `printed` with signs of repeats
-    also whether all its bars, danced as those say, are the bars of the written-out score."""
-    found = list(place_faults(key, score.origin.span))
-    forms: list[tuple[BarForm, ...]] = []
-    lines = written_lines(engraved, score, printed)
-    for system, line, written in zip(engraved.systems, engraved.lines, lines, strict=True):
-        reading = proved(draw(system, setting.faces), written, key, setting.faces)
-        found += reading.diagnostics
-        own = line.end - line.start
-        forms.append(reading.value.form[-own:] if reading.value else ())
-    if printed and printed.parts and not found:
-        found += order_faults(joined(forms), printed.order, printed.parts[0].origin.span)
-    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,85 @@
+"""Lines: the one place where the lines of a score become text, and are proved.
+
+In: an engraved score. Out: its lines as SVG, each with the title that it will have, and
+diagnostics where one of them says something else than was written, or could be read in two
+ways. The reader sees that very text, which is painted into books and written to files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stavebound.diagnostics import Diagnostic
+from stavebound.engrave.engraving import Engraved
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
+from stavebound.geometry import Box
+from stavebound.proof.written import written_lines
+from stavebound.readback.claims import Key
+from stavebound.readback.prove import order_faults, place_faults, proved
+from stavebound.readback.repeats import joined
+from stavebound.score.form import BarForm
+from stavebound.score.model import Score
+from stavebound.score.printed import Printed
+from stavebound.svg.draw import draw
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnLine:
+    """A line as it goes on paper: its SVG, the numbers of its first and last bar, the box that
+    it fills in spaces, a space in millimetres, and the names of the steps that stand in it."""
+
+    svg: str
+    bars: tuple[int, int]
+    box: Box
+    space: float
+    steps: tuple[str, ...] = ()
+
+    @property
+    def height(self) -> float:
+        """In millimetres."""
+        return self.box.height * self.space
+
+
+@dataclass(frozen=True, slots=True)
+class OnPaper:
+    """A score as it was engraved, and its lines as they go on paper."""
+
+    engraved: Engraved
+    lines: tuple[DrawnLine, ...]
+
+
+def drawn_lines(engraved: Engraved, title: str, setting: Setting) -> tuple[DrawnLine, ...]:
+    """Every line, drawn once; `title` is the score's."""
+    return tuple(_drawn(system, title, setting) for system in engraved.systems)
+
+
+def _drawn(system: System, title: str, setting: Setting) -> DrawnLine:
+    first, last = system.bars
+    svg = draw(system, setting.faces, f"{title}, bars {first} to {last}")
+    steps = tuple(text.text for text in system.texts if text.lane == "step")
+    return DrawnLine(svg, system.bars, system.box, system.space, steps)
+
+
+def prove_lines(
+    lines: Sequence[DrawnLine],
+    engraved: Engraved,
+    score: Score,
+    setting: Setting,
+    key: Key,
+    printed: Printed | None = None,
+) -> tuple[Diagnostic, ...]:
+    """Every line of the score, read back; where it is `printed` with signs of repeats also
+    whether all its bars, danced as those say, are the bars of the written-out score."""
+    found = list(place_faults(key, score.origin.span))
+    forms: list[tuple[BarForm, ...]] = []
+    written = written_lines(engraved, score, printed)
+    for drawn, line, wanted in zip(lines, engraved.lines, written, strict=True):
+        reading = proved(drawn.svg, wanted, key, setting.faces)
+        found += reading.diagnostics
+        own = line.end - line.start
+        forms.append(reading.value.form[-own:] if reading.value else ())
+    if printed and printed.parts and not found:
+        found += order_faults(joined(forms), printed.order, printed.parts[0].origin.span)
+    return tuple(found)
