@@ -10,13 +10,15 @@ from stavebound.book.editions import MAKE_UPS
 from stavebound.book.papers import PAPERS
 from stavebound.diagnostics import Diagnostic
 from stavebound.options import FORMATS
+from stavebound.score.unfolding.unfold import unfold
 from stavebound.source.datatypes import Datatype, allows
-from stavebound.source.meant import folded, load_meant, meant_element, tag_of
+from stavebound.source.meant import load_meant, meant_element, tag_of
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
+from stavebound.suggest import folded
 from stavebound.trade.catalogue import Catalogue
-from tests.sources import faults_of, score_of, whole
+from tests.sources import faults_of, score_of, source_of, whole
 
 TABLE = load_meant()
 SCHEMA = load_schema()
@@ -104,6 +106,158 @@ def test_a_word_of_the_class_is_answered_with_the_dialects_own(
     assert fault.code == code
     assert caret(text, fault).startswith(words)
     assert fault.hints[0] == f"Did you mean {hint}?"
+
+
+TENDU = (
+    '<define step="tendu" counts="2" takes="to"><frame at="1">'
+    '<foot side="working" to="{to}" place="pointed"/></frame>'
+    '<frame at="2"><feet in="first"/></frame></define>'
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        # attributes: the value is an attribute of its own, or the two are exchanged
+        (score('<foot side="right" to="front" pointed="yes"/>'), 'place="pointed"'),
+        (score('<foot side="left" to="side" flexed="true" place="pointed"/>'), 'ankle="flexed"'),
+        (score('<foot side="right" front="pointed"/>'), 'place="pointed"'),
+        (score('<foot side="right" position="tendu"/>'), 'place="pointed"'),
+        (score('<feet to="fifth" front="right"/>'), "“in”"),
+        (score('<feet in="fifth" right="front"/>'), 'front="right"'),
+        (score('<feet in="first" turnout="parallel"/>'), "“turned”"),
+        (score('<feet in="first" rise="half point"/>'), "“on”"),
+        (score('<knees demi="yes"/>'), 'bend="half"'),
+        (score('<arms to="fifth"/>'), "“in”"),
+        (score('<hand side="left" at="hip"/>'), 'touching="hip"'),
+        (score('<hand side="left" touches="hip"/>'), 'touching="hip"'),
+        (score('<head direction="left"/>'), "“turn”"),
+        (score('<body lean="left"/>'), "“tilt”"),
+        (score('<body lean="forward"/>'), 'bend="front"'),
+        (score('<turn to="right" turns="2" on="left"/>'), "“by”"),
+        (score('<turn side="left" by="1" on="right"/>'), 'to="left"'),
+        (score('<tempo bpm="60">slower</tempo>'), "“counts”"),
+        (whole('<barre side="left"/>'), 'hand="left"'),
+        (whole('<music time="3/4" counts="1"/>'), "“metre”"),
+        (whole('<music metre="3/4" counts="1"/>'), "“counts-per-bar”"),
+        (book('<exercise src="a.xml"/>'), "“score”"),
+        # values
+        (score('<foot side="right" to="fifth"/>'), '<feet in="fifth">'),
+        (score('<feet in="pointed"/>'), '<foot place="pointed">'),
+        (score('<feet in="parallel"/>'), 'turned="parallel"'),
+        (score('<feet in="sixth"/>'), 'turned="parallel"'),
+        (score('<feet in="fifth right"/>'), "“fifth”"),
+        (score('<foot side="left" to="behind" place="pointed"/>'), "“back”"),
+        (score('<foot side="left" to="second" place="pointed"/>'), "“side”"),
+        (score('<foot side="left" to="front" height="90"/>'), 'raised="90"'),
+        (score('<facing to="upstage"/>'), "“back”"),
+        (score('<facing to="upstage left"/>'), "“back left”"),
+        (score('<facing to="downstage right"/>'), "“front right”"),
+        (score('<facing to="stage left"/>'), "“left”"),
+        (score('<facing to="stage right"/>'), "“right”"),
+        (score('<facing to="corner 2"/>'), "“2”"),
+        (score('<facing to="right front"/>'), "“front right”"),
+        (score('<travel to="downstage left" of="stage"/>'), "“front left”"),
+        (score('<travel to="upstage" of="stage"/>'), "“back”"),
+        (score('<travel to="front" of="audience"/>'), "“stage”"),
+        (score('<travel to="front" of="dancer"/>'), "“body”"),
+        (score('<turn to="clockwise" by="1" on="left"/>'), "“right”"),
+        (score('<turn to="left" by="2 turns" on="both"/>'), "“2”"),
+        (score('<turn to="left" by="1 and a half" on="both"/>'), "“1 1/2”"),
+        (score('<turn to="left" by="1" on="air"/>'), "“neither”"),
+        (score('<hand side="left" height="waist + 0.4" out="0.3" depth="level"/>'), "“waist+0.4”"),
+        (score('<hand side="left" height="waist" out=".3" depth="level"/>'), "“0.3”"),
+        (score('<hand side="left" height="waist" out="0,3" depth="level"/>'), "“0.3”"),
+        (score('<hand side="left" height="waist" out="0.3" depth="back"/>'), "“behind”"),
+        (score('<hand side="left" touching="the hip"/>'), "“hip”"),
+        (score('<hand side="left" in="second" arm="straight"/>'), "“stretched”"),
+        (score('<body bend="sideways"/>'), "“left” or “right”"),
+        (whole('<phrase counts="8 counts"><frame at="1"/></phrase>'), "“8”"),
+        (whole('<phrase counts="4"><frame at="1a"/></phrase>'), "“1 a”"),
+        (whole('<phrase counts="4"><frame at="1.25"/></phrase>'), "“1 1/4”"),
+        (whole('<music metre="polka" counts-per-bar="1"/>'), "“2/4”"),
+        # elements
+        (score('<weight on="left"/>'), '<feet weight="left"/>'),
+        (score('<torso bend="back"/>'), "<body>"),
+        (score('<shoulders turn="left"/>'), "<body>"),
+        (score("<port-de-bras/>"), "<arms>"),
+        (score('<développé to="side"/>'), '<foot side="right" to="front" raised="90" via="knee"/>'),
+        (score("<fifth/>"), '<feet in="fifth">'),
+        (whole("<purpose>Strength.</purpose>"), "<aim>"),
+        (f'<exercise xmlns="{NAMESPACE}" title="A"/>', "<score>"),
+    ],
+)
+def test_what_a_beginner_types_is_answered_with_what_was_meant(text: str, hint: str) -> None:
+    """One slip, one message, and its first hint could be written instead."""
+    (fault, *more) = faults_in(text)
+    assert fault.hints[0] == f"Did you mean {hint}?"
+    assert not [other for other in more if other.code != "S104"]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (whole('<music metre="3/4" counts-per-bar="1" tempo="Andante"/>'), 'tempo="66"'),
+        (score('<tempo counts="adagio"/>'), "Andante.</tempo>"),
+        (whole(TENDU + '<phrase counts="4"><do step="tendu" to="fifth"/></phrase>'), "close="),
+        (whole(TENDU + '<phrase counts="4"><do step="tendu" to="croix"/></phrase>'), "en="),
+        (whole('<phrase counts="4"><frame at="and 1"/></phrase>'), 'at="1 and"'),
+        (whole('<phrase counts="4"><frame at="0"/></phrase>'), "<upbeat>"),
+        (whole('<phrase counts="4" repeat="2"><frame at="1"/></phrase>'), "<again/>"),
+        (whole('<barre hand="both"/>'), "one hand"),
+        (whole("<dancers>12</dancers>"), "pupils"),
+        (whole("<title>Pliés</title>"), 'title="…"'),
+        (whole("<centre/>"), "no <barre>"),
+        (score('<knees side="left" bend="half"/>'), '<knee side="left" bend="half"/>'),
+        (score('<hold of="left arm"/>'), "of one limb nothing is written"),
+        (score('<return of="arms"/>'), '<arms in="bras bas"/>'),
+        (score('<pause counts="2"/>'), "no length"),
+        (score('<hand side="left" palm="forward"/>'), "up, down, in"),
+        (score('<eyes to="front"/>'), "by the head"),
+        (score("<quality>softly</quality>"), 'quality="…"'),
+        (score("plié"), 'step="…"'),
+        (whole('<phrase counts="4"><frame at="1" cue="Now"/></phrase>'), "<cue>"),
+        (book("<image/>"), "pictures"),
+    ],
+)
+def test_what_has_no_word_of_its_own_is_explained(text: str, said: str) -> None:
+    (fault,) = faults_in(text)
+    assert said in fault.hints[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "codes"),
+    [
+        # An element that is only guessed is judged by what it has, not by what it lacks.
+        (score("<fot/>"), ["S102"]),
+        (score('<fot side="lft" of="left" at="2"/>'), ["S102", "S106"]),
+        (score("<fot>Stretched.</fot>"), ["S102"]),
+        (score('<arm in="second"/>'), ["S102"]),
+        (whole("<phras/>"), ["S102"]),
+        (whole('<phras><music metre="2/4"/><frame at="1"/></phras>'), ["S102"]),
+        # Names that nothing has, and what is typed in full inside a guess, are certain.
+        (whole('<phras><frme/><frame at="x"/></phras>'), ["S102", "S102", "S107"]),
+        (whole("<phras><frame/></phras>"), ["S102", "S105"]),
+    ],
+)
+def test_a_guess_is_not_judged_as_if_it_had_been_typed(text: str, codes: list[str]) -> None:
+    assert sorted(fault.code for fault in faults_in(text)) == codes
+
+
+@pytest.mark.parametrize(
+    ("before", "step", "hint"),
+    [
+        (TENDU, "tendue", "Did you mean “tendu”?"),
+        (TENDU, "frappé", "Defined are “tendu”."),
+        ("", "tendu", "No step is defined for this score."),
+    ],
+)
+def test_a_step_that_nobody_has_defined(before: str, step: str, hint: str) -> None:
+    text = whole(f'{before}<phrase counts="4"><do step="{step}"/></phrase>')
+    outcome = unfold(source_of(text).root)
+    (fault,) = (one for one in outcome.diagnostics if one.code == "U102")
+    assert fault.hints[0] == hint
+    assert any(f'<define step="{step}"' in each and "<steps from=" in each for each in fault.hints)
 
 
 @pytest.mark.parametrize(
@@ -212,11 +366,20 @@ def narrow(datatype: Datatype) -> bool:
     return not allows(datatype, "anything")
 
 
-@pytest.mark.parametrize("word", sorted(TABLE.sayings))
+SENTENCES = {**TABLE.sayings, **TABLE.about}
+
+
+@pytest.mark.parametrize("word", sorted(SENTENCES))
 def test_what_a_saying_shows_could_be_written(word: str) -> None:
-    assert folded(word) == word
-    for tag in re.findall(r"<[^<>…]*/>", TABLE.sayings[word]):
-        assert faults_in(score(tag)) == ()
+    assert folded(word) == word or word in TABLE.about
+    for tag in re.findall(r"<[^<>…]*/>", SENTENCES[word]):
+        assert faults_in(whole(tag) if tag == "<again/>" else score(tag)) == ()
+
+
+def test_what_is_said_about_an_element_is_said_of_one_that_there_is() -> None:
+    about = {words.split()[0] for words in TABLE.about}
+    beside = {name for one, others in TABLE.beside.items() for name in (one, *others)}
+    assert about | beside <= {rule.name for rule in RULES}
 
 
 def test_each_attribute_is_the_dialects() -> None:

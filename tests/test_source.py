@@ -14,7 +14,6 @@ from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.source.validate import validate
-from stavebound.suggest import nearest, suggest
 from tests.schema_cases import CASES, expected, faults_in, found
 
 SCHEMA = load_schema()
@@ -149,15 +148,18 @@ def test_every_fault_says_how_to_mend_it(path: Path) -> None:
 HINTS = {
     '<aim/><phrase counts="1"><fram at="1"/></phrase>': "Did you mean “frame”?",
     '<knees bend="half"/>': "It belongs in <start> or <frame>.",
-    '<barre hand="left" counts="1"/>': (
-        "counts is an attribute of <upbeat>, <phrase>, <bar>, <tempo> or <define>."
-    ),
+    '<barre hand="left" counts="1"/>': "counts is an attribute of <upbeat>, <phrase> or <define>.",
     '<barre hand="lefft"/>': "Did you mean “left”?",
     '<barre hand="up"/>': "Expected one of: right, left, working, supporting.",
     '<music metre="3:4"/>': "Expected a metre, such as 3/4 or 6/8.",
     "<barre/>": 'Write hand="…", with one of: right, left, working, supporting.',
     "<aim/><aim/>": "Keep one of them.",
-    '<phrase counts="1"><frame at="1">words</frame></phrase>': "Put it into <tempo> or <cue>.",
+    '<phrase counts="1"><frame at="1">words</frame></phrase>': (
+        'A step\'s name is an attribute of the frame, step="…"; what is heard or seen is its <cue>.'
+    ),
+    '<phrase counts="1"><frame at="1"/></phrase><repeat>words</repeat>': (
+        "Delete it, or move it elsewhere."
+    ),
 }
 
 
@@ -180,17 +182,6 @@ def test_tags_that_do_not_match_are_both_named() -> None:
     (fault,) = faults(f"{OPEN}\n  <aim>\n <note>x</aim></score>".encode())
     assert fault.span == Span("a.xml", 3, 9, len("</aim>"))
     assert fault.related[0][0] == Span("a.xml", 3, 2, len("<note"))
-
-
-# ---------------------------------------------------------------- suggestions
-
-
-def test_the_nearest_name_is_found_whatever_its_capitals() -> None:
-    assert nearest("FRAM", ["phrase", "Frame", "foot"]) == "Frame"
-    assert nearest("xylophone", ["phrase", "frame"]) is None
-    assert nearest("x" * 5000, ["x"]) is None
-    assert suggest("haf", ["half", "full"]) == "Did you mean “half”?"
-    assert suggest("", ["half"]) is None
 
 
 def test_elements_can_be_asked_for_their_parts() -> None:

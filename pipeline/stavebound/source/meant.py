@@ -8,7 +8,6 @@ accents and hyphens are not told apart. The words are data, meant.toml.
 from __future__ import annotations
 
 import tomllib
-import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -16,7 +15,7 @@ from importlib.resources import files
 
 from pydantic import BaseModel, ConfigDict
 
-from stavebound.suggest import nearest
+from stavebound.suggest import folded, nearest
 
 Words = Mapping[str, tuple[str, ...]]
 
@@ -29,6 +28,8 @@ class _Table(BaseModel):
     attributes: dict[str, tuple[str, ...]]
     elements: dict[str, tuple[str, ...]]
     sayings: dict[str, str]
+    about: dict[str, str]
+    beside: dict[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,8 @@ class Meant:
     """By a word of the class, small and without accents: what it may be in the dialect.
 
     `pieces` are parts of a value and what is written in their place; `elements`
-    have whole tags; `sayings` are sentences.
+    have whole tags; `sayings` are sentences, and so is what is said `about` an attribute,
+    by its element and its name; `beside` an element are those that say more of its limb.
     """
 
     pieces: tuple[tuple[str, str], ...]
@@ -44,6 +46,8 @@ class Meant:
     attributes: Words
     elements: Words
     sayings: Mapping[str, str]
+    about: Mapping[str, str]
+    beside: Words
 
 
 @cache
@@ -52,14 +56,15 @@ def load_meant() -> Meant:
     text = (files("stavebound") / "source" / "meant.toml").read_text(encoding="utf-8")
     table = _Table.model_validate(tomllib.loads(text))
     pieces = ((piece, other) for piece, others in table.pieces.items() for other in others)
-    return Meant(tuple(pieces), table.values, table.attributes, table.elements, table.sayings)
-
-
-def folded(word: str) -> str:
-    """The word as it is looked up: small letters, no accents, spaces for hyphens."""
-    decomposed = unicodedata.normalize("NFD", word.casefold())
-    plain = "".join(char for char in decomposed if not unicodedata.combining(char))
-    return " ".join(plain.replace("-", " ").replace("’", "'").split())
+    return Meant(
+        tuple(pieces),
+        table.values,
+        table.attributes,
+        table.elements,
+        table.sayings,
+        table.about,
+        table.beside,
+    )
 
 
 def meant_values(written: str, allowed: Callable[[str], bool]) -> tuple[str, ...]:
@@ -85,11 +90,15 @@ def saying(written: str) -> str | None:
     return load_meant().sayings.get(folded(written))
 
 
-def meant_attribute(written: str, names: Iterable[str]) -> str | None:
-    """The first of the attributes that may have been meant."""
-    known = tuple(names)
-    candidates = load_meant().attributes.get(folded(written), ())
-    return next((name for name in candidates if name in known), None) or nearest(written, known)
+def about(element: str, part: str) -> str | None:
+    """What is said of an attribute of an element, or of its text, where that is not as
+    the schema has it."""
+    return load_meant().about.get(f"{element} {part}")
+
+
+def attributes_of(written: str) -> tuple[str, ...]:
+    """The attributes that may have been meant, whatever element they stand in."""
+    return load_meant().attributes.get(folded(written), ())
 
 
 def meant_element(written: str, names: Iterable[str]) -> str | None:

@@ -3,8 +3,9 @@
 In: the root of a source and the schema. Out: diagnostics in the order of the
 file. Always holds: no diagnostic exactly where the RELAX NG grammar accepts the
 source. An element that is not known is looked into as the one it was probably
-meant to be, so that one slip of the pen does not hide the next. A word of the class
-is answered with the dialect's own (`meant.toml`), before the one that looks like it.
+meant to be, so that one slip of the pen does not hide the next; of a guess is told
+only what is wrong whatever was meant: values of attributes that it has, and names
+that nothing has.
 """
 
 from __future__ import annotations
@@ -15,99 +16,101 @@ from itertools import islice
 from stavebound.diagnostics import Diagnostic
 from stavebound.source.datatypes import allows, collapsed, expected
 from stavebound.source.document import Attribute, Element, Text
-from stavebound.source.meant import (
-    likely,
-    meant_attribute,
-    meant_element,
-    meant_values,
-    saying,
-    tag_of,
+from stavebound.source.guess import (
+    Site,
+    any_of,
+    attribute_hint,
+    attribute_instead,
+    element_hint,
+    element_key,
+    listed,
+    meant_attributes,
+    tag_hint,
+    text_hint,
+    value_hint,
 )
+from stavebound.source.meant import meant_element
 from stavebound.source.rules import AttributeRule, ElementRule, Schema, Slot
-from stavebound.suggest import did_you_mean, nearest, suggest
-
-_MOST_NAMES = 8
-"""Names listed in one hint; a longer list is not read."""
+from stavebound.suggest import nearest, suggest
 
 _MOST_FAULTS = 2_000
 """Faults looked for; a file with more of them is not a source."""
+
+_A_ROOT = "It is the root of a file of its own."
 
 
 def validate(root: Element, schema: Schema) -> tuple[Diagnostic, ...]:
     """All faults of a source against the schema's tables, the first two thousand of them."""
     key = schema.roots.get(root.name)
     if key is not None:
-        faults = islice(_element(root, schema.rules[key], schema), _MOST_FAULTS)
+        faults = islice(_element(root, Site(schema.rules[key], None, schema)), _MOST_FAULTS)
         return tuple(sorted(faults, key=lambda fault: fault.span or root.span))
-    hint = suggest(root.name, schema.roots)
-    hints = (*_given(hint), f"Expected {_any_of(schema.roots)}.")
+    tag = meant_element(root.name, schema.roots)
+    hint = f"Did you mean {tag}?" if tag else suggest(root.name, schema.roots)
+    hints = (*_given(hint), f"Expected {any_of(schema.roots)}.")
     message = f"a file cannot begin with <{root.name}>"
     if not schema.named(root.name):
         message = f"<{root.name}> is no element of the dialect"
     return (Diagnostic("S101", message, root.span, hints),)
 
 
-def _element(element: Element, rule: ElementRule, schema: Schema) -> Iterator[Diagnostic]:
-    yield from _attributes(element, rule, schema)
-    yield from _children(element, rule, schema)
-    if rule.counted:
+def _element(element: Element, site: Site) -> Iterator[Diagnostic]:
+    yield from _attributes(element, site)
+    yield from _children(element, site)
+    # What a guess lacks says more of the guess than of the source.
+    if site.rule.counted and not site.guessed:
         elements = element.elements
-        for slot in rule.counted:
-            yield from _number(element, elements, slot, rule)
+        for slot in site.rule.counted:
+            yield from _number(element, elements, slot, site.rule)
 
 
 # ---------------------------------------------------------------- attributes
 
 
-def _attributes(element: Element, rule: ElementRule, schema: Schema) -> Iterator[Diagnostic]:
-    known = rule.known
-    unknown = [attribute for attribute in element.attributes if attribute.name not in known]
+def _attributes(element: Element, site: Site) -> Iterator[Diagnostic]:
+    known = site.rule.known
     for attribute in element.attributes:
         if attribute.name in known:
-            yield from _value(attribute, known[attribute.name])
-        else:
-            yield _unknown_attribute(attribute, rule, schema)
-    for attribute_rule in rule.attributes:
-        if attribute_rule.required and element.get(attribute_rule.name) is None:
-            meant = [meant_attribute(attribute.name, known) for attribute in unknown]
-            # Its misspelling has been reported already.
-            if attribute_rule.name not in meant:
-                yield _missing_attribute(element, attribute_rule)
+            yield from _value(attribute, known[attribute.name], element, site)
+        elif not site.guessed:
+            yield _unknown_attribute(attribute, element, site)
+    if not site.guessed:
+        yield from _missing_attributes(element, site.rule)
 
 
-def _value(attribute: Attribute, rule: AttributeRule) -> Iterator[Diagnostic]:
+def _value(
+    attribute: Attribute, rule: AttributeRule, element: Element, site: Site
+) -> Iterator[Diagnostic]:
     if allows(rule.datatype, attribute.written):
         return
-    words = [word.value for word in rule.datatype.words]
     said = f"{attribute.name} cannot be “{_short(attribute.written)}”"
     message = said if attribute.value else f"{attribute.name} is empty"
-    hints = (*_given(_likely_value(attribute.value, rule)), f"Expected {expected(rule.datatype)}.")
-    code = "S106" if words else "S107"
+    hint = value_hint(attribute, rule, element, site)
+    hints = (*_given(hint), f"Expected {expected(rule.datatype)}.")
+    code = "S106" if rule.datatype.words else "S107"
     yield Diagnostic(code, message, attribute.span, hints)
 
 
-def _likely_value(value: str, rule: AttributeRule) -> str | None:
-    """A hint of the values that may have been meant."""
-    meant = meant_values(value, lambda other: allows(rule.datatype, other))
-    known = [word.value for word in rule.datatype.words]
-    return did_you_mean(meant) or saying(value) or did_you_mean(likely(value, known))
-
-
-def _unknown_attribute(attribute: Attribute, rule: ElementRule, schema: Schema) -> Diagnostic:
+def _unknown_attribute(attribute: Attribute, element: Element, site: Site) -> Diagnostic:
+    rule = site.rule
     names = [known.name for known in rule.attributes]
-    meant = meant_attribute(attribute.name, names)
-    hint = None if meant is None else f"Did you mean “{meant}”?"
-    owners = [
-        other.name
-        for other in schema.rules.values()
-        if any(known.name == attribute.name for known in other.attributes)
-    ]
-    inside = [name for name in owners if name in rule.children]
-    if hint is None and owners:
-        hint = f"{attribute.name} is an attribute of {_any_of(inside or owners)}."
-    takes = f"<{rule.name}> has {_listed(names, 'and') if names else 'none'}."
+    takes = f"<{rule.name}> has {listed(names, 'and') if names else 'none'}."
     message = f"<{rule.name}> has no attribute {attribute.name}"
-    return Diagnostic("S104", message, attribute.name_span, (*_given(hint), takes))
+    hints = (*_given(attribute_hint(attribute, element, site)), takes)
+    return Diagnostic("S104", message, attribute.name_span, hints)
+
+
+def _missing_attributes(element: Element, rule: ElementRule) -> Iterator[Diagnostic]:
+    lacking = [one for one in rule.attributes if one.required and element.get(one.name) is None]
+    if not lacking:
+        return
+    unknown = [one for one in element.attributes if one.name not in rule.known]
+    meant = [name for one in unknown for name in meant_attributes(one, element, rule)]
+    # A misspelling has been reported already.
+    told = {name.partition("=")[0] for name in meant}
+    for attribute_rule in lacking:
+        if attribute_rule.name not in told:
+            yield _missing_attribute(element, attribute_rule)
 
 
 def _missing_attribute(element: Element, rule: AttributeRule) -> Diagnostic:
@@ -119,62 +122,45 @@ def _missing_attribute(element: Element, rule: AttributeRule) -> Diagnostic:
 # ---------------------------------------------------------------- children
 
 
-def _children(element: Element, rule: ElementRule, schema: Schema) -> Iterator[Diagnostic]:
-    known = rule.children
+def _children(element: Element, site: Site) -> Iterator[Diagnostic]:
+    known = site.rule.children
     for child in element.children:
         if isinstance(child, Text):
-            if not rule.text and collapsed(child.value):
-                yield _text(child, rule, schema)
+            if not (site.rule.text or site.guessed) and collapsed(child.value):
+                yield _text(child, element, site)
             continue
-        key = known.get(child.name)
+        # A name that is another thing elsewhere may be that in what a guess stands for.
+        several = site.guessed and len(site.schema.named(child.name)) > 1
+        key, guessed = known.get(child.name), several
         if key is None:
-            yield _misplaced(child, rule, schema)
-            key = _meant(child, rule, schema)
+            # What cannot stand in a guess may stand in what was meant.
+            if not site.guessed or not site.schema.named(child.name):
+                yield _misplaced(child, site)
+            key, guessed = element_key(child, site.rule, site.schema)
         if key is not None:
-            yield from _element(child, schema.rules[key], schema)
+            yield from _element(child, site.inside(key, guessed))
 
 
-def _meant(child: Element, rule: ElementRule, schema: Schema) -> str | None:
-    """The key of the rule by which to look into a child that cannot stand where it is."""
-    tag = meant_element(child.name, rule.children)
-    name = nearest(child.name, rule.children)
-    if tag is not None:
-        # A whole tag is no other name for what stands there.
-        return rule.children[tag_of(tag)] if tag == f"<{tag_of(tag)}>" else None
-    if child.name in schema.roots:
-        return None
-    if name is not None and not schema.named(child.name):
-        return rule.children[name]
-    keys = [key for key, other in schema.rules.items() if other.name == child.name]
-    return keys[0] if len(keys) == 1 else None
-
-
-def _misplaced(child: Element, rule: ElementRule, schema: Schema) -> Diagnostic:
-    known = rule.children
+def _misplaced(child: Element, site: Site) -> Diagnostic:
+    rule, schema = site.rule, site.schema
+    may = f"<{rule.name}> may hold {any_of(rule.children) if rule.children else 'no elements'}."
+    if not schema.named(child.name):
+        message = f"<{child.name}> is no element of the dialect"
+        return Diagnostic("S102", message, child.span, (*_given(element_hint(child, site)), may))
     holders = schema.holders(child.name)
-    may = f"<{rule.name}> may hold {_any_of(known) if known else 'no elements'}."
-    tag = meant_element(child.name, known)
-    meant = None if tag is None else f"Did you mean {tag}?"
-    if holders:
-        message = f"<{child.name}> cannot stand in <{rule.name}>"
-        hint = f"It belongs in {_any_of(holders)}."
-        return Diagnostic("S103", message, child.span, (*_given(meant), hint, may))
-    if schema.named(child.name):
-        message = f"<{child.name}> cannot stand in <{rule.name}>"
-        hint = "It is the root of a file of its own."
-        return Diagnostic("S103", message, child.span, (*_given(meant), hint, may))
-    everywhere = [other.name for other in schema.rules.values()]
-    said = meant or saying(child.name)
-    near = said or suggest(child.name, known) or suggest(child.name, everywhere)
-    message = f"<{child.name}> is no element of the dialect"
-    return Diagnostic("S102", message, child.span, (*_given(near), may))
+    belongs = f"It belongs in {any_of(holders)}." if holders else _A_ROOT
+    message = f"<{child.name}> cannot stand in <{rule.name}>"
+    meant = tag_hint(child, rule) or attribute_instead(child.name, (rule,))
+    hints = (*_given(meant), belongs, may)
+    return Diagnostic("S103", message, child.span, hints)
 
 
-def _text(text: Text, rule: ElementRule, schema: Schema) -> Diagnostic:
+def _text(text: Text, element: Element, site: Site) -> Diagnostic:
+    rule, schema = site.rule, site.schema
     message = f"text cannot stand in <{rule.name}> by itself"
     takers = [name for name, key in rule.children.items() if schema.rules[key].text]
-    hint = f"Put it into {_any_of(takers)}." if takers else "Delete it, or move it elsewhere."
-    return Diagnostic("S108", message, text.span, (hint,))
+    usual = f"Put it into {any_of(takers)}." if takers else "Delete it, or move it elsewhere."
+    return Diagnostic("S108", message, text.span, (text_hint(text, element, site) or usual,))
 
 
 def _number(
@@ -183,12 +169,12 @@ def _number(
     names = [name for name, _ in slot.children]
     found = [child for child in elements if child.name in names]
     if len(found) < slot.least and not _misspelled(element, names, rule):
-        message = f"<{element.name}> wants {_any_of(names)}"
-        hint = f"Write {_any_of(names)} into it."
+        message = f"<{element.name}> wants {any_of(names)}"
+        hint = f"Write {any_of(names)} into it."
         yield Diagnostic("S109", message, element.span, (hint,))
     if slot.most is not None:
         for extra in found[slot.most :]:
-            message = f"<{element.name}> can hold one {_any_of(names)}, and this is another"
+            message = f"<{element.name}> can hold one {any_of(names)}, and this is another"
             related = ((found[0].span, "the first is here"),)
             yield Diagnostic("S110", message, extra.span, ("Keep one of them.",), related)
 
@@ -208,20 +194,6 @@ def _misspelled(element: Element, names: Iterable[str], rule: ElementRule) -> bo
 
 def _given(hint: str | None) -> tuple[str, ...]:
     return (hint,) if hint else ()
-
-
-def _any_of(names: Iterable[str]) -> str:
-    return _listed([f"<{name}>" for name in dict.fromkeys(names)], "or")
-
-
-def _listed(names: list[str], link: str) -> str:
-    """The names as words, as many as can be read: a, b or c."""
-    if len(names) > _MOST_NAMES:
-        shown = ", ".join(names[:_MOST_NAMES])
-        return f"{shown} and {len(names) - _MOST_NAMES} more"
-    if len(names) == 1:
-        return names[0]
-    return f"{', '.join(names[:-1])} {link} {names[-1]}"
 
 
 def _short(value: str, longest: int = 60) -> str:

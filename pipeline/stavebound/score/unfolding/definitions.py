@@ -22,6 +22,9 @@ from stavebound.suggest import suggest
 DEEPEST = 10
 """Steps made of steps made of steps, so many of them in each other."""
 
+MOST_STEPS = 8
+"""Steps named in one hint; a longer list is not read."""
+
 PARAMETER = re.compile(r"\{([a-z][a-z\-]*)\}")
 
 # En croix, with the foot in front after each: it closes behind from the side, then in front.
@@ -146,11 +149,7 @@ def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
             "U102",
             f"there is no step “{name.value}”",
             name.span,
-            _hints(
-                suggest(name.value, steps),
-                _defined(steps),
-                f'To print a name alone, write it on a frame: <frame at="1" step="{name.value}">.',
-            ),
+            _hints(suggest(name.value, steps), *_how_defined(name.value, steps)),
         )
         return
     yield from _unknown(use, step)
@@ -329,9 +328,17 @@ def _hints(*parts: str | None) -> tuple[str, ...]:
     return tuple(part for part in parts if part)
 
 
-def _defined(steps: Steps) -> str:
-    names = ", ".join(f"“{name}”" for name in list(steps)[:8])
-    return f"Defined are {names}." if names else "Write it with <define>, or name a file of steps."
+def _how_defined(name: str, steps: Steps) -> Iterator[str]:
+    """Which steps there are, and how one comes to be."""
+    if steps:
+        yield f"Defined are {', '.join(f'“{one}”' for one in list(steps)[:MOST_STEPS])}."
+    else:
+        yield "No step is defined for this score."
+    yield (
+        f'Write it once, <define step="{name}" counts="…">, in the score or in a file of steps '
+        'that the score names: <steps from="…"/>.'
+    )
+    yield f'To print a name alone, write it on a frame: <frame at="1" step="{name}">.'
 
 
 def _defined_here(step: Definition) -> tuple[tuple[Span, str], ...]:
