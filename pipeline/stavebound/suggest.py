@@ -38,9 +38,15 @@ def nearest(word: str, names: Iterable[str]) -> str | None:
 # One misspelling often stands in a file many times.
 @lru_cache(maxsize=1024)
 def _nearest(word: str, names: tuple[str, ...]) -> str | None:
-    ranked = ((_unlikeness(word, folded(name)), name) for name in names)
+    ranked = ((_unlikeness(word, plain), name) for name, plain in _plain(names))
     best, found = min(ranked, key=lambda pair: pair[0], default=(_FAR, ""))
     return found if best < _FAR else None
+
+
+# A long glossary is asked for many words.
+@lru_cache(maxsize=16)
+def _plain(names: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, folded(name)) for name in names)
 
 
 def _unlikeness(word: str, name: str) -> float:
@@ -68,7 +74,7 @@ def _slips(word: str, name: str) -> int:
     """Letters added, left out, changed, or exchanged with their neighbour; _FAR where those
     are more than slips, and the letters are not all there in another order."""
     most = 0 if len(word) < 3 else 1 if len(word) < _LONG else 2
-    if abs(len(word) - len(name)) > most:
+    if abs(len(word) - len(name)) > most or len(set(word) ^ set(name)) > 2 * most:
         return _FAR
     slips = _changes(word, name)
     jumbled = len(word) >= _SHORT and sorted(word) == sorted(name)
