@@ -23,7 +23,7 @@ from stavebound.readback.read import read_svg
 from stavebound.readback.values import Fault
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
-from tests.readers import EVERY_SIGN, KEY, frames_with, proved
+from tests.readers import EVERY_SIGN, KEY, frames_with, proved, score_with
 from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, engraved, style_of, styled
 from tests.strategies import scores
 
@@ -142,6 +142,28 @@ def test_a_sign_drawn_anew_is_read(name: str) -> None:
         inside = redrawn(name, attributes)
         assert codes_of(inside) == set()
         assert proved(EVERY_SIGN, setting=styled(inside)) == ()
+
+
+# Every position of the feet with a dot of weight, and with marks that stand off their edge.
+WEIGHTED = score_with(
+    [
+        f'<feet in="{row.name}" {front} weight="{side}" turned="{turned}" on="{on}"/>'
+        for row in CATALOGUE.feet.position
+        for front in ("" if row.right else 'front="right"',)
+        for side, turned in (("left", "parallel"), ("right", "in"))
+        for on in ("whole foot", "half point")
+    ]
+)
+
+
+@pytest.mark.parametrize("size", ["0.86", "0.9", "1", "1.2"])
+@pytest.mark.parametrize("weight", ["0.8", "1.3"])
+def test_feet_with_a_dot_of_weight_have_their_marks_at_the_same_edge(
+    size: str, weight: str
+) -> None:
+    """The edge is that of the feet's own signs, however far the dot reaches."""
+    inside = f'<signs size="{size}" weight="{weight}"/>'
+    assert proved(WEIGHTED, setting=styled(inside)) == ()
 
 
 def test_all_signs_of_a_house_together_are_read() -> None:

@@ -7,7 +7,7 @@ what a style says of a sign.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import chain
+from itertools import chain, product
 
 from stavebound.check.likeness import drawing_box, unlike, unlike_turned_over
 from stavebound.check.phrasing import hints
@@ -23,9 +23,11 @@ from stavebound.trade.tables import Sign
 FACTORS = {"size": (0.7, 1.5), "weight": (0.6, 1.6)}
 # How far a drawing reaches from its centre, in spaces: further it is among other signs.
 REACH = 1.0
-# What two drawings must have apart: a share of the ink of both, and square spaces.
-LEAST_SHARE = 0.18
-LEAST_INK = 0.009
+# How thick a piece of a drawing may be, and of how many a sign may be made.
+THICKEST = 0.5
+MOST_PIECES = 24
+# How far its middle may be beside its centre where it looks the same turned over.
+CENTRED = 0.005
 # What is shorter than this has no direction.
 NO_LENGTH = 0.001
 
@@ -62,8 +64,8 @@ def signs_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnost
 def signs_in_measure(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
     for setting in style.signs:
         for name, factor in (("size", setting.size), ("weight", setting.weight)):
-            low, high = FACTORS[name]
-            if factor is not None and not low <= factor <= high:
+            if factor is not None and not _in_measure(name, float(factor)):
+                low, high = FACTORS[name]
                 yield Diagnostic(
                     "B512",
                     f"a sign's {name} cannot be {factor}",
@@ -72,8 +74,20 @@ def signs_in_measure(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagno
                 )
 
 
+def _in_measure(name: str, factor: float) -> bool:
+    low, high = FACTORS[name]
+    return low <= factor <= high
+
+
 def signs_drawable(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
     for setting in style.signs:
+        if len(setting.drawing) > MOST_PIECES:
+            yield Diagnostic(
+                "E404",
+                f"this sign is drawn with {len(setting.drawing)} pieces",
+                setting.origin.of("of"),
+                (f"Draw it with {MOST_PIECES} pieces or fewer: a sign is read at a glance.",),
+            )
         for drawn in setting.drawing:
             if fault := _undrawable(drawn):
                 what, attribute, remedy = fault
@@ -81,13 +95,12 @@ def signs_drawable(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnost
 
 
 def signs_printed(sheets: Sequence[StyleSheet], catalogue: Catalogue) -> Iterator[Diagnostic]:
-    """What comes of the styles together: no line too thin to print, no two signs alike."""
-    changed = shapings(sheets, catalogue.signs)
-    signs = dict(catalogue.signs)
-    for name, shaping in changed.items():
-        if any(_undrawable(drawn) for drawn in shaping.drawing):
-            return
-        signs[name] = shaped(catalogue.signs[name], shaping)
+    """What comes of the styles together: no line too thin to print, no two signs alike. Signs
+    that cannot be drawn, or are out of measure, are left as they usually are."""
+    shapings_of_all = shapings(sheets, catalogue.signs)
+    changed = {name: shaping for name, shaping in shapings_of_all.items() if _sound(shaping)}
+    signs = {**catalogue.signs}
+    signs |= {name: shaped(signs[name], shaping) for name, shaping in changed.items()}
     heights = [float(sheet.stave_height) for sheet in sheets if sheet.stave_height]
     space = (heights[-1] if heights else STAVE_HEIGHT) / 4
     room = _room(sheets, catalogue, space)
@@ -99,9 +112,21 @@ def signs_printed(sheets: Sequence[StyleSheet], catalogue: Catalogue) -> Iterato
     yield from _even(signs, changed, catalogue)
 
 
+def _sound(shaping: Shaping) -> bool:
+    return (
+        _in_measure("size", shaping.size)
+        and _in_measure("weight", shaping.weight)
+        and len(shaping.drawing) <= MOST_PIECES
+        and not any(_undrawable(drawn) for drawn in shaping.drawing)
+    )
+
+
 def _undrawable(drawn: Drawn) -> tuple[str, str, str] | None:
     """What is wrong with a piece of a drawing, at which attribute, and the remedy."""
     *numbers, last = (float(number) for number in drawn.numbers)
+    if drawn.kind != "discs" and not NO_LENGTH <= last <= THICKEST:
+        remedy = f"Expected a width from {NO_LENGTH:g} to {THICKEST:g} spaces."
+        return f"a line cannot be {last:g} spaces wide", "width", remedy
     if drawn.kind in ("discs", "rings"):
         x, y, size = numbers[0], numbers[1], numbers[2] if drawn.kind == "rings" else last
         if size < NO_LENGTH:
@@ -191,11 +216,14 @@ def _high(name: str, sign: Sign, shaping: Shaping, room: float) -> Iterator[Diag
 
 def _alike(signs: dict[str, Sign], changed: Shapings) -> Iterator[Diagnostic]:
     """Of each changed sign the one that it can be taken for most easily."""
+    apart: dict[frozenset[str], float] = {}
+    for name, other in product(changed, signs):
+        if name != other and frozenset({name, other}) not in apart:
+            apart[frozenset({name, other})] = unlike(signs[name], signs[other])
     told: set[frozenset[str]] = set()
     for name, shaping in changed.items():
-        others = ((unlike(signs[name], sign), other) for other, sign in signs.items())
-        (share, ink), other = min(each for each in others if each[1] != name)
-        if _near_in_ink(share, ink) and frozenset({name, other}) not in told:
+        distance, other = min((apart[frozenset({name, one})], one) for one in signs if one != name)
+        if distance < 1 and frozenset({name, other}) not in told:
             told.add(frozenset({name, other}))
             yield Diagnostic(
                 "E406",
@@ -206,20 +234,32 @@ def _alike(signs: dict[str, Sign], changed: Shapings) -> Iterator[Diagnostic]:
 
 
 def _even(signs: dict[str, Sign], changed: Shapings, catalogue: Catalogue) -> Iterator[Diagnostic]:
-    """A drawing that is the same turned over, where the usual one tells right from left."""
+    """A drawing that is the same turned over, where the usual one tells right from left, or
+    stands round its centre."""
     for name, shaping in changed.items():
-        usual = unlike_turned_over(catalogue.signs[name])
-        if _near_in_ink(*unlike_turned_over(signs[name])) and not _near_in_ink(*usual):
+        usual, own = catalogue.signs[name], signs[name]
+        if unlike_turned_over(own) >= 1:
+            continue
+        if unlike_turned_over(usual) >= 1:
             yield Diagnostic(
                 "E406",
                 f"the sign “{name}” looks too much like itself turned over",
                 _place(shaping),
                 ("Draw it so that right and left are told apart.",),
             )
+        elif _aside(own) > CENTRED >= _aside(usual):
+            yield Diagnostic(
+                "E406",
+                f"the sign “{name}” stands beside its centre, and looks too much like itself "
+                "turned over: its place could be read in two ways",
+                _place(shaping),
+                ("Draw it round its centre, as far to the left of it as to the right.",),
+            )
 
 
-def _near_in_ink(share: float, ink: float) -> bool:
-    return share < LEAST_SHARE or ink < LEAST_INK
+def _aside(sign: Sign) -> float:
+    box = drawing_box(sign)
+    return abs(box.left + box.right) / 2
 
 
 def _place(shaping: Shaping) -> Span:

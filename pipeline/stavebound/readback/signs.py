@@ -58,8 +58,9 @@ def _of_row(row: SignRow, by_name: By, table: Table) -> list[Sign]:
             parts = _parts(x, y, way, row.parts, by_name, table)
             if parts and shape in by_name[row.parts[0].shape]:
                 _take(parts, by_name)
-                wide = max(part.right for part in parts) - min(part.left for part in parts)
-                found.append(Sign(row.name, x, y, turned=way, wide=wide))
+                left = x - min(part.left for part in parts)
+                right = max(part.right for part in parts) - x
+                found.append(Sign(row.name, x, y, turned=way, left=left, right=right))
     return found
 
 

@@ -24,6 +24,8 @@ from stavebound.score.model import Rise, Side, Turned, Weight
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Feet
 
+# Under the foot that bears all the weight; it is not among the ink from whose edge marks stand.
+DOT = "weight"
 Ink = tuple[tuple[str, float, float], ...]
 
 
@@ -44,8 +46,9 @@ def standing(signs: Signs, key: Key) -> Iterator[Claim]:
 def _position(own: frozenset[int], pattern: Pattern, signs: Signs, key: Key) -> Iterator[Claim]:
     yield Claim(own, pattern.read)
     gap = key.catalogue.marks.edge
-    right = max(signs[number].x + signs[number].wide / 2 for number in own) + gap
-    left = max(signs[number].wide / 2 - signs[number].x for number in own) + gap
+    feet = [signs[number] for number in own if signs[number].name != DOT]
+    right = max(sign.x + sign.right for sign in feet) + gap
+    left = max(sign.left - sign.x for sign in feet) + gap
     for name, turned in TURNED.items():
         beside = (
             standing_at(signs, name, right, pattern.level, key),
@@ -121,4 +124,4 @@ def _weighted(
         foot = row.right or (row.front if side is read.front else row.behind)
         if foot:
             x = foot.x if foot.weight is None else foot.weight
-            yield Weight(side.value), ("weight", side.sign * x, catalogue.marks.weight)
+            yield Weight(side.value), (DOT, side.sign * x, catalogue.marks.weight)

@@ -97,7 +97,8 @@ class Mark:
 class Sign:
     """A sign of the table at its place: x from the line's left edge, or from an axis.
 
-    `turned` is −1 where it is turned over to the left; `wide` is how wide its ink is.
+    `turned` is −1 where it is turned over to the left; its ink reaches so far to the `left` of
+    x, and to the `right`.
     """
 
     name: str
@@ -105,7 +106,13 @@ class Sign:
     y: float
     marks: tuple[Mark, ...] = ()
     turned: int = 1
-    wide: float = 0.0
+    left: float = 0.0
+    right: float = 0.0
+
+    @property
+    def wide(self) -> float:
+        """How wide its ink is."""
+        return self.left + self.right
 
 
 @dataclass(frozen=True, slots=True)

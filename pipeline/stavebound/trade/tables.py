@@ -217,9 +217,10 @@ class Marks(Row):
     `step`: from one mark beside to the next; `joined`: how far the sign of a hand
     that touches the other stands from the centre; `foot`: how far outward of a
     foot's sign, `hooked` more where it has a hook, `foot_step` from one to the next,
-    `edge` from the outermost ink of feet that stand together; `weight`: the height
-    of the dot under a supporting foot; `off_the_lines`: the marks that keep clear
-    of lines, `never_on_a_line`: those that may not be centred on one either.
+    `edge` from the outermost ink of the signs of feet that stand together, without a dot
+    of weight; `weight`: the height of that dot under a supporting foot; `off_the_lines`:
+    the marks that keep clear of lines, `never_on_a_line`: those that may not be centred
+    on one either.
     """
 
     across: Mapping[str, tuple[float, float]]
