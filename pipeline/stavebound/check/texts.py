@@ -1,17 +1,29 @@
-"""All running text of a score or a book's plan.
+"""All that a score or a book's plan says in words.
 
-In: a score or a plan. Out: each text with what it belongs to (an element's
-name) and where that stands.
+In: a score or a plan. Out: each running text with what it belongs to (an element's
+name) and where that stands; and each label, a text that is an attribute.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from stavebound.diagnostics import Span
 from stavebound.score.book import BookPlan, Paragraph
 from stavebound.score.model import Origin, Score, Words
 
 Text = tuple[str, Words, Origin]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What an attribute has printed: of which element, its name, the text and its place."""
+
+    element: str
+    name: str
+    text: str
+    span: Span
 
 
 def score_texts(score: Score) -> Iterator[Text]:
@@ -43,3 +55,33 @@ def glossary_texts(plan: BookPlan) -> Iterator[Text]:
     """The words of each entry, in the order of the entries."""
     for entry in plan.glossary:
         yield "entry", entry.words, entry.origin
+
+
+def score_labels(score: Score) -> Iterator[Label]:
+    yield from _labels("score", score.origin, title=score.title, level=score.level)
+    for prose in score.prose:
+        yield from _labels(prose.kind, prose.origin, **dict(prose.attributes))
+    for phrase in (score.upbeat, *score.phrases):
+        for frame in phrase.frames if phrase else ():
+            yield from _labels("frame", frame.origin, step=frame.step, quality=frame.quality)
+
+
+def book_labels(plan: BookPlan) -> Iterator[Label]:
+    yield from _labels(
+        "book",
+        plan.origin,
+        title=plan.title,
+        subtitle=plan.subtitle,
+        author=plan.author,
+        edition=plan.edition,
+    )
+    for chapter in plan.chapters:
+        yield from _labels("chapter", chapter.origin, title=chapter.title)
+    for entry in plan.glossary:
+        yield from _labels("entry", entry.origin, term=entry.term, said=entry.said)
+
+
+def _labels(element: str, origin: Origin, **texts: str | None) -> Iterator[Label]:
+    for name, text in texts.items():
+        if text is not None:
+            yield Label(element, name, text, origin.of(name))

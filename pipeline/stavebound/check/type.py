@@ -1,39 +1,74 @@
-"""Type: every character that will be printed must be in the faces that print it.
+"""Type: every character that will be printed can be, and is in the faces that print it.
 
-In: a score or a book's plan, and the faces. Out: a diagnostic for each text
-with characters that its face lacks, at the place of the text.
+In: a score or a book's plan, and the faces. Out: a diagnostic for each text with
+characters that cannot be seen, marks heaped on a letter, or characters that its face
+lacks, at the place of the text.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
+from stavebound.check.characters import named, overloaded, unprintable
+from stavebound.check.phrasing import listed
+from stavebound.check.texts import (
+    Label,
+    Text,
+    book_labels,
+    book_texts,
+    glossary_texts,
+    score_labels,
+    score_texts,
+)
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.score.book import BookPlan, Paragraph
-from stavebound.score.model import Frame, Origin, Score, Words
-
-Printed = Iterator[tuple[str, Span]]
+from stavebound.score.book import BookPlan
+from stavebound.score.model import Score
 
 
 def check_score_type(score: Score, faces: Faces) -> tuple[Diagnostic, ...]:
-    return tuple(_missing(_of_score(score), faces))
+    return tuple(_faults(score_labels(score), score_texts(score), faces))
 
 
 def check_book_type(plan: BookPlan, faces: Faces) -> tuple[Diagnostic, ...]:
-    return tuple(_missing(_of_book(plan), faces))
+    texts = (*book_texts(plan), *glossary_texts(plan))
+    return tuple(_faults(book_labels(plan), texts, faces))
 
 
-def _missing(texts: Printed, faces: Faces) -> Iterator[Diagnostic]:
-    for text, span in texts:
-        if lacking := _lacking(text, faces):
-            named = ", ".join(f"“{char}” (U+{ord(char):04X})" for char in lacking)
-            yield Diagnostic(
-                "E403",
-                f"the faces of the book have no {named}",
-                span,
-                hints=("Write it in letters that the text face has, or respell the word.",),
-            )
+def _faults(labels: Iterable[Label], texts: Iterable[Text], faces: Faces) -> Iterator[Diagnostic]:
+    for label in labels:
+        yield from _of_characters(label.text, label.span, faces)
+    for _, words, _ in texts:
+        for run in words:
+            yield from _of_characters(run.text, run.origin.span, faces)
+
+
+def _of_characters(text: str, span: Span, faces: Faces) -> Iterator[Diagnostic]:
+    unseen = unprintable(text)
+    if unseen:
+        yield Diagnostic(
+            "E409",
+            f"this text has characters that cannot be printed: {listed(map(named, unseen))}",
+            span,
+            hints=(
+                "They are invisible, private to one machine, or no characters at all: delete them.",
+            ),
+        )
+    if heap := overloaded(text):
+        yield Diagnostic(
+            "E410",
+            f"this text has {len(heap)} characters in the place of one, from {named(heap[0])} on",
+            span,
+            hints=("Two accents stand over each other on a letter, and none without one.",),
+        )
+    if lacking := _lacking("".join(char for char in text if char not in unseen), faces):
+        chars = ", ".join(f"“{char}” (U+{ord(char):04X})" for char in lacking)
+        yield Diagnostic(
+            "E403",
+            f"the faces of the book have no {chars}",
+            span,
+            hints=("Write it in letters that the text face has, or respell the word.",),
+        )
 
 
 def _lacking(text: str, faces: Faces) -> tuple[str, ...]:
@@ -43,55 +78,3 @@ def _lacking(text: str, faces: Faces) -> tuple[str, ...]:
             if missing := family.missing(text, style, weight):
                 return missing
     return ()
-
-
-def _of_score(score: Score) -> Printed:
-    yield from _attributes(score.origin, title=score.title, level=score.level)
-    if score.music:
-        yield from _of_words(score.music.words)
-    for prose in score.prose:
-        yield from _of_words(prose.words)
-        yield from _attributes(prose.origin, **dict(prose.attributes))
-    phrases = ((score.upbeat,) if score.upbeat else ()) + score.phrases
-    for phrase in phrases:
-        for frame in phrase.frames:
-            yield from _of_frame(frame)
-
-
-def _of_frame(frame: Frame) -> Printed:
-    yield from _attributes(frame.origin, step=frame.step, quality=frame.quality)
-    yield from _of_words(frame.tempo.words if frame.tempo else ())
-    yield from _of_words(frame.cue or ())
-
-
-def _of_book(plan: BookPlan) -> Printed:
-    yield from _attributes(
-        plan.origin,
-        title=plan.title,
-        subtitle=plan.subtitle,
-        author=plan.author,
-        edition=plan.edition,
-    )
-    for paragraph in (*plan.imprint, *plan.preface):
-        yield from _of_words(paragraph.words)
-    for prose in plan.prose:
-        yield from _of_words(prose.words)
-    for chapter in plan.chapters:
-        yield from _attributes(chapter.origin, title=chapter.title)
-        for item in chapter.items:
-            if isinstance(item, Paragraph):
-                yield from _of_words(item.words)
-    for entry in plan.glossary:
-        yield from _attributes(entry.origin, term=entry.term, said=entry.said)
-        yield from _of_words(entry.words)
-
-
-def _attributes(origin: Origin, **texts: str | None) -> Printed:
-    for name, text in texts.items():
-        if text:
-            yield text, origin.of(name)
-
-
-def _of_words(words: Words) -> Printed:
-    for run in words:
-        yield run.text, run.origin.span

@@ -1,4 +1,4 @@
-"""Words: no text without words, and no mark round nothing.
+"""Words: no text without a letter or a figure, and no mark round nothing.
 
 In: a `Subject` or a plan. Out: diagnostics; the same for scores and books.
 """
@@ -7,10 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from stavebound.check.characters import says_something
 from stavebound.check.subject import Subject
-from stavebound.check.texts import Text, book_texts, glossary_texts, score_texts
+from stavebound.check.texts import (
+    Label,
+    Text,
+    book_labels,
+    book_texts,
+    glossary_texts,
+    score_labels,
+    score_texts,
+)
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import BookPlan
+from stavebound.score.words import plain
 
 # These say something without words: the music by its metre, a caution by what
 # it is about, a source by whom and when, a tempo by its counts.
@@ -18,7 +28,8 @@ MAY_BE_SILENT = frozenset({"music", "caution", "source", "tempo"})
 
 
 def scores_words(subject: Subject) -> Iterator[Diagnostic]:
-    return _words(score_texts(subject.score))
+    yield from _words(score_texts(subject.score))
+    yield from _wordless(score_labels(subject.score))
 
 
 def tempo_says_something(subject: Subject) -> Iterator[Diagnostic]:
@@ -34,17 +45,27 @@ def tempo_says_something(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def books_words(plan: BookPlan) -> Iterator[Diagnostic]:
-    return _words((*book_texts(plan), *glossary_texts(plan)))
+    yield from _words((*book_texts(plan), *glossary_texts(plan)))
+    yield from _wordless(book_labels(plan))
 
 
 def _words(texts: Iterable[Text]) -> Iterator[Diagnostic]:
     for name, words, origin in texts:
-        if not words and name not in MAY_BE_SILENT:
+        silent = not words and name in MAY_BE_SILENT
+        if not silent and not says_something(plain(words)):
             where = f"the {name} of this frame" if name == "cue" else f"this {name}"
-            hint = "Write them, or delete the element."
+            hint = "Write at least a letter or a figure, or delete the element."
             yield Diagnostic("T361", f"{where} has no words", origin.span, (hint,))
         for run in words:
-            if not run.text and run.kind != "side":
+            if run.kind not in ("text", "side") and not run.text.strip():
                 hint = "Put the words between its tags, or delete it."
                 message = f"<{run.kind}> marks no words"
                 yield Diagnostic("T362", message, run.origin.span, (hint,))
+
+
+def _wordless(labels: Iterable[Label]) -> Iterator[Diagnostic]:
+    for label in labels:
+        if not says_something(label.text):
+            hint = "Write at least a letter or a figure."
+            message = f"the {label.name} of this {label.element} has no words"
+            yield Diagnostic("T361", message, label.span, (hint,))

@@ -14,7 +14,7 @@ from itertools import chain
 from stavebound.score.model import Prose, Words
 from stavebound.score.origin import Origin, origin_field
 from stavebound.score.read import all_of, given, only, read_prose, required
-from stavebound.score.words import origin_of, words_of
+from stavebound.score.words import composed, origin_of, words_of
 from stavebound.source.document import Element
 
 # How repeats are printed.
@@ -172,13 +172,13 @@ def read_book(root: Element) -> BookPlan:
     style = only(root, "style")
     glossary = only(root, "glossary")
     return BookPlan(
-        title=required(root, "title", str),
+        title=required(root, "title", composed),
         date=required(root, "date", date.fromisoformat),
         chapters=tuple(_chapter(child) for child in all_of(root, "chapter")),
         identity=given(root, "id", str),
-        subtitle=given(root, "subtitle", str),
-        author=given(root, "author", str),
-        edition=given(root, "edition", str),
+        subtitle=given(root, "subtitle", composed),
+        author=given(root, "author", composed),
+        edition=given(root, "edition", composed),
         language=given(root, "language", str),
         school=given(root, "school", str),
         layout=given(root, "layout", str) or "syllabus",
@@ -263,7 +263,7 @@ def _paragraph(element: Element) -> Paragraph:
 
 def _chapter(element: Element) -> Chapter:
     return Chapter(
-        title=required(element, "title", str),
+        title=required(element, "title", composed),
         items=tuple(
             _paragraph(child) if child.name == "text" else _exercise(child)
             for child in all_of(element, "text", "exercise")
@@ -281,9 +281,9 @@ def _exercise(element: Element) -> Exercise:
 
 def _entry(element: Element) -> Entry:
     return Entry(
-        term=required(element, "term", str),
+        term=required(element, "term", composed),
         words=words_of(element),
         language=given(element, "language", str),
-        said=given(element, "said", str),
+        said=given(element, "said", composed),
         origin=origin_of(element),
     )

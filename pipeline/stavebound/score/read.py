@@ -61,7 +61,7 @@ from stavebound.score.model import (
     Way,
     Weight,
 )
-from stavebound.score.words import origin_of, words_of
+from stavebound.score.words import composed, origin_of, words_of
 from stavebound.source.document import Element
 
 T = TypeVar("T")
@@ -87,11 +87,11 @@ def read_score(root: Element) -> Score:
     start = only(root, "start")
     upbeat = only(root, "upbeat")
     return Score(
-        title=required(root, "title", str),
+        title=required(root, "title", composed),
         phrases=tuple(_phrase(child) for child in all_of(root, "phrase")),
         identity=given(root, "id", str),
         school=given(root, "school", str),
-        level=given(root, "level", str),
+        level=given(root, "level", composed),
         status=given(root, "status", str),
         date=given(root, "date", date.fromisoformat),
         pupils=given(root, "pupils", str),
@@ -115,7 +115,7 @@ def read_prose(element: Element) -> tuple[Prose, ...]:
         Prose(
             child.name,
             words_of(child),
-            tuple((a.name, a.value) for a in child.attributes),
+            tuple((a.name, composed(a.value)) for a in child.attributes),
             origin_of(child),
         )
         for kind in PROSE
@@ -194,9 +194,9 @@ def _frame(element: Element) -> Frame:
     return Frame(
         at=required(element, "at", lexical.at),
         changes=_changes(element),
-        step=given(element, "step", str),
+        step=given(element, "step", composed),
         cue=words_of(cue) if cue else None,
-        quality=given(element, "quality", str),
+        quality=given(element, "quality", composed),
         tempo=_tempo(tempo) if tempo else None,
         origin=origin_of(element),
     )

@@ -1,6 +1,6 @@
 """Running text: elements of words to runs.
 
-In: an element whose content the schema allows to be mixed. Out: `Words`, white
+In: an element whose content the schema allows to be mixed. Out: `Words`, composed, white
 space folded as in print: each run of it one space, none at the ends, and none
 inside a mark's ends, where it would be missing between words.
 """
@@ -24,6 +24,11 @@ BLANK = re.compile(r"[ \t\r\n]+")
 
 def origin_of(element: Element) -> Origin:
     return Origin(element.span, tuple((a.name, a.span) for a in element.attributes))
+
+
+def composed(text: str) -> str:
+    """A letter and its accents as one character, where there is one (Unicode's NFC)."""
+    return unicodedata.normalize("NFC", text)
 
 
 def words_of(element: Element) -> Words:
@@ -60,11 +65,11 @@ def entry_name(run: Run) -> str:
 def _runs(child: Element | Text) -> Iterator[Run]:
     """A run for a text; for a mark its run, between the white space at its ends."""
     if isinstance(child, Text):
-        yield Run("text", child.value, origin=Origin(child.span))
+        yield Run("text", composed(child.value), origin=Origin(child.span))
         return
     texts = [text for text in child.children if isinstance(text, Text)]
     inner = "".join(text.value for text in texts)
-    words = collapsed(inner)
+    words = composed(collapsed(inner))
     before, after = BLANK.match(inner), BLANK.search(inner, len(inner.rstrip(" \t\r\n")))
     if words and before:
         yield Run("text", " ", origin=Origin(child.span))
@@ -80,7 +85,7 @@ def _mark(child: Element, words: str) -> Run:
     origin = origin_of(child)
     if texts:
         origin = replace(origin, span=texts[0].span)
-    return Run(child.name, words, detail.value if detail else None, origin)
+    return Run(child.name, words, composed(detail.value) if detail else None, origin)
 
 
 def _joined(first: Run, second: Run) -> Run:
