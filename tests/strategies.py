@@ -8,13 +8,14 @@ that XML allows.
 
 import string
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from itertools import pairwise
 
 from hypothesis import strategies as st
 
+from stavebound.check.characters import says_something
 from stavebound.score.counts import SYLLABLES
 from stavebound.score.model import (
     At,
@@ -35,7 +36,7 @@ from stavebound.score.model import (
 from stavebound.score.pose import Free, Pose
 from stavebound.score.read import PROSE
 from stavebound.score.state import apply, begun
-from stavebound.score.words import tidied
+from stavebound.score.words import composed, plain, tidied
 from stavebound.source.datatypes import collapsed
 from stavebound.trade.tables import School
 from tests.changes import CATALOGUE, changes, starts
@@ -57,8 +58,8 @@ IDENTITIES = st.from_regex(r"[A-Za-z][A-Za-z0-9-]{0,20}", fullmatch=True)
 
 def lines(letters: Letters = PRINTED, longest: int = 30) -> st.SearchStrategy[str]:
     """Words on one line, with no white space at the ends."""
-    one_line = st.text(letters, min_size=1, max_size=longest).map(collapsed)
-    return one_line.filter(lambda text: bool(text.strip()))
+    one_line = st.text(letters, min_size=1, max_size=longest).map(collapsed).map(composed)
+    return one_line.filter(says_something)
 
 
 @st.composite
@@ -76,8 +77,12 @@ def runs(draw: st.DrawFn, letters: Letters) -> Run:
 
 def running(letters: Letters = PRINTED) -> st.SearchStrategy[Words]:
     """Running text; it says something."""
-    texts = st.lists(runs(letters), min_size=1, max_size=5).map(tidied)
-    return texts.filter(bool)
+    texts = st.lists(runs(letters), min_size=1, max_size=5).map(tidied).map(_composed)
+    return texts.filter(lambda words: says_something(plain(words)))
+
+
+def _composed(words: Words) -> Words:
+    return tuple(replace(run, text=composed(run.text)) for run in words)
 
 
 @st.composite
