@@ -241,7 +241,7 @@ def test_a_house_style_is_printed(tmp_path: Path) -> None:
 
 def test_a_faulty_style_leaves_no_catalogue_that_could_be_taken_for_new(tmp_path: Path) -> None:
     out, style = tmp_path / "signs.pdf", style_file(tmp_path, '<sign of="hok" size="1.1"/>')
-    out.write_bytes(b"an earlier one")
+    out.write_bytes(b"%PDF-an earlier one")
     result = RUNNER.invoke(app, ["signs", "--out", str(out), "--style", str(style)])
     assert result.exit_code == 1
     assert "error[B510]" in result.stderr
@@ -257,7 +257,7 @@ def test_a_failure_of_the_press_leaves_nothing_half_written(
         raise PressError("no paper")
 
     monkeypatch.setattr(signs, "bind", fails)
-    (tmp_path / "signs.pdf").write_bytes(b"an earlier one")
+    (tmp_path / "signs.pdf").write_bytes(b"%PDF-an earlier one")
     with pytest.raises(PressError) as raised:
         print_signs(tmp_path / "signs.pdf", PAPERS["A4"], None, HOUSE)
     assert [path.name for path in tmp_path.iterdir()] == ["signs.earlier-1.pdf"]

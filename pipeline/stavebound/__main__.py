@@ -1,16 +1,18 @@
-"""The program's first step: Ctrl-C is quiet even while the rest is still being loaded."""
+"""The program's first step: from here on it can be stopped, also while the rest is loaded."""
 
 from __future__ import annotations
 
 import importlib
-import os
-import signal
+
+from stavebound import stopping
 
 
 def main() -> None:
-    """Load the command line and run it, which then has its own way of stopping."""
-    signal.signal(signal.SIGINT, lambda number, frame: os._exit(130))
-    importlib.import_module("stavebound.cli").main()
+    """Load the command line, run it, and end with its exit code."""
+    stopping.begin()
+    telling = importlib.import_module("stavebound.telling")
+    telling.open_streams()
+    telling.leave(importlib.import_module("stavebound.cli").run())
 
 
 if __name__ == "__main__":

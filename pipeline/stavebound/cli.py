@@ -1,19 +1,18 @@
 """The command line: arguments in, diagnostics and an exit code out.
 
-Exit codes: 0 done, 1 faults in the source, 2 wrong use, 3 a failure of our own.
-Findings go to standard error, what was asked for to standard output.
+Exit codes: 0 done, 1 faults in the source, 2 wrong use or a place that cannot be written to,
+3 a failure of our own; where the run is stopped, what `stopping` says. Findings go to
+standard error, what was asked for to standard output.
 """
 
 from __future__ import annotations
 
 import gc
 import os
-import signal
 import sys
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Annotated, TextIO
+from typing import Annotated
 
 import typer
 
@@ -28,16 +27,18 @@ from stavebound.build.signs import print_signs
 from stavebound.build.starting import start_book
 from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import Report, open_house
-from stavebound.build.writing import write_whole
+from stavebound.build.writing import write_all
+from stavebound.claims import NO_ROOM, UnwritableError
 from stavebound.codes import ROOMS, Code, load_codes
 from stavebound.engrave.engraving import Engraved
-from stavebound.options import wrong_use
+from stavebound.options import WRONG_USE, wrong_use
 from stavebound.render import render_json, render_text
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
+from stavebound.telling import progress, put, say
 from stavebound.workers import GARBAGE_THRESHOLD
 
-DONE, FAULTS, OWN_FAILURE, STOPPED = 0, 1, 3, 130
+DONE, FAULTS, OWN_FAILURE = 0, 1, 3
 
 app = typer.Typer(
     help="From a dance score in XML, written on the movement stave, to a bound, printed book.",
@@ -56,7 +57,7 @@ FormatOption = Annotated[
 
 def _version(asked: bool) -> None:
     if asked:
-        _print(f"stavebound {__version__}")
+        put(f"stavebound {__version__}")
         raise typer.Exit
 
 
@@ -85,10 +86,10 @@ def new(
     except FileExistsError as error:
         raise wrong_use(f"{error}. Name a folder that is empty or not there yet.") from None
     except OSError as error:
-        raise wrong_use(f"{folder} cannot be written: {error.strerror}.") from None
+        raise wrong_use(str(UnwritableError(folder, error.strerror))) from None
     for path in written:
-        _print(f"wrote {path}")
-    _print(f"Now build it:  stavebound build {_quoted(folder / 'book.xml')}")
+        put(f"wrote {path}")
+    put(f"Now build it:  stavebound build {_quoted(folder / 'book.xml')}")
 
 
 @app.command()
@@ -182,7 +183,7 @@ def engrave(
     report, engraved = engrave_file(score, out, PAPERS[paper], style, open_house(), how, root)
     if costs and engraved:
         for text in _costs(engraved):
-            _print(text)
+            put(text)
     _finish(report, form, "\n".join(f"wrote {path}" for path in report.written))
 
 
@@ -259,11 +260,10 @@ def schema(
     It is RELAX NG, in its compact and in its XML form.
     """
     _must_hold(out)
-    written = [out / f"stavebound.{form}" for form in ("rnc", "rng")]
-    for path in written:
-        write_whole(path, schema_text(path.suffix[1:]).encode())
-    for path in written:
-        _print(f"wrote {path}")
+    forms = ("rnc", "rng")
+    files = [(out / f"stavebound.{form}", schema_text(form).encode()) for form in forms]
+    for path in write_all(files):
+        put(f"wrote {path}")
 
 
 @app.command()
@@ -279,49 +279,49 @@ def explain(
     codes = load_codes()
     if code is None:
         for letter, room in ROOMS.items():
-            _print(f"{letter}  {room}")
+            put(f"{letter}  {room}")
             for row in codes.values():
                 if row.code.startswith(letter):
-                    _print(f"   {row.code}  {row.meaning}")
+                    put(f"   {row.code}  {row.meaning}")
         return
     known = codes.get(code.upper())
     if known is None:
         near = nearest(code.upper(), codes)
         hint = f" Did you mean {near}?" if near else ""
         raise wrong_use(f"There is no code {code}.{hint} stavebound explain lists them all.")
-    _print(_explained(known))
+    put(_explained(known))
 
 
-def main() -> None:
-    """Run the command line; a failure of our own is told in one line."""
-    signal.signal(signal.SIGINT, _stop)
-    signal.signal(signal.SIGTERM, _stop)
+def run() -> int:
+    """Run the command line; its exit code. A failure of our own is told in one line."""
     gc.set_threshold(GARBAGE_THRESHOLD)
     try:
-        left = app(prog_name="stavebound", standalone_mode=False)
+        return int(app(prog_name="stavebound", standalone_mode=False) or DONE)
     except typer.TyperException as error:
-        _say(options.told(error))
-        sys.exit(error.exit_code)
-    except _StoppedError:
-        _say("Stopped. Nothing was written.")
-        sys.exit(STOPPED)
-    except SystemExit as stopped:
+        say(options.told(error))
+        return error.exit_code
+    except SystemExit as left:
         # Help that nobody reads to its end.
-        sys.exit(DONE if isinstance(stopped.__context__, BrokenPipeError) else stopped.code)
+        return DONE if isinstance(left.__context__, BrokenPipeError) else int(left.code or DONE)
+    except UnwritableError as error:
+        return _failed(error, str(error), WRONG_USE)
+    except OSError as error:
+        if error.errno in NO_ROOM:
+            place = error.filename or "a temporary file, or the output,"
+            return _failed(error, str(UnwritableError(place, error.strerror)), WRONG_USE)
+        return _own_failure(error)
     except Exception as error:
-        _say(f"stavebound failed: {type(error).__name__}: {error}")
-        for note in getattr(error, "__notes__", ()):
-            _say(note)
-        sys.exit(OWN_FAILURE)
-    sys.exit(left)
+        return _own_failure(error)
 
 
-class _StoppedError(BaseException):
-    """Ctrl-C, or the wish of the system that we end; not caught by what lies between."""
+def _own_failure(error: Exception) -> int:
+    return _failed(error, f"stavebound failed: {type(error).__name__}: {error}", OWN_FAILURE)
 
 
-def _stop(number: int, frame: object) -> None:
-    raise _StoppedError
+def _failed(error: Exception, told: str, code: int) -> int:
+    for sentence in (told, *getattr(error, "__notes__", ())):
+        say(sentence)
+    return code
 
 
 def _explained(code: Code) -> str:
@@ -335,68 +335,54 @@ def _explained(code: Code) -> str:
 def _finish(report: Report, form: str, done: str) -> None:
     """Show what was found; then say what was done, or leave with exit code 1."""
     if form == "json":
-        _print(render_json(report.diagnostics))
+        put(render_json(report.diagnostics))
     elif report.diagnostics:
         dumb = "NO_COLOR" in os.environ or os.environ.get("TERM") == "dumb"
         colour = sys.stderr.isatty() and not dumb
-        _say(render_text(report.diagnostics, report.texts, colour))
+        say(render_text(report.diagnostics, report.texts, colour))
     for note in report.notes:
-        _say(note)
+        say(note)
     if report.failed:
         raise typer.Exit(FAULTS)
     if form == "text":
-        _print(done)
+        put(done)
 
 
 def _must_be_pdf(target: Path, usual: str) -> None:
     """Leave where the path is no place for a PDF; `usual` is how one could be called."""
+    _must_have_a_name(target)
     if target.is_dir():
         raise wrong_use(f"{target} is a folder. Name the PDF in it: {target / usual}.")
     if target.suffix.lower() != ".pdf":
         raise wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
-    _must_hold(target.parent)
+    if os.path.lexists(target) and not target.is_file():
+        raise wrong_use(f"{target} is no file, or a link to none. Name another --out.")
+    _must_hold(target.parent, f" {target} is as it was." if target.exists() else "")
 
 
-def _must_hold(folder: Path) -> None:
-    """Leave where a folder is not one, or cannot be made or written to."""
-    there = next(path for path in (folder, *folder.absolute().parents) if path.exists())
+def _must_hold(folder: Path, kept: str = "") -> None:
+    """Leave where a folder is not one, or cannot be made or written to; `kept` is what is said
+    besides of what lies in one that cannot."""
+    _must_have_a_name(folder)
+    there = next(path for path in (folder, *folder.absolute().parents) if os.path.lexists(path))
+    if not there.exists():
+        raise wrong_use(f"{there} is a link to nowhere, and a folder is wanted.")
     if not there.is_dir():
         raise wrong_use(f"{there} is a file where a folder is wanted.")
     if not os.access(there, os.W_OK):
-        raise wrong_use(f"The folder {there.absolute()} cannot be written to.")
+        raise wrong_use(f"The folder {there.absolute()} cannot be written to.{kept}")
 
 
-def _say(message: str) -> None:
-    _write(message, sys.stderr)
-
-
-def _print(text: str) -> None:
-    _write(text, sys.stdout)
-
-
-def _write(text: str, stream: TextIO) -> None:
-    """The text to the stream; quietly to nowhere once its reader has gone, as head does."""
+def _must_have_a_name(path: Path) -> None:
+    """Leave where nothing can be called so, or lie there; not being there yet is no reason."""
     try:
-        typer.echo(text, file=stream)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        path.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    except OSError as error:
+        raise wrong_use(str(UnwritableError(path, error.strerror))) from None
 
 
 def _quoted(path: Path) -> str:
     text = str(path)
     return f'"{text}"' if " " in text else text
-
-
-def progress() -> Callable[[str], None]:
-    """Tells what is being done, on a terminal, once the work has taken a second."""
-    start = time.monotonic()
-
-    def tell(what: str) -> None:
-        if sys.stderr.isatty() and time.monotonic() - start > 1:
-            typer.echo(f"… {what}", err=True)
-
-    return tell
-
-
-if __name__ == "__main__":
-    main()

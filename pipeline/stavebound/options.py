@@ -19,6 +19,7 @@ import typer
 from stavebound.book.editions import MAKE_UPS
 from stavebound.book.papers import PAPERS
 from stavebound.source.meant import likely
+from stavebound.telling import say
 
 WRONG_USE = 2
 
@@ -65,7 +66,7 @@ def edition(text: str) -> Any:
 
 def wrong_use(message: str) -> typer.Exit:
     """Says the sentence; the exit with the code for a command used wrongly, to be raised."""
-    typer.echo(message, err=True)
+    say(message)
     return typer.Exit(WRONG_USE)
 
 

@@ -2,7 +2,7 @@
 
 In: the work, a number of processes, and things by name. Out: what the work makes of
 each, in the order given. It always holds that the number of processes does not change
-what comes out; that the first failure, or Ctrl-C, ends all workers and leaves no file
+what comes out; that the first failure, or a stop, ends all workers and leaves no file
 behind; and that no worker outlives this process.
 """
 
@@ -16,15 +16,19 @@ import pickle
 import signal
 import tempfile
 import threading
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, fields, is_dataclass
-from functools import cache
+from functools import cache, partial
+from multiprocessing.process import BaseProcess
 from operator import attrgetter
 from pathlib import Path
 from typing import Any, TypeVar
+
+from stavebound.claims import scratch_folder
+from stavebound.stopping import clearing
 
 # Objects made between two looks for garbage; a layout, and a long score, makes many and drops
 # few.
@@ -108,10 +112,10 @@ def _pool(
     method = _start_method()
     if method == "fork":
         ready()
-    others = set(multiprocessing.active_children())
-    with tempfile.TemporaryDirectory(prefix="stavebound-") as scratch:
+    end = partial(_end_workers, set(multiprocessing.active_children()))
+    with scratch_folder() as scratch, clearing(end):
         executor = ProcessPoolExecutor(
-            jobs, multiprocessing.get_context(method), _start_worker, (scratch, work)
+            jobs, multiprocessing.get_context(method), _start_worker, (str(scratch), work)
         )
 
         def do(things: Named[Given], tell: Tell) -> tuple[Made, ...]:
@@ -125,11 +129,20 @@ def _pool(
         except BrokenProcessPool:
             raise WorkerDiedError("a worker died; the machine may lack memory") from None
         except BaseException:
-            for worker in set(multiprocessing.active_children()) - others:
-                worker.terminate()
+            end()
             raise
         finally:
             executor.shutdown(cancel_futures=True)
+
+
+def _end_workers(others: Set[BaseProcess]) -> None:
+    """End all children of this process but those; none of them is asked."""
+    own = set(multiprocessing.active_children()) - others
+    for worker in own:
+        with suppress(OSError):
+            worker.kill()
+    for worker in own:
+        worker.join()
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,8 +221,9 @@ def _do_file(given: Path, done: Path) -> None:
 
 
 def _start_worker(scratch: str, work: Callable[[Any], Any]) -> None:
-    # Ctrl-C reaches the whole group; the parent decides and ends its workers.
+    # What is sent to the whole group, the parent hears too, and ends its workers.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGHUP, signal.SIG_IGN)
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     threading.Thread(target=_end_with_parent, daemon=True).start()
     # What a worker leaves here when it is ended, the parent clears away.

@@ -25,6 +25,7 @@ import typer
 
 from stavebound import cli
 from stavebound.build.values import open_house
+from stavebound.claims import UnwritableError
 
 SECONDS = 10
 MEMORY = 1 << 30
@@ -78,6 +79,9 @@ def tried(*words: str) -> Ended:
     except typer.TyperException as error:
         code = error.exit_code
         err.write(error.format_message())
+    except UnwritableError as error:
+        code = WRONG_USE
+        err.write(str(error))
     except SystemExit as left:
         code = left.code if isinstance(left.code, int) else 1
     except TooSlowError:

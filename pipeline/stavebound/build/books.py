@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, time
+from functools import partial
 from itertools import chain
 from os.path import realpath
 from pathlib import Path
@@ -24,9 +25,9 @@ from stavebound.book.editions import (
 )
 from stavebound.book.values import Edition, Sheet
 from stavebound.build.checking import edition_of, language_of, paper_of, setting_of
+from stavebound.build.earlier import placed
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.values import House, Report
-from stavebound.build.writing import told_aside, write_whole
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
 from stavebound.press.margins import leaves, margin_chapters
@@ -66,24 +67,33 @@ def build_book(
     """Build an edition of a book, with the style that is named over its own; `root` holds
     what the book names, where it was asked for. Where the build fails, an earlier book at
     `out` is set aside, and said so."""
+    build = partial(_built, path, out, paper, make_up, jobs, house, tell, style, root)
+    return placed(out, build)
+
+
+def _built(
+    path: Path,
+    out: Path,
+    paper: str | None,
+    make_up: MakeUp,
+    jobs: int,
+    house: House,
+    tell: Tell,
+    style: Path | None,
+    root: Path | None,
+) -> tuple[Report, bytes | None]:
+    """What was found, and the book; none where a fault is in the way."""
     tell("reading and checking")
     project = with_style(load_project(path, str(path), jobs, root), load_style(style))
     if any(realpath(name) == realpath(out) for name, _ in project.texts):
         raise OutIsSourceError(str(out))
     asked = paper_of(project.plan, paper or make_up.paper)
     edition = edition_of(project, asked, house, jobs, meanwhile=load_press)
-    texts = dict(project.texts)
+    report = Report(edition.diagnostics, dict(project.texts))
     if edition.value is None:
-        return Report(edition.diagnostics, texts, told_aside(out))
+        return report, None
     setting = setting_of(project.sheets, house, language_of(project.plan))
-    try:
-        data = press_book(edition.value, make_up, setting, jobs, tell)
-    except BaseException as failure:
-        for note in told_aside(out):
-            failure.add_note(note)
-        raise
-    write_whole(out, data)
-    return Report(edition.diagnostics, texts, (), (out,))
+    return report, press_book(edition.value, make_up, setting, jobs, tell)
 
 
 def press_book(edition: Edition, make_up: MakeUp, setting: Setting, jobs: int, tell: Tell) -> bytes:

@@ -8,7 +8,7 @@ from stavebound.book.papers import Paper
 from stavebound.build.checking import key_in, score_on_paper, setting_of, style_faults
 from stavebound.build.loading import load, load_style, wrong_kind
 from stavebound.build.values import House, Report
-from stavebound.build.writing import write_whole
+from stavebound.build.writing import write_all
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved
 from stavebound.score.book import WRITTEN_OUT
@@ -41,9 +41,6 @@ def engrave_file(
     report = Report((*faults, *printed.diagnostics), texts)
     if report.failed or printed.value is None:
         return report, None
-    written = []
-    for number, line in enumerate(printed.value.lines, 1):
-        file = out / f"{path.stem}-{number:02}.svg"
-        write_whole(file, line.svg.encode())
-        written.append(file)
-    return Report(report.diagnostics, texts, (), tuple(written)), printed.value.engraved
+    lines = enumerate(printed.value.lines, 1)
+    files = [(out / f"{path.stem}-{number:02}.svg", line.svg.encode()) for number, line in lines]
+    return Report(report.diagnostics, texts, (), write_all(files)), printed.value.engraved

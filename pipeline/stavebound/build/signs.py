@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, datetime, time
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 
@@ -21,10 +22,10 @@ from stavebound.build.checking import (
     setting_of,
     style_faults,
 )
+from stavebound.build.earlier import placed
 from stavebound.build.loading import load_style
 from stavebound.build.movements import movement_lines
 from stavebound.build.values import House, Report
-from stavebound.build.writing import told_aside, write_whole
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
@@ -45,26 +46,24 @@ PLATE, PLATE_STYLE = "plate.xml", "plate-style.xml"
 
 def print_signs(out: Path, paper: Paper, style: Path | None, house: House) -> Report:
     """Print the catalogue. Where that fails, an earlier PDF at `out` is set aside, and said so."""
+    return placed(out, partial(_printed, paper, style, house))
+
+
+def _printed(paper: Paper, style: Path | None, house: House) -> tuple[Report, bytes | None]:
+    """What was found, and the catalogue; none where a fault is in the way."""
     styled = load_style(style)
     texts = {**styled.texts, PLATE: packaged(PLATE)}
     faults = (*styled.diagnostics, *style_faults(styled.sheets, house))
     if has_errors(faults):
-        return Report(faults, texts, told_aside(out))
+        return Report(faults, texts), None
     setting = setting_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
     key, score = key_in(setting, house), read_score(_root(PLATE))
     plate = score_on_paper(score, None, paper, setting, key)
     moves = movement_lines(paper, setting, key)
     report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)
     if report.failed or plate.value is None or moves.value is None:
-        return Report(report.diagnostics, texts, told_aside(out))
-    try:
-        data = press_signs(plate.value, moves.value, score, paper, setting, key)
-    except BaseException as failure:
-        for note in told_aside(out):
-            failure.add_note(note)
-        raise
-    write_whole(out, data)
-    return Report(report.diagnostics, texts, (), (out,))
+        return report, None
+    return report, press_signs(plate.value, moves.value, score, paper, setting, key)
 
 
 def packaged(name: str) -> str:

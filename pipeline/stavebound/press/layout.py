@@ -25,6 +25,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
+from stavebound.claims import NO_ROOM
 from stavebound.faces import Faces, font_face_css
 from stavebound.press.values import Anchor, Bookmark, Chapter, Pressed, PressError
 
@@ -92,6 +93,8 @@ class Desk:
         except FatalURLFetchingError as fault:
             raise PressError(f"chapter {chapter.key}: {fault.__cause__}") from None
         except Exception as fault:
+            if isinstance(fault, OSError) and fault.errno in NO_ROOM:
+                raise
             raise PressError(f"chapter {chapter.key}: {_told(fault)}") from fault
         _refuse_other_faces(chapter, self._faces, document)
         return _pressed(chapter, document, pdf)

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from typing import Any
 
+from stavebound.claims import scratch_folder
 from stavebound.faces import Faces
 from stavebound.press.libraries import shared_libraries
 from stavebound.press.values import Chapter, Pressed, PressError
@@ -33,7 +34,8 @@ def open_press(faces: Faces, jobs: int = 1, tell: Tell = silent) -> Iterator[Pre
     """
     shared_libraries()
     try:
-        with workers(_Presser(faces), jobs, _layout) as do:
+        # Fonts of the press are files while it works.
+        with scratch_folder(), workers(_Presser(faces), jobs, _layout) as do:
             yield lambda chapters: do(((chapter.key, chapter) for chapter in chapters), tell)
     except WorkerDiedError:
         raise PressError("a worker of the press died; the machine may lack memory") from None
