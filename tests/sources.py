@@ -2,10 +2,17 @@
 
 from collections.abc import Callable, Mapping
 
-from stavebound.check.books import check_book, check_style
+from stavebound.check.books import check_book, check_glossary, check_style
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
+from stavebound.score.book import (
+    BookPlan,
+    Glossary,
+    StyleSheet,
+    read_book,
+    read_glossary,
+    read_style,
+)
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
 from stavebound.score.unfolding.unfold import Unfolded, unfold
@@ -16,7 +23,7 @@ from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.trade.catalogue import Catalogue
 
-Root = Score | BookPlan | StyleSheet
+Root = Score | BookPlan | StyleSheet | Glossary
 
 # What stands round an example that is no whole file.
 MUSIC = '<music metre="2/4" counts-per-bar="2"/>'
@@ -50,6 +57,8 @@ def root_of(text: str, shown: str = "example.xml") -> Root:
     root = source_of(text, shown).root
     if root.name == "score":
         return unfolded(root).score
+    if root.name == "glossary":
+        return read_glossary(root)
     return read_book(root) if root.name == "book" else read_style(root)
 
 
@@ -75,7 +84,7 @@ def danced(score: Score, change: Callable[[Element], Element]) -> Score:
 def whole(example: str) -> str:
     """An example as a whole file: a sound score round what is less than one."""
     names = _names(example)
-    if not names or names & {"score", "book", "style"} or NAMESPACE in example:
+    if not names or names & {"score", "book", "style", "glossary"} or NAMESPACE in example:
         return example
     if names <= CHANGES:
         return whole(f'<frame at="1">{example}</frame>')
@@ -92,6 +101,8 @@ def faults_of(root: Root, scores: Mapping[str, Score], catalogue: Catalogue) -> 
         return [*_of_score(root, catalogue), *check_lone_score(root, catalogue)]
     if isinstance(root, StyleSheet):
         return list(check_style(root, catalogue))
+    if isinstance(root, Glossary):
+        return list(check_glossary(root))
     alone = (fault for score in scores.values() for fault in _of_score(score, catalogue))
     return [*check_book(root, scores, catalogue), *alone]
 

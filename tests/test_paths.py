@@ -15,6 +15,7 @@ from stavebound.build.loading import Loaded, load, load_project
 from stavebound.build.sources import Named, Source, find_all, given, read
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.source.rules import NAMESPACE
+from tests.paths import write
 
 SECRET = "not for the eyes of others"
 STEPS = (
@@ -39,12 +40,6 @@ def book(*scores: str) -> str:
         f'<book xmlns="{NAMESPACE}" title="B" date="2026-01-01"><chapter title="C">\n'
         f"{listed}</chapter></book>"
     )
-
-
-def write(path: Path, text: str) -> Path:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, encoding="utf-8")
-    return path
 
 
 @pytest.fixture

@@ -94,11 +94,11 @@ def new(
 
 @app.command()
 def check(
-    files: Annotated[list[Path], options.argument("FILE", "Scores, books or styles.")],
+    files: Annotated[list[Path], options.argument("FILE", "Sources of any kind.")],
     root: options.Root = None,
     form: FormatOption = "text",
 ) -> None:
-    """Check scores, books and styles.
+    """Check scores, books, styles, glossaries and files of steps.
 
     They go through all the stages up to final places: what passes builds. A score is
     set to the width of A5; a book to its own paper, with all its scores.

@@ -15,9 +15,10 @@ from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
 from stavebound.build.values import House, Report
-from stavebound.check.books import check_book, check_style, check_styles_together
+from stavebound.check.books import check_book, check_glossary, check_style, check_styles_together
+from stavebound.check.glossary import as_printed
 from stavebound.check.scores import check_lone_score, check_score
-from stavebound.check.type import check_book_type, check_score_type
+from stavebound.check.type import check_book_type, check_glossary_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
@@ -26,7 +27,7 @@ from stavebound.faces import Faces, load_faces
 from stavebound.proof.lines import DrawnLine, OnPaper, drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from stavebound.readback.read import reading_key
-from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, StyleSheet
+from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, Glossary, StyleSheet
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.printed import Printed, with_signs, written_out
@@ -69,6 +70,9 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
         faults += check_lone_score(loaded.content, house.catalogue)
     elif isinstance(loaded.content, StyleSheet):
         faults += check_style(loaded.content, house.catalogue)
+    elif isinstance(loaded.content, Glossary):
+        faults += check_glossary(loaded.content)
+        faults += check_glossary_type(loaded.content, house.faces)
     return Report(faults, loaded.texts)
 
 
@@ -208,6 +212,7 @@ def edition_of(
     faults += check_book(plan, dict(project.scores), house.catalogue)
     sheets = () if has_errors(styles) else project.sheets
     setting = setting_of(sheets, house, language_of(plan))
+    plan = as_printed(plan, [score for _, score in project.scores])
     faults += check_book_type(plan, setting.faces)
     fallback = plan.school or setting.style.school
     pieces: list[tuple[str, Piece]] = []

@@ -26,12 +26,17 @@ _IN_A_BOOK: Mapping[str | None, tuple[str, str]] = MappingProxyType(
     {
         "score": ('<exercise score="{}"/>', "into a chapter"),
         "style": ('style="{}"', "on the root element"),
+        "glossary": ('<glossary from="{}"/>', "behind the chapters"),
     }
 )
 
 # By which elements and attributes it does, and what is to be found there.
 _NAMING: Mapping[str, tuple[str, str]] = MappingProxyType(
-    {"exercise": ("score", "score"), "book": ("style", "style")}
+    {
+        "exercise": ("score", "score"),
+        "book": ("style", "style"),
+        "glossary": ("from", "glossary"),
+    }
 )
 
 # What else helps whoever has the one kind where the other is wanted.

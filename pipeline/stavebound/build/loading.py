@@ -15,7 +15,14 @@ from types import MappingProxyType
 from stavebound.build.kinds import other_kind, said, where
 from stavebound.build.sources import Named, Source, find_all, given, read
 from stavebound.diagnostics import Diagnostic, Span, has_errors
-from stavebound.score.book import BookPlan, StyleSheet, read_book, read_style
+from stavebound.score.book import (
+    BookPlan,
+    Glossary,
+    StyleSheet,
+    read_book,
+    read_glossary,
+    read_style,
+)
 from stavebound.score.model import Origin, Score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.unfold import steps_used, unfold
@@ -33,13 +40,21 @@ class SharedSteps:
     steps: Steps
 
 
-Content = Score | BookPlan | StyleSheet | SharedSteps
+Content = Score | BookPlan | StyleSheet | Glossary | SharedSteps
 
-READERS: dict[str, Callable[[Element], Content]] = {"book": read_book, "style": read_style}
+READERS: Mapping[str, Callable[[Element], Content]] = MappingProxyType(
+    {"book": read_book, "style": read_style, "glossary": read_glossary}
+)
 
 # What a file holds, by the name of its root element.
 KINDS: Mapping[type, str] = MappingProxyType(
-    {Score: "score", BookPlan: "book", StyleSheet: "style", SharedSteps: "steps"}
+    {
+        Score: "score",
+        BookPlan: "book",
+        StyleSheet: "style",
+        Glossary: "glossary",
+        SharedSteps: "steps",
+    }
 )
 
 
@@ -195,6 +210,7 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
     faults, texts = list(book.diagnostics), book.texts
     scores: dict[str, Score] = {}
     sheets: list[StyleSheet] = []
+    shared: dict[Path, Glossary] = {}
     found = find_all(book.source, _files_of(plan))
     files = _loaded_once((one.value for _, one in found if one.value), jobs)
     for named, one in found:
@@ -211,7 +227,11 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
             scores[named.name] = loaded.content
         elif isinstance(loaded.content, StyleSheet):
             sheets.append(loaded.content)
+        elif isinstance(loaded.content, Glossary):
+            shared[one.value.real] = loaded.content
     sheets += [plan.style] if plan.style else []
+    entries = tuple(entry for one in shared.values() for entry in one.entries)
+    plan = replace(plan, glossary=(*entries, *plan.glossary))
     order = [(item.score, scores[item.score]) for item in plan.exercises if item.score in scores]
     return Project(plan, tuple(order), tuple(sheets), tuple(faults), tuple(texts.items()))
 
@@ -219,6 +239,8 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
 def _files_of(plan: BookPlan) -> Iterator[Named]:
     if plan.style_path:
         yield Named(plan.style_path, "style", plan.origin.of("style"))
+    for use in plan.glossary_files:
+        yield Named(use.path, "glossary", use.origin.of("from"))
     for exercise in {item.score: item for item in reversed(plan.exercises)}.values():
         yield Named(exercise.score, "score", exercise.origin.of("score"))
 

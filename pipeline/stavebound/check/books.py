@@ -11,7 +11,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from posixpath import normpath
 
 from stavebound.check.cautions import cautions_in_book
-from stavebound.check.glossary import entries_used, one_entry_a_word, spelled_alike, terms_explained
+from stavebound.check.glossary import (
+    as_printed,
+    entries_used,
+    one_entry_a_word,
+    spelled_alike,
+    terms_explained,
+)
 from stavebound.check.house import faces_known, labels_known, lines_apart, styles_school
 from stavebound.check.identity import books_identities
 from stavebound.check.names import school_known
@@ -25,9 +31,9 @@ from stavebound.check.signs import (
     signs_set_once,
 )
 from stavebound.check.style import distances_known, distances_sensible, distances_set_once
-from stavebound.check.words import books_words
+from stavebound.check.words import books_words, glossarys_words
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import BookPlan, Exercise, StyleSheet
+from stavebound.score.book import BookPlan, Exercise, Glossary, StyleSheet
 from stavebound.score.model import Score
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
@@ -53,10 +59,17 @@ def check_book(
 ) -> tuple[Diagnostic, ...]:
     """All faults of a book as a whole; the packaged style is its own unless it has one."""
     complete = all(exercise.score in scores for exercise in plan.exercises)
-    faults = _faults(plan, _printed(plan, scores), catalogue)
+    own = _printed(plan, scores)
+    faults = (*_faults(plan, own, catalogue), *_words(plan, own))
     # A word may be used in the very score that could not be read.
-    unused = entries_used(plan, _printed(plan, scores)) if complete else ()
+    unused = entries_used(as_printed(plan, own), own) if complete else ()
     return in_order((*faults, *unused))
+
+
+def check_glossary(glossary: Glossary) -> tuple[Diagnostic, ...]:
+    """All faults of a shared glossary by itself; what its terms lead to, its books may have."""
+    words = glossarys_words(glossary)
+    return in_order((*words, *one_entry_a_word(glossary.entries)))
 
 
 def check_style(style: StyleSheet, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
@@ -78,15 +91,20 @@ def _faults(
     yield from school_known(plan.school, plan.origin.of("school"), catalogue)
     yield from _language_known(plan)
     yield from _exercises_once(plan)
-    yield from books_words(plan)
     yield from books_identities(plan, scores)
-    yield from terms_explained(plan, scores)
-    yield from one_entry_a_word(plan)
-    yield from spelled_alike(plan, scores)
     for score in scores:
         yield from cautions_in_book(plan, score, catalogue)
     if plan.style:
         yield from check_style(plan.style, catalogue)
+
+
+def _words(plan: BookPlan, scores: tuple[Score, ...]) -> Iterator[Diagnostic]:
+    """What is wrong with the book's text, and with the entries of its glossary."""
+    printed = as_printed(plan, scores)
+    yield from books_words(printed)
+    yield from terms_explained(printed, scores, plan.glossary)
+    yield from spelled_alike(printed, scores)
+    yield from one_entry_a_word(plan.glossary)
 
 
 def _printed(plan: BookPlan, scores: Mapping[str, Score]) -> tuple[Score, ...]:

@@ -1,18 +1,20 @@
 """The glossary: every marked term has its entry, and every entry is met somewhere.
 
-In: a plan and its scores. Out: diagnostics. Words are compared as the glossary is
-sorted: without capitals and accents.
+In: a plan and its scores. Out: diagnostics; and the plan with the entries that are printed,
+which are all of its own, and those of shared files that it uses. Words are compared as the
+glossary is sorted: without capitals and accents.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from unicodedata import normalize
 
 from stavebound.check.phrasing import hints
 from stavebound.check.texts import book_texts, glossary_texts, score_texts
 from stavebound.diagnostics import Diagnostic, Severity, Span
-from stavebound.score.book import BookPlan
+from stavebound.score.book import BookPlan, Entry
 from stavebound.score.model import Frame, Run, Score, Words
 from stavebound.score.words import entry_name, fold_name
 from stavebound.suggest import nearest
@@ -21,8 +23,29 @@ MOST_GUESSES = 50
 """Terms for which a near entry is looked for: in a long glossary that takes time."""
 
 
-def terms_explained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
-    """A term without an entry, once, where it stands first."""
+def as_printed(plan: BookPlan, scores: Sequence[Score]) -> BookPlan:
+    """The book without the shared entries that it does not use, not even in other entries."""
+    shared: dict[str, list[Entry]] = {}
+    reached = _used_outside(plan, scores)
+    for entry in plan.glossary:
+        if entry.shared:
+            shared.setdefault(fold_name(entry.term), []).append(entry)
+        else:
+            reached |= _names(_marked(entry.words))
+    waiting = list(reached)
+    while waiting:
+        inner = (entry.words for entry in shared.get(waiting.pop(), ()))
+        more = _names(run for words in inner for run in _marked(words)) - reached
+        reached |= more
+        waiting += more
+    kept = (one for one in plan.glossary if not one.shared or fold_name(one.term) in reached)
+    return replace(plan, glossary=tuple(kept))
+
+
+def terms_explained(
+    plan: BookPlan, scores: Sequence[Score], known: Sequence[Entry]
+) -> Iterator[Diagnostic]:
+    """A term without an entry, once, where it stands first; `known` are all that there are."""
     for index, run in enumerate(_unexplained(plan, scores)):
         name = entry_name(run)
         yield Diagnostic(
@@ -30,22 +53,27 @@ def terms_explained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnos
             f"the glossary has no entry “{name}”",
             run.origin.of("entry"),
             hints(
-                _meant(name, plan) if index < MOST_GUESSES else None,
+                _meant(name, known) if index < MOST_GUESSES else None,
                 f'Add <entry term="{name}">…</entry> to the glossary.',
             ),
         )
 
 
 def entries_used(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
-    """An entry that no text marks and no step is named by, its own words left out."""
-    used = _steps(scores) | _names(run for words in _texts(plan, scores) for run in _marked(words))
+    """An entry of the book's own that no text marks and no step is named by, its own words
+    left out. What a shared file has besides is for other books."""
+    used = _used_outside(plan, scores)
     for entry in plan.glossary:
         used |= _names(_marked(entry.words)) - {fold_name(entry.term)}
     for entry in plan.glossary:
-        if fold_name(entry.term) not in used:
-            hint = f"Mark the word where it is used, <term>{entry.term}</term>, or delete this."
-            message = f"the entry “{entry.term}” is never used in this book"
-            yield Diagnostic("B503", message, entry.origin.of("term"), (hint,))
+        if not entry.shared and fold_name(entry.term) not in used:
+            yield Diagnostic(
+                "B503",
+                f"the entry “{entry.term}” is never used in this book",
+                entry.origin.of("term"),
+                (f"Mark the word where it is used, <term>{entry.term}</term>, or delete this.",),
+                severity=Severity.WARNING,
+            )
 
 
 def spelled_alike(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Diagnostic]:
@@ -81,17 +109,18 @@ def _spellings(plan: BookPlan, scores: Sequence[Score]) -> Iterator[tuple[str, s
             yield "word", run.text, run.origin.of("entry")
 
 
-def one_entry_a_word(plan: BookPlan) -> Iterator[Diagnostic]:
-    first: dict[str, tuple[str, int]] = {}
-    for index, entry in enumerate(plan.glossary):
-        term, number = first.setdefault(fold_name(entry.term), (entry.term, index))
-        if number != index:
+def one_entry_a_word(entries: Iterable[Entry]) -> Iterator[Diagnostic]:
+    """A second entry of a word, also where one of the two is in a shared file."""
+    first: dict[str, Entry] = {}
+    for entry in entries:
+        before = first.setdefault(fold_name(entry.term), entry)
+        if before is not entry:
             yield Diagnostic(
                 "B504",
-                f"the word “{term}” has an entry already",
+                f"the word “{before.term}” has an entry already",
                 entry.origin.of("term"),
                 ("Put both meanings into one entry.",),
-                ((plan.glossary[number].origin.of("term"), "the first entry"),),
+                ((before.origin.of("term"), "the first entry"),),
             )
 
 
@@ -104,8 +133,8 @@ def _unexplained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Run]:
             yield run
 
 
-def _meant(name: str, plan: BookPlan) -> str | None:
-    near = nearest(name, (entry.term for entry in plan.glossary))
+def _meant(name: str, known: Sequence[Entry]) -> str | None:
+    near = nearest(name, (entry.term for entry in known))
     if near is None:
         return None
     return f'Did you mean “{near}”? Where it is spelled otherwise, write <term entry="{near}">.'
@@ -114,7 +143,7 @@ def _meant(name: str, plan: BookPlan) -> str | None:
 def _terms(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Run]:
     for words in _texts(plan, scores):
         yield from _marked(words)
-    for _, words, _ in glossary_texts(plan):
+    for _, words, _ in glossary_texts(plan.glossary):
         yield from _marked(words)
 
 
@@ -129,6 +158,12 @@ def _texts(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Words]:
 
 def _marked(words: Words) -> Iterator[Run]:
     return (run for run in words if run.kind == "term")
+
+
+def _used_outside(plan: BookPlan, scores: Sequence[Score]) -> set[str]:
+    """The words that are used outside of the glossary."""
+    marked = _names(run for words in _texts(plan, scores) for run in _marked(words))
+    return marked | _steps(scores)
 
 
 def _names(terms: Iterable[Run]) -> set[str]:

@@ -6,11 +6,11 @@ name) and where that stands; and each label, a text that is an attribute.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from stavebound.diagnostics import Span
-from stavebound.score.book import BookPlan, Paragraph
+from stavebound.score.book import BookPlan, Entry, Paragraph
 from stavebound.score.model import Origin, Score, Words
 
 Text = tuple[str, Words, Origin]
@@ -51,9 +51,9 @@ def book_texts(plan: BookPlan) -> Iterator[Text]:
                 yield "text", item.words, item.origin
 
 
-def glossary_texts(plan: BookPlan) -> Iterator[Text]:
-    """The words of each entry, in the order of the entries."""
-    for entry in plan.glossary:
+def glossary_texts(entries: Iterable[Entry]) -> Iterator[Text]:
+    """The words of each entry, in their order."""
+    for entry in entries:
         yield "entry", entry.words, entry.origin
 
 
@@ -77,7 +77,11 @@ def book_labels(plan: BookPlan) -> Iterator[Label]:
     )
     for chapter in plan.chapters:
         yield from _labels("chapter", chapter.origin, title=chapter.title)
-    for entry in plan.glossary:
+    yield from glossary_labels(plan.glossary)
+
+
+def glossary_labels(entries: Iterable[Entry]) -> Iterator[Label]:
+    for entry in entries:
         yield from _labels("entry", entry.origin, term=entry.term, said=entry.said)
 
 

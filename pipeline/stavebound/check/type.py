@@ -16,13 +16,14 @@ from stavebound.check.texts import (
     Text,
     book_labels,
     book_texts,
+    glossary_labels,
     glossary_texts,
     score_labels,
     score_texts,
 )
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.score.book import BookPlan
+from stavebound.score.book import BookPlan, Glossary
 from stavebound.score.model import Score
 
 
@@ -31,8 +32,13 @@ def check_score_type(score: Score, faces: Faces) -> tuple[Diagnostic, ...]:
 
 
 def check_book_type(plan: BookPlan, faces: Faces) -> tuple[Diagnostic, ...]:
-    texts = (*book_texts(plan), *glossary_texts(plan))
+    texts = (*book_texts(plan), *glossary_texts(plan.glossary))
     return tuple(_faults(book_labels(plan), texts, faces))
+
+
+def check_glossary_type(glossary: Glossary, faces: Faces) -> tuple[Diagnostic, ...]:
+    entries = glossary.entries
+    return tuple(_faults(glossary_labels(entries), glossary_texts(entries), faces))
 
 
 def _faults(labels: Iterable[Label], texts: Iterable[Text], faces: Faces) -> Iterator[Diagnostic]:

@@ -14,12 +14,13 @@ from stavebound.check.texts import (
     Text,
     book_labels,
     book_texts,
+    glossary_labels,
     glossary_texts,
     score_labels,
     score_texts,
 )
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import BookPlan
+from stavebound.score.book import BookPlan, Glossary
 from stavebound.score.words import plain
 
 # These say something without words: the music by its metre, a caution by what
@@ -45,8 +46,13 @@ def tempo_says_something(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def books_words(plan: BookPlan) -> Iterator[Diagnostic]:
-    yield from _words((*book_texts(plan), *glossary_texts(plan)))
+    yield from _words((*book_texts(plan), *glossary_texts(plan.glossary)))
     yield from _wordless(book_labels(plan))
+
+
+def glossarys_words(glossary: Glossary) -> Iterator[Diagnostic]:
+    yield from _words(glossary_texts(glossary.entries))
+    yield from _wordless(glossary_labels(glossary.entries))
 
 
 def _words(texts: Iterable[Text]) -> Iterator[Diagnostic]:

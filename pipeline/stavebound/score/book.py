@@ -1,11 +1,12 @@
-"""A book's plan and a house style, as values, and how they are read.
+"""A book's plan, a house style and a shared glossary, as values, and how they are read.
 
-In: the validated root of a book or style file. Out: a `BookPlan` or a
-`StyleSheet`. Paths are as written; nothing is opened here.
+In: the validated root of such a file. Out: a `BookPlan`, a `StyleSheet` or a `Glossary`.
+Paths are as written; nothing is opened here.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -125,12 +126,30 @@ class Chapter:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A word of the glossary; `said` is how it is said, respelled in plain letters."""
+    """A word of the glossary; `said` is how it is said, respelled in plain letters. `shared`
+    is one of a file that several books name."""
 
     term: str
     words: Words
     language: str | None = None
     said: str | None = None
+    shared: bool = False
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Glossary:
+    """A file of entries that several books share."""
+
+    entries: tuple[Entry, ...]
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class GlossaryUse:
+    """Such a file as a book names it, by its path from the book's file."""
+
+    path: str
     origin: Origin = origin_field()
 
 
@@ -154,6 +173,7 @@ class BookPlan:
     preface: tuple[Paragraph, ...] = ()
     prose: tuple[Prose, ...] = ()
     glossary: tuple[Entry, ...] = ()
+    glossary_files: tuple[GlossaryUse, ...] = ()
     origin: Origin = origin_field()
 
     def texts(self, kind: str) -> tuple[Prose, ...]:
@@ -170,7 +190,7 @@ class BookPlan:
 
 def read_book(root: Element) -> BookPlan:
     style = only(root, "style")
-    glossary = only(root, "glossary")
+    glossaries = all_of(root, "glossary")
     return BookPlan(
         title=required(root, "title", composed),
         date=required(root, "date", date.fromisoformat),
@@ -189,7 +209,12 @@ def read_book(root: Element) -> BookPlan:
         imprint=_paragraphs(only(root, "imprint")),
         preface=_paragraphs(only(root, "preface")),
         prose=read_prose(root),
-        glossary=tuple(_entry(child) for child in all_of(glossary, "entry")) if glossary else (),
+        glossary=tuple(entry for one in glossaries for entry in _entries(one)),
+        glossary_files=tuple(
+            GlossaryUse(required(one, "from", str), origin_of(one))
+            for one in glossaries
+            if one.get("from")
+        ),
         origin=origin_of(root),
     )
 
@@ -279,11 +304,20 @@ def _exercise(element: Element) -> Exercise:
     )
 
 
-def _entry(element: Element) -> Entry:
+def read_glossary(root: Element) -> Glossary:
+    return Glossary(tuple(_entries(root, shared=True)), origin_of(root))
+
+
+def _entries(glossary: Element, *, shared: bool = False) -> Iterator[Entry]:
+    return (_entry(child, shared) for child in all_of(glossary, "entry"))
+
+
+def _entry(element: Element, shared: bool) -> Entry:
     return Entry(
         term=required(element, "term", composed),
         words=words_of(element),
         language=given(element, "language", str),
         said=given(element, "said", composed),
+        shared=shared,
         origin=origin_of(element),
     )
