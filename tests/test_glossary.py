@@ -134,7 +134,9 @@ def test_a_glossary_that_cannot_be_used_is_told(name: str, code: str, folder: Pa
 def test_a_glossary_is_checked_by_itself_and_is_no_book(folder: Path) -> None:
     words = folder.parent / "words.xml"
     assert check_files([words], HOUSE).diagnostics == ()
-    write(folder / "bad.xml", words.read_text().replace("A rise.", "♩").replace('fondu"', 'PLIE"'))
+    write(
+        folder / "bad.xml", words.read_text().replace("A rise.", "A ♩.").replace('fondu"', 'PLIE"')
+    )
     assert {fault.code for fault in check_files([folder / "bad.xml"], HOUSE).diagnostics} == {
         "B504",
         "E403",
