@@ -134,7 +134,7 @@ def test_a_fault_in_a_definition_points_at_the_definition_and_at_its_uses(tmp_pa
 <phrase counts="4">
 <do step="both"/>
 </phrase>""")
-    assert checked(text, tmp_path) == [("T322", 3, (6, 9))]
+    assert checked(text, tmp_path) == [("T322", 3, (6, 9, 12))]
 
 
 def test_what_is_danced_again_is_faulty_where_it_was_written(tmp_path: Path) -> None:
@@ -142,8 +142,32 @@ def test_what_is_danced_again_is_faulty_where_it_was_written(tmp_path: Path) -> 
 <frame at="1"><arms in="secnod"/></frame>
 </phrase>
 <again/>""")
-    assert checked(text, tmp_path) == [("T322", 3, ())]
+    assert checked(text, tmp_path) == [("T322", 3, (5,))]
 
+
+def test_what_is_at_fault_in_another_way_each_time_is_told_once(tmp_path: Path) -> None:
+    """A quarter turn that nobody has turned back: each time the dancer faces elsewhere."""
+    text = shorthand("""<repeat times="4"><phrase counts="2">
+<frame at="1"><turn to="left" by="1/4" on="both"/></frame>
+<frame at="2"><facing to="front"/></frame>
+</phrase></repeat>
+<again/>
+<again times="3" side="other"/>""")
+    assert checked(text, tmp_path) == [("T422", 4, (3, 2, 6, 7))]
+    report = check_files([tmp_path / "score.xml"], HOUSE)
+    assert len({fault.message for fault in report.diagnostics}) > 2
+    assert told(report.diagnostics)[0].message == "the dancer faces left here, not front"
+
+
+def test_faults_of_what_a_step_is_given_are_told_each(tmp_path: Path) -> None:
+    text = shorthand("""<define step="arms" counts="1" takes="arms"><frame at="1">
+<arms in="{arms}"/></frame></define>
+<phrase counts="2">
+<do step="arms" with="arms secnod"/>
+<do step="arms" with="arms thrid"/>
+</phrase>
+<again/>""")
+    assert checked(text, tmp_path) == [("T322", 3, (5,)), ("T322", 3, (6,))]
 
 def test_a_fault_that_comes_with_a_repetition_points_at_it(tmp_path: Path) -> None:
     """The other leg's foot stands at the knee of a leg that is in the air already."""

@@ -26,7 +26,7 @@ class Span:
 
     `path` is the file as the person named it. A fault of a whole file stands
     at line 1, column 1. What stands in a definition, or is danced again, has the
-    places where it is used besides, the nearest first.
+    places where it is used besides, the nearest first; `again` tells the latter.
     """
 
     path: str
@@ -34,6 +34,10 @@ class Span:
     column: int
     length: int = 1
     uses: tuple[Span, ...] = ()
+    again: bool = False
+
+
+Uses = tuple[Span, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,27 +65,44 @@ MOST_USES = 3
 
 
 def told(diagnostics: Iterable[Diagnostic]) -> tuple[Diagnostic, ...]:
-    """Each fault once at its own place, with the places of use among what is related."""
-    found: dict[Diagnostic, list[tuple[Span, ...]]] = {}
+    """Each fault once at its own place, with the places of use among what is related.
+
+    What is danced again is at fault for one reason, though its words may tell of another
+    side or facing each time: it is told as it was found first.
+    """
+    found: dict[Diagnostic, list[Uses]] = {}
+    first: dict[tuple[str, Span | None, Uses], Diagnostic] = {}
     for diagnostic in diagnostics:
-        span = diagnostic.span
+        span, uses = diagnostic.span, diagnostic.span.uses if diagnostic.span else ()
         related = tuple((replace(near, uses=()), words) for near, words in diagnostic.related)
         own = replace(span, uses=()) if span else None
         place = replace(diagnostic, span=own, related=related)
-        found.setdefault(place, []).append(span.uses if span else ())
-    return tuple(_with_uses(place, uses) for place, uses in found.items())
+        written = tuple(use for use in uses if not use.again)
+        same = first.setdefault((diagnostic.code, own, written), place)
+        danced_again = len(written) < len(uses) and place not in found
+        found.setdefault(same if danced_again else place, []).append(uses)
+    return tuple(_with_uses(place, chains) for place, chains in found.items())
 
 
-def _with_uses(diagnostic: Diagnostic, uses: list[tuple[Span, ...]]) -> Diagnostic:
+def _with_uses(diagnostic: Diagnostic, chains: list[Uses]) -> Diagnostic:
     # What is at fault where it stands is so without being used.
-    if () in uses:
+    used = [uses for uses in chains if uses and (uses[0].again or () not in chains)]
+    if not used:
         return diagnostic
-    nearest = [chain[0] for chain in uses[1:MOST_USES]]
-    places = dict.fromkeys((*uses[0], *nearest))
-    related = (*diagnostic.related, *((replace(span, uses=()), "used here") for span in places))
-    more = len(uses) - MOST_USES
-    hints = (f"The same in {more} more uses.",) if more > 0 else ()
-    return replace(diagnostic, related=related, hints=(*diagnostic.hints, *hints))
+    places = tuple(dict.fromkeys(use for uses in used for use in uses))
+    shown = max(len(used[0]), MOST_USES)
+    related = tuple((replace(use, again=False), _how(use)) for use in places[:shown])
+    more = len(places) - shown
+    hints = (f"The same in {more} more {'use' if more == 1 else 'uses'}.",) if more > 0 else ()
+    return replace(
+        diagnostic,
+        related=(*diagnostic.related, *related),
+        hints=(*diagnostic.hints, *hints),
+    )
+
+
+def _how(use: Span) -> str:
+    return "danced again here" if use.again else "used here"
 
 
 def has_errors(diagnostics: Iterable[Diagnostic]) -> bool:

@@ -39,6 +39,7 @@ class Stage:
 
 def once_more(pieces: Iterable[Piece], use: Span) -> Pieces:
     """Pieces danced again: as used there, and without their identities."""
+    use = replace(use, again=True)
     return tuple(
         replace(
             piece,
