@@ -45,7 +45,7 @@ def test_new_leaves_a_used_folder_alone(tmp_path: Path) -> None:
 
 
 def test_check_and_build_of_the_starter(book: Path) -> None:
-    assert run("check", book).stdout == "No faults found.\n"
+    assert run("check", book).stdout == f"{book}: no faults (1 score)\n"
     result = run("build", book)
     assert (result.returncode, result.stderr) == (0, "")
     assert book.with_suffix(".pdf").read_bytes().startswith(b"%PDF-")
@@ -53,7 +53,29 @@ def test_check_and_build_of_the_starter(book: Path) -> None:
 
 def test_check_takes_many_files_of_all_kinds(book: Path) -> None:
     files = [book, book.parent / "style.xml", book.parent / "scores" / "plies.xml"]
-    assert run("check", *files).returncode == 0
+    result = run("check", *files)
+    assert result.returncode == 0
+    assert result.stdout.splitlines() == [
+        f"{files[0]}: no faults (1 score)",
+        f"{files[1]}: no faults",
+        f"{files[2]}: no faults",
+    ]
+
+
+def test_check_ends_with_a_line_for_each_file_whatever_came_out(book: Path) -> None:
+    """Faults are counted as they are told: once for what is danced again."""
+    score = book.parent / "scores" / "plies.xml"
+    text = score.read_text(encoding="utf-8").replace("</phrase>", "</phrase><again/>")
+    nothing_new = '<frame at="7"><knees bend="none"/></frame><frame at="8">'
+    bad = text.replace('in="second"', 'in="secnod"').replace('<frame at="8">', nothing_new)
+    score.write_text(bad, encoding="utf-8")
+    result = run("check", "book.xml", "scores/plies.xml", "nowhere.xml", cwd=book.parent)
+    assert result.returncode == 1
+    assert result.stdout.splitlines() == [
+        "book.xml: 1 error, 1 warning (1 score)",
+        "scores/plies.xml: 1 error, 1 warning",
+        "nowhere.xml: 1 error",
+    ]
 
 
 def test_a_mistyped_name_is_shown_with_its_place_and_what_was_meant(book: Path) -> None:
@@ -297,7 +319,8 @@ def test_another_file_than_was_meant(
 ) -> None:
     before = sorted(book.parent.parent.rglob("*"))
     result = run(*arguments, cwd=book.parent.parent)
-    assert (result.returncode, result.stdout) == (1, "")
+    verdict = f"{arguments[1]}: 1 error\n" if arguments[0] == "check" else ""
+    assert (result.returncode, result.stdout) == (1, verdict)
     assert result.stderr.startswith(f"{place}: error[")
     assert told in result.stderr
     assert sorted(book.parent.parent.rglob("*")) == before

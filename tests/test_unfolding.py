@@ -167,7 +167,8 @@ def test_faults_of_what_a_step_is_given_are_told_each(tmp_path: Path) -> None:
 <do step="arms" with="arms thrid"/>
 </phrase>
 <again/>""")
-    assert checked(text, tmp_path) == [("T322", 3, (5,)), ("T322", 3, (6,))]
+    assert checked(text, tmp_path) == [("T322", 3, (5, 8)), ("T322", 3, (6, 8))]
+
 
 def test_a_fault_that_comes_with_a_repetition_points_at_it(tmp_path: Path) -> None:
     """The other leg's foot stands at the knee of a leg that is in the air already."""

@@ -104,9 +104,7 @@ def check(
     set to the width of A5; a book to its own paper, with all its scores.
     """
     report = check_files(files, open_house(), root)
-    warnings = len(report.diagnostics)
-    done = f"No errors; warnings: {warnings}." if warnings else "No faults found."
-    _finish(report, form, done)
+    _finish(report, form, "\n".join(report.verdicts))
 
 
 @app.command()
@@ -333,7 +331,8 @@ def _explained(code: Code) -> str:
 
 
 def _finish(report: Report, form: str, done: str) -> None:
-    """Show what was found; then say what was done, or leave with exit code 1."""
+    """Show what was found; then say what was done or came out, and leave with exit code 1
+    where there are faults."""
     if form == "json":
         put(render_json(report.diagnostics))
     elif report.diagnostics:
@@ -342,10 +341,10 @@ def _finish(report: Report, form: str, done: str) -> None:
         say(render_text(report.diagnostics, report.texts, colour))
     for note in report.notes:
         say(note)
+    if form == "text" and (report.verdicts or not report.failed):
+        put(done)
     if report.failed:
         raise typer.Exit(FAULTS)
-    if form == "text":
-        put(done)
 
 
 def _must_be_pdf(target: Path, usual: str) -> None:

@@ -19,7 +19,7 @@ from stavebound.check.books import check_book, check_glossary, check_style, chec
 from stavebound.check.glossary import as_printed
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_glossary_type, check_score_type
-from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
+from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors, told
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
@@ -49,11 +49,13 @@ def check_files(paths: Iterable[Path], house: House, root: Path | None = None) -
     holds what they name, where it was asked for."""
     diagnostics: list[Diagnostic] = []
     texts: dict[str, str] = {}
+    verdicts: list[str] = []
     for path in paths:
         report = _check_file(path, house, root)
         diagnostics += report.diagnostics
         texts |= report.texts
-    return Report(tuple(dict.fromkeys(diagnostics)), texts)
+        verdicts += report.verdicts
+    return Report(tuple(dict.fromkeys(diagnostics)), texts, verdicts=tuple(verdicts))
 
 
 def _check_file(path: Path, house: House, root: Path | None) -> Report:
@@ -61,7 +63,9 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
     if isinstance(loaded.content, BookPlan):
         project = load_project(path, str(path), root=root)
         edition = edition_of(project, paper_of(project.plan, None), house)
-        return Report(edition.diagnostics, dict(project.texts))
+        scores = len({exercise.score for exercise in loaded.content.exercises})
+        verdict = _verdict(path, edition.diagnostics, f" ({_counted(scores, 'score')})")
+        return Report(edition.diagnostics, dict(project.texts), verdicts=(verdict,))
     faults = loaded.diagnostics
     if isinstance(loaded.content, Score):
         setting = setting_of((), house)
@@ -73,7 +77,19 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
     elif isinstance(loaded.content, Glossary):
         faults += check_glossary(loaded.content)
         faults += check_glossary_type(loaded.content, house.faces)
-    return Report(faults, loaded.texts)
+    return Report(faults, loaded.texts, verdicts=(_verdict(path, faults),))
+
+
+def _verdict(path: Path, faults: Iterable[Diagnostic], held: str = "") -> str:
+    """One line: how many faults of either kind a file has, as they are told, and what it holds."""
+    found = [fault.severity for fault in told(faults)]
+    numbers = ((found.count(severity), severity.value) for severity in Severity)
+    said = ", ".join(_counted(number, what) for number, what in numbers if number)
+    return f"{path}: {said or 'no faults'}{held}"
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number:,} {what}" if number == 1 else f"{number:,} {what}s"
 
 
 def language_of(plan: BookPlan | None) -> str | None:

@@ -2,7 +2,8 @@
 
 A `Report` holds what was found, and the texts in which it was found, by path,
 so that it can be shown with its source lines. `notes` are plain sentences about
-what was done to files.
+what was done to files. `verdicts` say
+of each file that was checked what came out.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ class Report:
     texts: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     written: tuple[Path, ...] = ()
+    verdicts: tuple[str, ...] = ()
 
     @property
     def failed(self) -> bool:
