@@ -1,4 +1,4 @@
-"""Engraving one score to files: an SVG a line, each standing alone."""
+"""Engraving one score to files: an SVG a line, each standing alone, with outlines of its words."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from stavebound.build.values import House, Report
 from stavebound.build.writing import write_all
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved
+from stavebound.proof.outlines import with_outlines
 from stavebound.score.book import WRITTEN_OUT
 from stavebound.score.model import Score
 
@@ -41,6 +42,8 @@ def engrave_file(
     report = Report((*faults, *printed.diagnostics), texts)
     if report.failed or printed.value is None:
         return report, None
-    lines = enumerate(printed.value.lines, 1)
-    files = [(out / f"{path.stem}-{number:02}.svg", line.svg.encode()) for number, line in lines]
+    files = [
+        (out / f"{path.stem}-{number:02}.svg", with_outlines(line.svg, setting.faces).encode())
+        for number, line in enumerate(printed.value.lines, 1)
+    ]
     return Report(report.diagnostics, texts, (), write_all(files)), printed.value.engraved

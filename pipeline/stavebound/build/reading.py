@@ -9,6 +9,8 @@ from stavebound.build.checking import key_in, setting_of, style_faults
 from stavebound.build.loading import load_style
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import Diagnostic, Span, has_errors
+from stavebound.faces import Faces, families, load_faces
+from stavebound.proof.outlines import family_of, outlines_hold, without_outlines
 from stavebound.readback.read import CODES, read_svg
 from stavebound.readback.transcript import transcript
 from stavebound.readback.values import Fault, Reading
@@ -20,7 +22,8 @@ TITLE = "Read back from the drawing"
 
 def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[Report, str | None]:
     """The lines of one score, in the order of their files, as XML; None where a file
-    cannot be read without a doubt. `style` is the house style that they were engraved in."""
+    cannot be read without a doubt. `style` is the house style that they were engraved in.
+    What shows the words of a file is held against its text, which alone is read."""
     styled = load_style(style)
     faults = [*styled.diagnostics, *style_faults(styled.sheets, house)]
     texts = dict(styled.texts)
@@ -35,8 +38,12 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
         if text.value is None:
             continue
         texts[str(path)] = text.value
-        outcome = read_svg(text.value, str(path), key, house.faces)
+        faces = _faces(text.value, setting.faces)
+        outcome = read_svg(without_outlines(text.value), str(path), key, faces)
         faults += outcome.diagnostics
+        if outcome.value and not outlines_hold(text.value, faces):
+            what = "the outlines that show its words are not those of its text"
+            faults.append(Diagnostic("R107", what, Span(str(path), 1, 1)))
         if outcome.value:
             faults += (_told(fault, path) for fault in outcome.value.faults)
             readings.append(outcome.value)
@@ -45,6 +52,12 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
         return report, None
     read = transcript(readings, TITLE, key)
     return report, write_score(read.score, read.parts)
+
+
+def _faces(svg: str, usual: Faces) -> Faces:
+    """Those that the drawing names, where we have them."""
+    family = family_of(svg)
+    return load_faces(family) if family in families() else usual
 
 
 def _told(fault: Fault, path: Path) -> Diagnostic:

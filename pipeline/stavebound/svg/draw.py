@@ -7,6 +7,8 @@ In: a `System`. Out: SVG text, lengths in millimetres, y downwards. The grammar:
                 M, L and C with absolute coordinates, each figure closed by Z
     text     := x: one number, or one for each character; y; font; no anchor
 
+A file that `engrave` writes has besides what `proof/outlines.py` adds to it after the proof.
+
 There are no styles, classes, transforms, groups or references, so that whoever
 reads it needs to know nothing but paths and text.
 """
