@@ -146,9 +146,9 @@ def shifts_are_small_and_told(page: View) -> None:
 def frames_keep_apart(page: View) -> None:
     style = page.setting.style
     for _, moments in page.lines:
-        frames = [moment for moment in moments if moment.column.frame]
-        for a, b in pairwise(frames):
-            assert b.axis - a.axis >= style.distance("least frame distance") - ROUNDING
+        for a, b in pairwise(moments):
+            if a.column.frame and b.column.frame:
+                assert b.axis - a.axis >= style.distance("least frame distance") - ROUNDING
         inked = [box for moment in moments if (box := moment.box)]
         for one, other in pairwise(inked):
             assert other.left - one.right >= style.distance("frame gap") - ROUNDING

@@ -30,7 +30,13 @@ from stavebound.check.signs import (
     signs_printed,
     signs_set_once,
 )
-from stavebound.check.style import distances_known, distances_sensible, distances_set_once
+from stavebound.check.style import (
+    distances_in_bounds,
+    distances_known,
+    distances_sensible,
+    distances_set_once,
+    type_fits_the_stave,
+)
 from stavebound.check.words import books_words, glossarys_words
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import BookPlan, Exercise, Glossary, StyleSheet
@@ -43,15 +49,17 @@ STYLE_RULES = (
     faces_known,
     labels_known,
     styles_school,
-    lines_apart,
     distances_known,
     distances_set_once,
     distances_sensible,
+    distances_in_bounds,
     signs_known,
     signs_set_once,
     signs_in_measure,
     signs_drawable,
 )
+# What comes of several styles laid over each other, the last uppermost.
+TOGETHER_RULES = (lines_apart, type_fits_the_stave, signs_printed)
 
 
 def check_book(
@@ -75,14 +83,14 @@ def check_glossary(glossary: Glossary) -> tuple[Diagnostic, ...]:
 def check_style(style: StyleSheet, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
     """All faults of one style by itself."""
     faults = [fault for rule in STYLE_RULES for fault in rule(style, catalogue)]
-    return in_order((*faults, *signs_printed((style,), catalogue)))
+    return in_order((*faults, *check_styles_together((style,), catalogue)))
 
 
 def check_styles_together(
     styles: Sequence[StyleSheet], catalogue: Catalogue
 ) -> tuple[Diagnostic, ...]:
     """What comes of several styles laid over each other, the last uppermost."""
-    return in_order(signs_printed(styles, catalogue))
+    return in_order(fault for rule in TOGETHER_RULES for fault in rule(styles, catalogue))
 
 
 def _faults(

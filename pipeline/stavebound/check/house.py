@@ -1,17 +1,18 @@
 """A house style's type, school and language: faces that are packaged, words that there are.
 
-In: a style and the catalogue. Out: diagnostics at the attributes.
+In: a style, or several of which the last lies uppermost, and the catalogue. Out: diagnostics
+at the attributes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from stavebound.check.names import school_known
 from stavebound.check.phrasing import hints, listed, quoted
 from stavebound.diagnostics import Diagnostic
 from stavebound.faces import families
-from stavebound.score.book import StyleSheet
+from stavebound.score.book import StyleSheet, TypeSetting
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import languages
@@ -43,9 +44,11 @@ def styles_school(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnosti
     yield from school_known(style.school, style.origin.of("school"), catalogue)
 
 
-def lines_apart(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
+def lines_apart(sheets: Sequence[StyleSheet], catalogue: Catalogue) -> Iterator[Diagnostic]:
     """Lines that are set closer than their type is high run into each other."""
-    kind = style.type
+    kind = TypeSetting()
+    for sheet in sheets:
+        kind = sheet.type.over(kind)
     if kind.size and kind.leading and kind.leading < kind.size:
         yield Diagnostic(
             "B515",

@@ -1,17 +1,25 @@
-"""A house style: distances by names that there are, each once, on the right side of nought.
+"""A house style: distances by names that there are, each once, within their bounds.
 
 In: a style and the catalogue. Out: diagnostics at the distances.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from math import floor
 
 from stavebound.check.phrasing import hints
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import Setting, StyleSheet
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.printing import POINT, STAVE_HEIGHT
+from stavebound.trade.tables import Distance
+
+LEAST_TYPE = "least type size"
+# In spaces: larger type runs into what is above or below its lane. The usual least type is as
+# large on the lowest stave.
+TALLEST = 1.21
 
 
 def distances_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
@@ -44,21 +52,59 @@ def distances_sensible(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diag
     """A width cannot be negative, nor what lies below the floor line above it."""
     names = _packaged(catalogue)
     for setting in style.distances:
-        usual = names.get(setting.name, 0.0)
-        if usual * float(setting.spaces) < 0:
-            side = "above 0" if usual > 0 else "below 0"
+        usual = names.get(setting.name)
+        if usual and usual.value * float(setting.spaces) < 0:
+            side = "above 0" if usual.value > 0 else "below 0"
             yield Diagnostic(
                 "B508",
                 f"the distance “{setting.name}” cannot be {setting.spaces}",
                 setting.origin.of("spaces"),
-                (f"Expected a number {side}: the usual one is {usual:g}.",),
+                (f"Expected a number {side}: {_bounds(usual)}",),
             )
 
 
-def _packaged(catalogue: Catalogue) -> dict[str, float]:
-    return {row.name: row.value for row in catalogue.engraving.distance}
+def distances_in_bounds(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
+    names = _packaged(catalogue)
+    for setting in style.distances:
+        usual, spaces = names.get(setting.name), float(setting.spaces)
+        if usual and usual.value * spaces >= 0 and not usual.holds(spaces):
+            yield Diagnostic(
+                "B517",
+                f"the distance “{setting.name}” cannot be {setting.spaces}",
+                setting.origin.of("spaces"),
+                (f"Expected a number {_bounds(usual)}",),
+            )
 
 
-def _some_names(names: dict[str, float]) -> str:
+def type_fits_the_stave(sheets: Sequence[StyleSheet], catalogue: Catalogue) -> Iterator[Diagnostic]:
+    """The least type, which is measured in points, is not too large for a low stave."""
+    least = _packaged(catalogue)[LEAST_TYPE]
+    height, own = STAVE_HEIGHT, None
+    for sheet in sheets:
+        height = float(sheet.stave_height or height)
+        for setting in sheet.distances:
+            if setting.name == LEAST_TYPE and least.holds(float(setting.spaces)):
+                own = setting
+    greatest = TALLEST * height / 4 / POINT
+    if own and own.spaces > greatest:
+        yield Diagnostic(
+            "B517",
+            f"type of {own.spaces} points is too large for a stave of {height:g} mm",
+            own.origin.of("spaces"),
+            (f"Expected {floor(greatest * 10) / 10:g} points or less, or a higher stave.",),
+        )
+
+
+def _bounds(usual: Distance) -> str:
+    least, greatest = sorted((usual.least, usual.greatest), key=abs)
+    return f"from {least:g} to {greatest:g} {usual.unit}; the usual one is {usual.value:g}."
+
+
+def _packaged(catalogue: Catalogue) -> dict[str, Distance]:
+    return {row.name: row for row in catalogue.engraving.distance}
+
+
+def _some_names(names: Iterable[str]) -> str:
     """The table is long: where to read it rather than all of it."""
-    return f"There are {len(names)}, such as {', '.join(sorted(names)[:6])}."
+    known = sorted(names)
+    return f"There are {len(known)}, such as {', '.join(known[:6])}."

@@ -13,10 +13,8 @@ from stavebound.faces import Faces
 from stavebound.score.book import StyleSheet, TypeSetting
 from stavebound.score.signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, STAVE_HEIGHT
+from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, POINT, STAVE_HEIGHT
 from stavebound.wording.labels import ENGLISH
-
-POINT = 25.4 / 72
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -92,7 +90,7 @@ def resolve_style(
         height = float(sheet.stave_height or height)
         centre_line = centre_line if sheet.centre_line is None else sheet.centre_line
         line_names = sheet.line_names or line_names
-        kind = _laid_over(kind, sheet.type)
+        kind = sheet.type.over(kind)
         labels, school = sheet.labels or labels, sheet.school or school
         distances |= {setting.name: float(setting.spaces) for setting in sheet.distances}
     return Style(
@@ -105,16 +103,4 @@ def resolve_style(
         type=kind,
         labels=labels,
         school=school,
-    )
-
-
-def _laid_over(below: TypeSetting, above: TypeSetting) -> TypeSetting:
-    """A house that names another text face without headings means it for both; one that sets
-    another size without leading has the leading that goes with it."""
-    return TypeSetting(
-        text=above.text or below.text,
-        headings=above.headings or (None if above.text else below.headings),
-        size=above.size or below.size,
-        leading=above.leading or (None if above.size else below.leading),
-        origin=above.origin,
     )

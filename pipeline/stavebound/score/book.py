@@ -75,6 +75,17 @@ class TypeSetting:
     leading: Decimal | None = None
     origin: Origin = origin_field()
 
+    def over(self, below: TypeSetting) -> TypeSetting:
+        """Laid over another. Who names another text face without headings means it for both;
+        who sets another size without leading has the leading that goes with it."""
+        return TypeSetting(
+            text=self.text or below.text,
+            headings=self.headings or (None if self.text else below.headings),
+            size=self.size or below.size,
+            leading=self.leading or (None if self.size else below.leading),
+            origin=self.origin if self.size or self.leading else below.origin,
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class StyleSheet:

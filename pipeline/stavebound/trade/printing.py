@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 STAVE_HEIGHT = 9.0
+POINT = 25.4 / 72
 FINEST_LINE = 0.09
 # White between a sign and a stave line, and between two signs.
 LEAST_WHITE = 0.2

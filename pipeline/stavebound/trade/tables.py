@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 
 class Row(BaseModel):
@@ -368,15 +368,33 @@ class Groups(Row):
 
 
 class Quantity(Row):
-    """A named number of the engraving, in spaces unless described otherwise."""
+    """A named number of the engraving."""
 
     name: str
     value: float
     description: str
 
 
+class Distance(Quantity):
+    """One that a house may set, in spaces unless it has another unit: from `least` to
+    `greatest` whatever is engraved with it can be read, whatever the others are."""
+
+    least: float
+    greatest: float
+    unit: str = "spaces"
+
+    def holds(self, value: float) -> bool:
+        return self.least <= value <= self.greatest
+
+    @model_validator(mode="after")
+    def _usual_within(self) -> Distance:
+        if not self.holds(self.value):
+            raise ValueError(f"the usual {self.name} is out of its own bounds")
+        return self
+
+
 class Engraving(Row):
-    distance: tuple[Quantity, ...]
+    distance: tuple[Distance, ...]
     cost: tuple[Quantity, ...]
 
 

@@ -1,0 +1,71 @@
+"""Houses at random: within the bounds of their numbers all is engraved and proved, or refused."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from stavebound.check.books import check_style
+from stavebound.engrave.engraving import engrave
+from stavebound.score.book import StyleSheet
+from stavebound.score.model import Score
+from stavebound.score.printed import Printed
+from stavebound.source.rules import NAMESPACE
+from tests.any_styles import any_distances
+from tests.laws import LAWS, a_second_engraving_is_the_same
+from tests.readers import faults_in
+from tests.staves import CATALOGUE, MEASURE, View, school_of, setting_of, style_of
+from tests.test_engrave import printed_in
+
+# Texts of every lane, marks of repeats, and what stands above the counts and below the stave.
+CASES = ("cues-and-long-names", "repeats-and-endings", "qualities-and-tempi", "facing-and-turns")
+
+
+def house(inside: str) -> StyleSheet:
+    return style_of(f'<style xmlns="{NAMESPACE}">{inside}</style>')
+
+
+def holds(printed: Printed, score: Score, style: StyleSheet) -> None:
+    """What is engraved in the style reads back and obeys the laws; what cannot be is told."""
+    setting = setting_of(style)
+    outcome = engrave(score, school_of(score), MEASURE, setting, printed)
+    assert {fault.code for fault in outcome.diagnostics} <= {"E401", "E402"}
+    assert all(fault.span for fault in outcome.diagnostics)
+    if outcome.diagnostics or outcome.value is None:
+        return
+    assert faults_in(outcome.value, score, setting, printed) == ()
+    width = MEASURE / setting.style.space
+    page = View(score, setting, width, outcome.value, outcome.value.bars, printed)
+    for law in LAWS:
+        if law is not a_second_engraving_is_the_same:
+            law(page)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_distances_at_random_within_their_bounds(seed: int) -> None:
+    chance = Random(seed)
+    height = f'<stave height="{chance.choice((7, 8, 9, 10, 14))}"/>'
+    style = house(height + any_distances(chance, CATALOGUE))
+    if not check_style(style, CATALOGUE):
+        printed = printed_in(chance.choice(CASES))
+        holds(printed, printed.score, style)
+
+
+def test_every_distance_at_one_of_its_bounds() -> None:
+    """At the other by chance, in the test before and in the storm."""
+    for number, row in enumerate(CATALOGUE.engraving.distance):
+        value = (row.least, row.greatest)[number % 2]
+        inside = f'<distance of="{row.name}" spaces="{value:.3f}"/>'
+        style = house(f'<stave height="14"/>{inside}')
+        assert check_style(style, CATALOGUE) == ()
+        printed = printed_in(CASES[number % len(CASES)])
+        holds(printed, printed.score, style)
+
+
+def test_a_bound_is_not_passed() -> None:
+    for row in CATALOGUE.engraving.distance:
+        for beyond in (row.least - 0.01, row.greatest + 0.01):
+            style = house(f'<distance of="{row.name}" spaces="{beyond:.3f}"/>')
+            assert {fault.code for fault in check_style(style, CATALOGUE)} <= {"B508", "B517"}
+            assert check_style(style, CATALOGUE)
