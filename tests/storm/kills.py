@@ -131,8 +131,9 @@ def build(folder: Path, scratch: Path) -> None:
     subprocess.run(run, env=environment(scratch), stdout=subprocess.DEVNULL, check=True)
 
 
-def killed(kill: Kill, place: Place) -> tuple[int, str, list[str]]:
-    """The exit code of such a build, what it said, and what is wrong with what it left."""
+def killed(kill: Kill, place: Place) -> tuple[int, float, list[str]]:
+    """The exit code of such a build, how many seconds after its signal it ended, and what is
+    wrong with what it left."""
     place.aside.unlink(missing_ok=True)
     place.book.unlink(missing_ok=True)
     if kill.earlier:
@@ -151,8 +152,10 @@ def killed(kill: Kill, place: Place) -> tuple[int, str, list[str]]:
     if isinstance(kill.moment, float):
         time.sleep(kill.moment * place.seconds)
         process.send_signal(kill.number)
+    sent = time.monotonic()
     said = process.communicate(timeout=LONGEST)[1]
-    return process.returncode, said, list(faults(kill, place, before, process, said))
+    waited = 0.0 if named else time.monotonic() - sent
+    return process.returncode, waited, list(faults(kill, place, before, process, said))
 
 
 def faults(
@@ -260,11 +263,12 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     ends: Counter[str] = Counter()
-    wrong = 0
+    wrong, longest = 0, 0.0
     with tempfile.TemporaryDirectory() as folder:
         place = settle(Path(folder))
         for kill in kills(asked.times, asked.seed):
-            code, _, found = killed(kill, place)
+            code, waited, found = killed(kill, place)
+            longest = max(longest, waited if code else 0.0)
             ends[f"{kill.number.name:8}exit code {code}"] += 1
             wrong += bool(found)
             for fault in found:
@@ -275,6 +279,7 @@ def main() -> int:
             print(f"files that stay after a whole build: {left}")
     for end, count in sorted(ends.items()):
         print(f"{count:6}  {end}")
+    print(f"{longest:6.2f}  seconds from a signal to the end of the build, at the most")
     print(f"{asked.times} builds killed, seed {asked.seed}: {wrong} left something wrong")
     return 1 if wrong else 0
 
