@@ -90,10 +90,10 @@ def test_a_build_killed_between_sync_and_rename_leaves_the_earlier_book(
         assert ended(build) == (-signal.SIGKILL, "", "")
     assert book.with_suffix(".pdf").read_bytes() == EARLIER
     (left,) = (name for name in names(book.parent) if name.startswith("."))
-    assert (book.parent / left).read_bytes() == NEW
+    assert (book.parent / left / "0").read_bytes() == NEW
     # The next one to that place clears it, and nothing that lives or is not ours.
     theirs = book.parent / f"{left}x"
-    theirs.touch()
+    theirs.mkdir()
     with running(PRESS + RUN, "build", book, scratch=scratch) as build:
         assert ended(build)[0] == 0
     assert names(book.parent) == [theirs.name, "book.pdf", "book.xml", "scores", "style.xml"]
@@ -152,7 +152,7 @@ from functools import partial
 from stavebound.workers import silent, workers
 
 def work(seconds):
-    print(os.getpid(), flush=True)
+    os.write(1, b"%d\\n" % os.getpid())
     time.sleep(seconds)
 
 with workers(work, 2) as do:

@@ -1,8 +1,8 @@
 """Writing files: all of them, or nothing.
 
-In: bytes and paths. Out: the files, complete. What is written lies in the same folder under
-another name until all of it is whole, and then takes its place at once; a run that is
-killed before leaves the place as it was.
+In: bytes and paths. Out: the files, complete. What is written lies hidden in the same folder
+until all of it is whole, and then takes its place at once; a run that is killed before
+leaves the place as it was.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
-from stavebound.claims import UnwritableError, claimed_file
+from stavebound.claims import UnwritableError, claimed_folder
 from stavebound.stopping import clearing, note_written, whole
 
 
@@ -26,7 +26,16 @@ def write_all(files: Iterable[tuple[Path, bytes]]) -> tuple[Path, ...]:
     """Write all these files aside, then put all in place. UnwritableError where that cannot be
     done, and then there is no new file or folder."""
     with ExitStack() as stack:
-        made = [(path, stack.enter_context(_aside(path, data))) for path, data in files]
+        hidden: dict[Path, Path] = {}
+        made: list[tuple[Path, Path]] = []
+        for path, data in files:
+            with _told_of(path):
+                _check_place(path)
+                if path.parent not in hidden:
+                    hidden[path.parent] = stack.enter_context(_hidden(path.parent))
+                aside = hidden[path.parent] / str(len(made))
+                _write(aside, data)
+            made.append((path, aside))
         with whole():
             for path, aside in made:
                 with _told_of(path):
@@ -35,32 +44,26 @@ def write_all(files: Iterable[tuple[Path, bytes]]) -> tuple[Path, ...]:
     return tuple(path for path, _ in made)
 
 
-@contextmanager
-def _aside(path: Path, data: bytes) -> Iterator[Path]:
-    """A file beside the path that holds the data."""
-    with ExitStack() as stack:
-        with _told_of(path):
-            if path.is_dir():
-                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
-            _check_name(path)
-            stack.enter_context(_folder(path.parent))
-        aside, handle = stack.enter_context(claimed_file(path.parent))
-        with _told_of(path):
-            _write(handle, data)
-        yield aside
+def _write(path: Path, data: bytes) -> None:
+    with path.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
 
 
-def _write(handle: int, data: bytes) -> None:
-    rest = memoryview(data)
-    while rest:
-        rest = rest[os.write(handle, rest) :]
-    os.fsync(handle)
-
-
-def _check_name(path: Path) -> None:
-    """OSError where no file can have this name, found before anything is written."""
+def _check_place(path: Path) -> None:
+    """OSError where no file can have this name, found before anything is in its place."""
+    if path.is_dir():
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
     with suppress(FileNotFoundError):
         path.lstat()
+
+
+@contextmanager
+def _hidden(folder: Path) -> Iterator[Path]:
+    """A place in the folder, which is made, for what is not whole yet."""
+    with _folder(folder), claimed_folder(folder, ".") as hidden:
+        yield hidden
 
 
 @contextmanager
