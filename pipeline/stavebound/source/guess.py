@@ -16,8 +16,8 @@ from stavebound.source.document import Attribute, Element, Text
 from stavebound.source.meant import (
     about,
     attributes_of,
+    beside,
     likely,
-    load_meant,
     meant_element,
     meant_values,
     saying,
@@ -58,7 +58,7 @@ class Site:
     @property
     def beside(self) -> tuple[ElementRule, ...]:
         """What says more of the same limb, and could stand where the element stands."""
-        names = load_meant().beside.get(self.rule.name, ())
+        names = beside(self.rule.name)
         return tuple(rule for rule in self.siblings if rule.name in names)
 
 

@@ -101,6 +101,11 @@ def attributes_of(written: str) -> tuple[str, ...]:
     return load_meant().attributes.get(folded(written), ())
 
 
+def beside(element: str) -> tuple[str, ...]:
+    """The elements that say more of the limb of this one."""
+    return load_meant().beside.get(element, ())
+
+
 def meant_element(written: str, names: Iterable[str]) -> str | None:
     """The tag, such as `<knees bend="half"/>`, that may have been meant, of those elements."""
     known = tuple(names)
