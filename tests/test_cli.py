@@ -339,7 +339,7 @@ def test_a_score_that_no_book_lists_is_told_which_could(book: Path) -> None:
     assert 'write <exercise score="tendus.xml"/> into a chapter of a book.xml' in told
 
 
-AWKWARD = ("loop.xml", "pipe.xml", "folder", "/dev/zero", "book.xml/x", "\x01.xml")
+AWKWARD = ("loop.xml", "pipe.xml", "folder", "/dev/zero", "x" * 300, "book.xml/x", "\x01.xml")
 
 
 @pytest.mark.parametrize(

@@ -265,7 +265,8 @@ def test_a_source_names_so_much_and_no_more(
     bound: str, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     write(folder / "more.xml", STEPS.replace("bend", "more"))
-    monkeypatch.setattr(sources, bound, {"MOST_NAMED": 1, "MOST_BYTES": len(STEPS)}[bound])
+    least = {"MOST_NAMED": 1, "MOST_BYTES": {"steps": len(STEPS)}}
+    monkeypatch.setattr(sources, bound, least[bound])
     fault = told(load(write(folder / "b.xml", score("steps.xml", "more.xml")), "b.xml"))
     assert (fault.code, fault.span and fault.span.line) == ("B605", 3)
 

@@ -15,10 +15,11 @@ from __future__ import annotations
 import os
 import re
 import stat
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from stavebound.build.nearby import near
 from stavebound.diagnostics import Diagnostic, Outcome, Span
@@ -28,8 +29,15 @@ BOOK = "book.xml"
 
 MOST_NAMED = 1000
 """Files that one source may name."""
-MOST_BYTES = 4 * LARGEST_FILE
-"""Bytes of all the files together that one source names."""
+MOST_BYTES: Mapping[str, int] = MappingProxyType(
+    {
+        "score": 4 * LARGEST_FILE,
+        "style": LARGEST_FILE,
+        "glossary": LARGEST_FILE,
+        "steps": LARGEST_FILE,
+    }
+)
+"""Bytes that all the files together may have that one source names, up to one of this kind."""
 
 _LONGEST_NAME = 255
 """Bytes of one name in a path: no usual file system has longer ones."""
@@ -113,8 +121,9 @@ def find_all(by: Source, names: Iterable[Named]) -> tuple[tuple[Named, Outcome[S
         one, size = _find(by, named, guess=missing < _MOST_GUESSES)
         missing += one.value is None
         if one.value:
-            sizes[one.value.real] = size
-        if len(found) == MOST_NAMED or sum(sizes.values()) > MOST_BYTES:
+            # What is too large is not read, and is told where it is opened.
+            sizes[one.value.real] = min(size, LARGEST_FILE)
+        if len(found) == MOST_NAMED or sum(sizes.values()) > MOST_BYTES[named.kind]:
             return (*found, (named, _too_much(named)))
         found.append((named, one))
     return tuple(found)
@@ -243,7 +252,7 @@ def _unreadable(named: Named, error: OSError) -> Diagnostic:
 
 
 def _too_much(named: Named) -> Outcome[Source]:
-    most = f"{MOST_NAMED} files, or {MOST_BYTES // 1024 // 1024} megabytes of them"
+    most = f"{MOST_NAMED} files, or {MOST_BYTES[named.kind] // 1024 // 1024} megabytes of them"
     hint = "Nothing that is named from here on was read. Divide the source."
     return Outcome(None, (_refused("B605", f"a source names at most {most}", named, hint),))
 
