@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from random import Random
 
 import pytest
 
+from stavebound.build.checking import check_files
+from stavebound.build.values import open_house
 from stavebound.check.books import check_style
 from stavebound.engrave.engraving import engrave
 from stavebound.score.book import StyleSheet
@@ -61,6 +64,22 @@ def test_every_distance_at_one_of_its_bounds() -> None:
         assert check_style(style, CATALOGUE) == ()
         printed = printed_in(CASES[number % len(CASES)])
         holds(printed, printed.score, style)
+
+
+def test_a_picture_of_the_key_that_a_house_leaves_no_room_for_is_told_at_its_style(
+    tmp_path: Path,
+) -> None:
+    """The staves of the key are lower than the house's own."""
+    signs = '<signs size="1.18"/>'
+    inside = f'<stave height="14"/><distance of="line clearance" spaces="0.04"/>\n{signs}'
+    path = tmp_path / "style.xml"
+    path.write_text(f'<style xmlns="{NAMESPACE}">{inside}</style>', encoding="utf-8")
+    (fault,) = check_files([path], open_house()).diagnostics
+    assert fault.code == "E412"
+    assert fault.span
+    assert fault.span.line == 2
+    path.write_text(path.read_text("utf-8").replace(signs, ""), encoding="utf-8")
+    assert check_files([path], open_house()).diagnostics == ()
 
 
 def test_a_bound_is_not_passed() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 import pytest
 from hypothesis import assume, given, settings
@@ -23,6 +24,7 @@ from stavebound.readback.read import read_svg
 from stavebound.readback.values import Fault
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
+from tests.any_styles import any_signs
 from tests.readers import EVERY_SIGN, KEY, frames_with, proved, score_with
 from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, engraved, style_of, styled
 from tests.strategies import scores
@@ -53,17 +55,9 @@ def redrawn(name: str, attributes: str = "") -> str:
     return f'<sign of="{name}" {attributes}>{REDRAWN[name]}</sign>'
 
 
-@st.composite
-def factors(draw: st.DrawFn) -> str:
-    """A style that makes signs a little larger or smaller, thinner or heavier."""
-    size, weight = (
-        st.integers(low, high).map(lambda n: f"{n / 100:.2f}")
-        for low, high in ((90, 115), (80, 130))
-    )
-    for_all = f'<signs size="{draw(size)}" weight="{draw(weight)}"/>'
-    some = draw(st.lists(st.sampled_from(NAMES), max_size=12, unique=True))
-    own = [f'<sign of="{name}" size="{draw(size)}" weight="{draw(weight)}"/>' for name in some]
-    return "".join(draw(st.sampled_from(([], [for_all]))) + own)
+def houses() -> st.SearchStrategy[str]:
+    """Styles that make signs larger or smaller, thinner or heavier, in the usual range."""
+    return st.integers(0, 10**6).map(lambda seed: any_signs(Random(seed), CATALOGUE))
 
 
 def codes_of(inside: str) -> set[str]:
@@ -122,18 +116,20 @@ def test_the_digest_tells_one_house_from_another() -> None:
 # ---------------------------------------------------------------- read back
 
 
-@given(scores(), factors())
-@settings(max_examples=25)
+@given(scores(), houses())
+@settings(max_examples=15)
 def test_random_scores_in_random_houses_read_back_as_written(score: Score, inside: str) -> None:
     assume(told_apart(inside))
     assert proved(score, setting=styled(inside)) == ()
 
 
-@given(factors())
-@settings(max_examples=25)
-def test_every_sign_reads_back_in_random_houses(inside: str) -> None:
-    assume(told_apart(inside))
-    assert proved(EVERY_SIGN, setting=styled(inside)) == ()
+@pytest.mark.parametrize("seed", range(10))
+def test_every_sign_reads_back_in_random_houses(seed: int) -> None:
+    """Ten of those of which `python -m tests.storm.houses` tries hundreds."""
+    inside = any_signs(Random(seed), CATALOGUE)
+    assert codes_of(inside) <= {"E406", "E407"}
+    if told_apart(inside):
+        assert proved(EVERY_SIGN, setting=styled(inside)) == ()
 
 
 @pytest.mark.parametrize("name", REDRAWN)

@@ -28,6 +28,8 @@ from stavebound.book.key import drawn
 from stavebound.book.values import Edition, Images, Sheet
 from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
+from stavebound.readback.claims import Key
+from stavebound.trade.tables import School
 
 # The sections there are, in their order, and how many pages with empty margins each begins with.
 SECTIONS = {"title": 2, "cautions": 0, "contents": 0, "preface": 0}
@@ -68,8 +70,12 @@ def front_sheet(
 
 def front_images(edition: Edition, setting: Setting) -> Images:
     """The stave on the title page, proved; the same however often the pages are set."""
-    emblem = drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), edition.school, edition.key)
-    return (("emblem", emblem),)
+    return (("emblem", emblem(setting, edition.school, edition.key)),)
+
+
+def emblem(setting: Setting, school: School, key: Key) -> str:
+    """The stave on the title page as SVG. PictureError where it cannot be drawn."""
+    return drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), school, key)
 
 
 def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[Markup]:

@@ -26,6 +26,11 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import KeyRow, School
 
 
+class PictureError(ValueError):
+    """A picture that a book has of its own which cannot be drawn in its house's style, or does
+    not say what it shows; the message names it."""
+
+
 def key_groups(
     used: frozenset[str], catalogue: Catalogue
 ) -> tuple[tuple[str, tuple[KeyRow, ...]], ...]:
@@ -48,23 +53,23 @@ def shown(
     phrased: bool = False,
 ) -> System:
     """The picture of a position written in the dialect, and of the one `before` it where a
-    limb moves, or where a phrasing joins the two. ValueError where it cannot be drawn."""
+    limb moves, or where a phrasing joins the two. PictureError where it cannot be drawn."""
     posed = posed_in(position, setting.catalogue, school, before)
     drawn = picture(posed, setting, named, phrased)
     if drawn.value is None or drawn.diagnostics:
-        raise ValueError(f"cannot be drawn: {position}")
+        raise PictureError(f"it cannot be drawn: {position}")
     return drawn.value
 
 
 def drawn(position: str, setting: Setting, school: School, key: Key) -> str:
-    """The picture as SVG, read back. ValueError where it does not say what is written."""
+    """The picture as SVG, read back. PictureError where it does not say what is written."""
     system = shown(position, setting, school)
     posed = posed_in(position, setting.catalogue, school)
     return proved_picture(system, posed, position, setting, key)
 
 
 def row_picture(row: KeyRow, setting: Setting, school: School, key: Key) -> str:
-    """The picture of a row as SVG, read back. ValueError where it does not say what is
+    """The picture of a row as SVG, read back. PictureError where it does not say what is
     written."""
     system = shown(row.show, setting, school, before=row.before, phrased=row.phrased)
     posed = posed_in(row.show, setting.catalogue, school, row.before)
@@ -74,7 +79,7 @@ def row_picture(row: KeyRow, setting: Setting, school: School, key: Key) -> str:
 def proved_picture(
     system: System, posed: Posed, where: str, setting: Setting, key: Key, phrased: bool = False
 ) -> str:
-    """A picture of a pose as SVG, read back. ValueError, which names `where` it is from,
+    """A picture of a pose as SVG, read back. PictureError, which names `where` it is from,
     where it does not say what the pose is."""
     svg, span = draw(system, setting.faces), Span(where, 1, 1)
     first = before_move(posed, phrased)
@@ -87,7 +92,7 @@ def proved_picture(
     written = WrittenLine(moments, 0, False, span, bows)
     faults = prove(svg, written, key, setting.faces)
     if faults:
-        raise ValueError(f"{where}: {faults[0].message}")
+        raise PictureError(f"{where}: {faults[0].message}")
     return svg
 
 

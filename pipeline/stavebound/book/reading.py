@@ -12,10 +12,13 @@ from stavebound.book.key import key_groups, posed_in, proved_picture, row_pictur
 from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
+from stavebound.readback.claims import Key
 from stavebound.score.counts import time_line
 from stavebound.score.features import score_features
 from stavebound.score.pose import Posed
 from stavebound.score.state import fold
+from stavebound.trade.tables import School
 
 # A position to explain the lines with.
 LABELLED = '<feet in="first"/><arms in="side"/>'
@@ -35,9 +38,8 @@ def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
         for row in rows
     } | {row.feature: repeat_picture(row, sized, edition.school, edition.key) for row in repeats}
     label = words_of_layout(edition)["repeats"]
-    large, leading = setting.at_height(LABELLED_HEIGHT), edition.paper.leading
-    labelled = shown(LABELLED, large, edition.school, named=True)
-    posed = posed_in(LABELLED, setting.catalogue, edition.school)
+    leading = edition.paper.leading
+    labelled, picture = labelled_picture(setting, edition.school, edition.key)
     html = page(
         edition,
         "reading.html",
@@ -46,8 +48,16 @@ def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
         centre_line=setting.style.centre_line,
         height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
     )
-    picture = proved_picture(labelled, posed, LABELLED, large, edition.key)
     return (Sheet(READING, html, (("labelled", picture), *pictures.items()), "arabic"),)
+
+
+def labelled_picture(setting: Setting, school: School, key: Key) -> tuple[System, str]:
+    """A position with the names of the lines, and its SVG, read back. PictureError where it
+    cannot be drawn."""
+    large = setting.at_height(LABELLED_HEIGHT)
+    labelled = shown(LABELLED, large, school, named=True)
+    posed = posed_in(LABELLED, setting.catalogue, school)
+    return labelled, proved_picture(labelled, posed, LABELLED, large, key)
 
 
 def used_features(edition: Edition, setting: Setting) -> frozenset[str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from stavebound.book.key import PictureError
 from stavebound.book.values import Edition
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
@@ -39,16 +40,16 @@ def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
 
 
 def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: Key) -> str:
-    """The picture of a row as SVG, read back. ValueError where it does not say what it shows."""
+    """The picture of a row as SVG, read back. PictureError where it does not say what it shows."""
     bars = shown_bars(row)
     score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
     bare = replace(setting, style=replace(setting.style, line_names="none", centre_line=False))
     printed = replace(written_out(score, setting.catalogue, school), bars=bars)
     engraved = engrave(score, school, WIDTH, bare, printed)
     if engraved.value is None or engraved.diagnostics:
-        raise ValueError(f"cannot be drawn: {row.feature}")
+        raise PictureError(f"it cannot be drawn: {row.feature}")
     (line,) = lines = drawn_lines(engraved.value, row.feature, bare)
     faults = prove_lines(lines, engraved.value, score, bare, key, printed)
     if faults:
-        raise ValueError(f"{row.feature}: {faults[0].message}")
+        raise PictureError(f"{row.feature}: {faults[0].message}")
     return line.svg

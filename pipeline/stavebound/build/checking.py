@@ -14,6 +14,7 @@ from stavebound.book.papers import PAPERS, Paper
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
+from stavebound.build.pictures import picture_faults
 from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_glossary, check_style, check_styles_together
 from stavebound.check.glossary import as_printed
@@ -73,7 +74,7 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
         faults += score_on_paper(loaded.content, None, paper, setting, key).diagnostics
         faults += check_lone_score(loaded.content, house.catalogue)
     elif isinstance(loaded.content, StyleSheet):
-        faults += check_style(loaded.content, house.catalogue)
+        faults += _style_faults(loaded.content, house)
     elif isinstance(loaded.content, Glossary):
         faults += check_glossary(loaded.content)
         faults += check_glossary_type(loaded.content, house.faces)
@@ -90,6 +91,15 @@ def _verdict(path: Path, faults: Iterable[Diagnostic], held: str = "") -> str:
 
 def _counted(number: int, what: str) -> str:
     return f"{number:,} {what}" if number == 1 else f"{number:,} {what}s"
+
+
+def _style_faults(style: StyleSheet, house: House) -> tuple[Diagnostic, ...]:
+    """The faults of a style, and where it has none, of the pictures that every book may have."""
+    faults = check_style(style, house.catalogue)
+    if has_errors(faults):
+        return faults
+    setting = setting_of((style,), house)
+    return (*faults, *picture_faults((style,), setting, key_in(setting, house)))
 
 
 def language_of(plan: BookPlan | None) -> str | None:
@@ -234,6 +244,7 @@ def edition_of(
     pieces: list[tuple[str, Piece]] = []
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     key = key_in(setting, house)
+    faults += picture_faults(sheets, setting, key)
     engraver = _Engraver(dict(project.scores), ways, fallback, paper, setting, key)
     with workers(engraver, worth(jobs, len(ways)), meanwhile=meanwhile) as do:
         found = do(((path, path) for path, _ in project.scores), silent)
