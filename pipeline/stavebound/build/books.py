@@ -23,6 +23,7 @@ from stavebound.book.editions import (
     made_up,
     reference_sheets,
 )
+from stavebound.book.places import places
 from stavebound.book.values import Edition, Sheet
 from stavebound.build.checking import edition_of, language_of, paper_of, setting_of
 from stavebound.build.earlier import placed
@@ -30,7 +31,7 @@ from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.values import House, Report
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
-from stavebound.press.margins import leaves, margin_chapters
+from stavebound.press.margins import Fits, leaves, margin_chapters
 from stavebound.press.numbering import printed_numbers
 from stavebound.press.pool import Press, load_press, open_press
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
@@ -109,7 +110,8 @@ def _settled(
 ) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
     """All parts in order, those that refer to pages with the numbers that are printed, and the
     layer of the margins."""
-    css, language = page_css(edition), labels(edition.language)["language"]
+    css, fits = page_css(edition), _heads(edition)
+    language = labels(edition.language)["language"]
     set_front = front_sheets(make_up, edition, setting, _named(edition, make_up))
 
     def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
@@ -130,13 +132,20 @@ def _settled(
         sheets = reference_sheets(make_up, edition, setting, numbers)
         references = press(_chapter(sheet, css) for sheet in sheets)
         parts = (*front, *body, *references)
-        margins = margin_chapters(leaves(parts), margins_css(edition), language)
+        margins = margin_chapters(leaves(parts, fits), margins_css(edition), language)
         known = fronts(printed_numbers(parts))
         again, layer = _parted(press(chain(known, margins)), len(known))
         if _places(again) == _places(front):
             return (*again, *body, *references), layer
         front = again
     raise PressError("the page numbers of the contents do not settle")
+
+
+def _heads(edition: Edition) -> Fits:
+    """What fits into the running heads of the layout, as they are set."""
+    found = places(edition.plan.layout, edition.paper)
+    head = next(place for place in found if "head" in place.of)
+    return lambda text, share: head.width(text, edition.faces) <= share * head.room
 
 
 def _parted(

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from stavebound.book.papers import PAPERS, Paper
+from stavebound.book.places import places
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
 from stavebound.build.loading import Project, load, load_project
@@ -18,6 +19,7 @@ from stavebound.build.pictures import picture_faults
 from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_glossary, check_style, check_styles_together
 from stavebound.check.glossary import as_printed
+from stavebound.check.measures import book_words_in_place, score_words_in_place
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.check.type import check_book_type, check_glossary_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors, told
@@ -42,6 +44,7 @@ from stavebound.workers import silent, workers, worth
 Lines = tuple[tuple[DrawnLine, ...], tuple[BarForm, ...]]
 
 DEFAULT_SCHOOL = "english"
+DEFAULT_LAYOUT = "syllabus"
 DEFAULT_PAPER = "A5"
 
 
@@ -73,6 +76,8 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
         key, paper = key_in(setting, house), PAPERS[DEFAULT_PAPER]
         faults += score_on_paper(loaded.content, None, paper, setting, key).diagnostics
         faults += check_lone_score(loaded.content, house.catalogue)
+        room = places(DEFAULT_LAYOUT, in_type(paper, setting.style))
+        faults += score_words_in_place(loaded.content, room, setting.faces)
     elif isinstance(loaded.content, StyleSheet):
         faults += _style_faults(loaded.content, house)
     elif isinstance(loaded.content, Glossary):
@@ -221,6 +226,15 @@ class _Engraver:
         return Outcome((outcome.value.lines, form), outcome.diagnostics)
 
 
+def _words_in_place(
+    plan: BookPlan, project: Project, paper: Paper, setting: Setting
+) -> Iterator[Diagnostic]:
+    room = places(plan.layout, in_type(paper, setting.style))
+    yield from book_words_in_place(plan, room, setting.faces)
+    for _, score in project.scores:
+        yield from score_words_in_place(score, room, setting.faces)
+
+
 def edition_of(
     project: Project,
     paper: Paper,
@@ -240,6 +254,7 @@ def edition_of(
     setting = setting_of(sheets, house, language_of(plan))
     plan = as_printed(plan, [score for _, score in project.scores])
     faults += check_book_type(plan, setting.faces)
+    faults += _words_in_place(plan, project, paper, setting)
     fallback = plan.school or setting.style.school
     pieces: list[tuple[str, Piece]] = []
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}

@@ -5,6 +5,7 @@ In: a `Chapter` and the faces. Out: a `Pressed` chapter. It always holds that
 - nothing is read but the chapter's own text, its staves and the font files: no
   network, no other file;
 - no font of this machine is seen, so that none can stand in for the book's own;
+- no text and no picture stands outside of its page;
 - whatever WeasyPrint would only log (an unknown property, an image that failed,
   a link to nowhere, a character without a glyph) is raised as `PressError`.
 
@@ -65,6 +66,7 @@ def _nothing(name: str) -> None:
 with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     warnings.filterwarnings("ignore", message="No fonts configured")
     import weasyprint
+    from weasyprint.formatting_structure.boxes import ReplacedBox, TextBox
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -73,6 +75,10 @@ with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
 STAVE_SCHEME = "stave:"
 # PDF points to a CSS pixel.
 POINTS = 0.75
+# How far something may reach over the edge of its page, in CSS pixels: reckoning is not exact.
+EDGE = 0.5
+# How much of a text is told.
+MOST_TOLD = 40
 
 
 class Desk:
@@ -97,6 +103,7 @@ class Desk:
                 raise
             raise PressError(f"chapter {chapter.key}: {_told(fault)}") from fault
         _refuse_other_faces(chapter, self._faces, document)
+        _refuse_outside(chapter, document.pages)
         return _pressed(chapter, document, pdf)
 
     def _lay_out(self, chapter: Chapter) -> tuple[Any, bytes]:
@@ -218,6 +225,19 @@ def _refuse_other_faces(chapter: Chapter, faces: Faces, document: Any) -> None:
             f"chapter {chapter.key}: text fell back to {', '.join(sorted(others))}; "
             f"the faces of this book are {' and '.join(own)}"
         )
+
+
+def _refuse_outside(chapter: Chapter, pages: list[Any]) -> None:
+    """What the checks of the sources let through and a page cannot hold."""
+    for number, page in enumerate(pages, 1):
+        for box in page._page_box.descendants(placeholders=True):
+            if not isinstance(box, TextBox | ReplacedBox):
+                continue
+            right, bottom = box.position_x + box.width, box.position_y + box.height
+            least = min(box.position_x, box.position_y)
+            if least < -EDGE or right > page.width + EDGE or bottom > page.height + EDGE:
+                what = repr(box.text[:MOST_TOLD]) if isinstance(box, TextBox) else "a picture"
+                raise PressError(f"chapter {chapter.key}: {what} stands outside of page {number}")
 
 
 def _anchors(pages: list[Any]) -> tuple[Anchor, ...]:

@@ -9,7 +9,7 @@ chapter begins has none.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -18,6 +18,8 @@ from stavebound.press.values import WORD, Bookmark, Chapter, Folios, Pressed
 
 # An even number, since the first page of a chapter lies on the right.
 PORTION = 64
+# Of a line that says from which word to which, what each of them has; the dash has the rest.
+HALF = 0.48
 
 # What each page of the layer is: empty, but for what margin boxes make of its strings.
 LAYER_CSS = """
@@ -34,10 +36,19 @@ class Leaf:
     head: str = ""
 
 
-def leaves(parts: Sequence[Pressed]) -> tuple[Leaf, ...]:
-    """The margins of every bound page in order."""
+# Whether a text takes no more than that share of the line of a running head.
+Fits = Callable[[str, float], bool]
+
+
+def always(text: str, share: float) -> bool:
+    """For heads that are short by their nature."""
+    return True
+
+
+def leaves(parts: Sequence[Pressed], fits: Fits = always) -> tuple[Leaf, ...]:
+    """The margins of every bound page in order; a head that does not fit loses its last words."""
     return tuple(
-        Leaf() if page.bare else Leaf(page.label, _head(page, is_left(at), parts))
+        Leaf() if page.bare else Leaf(page.label, _head(page, is_left(at), parts, fits))
         for at, page in enumerate(number_pages(parts))
     )
 
@@ -66,7 +77,7 @@ def _chapter(start: int, margins: Sequence[Leaf], css: str, language: str) -> Ch
     return Chapter(key=f"margins {start + 1}", html=html, folios=Folios.NONE, css=css)
 
 
-def _head(page: BoundPage, left: bool, parts: Sequence[Pressed]) -> str:
+def _head(page: BoundPage, left: bool, parts: Sequence[Pressed], fits: Fits) -> str:
     if page.part is None:
         return ""
     marks = [mark for mark in parts[page.part].bookmarks if mark.page <= page.page]
@@ -76,9 +87,21 @@ def _head(page: BoundPage, left: bool, parts: Sequence[Pressed]) -> str:
     if not chapters or chapters[-1].page == page.page:
         return ""
     if listed:
-        return " – ".join(dict.fromkeys(_words(mark) for mark in (listed[0], listed[-1])))
+        words = tuple(dict.fromkeys(_words(mark) for mark in (listed[0], listed[-1])))
+        whole, share = " – ".join(words), 1.0 if len(words) == 1 else HALF
+        return whole if fits(whole, 1.0) else " – ".join(_shortened(w, share, fits) for w in words)
     begun_before = titles[-1].page < page.page
-    return _words(titles[-1] if begun_before and not left else chapters[-1])
+    return _shortened(_words(titles[-1] if begun_before and not left else chapters[-1]), 1.0, fits)
+
+
+def _shortened(text: str, share: float, fits: Fits) -> str:
+    """As many of the words as fit, with points for those that are left out."""
+    if fits(text, share):
+        return text
+    words = text.split(" ")
+    while len(words) > 1 and not fits(f"{' '.join(words)} …", share):
+        words.pop()
+    return f"{' '.join(words)} …"
 
 
 def _words(mark: Bookmark) -> str:
