@@ -146,7 +146,7 @@ def test_an_imprint_longer_than_its_page_is_refused(tmp_path: Path) -> None:
     long = path.read_text("utf-8").replace(LONG, "a word " * 800, 1)
     plan = root_of(long)
     assert isinstance(plan, BookPlan)
-    assert [fault.code for fault in book_words_in_place(plan, PLACES, FACES)] == ["E412"]
+    assert [fault.code for fault in book_words_in_place(plan, PLACES, FACES)] == ["E413"]
 
 
 def test_running_heads_too_long_for_their_line_lose_their_last_words() -> None:

@@ -103,7 +103,7 @@ def _too_long(plan: BookPlan, places: Sequence[Place], faces: Faces) -> Iterator
         lines += 1 + _lines(plain(words), place, faces)
         if lines > (place.lines or lines):
             yield Diagnostic(
-                "E412",
+                "E413",
                 f"the imprint is longer than its page: this ends on line {lines}, "
                 f"and there are {place.lines}",
                 origin.span,
