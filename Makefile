@@ -1,14 +1,15 @@
-# make book   the demonstration book, into build/syllabus.pdf
-# make test   every check
-# make bench  exercises of 50 to 1000 bars and the demonstration book, engraved against the clock
-#             and beside an engraver of music; a hundred thousand random frames, engraved and
-#             read back; books against another typesetter, with targets (a quarter of an hour)
-# make storm  twenty thousand mutants each of scores, styles, books and paths, and what must
-#             never happen to them; three hundred builds killed (half an hour)
-# make mutate every number of every place moved, one at a time, and who sees it (ten minutes)
+# make book        the demonstration book, into build/syllabus.pdf
+# make test        every check, with the same random scores every time
+# make test-long   the tests with random scores, ROUNDS times with others each time (10)
+# make bench       exercises of 50 to 1000 bars and the demonstration book, engraved against the clock
+#                  and beside an engraver of music; a hundred thousand random frames, engraved and
+#                  read back; books against another typesetter, with targets (a quarter of an hour)
+# make storm       twenty thousand mutants each of scores, styles, books and paths, and what must
+#                  never happen to them; three hundred builds killed (half an hour)
+# make mutate      every number of every place moved, one at a time, and who sees it (ten minutes)
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
-.PHONY: book test bench storm mutate environment libraries lock clean
+.PHONY: book test test-long bench storm mutate environment libraries lock clean
 
 book: environment
 	@mkdir -p build
@@ -20,6 +21,15 @@ test: environment
 	.venv/bin/mypy
 	.venv/bin/lint-imports
 	.venv/bin/python -m pytest -n auto
+
+ROUNDS = 10
+REPEAT = .venv/bin/python -m pytest -m hypothesis --hypothesis-seed
+
+test-long: environment
+	@for seed in $$(.venv/bin/python -c 'import random; print(*random.sample(range(10**6), $(ROUNDS)))'); do \
+		echo "seed $$seed; the same again: $(REPEAT)=$$seed"; \
+		$(REPEAT)=$$seed -q -n auto || exit 1; \
+	done
 
 bench: environment
 	.venv/bin/python -m tests.bench.engrave_scores

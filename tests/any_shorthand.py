@@ -1,7 +1,7 @@
 """Random shorthand that the schema accepts, whether it makes sense or not, as text.
 
 What is `wild` may use steps that are not there, give them what they do not take,
-and be made of itself; what is not has a good chance to unfold.
+and be made of itself; what is not unfolds but for a few.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ def uses(steps: list[str], wild: bool) -> Texts:
             close=["front", "behind"],
             en=["croix"],
             with_=["x half", "to back, x none", *(["front {front}", "y z"] if wild else [])],
-            times=["2", "12"],
+            times=["2", *(["12"] if wild else [])],
             accent=["in", "out"],
             working=[*SIDES, *odd],
             side=["other"],
@@ -93,7 +93,7 @@ def phrases(line: Texts) -> Texts:
     return st.builds('<phrase counts="{}"{}>{}{}</phrase>'.format, counts, said, bars, line)
 
 
-def once_more(line: Texts) -> Texts:
+def once_more(line: Texts, wild: bool) -> Texts:
     how = attributes(
         times=["2", "3"],
         working=SIDES,
@@ -103,25 +103,29 @@ def once_more(line: Texts) -> Texts:
         alternate=["yes"],
     )
     last = line.map(lambda text: f'<last from="2">{text}</last>') | st.just("")
-    again = attributes(phrases=["2"])
-    named = attributes(bars=["1", "1 to 2", "3 to 9"], phrase=["opening", "other"])
+    if wild:
+        again = attributes(phrases=["2"])
+        named = attributes(bars=["1", "1 to 2", "3 to 9"], phrase=["opening", "other"])
+    else:
+        again = st.just("")
+        named = st.sampled_from([' bars="1"', ' bars="1 to 2"', ' phrase="first"'])
     return st.builds("<again{}{}>{}</again>".format, again, how, last) | st.builds(
         "<as{}{}>{}</as>".format, named, how, last
     )
 
 
-def passages(line: Texts) -> Texts:
+def passages(line: Texts, wild: bool) -> Texts:
     def repeats(inner: Texts) -> Texts:
         texts = st.lists(inner, min_size=1, max_size=2).map("".join)
-        endings = st.builds("<ending{}>{}</ending>".format, attributes(of=["1", "1 2", "3"]), texts)
-        return st.builds(
-            "<repeat{}>{}{}</repeat>".format,
-            attributes(times=["1", "2", "3"]),
-            texts,
-            st.lists(endings, max_size=2).map("".join),
-        )
+        said = attributes(of=["1", "1 2", "3"]) if wild else st.just("")
+        ending = st.builds("<ending{}>{}</ending>".format, said, texts)
+        endings = st.lists(ending, max_size=2)
+        if not wild:
+            endings = endings.filter(lambda texts: len(texts) != 1)
+        times = attributes(times=["1", "2", "3"]) if wild else attributes(times=["2"])
+        return st.builds("<repeat{}>{}{}</repeat>".format, times, texts, endings.map("".join))
 
-    return st.recursive(phrases(line) | once_more(line), repeats, max_leaves=4)
+    return st.recursive(phrases(line) | once_more(line, wild), repeats, max_leaves=4)
 
 
 def marks() -> Texts:
@@ -148,16 +152,38 @@ def definitions(draw: st.DrawFn, wild: bool) -> str:
     return "".join(texts)
 
 
+START = '<start><feet in="fifth" front="working"/></start>'
+MUSIC = '<music metre="2/4" counts-per-bar="2" divide="thirds"/>'
+LEG = ' working="right"'
+
+
 @st.composite
-def any_shorthand(draw: st.DrawFn) -> str:
-    """The text of a score."""
-    wild = draw(st.booleans())
-    line = line_parts((WILD if wild else PLAIN) | uses(STEPS, wild))
+def wild_shorthand(draw: st.DrawFn) -> str:
+    """The text of a score, whatever it means."""
+    line = line_parts(WILD | uses(STEPS, True))
     upbeat = draw(st.just("") | line.map('<upbeat counts="1">{}</upbeat>'.format))
-    start = draw(st.sampled_from(["", '<start><feet in="fifth" front="working"/></start>']))
-    music = draw(st.sampled_from(["", '<music metre="2/4" counts-per-bar="2" divide="thirds"/>']))
-    rest = draw(st.lists(passages(line) | marks() if wild else passages(line), max_size=4))
-    leg = draw(st.sampled_from(["", *[' working="right"'] * 3]))
-    first = draw(passages(line) if wild else phrases(line))
-    inside = "".join((music, start, draw(definitions(wild)), upbeat, first, *rest))
-    return f'<score xmlns="{NAMESPACE}" title="Any"{leg}>{inside}</score>'
+    said = [draw(st.sampled_from(one)) for one in (["", LEG, LEG, LEG], ["", MUSIC], ["", START])]
+    first, defined = draw(passages(line, True)), draw(definitions(True))
+    rest = draw(st.lists(passages(line, True) | marks(), max_size=4))
+    return _score(*said, defined, upbeat, first, *rest)
+
+
+@st.composite
+def tame_shorthand(draw: st.DrawFn) -> str:
+    """The text of a score that means something but for a few. Its first phrase has room for what
+    is danced before a count, and bars that can be danced again."""
+    line = line_parts(PLAIN | uses(STEPS, False))
+    plain = draw(line_parts(PLAIN))
+    upbeat = draw(st.just("") | st.just(f'<upbeat counts="1">{draw(PLAIN)}</upbeat>'))
+    first = f'<phrase counts="8" id="first">{plain}</phrase>'
+    rest = draw(st.lists(passages(line, False), min_size=1, max_size=4))
+    music = draw(st.sampled_from(["", MUSIC]))
+    return _score(LEG, music, START, draw(definitions(False)), upbeat, first, *rest)
+
+
+def any_shorthand() -> Texts:
+    return wild_shorthand() | tame_shorthand()
+
+
+def _score(leg: str, *inside: str) -> str:
+    return f'<score xmlns="{NAMESPACE}" title="Any"{leg}>{"".join(inside)}</score>'

@@ -215,7 +215,7 @@ def musics(draw: st.DrawFn, usual: int, letters: Letters) -> Music:
 
 
 @st.composite
-def scores(draw: st.DrawFn, letters: Letters = PRINTED) -> Score:
+def scores(draw: st.DrawFn, letters: Letters = PRINTED, least_phrases: int = 1) -> Score:
     """A score in which nothing is wrong."""
     usual = draw(st.integers(1, 4))
     music = draw(musics(usual, letters))
@@ -225,7 +225,7 @@ def scores(draw: st.DrawFn, letters: Letters = PRINTED) -> Score:
     borrowed = draw(st.integers(0, usual - 1))
     division = music.division or Division.HALVES
     upbeat, phrases = None, []
-    bars = draw(st.lists(bar_lengths(usual), min_size=1, max_size=3))
+    bars = draw(st.lists(bar_lengths(usual), min_size=least_phrases, max_size=3))
     # What the upbeat has, a usual bar at the end lacks.
     bars[-1].append(usual)
     counts = [sum(lengths) for lengths in bars]

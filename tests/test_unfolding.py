@@ -357,8 +357,6 @@ def _using(phrase: Phrase, number: int) -> str:
 @settings(max_examples=60)
 @given(scores())
 def test_steps_used_once_keep_every_moment_and_count(score: Score) -> None:
-    if any("{" in (frame.step or "") for phrase in score.phrases for frame in phrase.frames):
-        return
     unfolded = score_of(as_steps(score))
     assert unfolded == score
     assert time_line(unfolded) == time_line(score)

@@ -2,7 +2,8 @@
 
 Run by hand (`make bench`), as it takes some minutes. Prints what was read, what
 was misread or had two readings, and how many frames a second the reader does;
-the exit code is 1 where any frame was not read as written.
+the exit code is 1 where any frame was not read as written, and where too few of
+the scores could be put on paper.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
+from tests.made import LEAST
 from tests.readers import KEY
 from tests.staves import FACES, school_of, styled
 from tests.strategies import scores
@@ -61,7 +63,10 @@ def main(wanted: int) -> int:
     print(f"{'frames a second':<24}{tally.counts['frames'] / tally.seconds:>9.0f}")
     for example in tally.examples[:10]:
         print(example)
-    return int(tally.counts["misread"] + tally.counts["two readings"] > 0)
+    too_few = tally.counts["too crowded or too wide"] > (1 - LEAST) * tally.counts["scores"]
+    if too_few:
+        print(f"fewer than {LEAST:.0%} of the scores could be put on paper")
+    return int(tally.counts["misread"] + tally.counts["two readings"] > 0 or too_few)
 
 
 def _round(number: int, tally: Tally) -> None:
