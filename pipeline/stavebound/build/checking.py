@@ -20,7 +20,7 @@ from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_glossary, check_style, check_styles_together
 from stavebound.check.glossary import as_printed
 from stavebound.check.measures import book_words_in_place, score_words_in_place
-from stavebound.check.scores import check_lone_score, check_score
+from stavebound.check.scores import check_lone_score, check_remains, check_score
 from stavebound.check.type import check_book_type, check_glossary_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors, told
 from stavebound.engrave.engraving import engrave
@@ -35,6 +35,7 @@ from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.printed import Printed, with_signs, written_out
 from stavebound.score.signs import with_house_signs
+from stavebound.score.unfolding.remains import Remains
 from stavebound.trade.tables import School
 from stavebound.wording.labels import languages
 from stavebound.wording.translation import catalogue_in
@@ -78,6 +79,8 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
         faults += check_lone_score(loaded.content, house.catalogue)
         room = places(DEFAULT_LAYOUT, in_type(paper, setting.style))
         faults += score_words_in_place(loaded.content, room, setting.faces)
+    elif loaded.remains:
+        faults += remains_faults(loaded.remains, None, setting_of((), house))
     elif isinstance(loaded.content, StyleSheet):
         faults += _style_faults(loaded.content, house)
     elif isinstance(loaded.content, Glossary):
@@ -189,6 +192,15 @@ def score_on_paper(
     return Outcome(OnPaper(engraved.value, lines), faults)
 
 
+def remains_faults(
+    remains: Remains, fallback: str | None, setting: Setting
+) -> tuple[Diagnostic, ...]:
+    """What is wrong with a score besides that which keeps it from being understood."""
+    school = school_of(remains.school, fallback, setting) or setting.catalogue.schools.school[0]
+    typed = check_score_type(remains.pieces, setting.faces) if remains.pieces else ()
+    return (*check_remains(remains, setting.catalogue, school), *typed)
+
+
 def _stay_written_out(printed: Printed) -> Iterator[Diagnostic]:
     for part, why in printed.left:
         yield Diagnostic(
@@ -256,6 +268,8 @@ def edition_of(
     faults += check_book_type(plan, setting.faces)
     faults += _words_in_place(plan, project, paper, setting)
     fallback = plan.school or setting.style.school
+    for remains in project.remains:
+        faults += remains_faults(remains, fallback, setting)
     pieces: list[tuple[str, Piece]] = []
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     key = key_in(setting, house)

@@ -25,11 +25,13 @@ from stavebound.score.book import (
 )
 from stavebound.score.model import Origin, Score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
+from stavebound.score.unfolding.remains import Remains, remains_of
 from stavebound.score.unfolding.unfold import steps_used, unfold
 from stavebound.score.unfolding.values import Steps
 from stavebound.source.document import Element
 from stavebound.source.reading import parse_source
 from stavebound.source.schema import load_schema, schema_faults
+from stavebound.source.sound import sound_part
 from stavebound.workers import silent, workers, worth
 
 
@@ -62,7 +64,8 @@ KINDS: Mapping[type, str] = MappingProxyType(
 class Loaded:
     """A file: where it lies, its text, what it holds, and its faults.
 
-    `content` is None where the faults leave nothing that can be understood.
+    `content` is None where the faults leave nothing that can be understood; of a score
+    `remains` may be judged then.
     `others` are the texts of the files that were read for it, by path as shown.
     """
 
@@ -71,6 +74,7 @@ class Loaded:
     content: Content | None
     diagnostics: tuple[Diagnostic, ...]
     others: tuple[tuple[str, str], ...] = ()
+    remains: Remains | None = None
 
     @property
     def texts(self) -> dict[str, str]:
@@ -79,13 +83,15 @@ class Loaded:
 
 @dataclass(frozen=True, slots=True)
 class Project:
-    """A book with all its files. `scores` are by the path that the plan gives."""
+    """A book with all its files. `scores` are by the path that the plan gives; `remains` are
+    those of other scores."""
 
     plan: BookPlan | None
     scores: tuple[tuple[str, Score], ...]
     sheets: tuple[StyleSheet, ...]
     diagnostics: tuple[Diagnostic, ...]
     texts: tuple[tuple[str, str], ...]
+    remains: tuple[Remains, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,53 +133,75 @@ def wrong_kind(loaded: Loaded, wanted: str) -> Diagnostic:
 
 
 def _loaded(source: Source, wanted: str | None = None) -> Loaded:
-    root, faults, text = _valid(source, wanted)
-    loaded = Loaded(source, text, None, faults)
-    if root is None:
+    parsed = _parsed(source, wanted)
+    loaded = Loaded(source, parsed.text, None, parsed.faults)
+    if parsed.root is None:
         return loaded
-    if root.name == "score":
-        return _score(root, loaded)
-    if root.name == "steps":
-        return _steps(root, loaded)
-    return replace(loaded, content=READERS[root.name](root))
+    if parsed.root.name == "score":
+        return _score(parsed.root, loaded)
+    if parsed.sound is None:
+        return loaded
+    if parsed.root.name == "steps":
+        return _steps(parsed.root, loaded)
+    return replace(loaded, content=READERS[parsed.root.name](parsed.root))
 
 
-def _valid(
-    source: Source, wanted: str | None = None
-) -> tuple[Element | None, tuple[Diagnostic, ...], str]:
-    """The root of a file that the schema accepts, what is wrong with it, and its text."""
+@dataclass(frozen=True, slots=True)
+class _Parsed:
+    """The root of a file, what the schema finds wrong with it, and its text."""
+
+    root: Element | None
+    faults: tuple[Diagnostic, ...]
+    text: str
+
+    @property
+    def sound(self) -> Element | None:
+        """The root of a file that the schema accepts."""
+        return None if has_errors(self.faults) else self.root
+
+
+def _parsed(source: Source, wanted: str | None = None) -> _Parsed:
     text = read(source, wanted)
     if text.value is None:
-        return None, text.diagnostics, ""
+        return _Parsed(None, text.diagnostics, "")
     parsed = parse_source(text.value, source.shown)
     if parsed.value is None:
-        return None, parsed.diagnostics, text.value
+        return _Parsed(None, parsed.diagnostics, text.value)
     faults = (*parsed.diagnostics, *schema_faults(parsed.value, load_schema()))
-    return None if has_errors(faults) else parsed.value.root, faults, text.value
+    return _Parsed(parsed.value.root, faults, text.value)
 
 
 def _score(root: Element, loaded: Loaded) -> Loaded:
-    """A score unfolded, with the steps that it uses; each file of them is read once."""
-    faults, others = list(loaded.diagnostics), dict[str, str]()
+    """A score unfolded, with the steps that it uses; each file of them is read once. What is
+    damaged is left out, so that the rest is judged all the same."""
+    left = sound_part(root, loaded.diagnostics)
+    faults, others, every = list(loaded.diagnostics), dict[str, str](), True
     shared: dict[Path, Element | None] = {}
-    names = (Named(name, "steps", span) for name, span in steps_used(root))
+    names = (Named(name, "steps", span) for name, span in steps_used(left.root))
     for named, found in find_all(loaded.source, names):
         faults += found.diagnostics
         file = found.value
         if file is None:
+            every = False
             continue
         if file.real not in shared:
-            shared[file.real], of_file, others[file.shown] = _valid(file)
-            faults += of_file
+            parsed = _parsed(file)
+            shared[file.real], others[file.shown] = parsed.sound, parsed.text
+            faults += parsed.faults
         steps = shared[file.real]
         if steps is not None and steps.name != "steps":
             faults.append(other_kind(named, steps.name))
-    read_all = replace(loaded, diagnostics=tuple(faults), others=tuple(others.items()))
-    if has_errors(faults):
-        return read_all
-    unfolded = unfold(root, [steps for steps in shared.values() if steps])
-    content = unfolded.value.score if unfolded.value else None
-    return replace(read_all, content=content, diagnostics=(*faults, *unfolded.diagnostics))
+    usable = [steps for steps in shared.values() if steps and steps.name == "steps"]
+    read_all = replace(loaded, others=tuple(others.items()))
+    if not has_errors(faults):
+        unfolded = unfold(root, usable)
+        faults += unfolded.diagnostics
+        if unfolded.value:
+            score = unfolded.value.score
+            return replace(read_all, content=score, diagnostics=tuple(faults))
+    remains = remains_of(left, usable, every and len(usable) == len(shared))
+    faults += remains.diagnostics
+    return replace(read_all, diagnostics=tuple(dict.fromkeys(faults)), remains=remains.value)
 
 
 def _steps(root: Element, loaded: Loaded) -> Loaded:
@@ -211,6 +239,7 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
     scores: dict[str, Score] = {}
     sheets: list[StyleSheet] = []
     shared: dict[Path, Glossary] = {}
+    remains: list[Remains] = []
     found = find_all(book.source, _files_of(plan))
     files = _loaded_once((one.value for _, one in found if one.value), jobs)
     for named, one in found:
@@ -220,6 +249,7 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
         loaded = files[one.value.real]
         faults += loaded.diagnostics
         texts |= loaded.texts
+        remains += [loaded.remains] if loaded.remains and named.kind == "score" else []
         have = KINDS[type(loaded.content)] if loaded.content else named.kind
         if have != named.kind:
             faults.append(other_kind(named, have))
@@ -233,7 +263,8 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
     entries = tuple(entry for one in shared.values() for entry in one.entries)
     plan = replace(plan, glossary=(*entries, *plan.glossary))
     order = [(item.score, scores[item.score]) for item in plan.exercises if item.score in scores]
-    return Project(plan, tuple(order), tuple(sheets), tuple(faults), tuple(texts.items()))
+    told, read = tuple(faults), tuple(texts.items())
+    return Project(plan, tuple(order), tuple(sheets), told, read, tuple(remains))
 
 
 def _files_of(plan: BookPlan) -> Iterator[Named]:

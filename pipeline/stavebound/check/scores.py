@@ -37,6 +37,7 @@ from stavebound.check import (
 from stavebound.check.subject import Subject, subject_of
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Score
+from stavebound.score.unfolding.remains import Remains
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 
@@ -141,13 +142,85 @@ RULES_OF_NAMES: tuple[Rule, ...] = (
 )
 
 
+# What looks at one element alone, whatever is danced before it and after it.
+ALONE = frozenset(
+    {
+        counts.fractions_below_one,
+        names.scores_school,
+        hands.hand_says_something,
+        feet.feet_say_something,
+        feet.front_foot_said,
+        feet.no_front_foot_side_by_side,
+        feet.foot_says_something,
+        feet.free_foot_in_full,
+        feet.one_place_of_a_foot,
+        feet.free_or_standing,
+        joints.no_place_of_a_straight_joint,
+        toes.out_goes_with_a_height,
+        toes.no_crossing_through_the_leg,
+        contacts.one_place_of_a_touching_hand,
+        moves.nothing_moves_to_the_start,
+        moves.one_way_of_a_limb,
+        holding.nothing_moves_in_stillness,
+        parts.part_says_something,
+        parts.turned_no_further_than_it_goes,
+        position.limbs_written_once,
+        words.scores_words,
+        words.tempo_says_something,
+        identity.scores_identities,
+        names.arms_named,
+        names.hand_named,
+        names.lead_where_arms_differ,
+        names.no_lead_where_arms_are_alike,
+        hands.name_and_place_agree,
+        contacts.shapes_that_bring_hands_together,
+        facing.number_of_the_school,
+    }
+)
+
+# What asks how the dance goes on.
+AHEAD = frozenset(
+    {
+        bars.last_bar_full,
+        breaths.phrasings_between_counts,
+        breaths.phrasings_one_after_another,
+        lifted.lifted_feet_come_down,
+        position.somebody_bears_weight,
+    }
+)
+
+
 def check_score(score: Score, catalogue: Catalogue, school: School) -> tuple[Diagnostic, ...]:
     """All faults of a score by itself; `school` reads its names."""
     if too_long := tuple(counts.too_long(score)):
         return too_long
-    subject = subject_of(score, catalogue, school)
-    known = score.school is None or catalogue.school(score.school) is not None
-    rules = RULES + RULES_OF_NAMES if known else RULES
+    rules = RULES + RULES_OF_NAMES if _reads(score, catalogue) else RULES
+    return _found(rules, subject_of(score, catalogue, school))
+
+
+def check_remains(remains: Remains, catalogue: Catalogue, school: School) -> tuple[Diagnostic, ...]:
+    """All faults that are none of what a score has lost; `school` reads its names."""
+    faults: tuple[Diagnostic, ...] = ()
+    parts = ((remains.pieces, ALONE.__contains__), (remains.begun, _follows(remains)))
+    for score, applies in parts:
+        if score is None or any(counts.too_long(score)):
+            continue
+        named = remains.named and _reads(score, catalogue)
+        rules = RULES + RULES_OF_NAMES if named else RULES
+        faults += _found(filter(applies, rules), subject_of(score, catalogue, school))
+    return in_order(dict.fromkeys(faults))
+
+
+def _follows(remains: Remains) -> Callable[[Rule], bool]:
+    return lambda rule: remains.whole or rule not in AHEAD
+
+
+def _reads(score: Score, catalogue: Catalogue) -> bool:
+    """Whether it is known what the score's names mean."""
+    return score.school is None or catalogue.school(score.school) is not None
+
+
+def _found(rules: Iterable[Rule], subject: Subject) -> tuple[Diagnostic, ...]:
     return in_order(fault for rule in rules for fault in islice(rule(subject), MOST_FAULTS))
 
 
