@@ -172,36 +172,53 @@ def _parsed(source: Source, wanted: str | None = None) -> _Parsed:
 
 
 def _score(root: Element, loaded: Loaded) -> Loaded:
-    """A score unfolded, with the steps that it uses; each file of them is read once. What is
-    damaged is left out, so that the rest is judged all the same."""
+    """A score unfolded, with the steps that it uses. What is damaged is left out, so that the
+    rest is judged all the same."""
     left = sound_part(root, loaded.diagnostics)
-    faults, others, every = list(loaded.diagnostics), dict[str, str](), True
-    shared: dict[Path, Element | None] = {}
-    names = (Named(name, "steps", span) for name, span in steps_used(left.root))
-    for named, found in find_all(loaded.source, names):
-        faults += found.diagnostics
-        file = found.value
-        if file is None:
-            every = False
-            continue
-        if file.real not in shared:
-            parsed = _parsed(file)
-            shared[file.real], others[file.shown] = parsed.sound, parsed.text
-            faults += parsed.faults
-        steps = shared[file.real]
-        if steps is not None and steps.name != "steps":
-            faults.append(other_kind(named, steps.name))
-    usable = [steps for steps in shared.values() if steps and steps.name == "steps"]
-    read_all = replace(loaded, others=tuple(others.items()))
+    shared = _shared(left.root, loaded.source)
+    faults = (*loaded.diagnostics, *shared.faults)
+    read_all = replace(loaded, others=shared.texts)
     if not has_errors(faults):
-        unfolded = unfold(root, usable)
+        unfolded = unfold(root, shared.roots)
         faults += unfolded.diagnostics
         if unfolded.value:
-            score = unfolded.value.score
-            return replace(read_all, content=score, diagnostics=tuple(faults))
-    remains = remains_of(left, usable, every and len(usable) == len(shared))
-    faults += remains.diagnostics
-    return replace(read_all, diagnostics=tuple(dict.fromkeys(faults)), remains=remains.value)
+            return replace(read_all, content=unfolded.value.score, diagnostics=faults)
+    remains = remains_of(left, shared.roots, shared.every)
+    faults = tuple(dict.fromkeys((*faults, *remains.diagnostics)))
+    return replace(read_all, diagnostics=faults, remains=remains.value)
+
+
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """The files of steps that a score names: their roots, whether that is every one of them,
+    and their texts by path as shown."""
+
+    roots: tuple[Element, ...]
+    every: bool
+    faults: tuple[Diagnostic, ...]
+    texts: tuple[tuple[str, str], ...]
+
+
+def _shared(root: Element, source: Source) -> _Shared:
+    """Each file of steps is read once."""
+    faults: list[Diagnostic] = []
+    files: dict[Path, Element | None] = {}
+    texts: dict[str, str] = {}
+    found = list(find_all(source, (Named(name, "steps", at) for name, at in steps_used(root))))
+    for named, one in found:
+        faults += one.diagnostics
+        if one.value is None:
+            continue
+        if one.value.real not in files:
+            parsed = _parsed(one.value)
+            files[one.value.real], texts[one.value.shown] = parsed.sound, parsed.text
+            faults += parsed.faults
+        steps = files[one.value.real]
+        if steps is not None and steps.name != "steps":
+            faults.append(other_kind(named, steps.name))
+    roots = tuple(steps for steps in files.values() if steps and steps.name == "steps")
+    every = len(roots) == len(files) and all(one.value for _, one in found)
+    return _Shared(roots, every, tuple(faults), tuple(texts.items()))
 
 
 def _steps(root: Element, loaded: Loaded) -> Loaded:
