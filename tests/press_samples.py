@@ -53,6 +53,20 @@ def chapter(key: str, body: str, folios: Folios = Folios.ARABIC, **more: object)
     return dataclasses.replace(plain, **more)  # type: ignore[arg-type]
 
 
+STAVES_CSS = """
+@page { size: A4; margin: 15mm }
+body { margin: 0; font-family: "Crimson Text" }
+img { display: block; margin-bottom: 2mm }
+"""
+
+
+def pressed(svgs: tuple[tuple[str, str], ...], body: str = "") -> bytes:
+    """Staves on a page of their own, below the body."""
+    images = "".join(f'<img src="stave:{name}" alt="a stave">' for name, _ in svgs)
+    (part,) = press_chapters([chapter("staves", body + images, images=svgs, css=STAVES_CSS)], FACES)
+    return part.pdf
+
+
 FRONT = chapter(
     "front",
     '<p id="title">Title</p><p class="turn" id="imprint">Imprint</p>'

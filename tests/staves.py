@@ -30,6 +30,7 @@ from tests.sources import root_of, score_of
 
 CATALOGUE = load_catalogue()
 FACES = load_faces()
+ENGLISH = CATALOGUE.schools.school[0]
 # The width of a line of music on A5 paper, in millimetres.
 MEASURE = 115.0
 

@@ -16,10 +16,10 @@ from stavebound.score.model import Score
 from stavebound.score.printed import Printed
 from stavebound.source.rules import NAMESPACE
 from tests.any_styles import any_distances
+from tests.engraved_cases import printed_in
 from tests.laws import LAWS, a_second_engraving_is_the_same
 from tests.readers import faults_in
 from tests.staves import CATALOGUE, MEASURE, View, school_of, setting_of, style_of
-from tests.test_engrave import printed_in
 
 # Texts of every lane, marks of repeats, and what stands above the counts and below the stave.
 CASES = ("cues-and-long-names", "repeats-and-endings", "qualities-and-tempi", "facing-and-turns")

@@ -15,12 +15,12 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import BookPlan
 from stavebound.score.model import Score
 from stavebound.trade.catalogue import Catalogue
+from tests.expectations import EXPECTATION
 from tests.sources import faults_of, root_of, score_of
 
 FOLDER = Path(__file__).parent / "cases" / "check"
 CASES = sorted(FOLDER.glob("*.xml"))
 SCORES = sorted((FOLDER / "scores").glob("*.xml"))
-EXPECTATION = re.compile(r'<!-- (error|warning) ([A-Z][0-9]{3}) "([^"]+|.+?)" -->')
 COMMENT = re.compile(r"<!--(.*?)-->", re.DOTALL)
 
 Finding = tuple[str, int, str, str, str]

@@ -1,14 +1,11 @@
 """Engraving: cases with references, laws that hold of every score, and faults at their line.
 
-A case is a score in cases/engrave, with a house style beside it where it needs
-one; its comment says what the reference must show.
+The comment of a case says what its reference must show.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
-from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -16,14 +13,13 @@ from hypothesis import strategies as st
 
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import engrave
-from stavebound.engrave.parts import Setting
 from stavebound.score.model import Score
-from stavebound.score.printed import Printed, with_signs, written_out
+from tests.engraved_cases import CASES, FOLDER, STYLE, page_of, score_in
 from tests.ink import described
 from tests.laws import LAWS, order_of_heights_stays
 from tests.made import usable
 from tests.references import orphans, reference
-from tests.sources import faults_of, score_of
+from tests.sources import faults_of
 from tests.staves import (
     CATALOGUE,
     MEASURE,
@@ -31,46 +27,13 @@ from tests.staves import (
     View,
     least_width,
     school_of,
-    setting_of,
     small_score,
-    style_of,
     styled,
     view,
 )
 from tests.strategies import scores
 
-FOLDER = Path(__file__).parent / "cases" / "engrave"
-STYLE = ".style.xml"
-CASES = sorted(path.stem for path in FOLDER.glob("*.xml") if not path.name.endswith(STYLE))
 Law = Callable[[View], None]
-
-
-@cache
-def score_in(case: str) -> Score:
-    return score_of((FOLDER / f"{case}.xml").read_text(encoding="utf-8"), f"{case}.xml")
-
-
-@cache
-def setting_in(case: str) -> Setting:
-    path = FOLDER / f"{case}{STYLE}"
-    return setting_of(style_of(path.read_text(encoding="utf-8"))) if path.exists() else SETTING
-
-
-@cache
-def printed_in(case: str) -> Printed:
-    """What is printed of the case: its repeats as signs where its name begins with repeats."""
-    score = score_in(case)
-    if case.startswith("repeats"):
-        return with_signs(score, CATALOGUE, school_of(score))
-    return written_out(score, CATALOGUE, school_of(score))
-
-
-@cache
-def page_of(case: str, narrow: bool) -> View:
-    """The case on A5 paper, or on the narrowest that holds its bars and texts."""
-    printed, setting = printed_in(case), setting_in(case)
-    width = least_width(printed.score, setting, printed) + 0.001 if narrow else MEASURE
-    return view(printed.score, width, setting, printed)
 
 
 @pytest.mark.parametrize("case", CASES)

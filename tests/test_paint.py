@@ -24,12 +24,12 @@ from PIL import Image, ImageChops
 from pypdfium2 import raw
 from weasyprint.images import SVGImage
 
-from stavebound.press import PressError, layout, press_chapters
+from stavebound.press import PressError, layout
 from stavebound.press.paint import Ink
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
 from tests.exercises import exercise
-from tests.press_samples import STAVE, chapter, embedded, page_texts, read
+from tests.press_samples import STAVE, embedded, page_texts, pressed, read
 from tests.sources import root_of
 from tests.staves import FACES, engraved, small_score, styled
 
@@ -40,11 +40,6 @@ NEAR = 0.01
 DPI = 600
 # The share of its ink that a pixel loses where a straight edge moves by as much, of 255.
 LOST = 255 * NEAR * DPI / 25.4
-CSS = """
-@page { size: A4; margin: 15mm }
-body { margin: 0; font-family: "Crimson Text" }
-img { display: block; margin-bottom: 2mm }
-"""
 Corner = tuple[float, float]
 DOTTED = styled('<stave height="12" centre-line="yes"/>')
 WORDS = small_score(
@@ -67,12 +62,6 @@ SYSTEMS = (
     *engraved(exercise(8), 115, DOTTED).systems,
 )
 SVGS = tuple((f"line {at}", draw(system, FACES)) for at, system in enumerate(SYSTEMS))
-
-
-def pressed(svgs: tuple[tuple[str, str], ...], body: str = "") -> bytes:
-    images = "".join(f'<img src="stave:{name}" alt="a stave">' for name, _ in svgs)
-    (part,) = press_chapters([chapter("staves", body + images, images=svgs, css=CSS)], FACES)
-    return part.pdf
 
 
 def without_words(svg: str) -> str:

@@ -33,9 +33,10 @@ from stavebound.score.write import write_score
 from stavebound.source.rules import NAMESPACE
 from stavebound.svg.draw import draw
 from tests.any_shorthand import tame_shorthand
+from tests.engraved_cases import CASES, FOLDER, page_of, printed_in, score_in
+from tests.forms import Form, forms, text_of
 from tests.laws import LAWS
 from tests.made import usable
-from tests.outside.test_repeats import Form, forms, text_of
 from tests.readers import KEY, faults_in, written
 from tests.sources import faults_of, score_of, source_of
 from tests.staves import (
@@ -50,7 +51,6 @@ from tests.staves import (
     view,
 )
 from tests.strategies import scores
-from tests.test_engrave import CASES, FOLDER, page_of, printed_in, score_in
 
 MARKED = [case for case in CASES if case.startswith("repeats")]
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'

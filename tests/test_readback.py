@@ -55,6 +55,7 @@ from stavebound.score.unfolding.exchange import other_side
 from stavebound.score.write import write_change, write_score
 from stavebound.svg.draw import draw
 from tests.changes import in_words
+from tests.engraved_cases import CASES, page_of, printed_in, setting_in
 from tests.made import usable
 from tests.readers import (
     KEY,
@@ -77,7 +78,6 @@ from tests.staves import (
     styled,
 )
 from tests.strategies import scores
-from tests.test_engrave import CASES, page_of, printed_in, setting_in
 
 RUNNER = CliRunner()
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"

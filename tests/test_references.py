@@ -1,5 +1,7 @@
-"""References fail where they differ, also in the run that writes them anew."""
+"""References fail where they differ, also in the run that writes them anew; and what tests share
+stands in no test."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -41,3 +43,13 @@ def test_orphans_are_what_no_case_asks_for(tmp_path: Path) -> None:
         (tmp_path / name).touch()
     assert orphans(tmp_path, "*.txt", [tmp_path / "a.txt"]) == [tmp_path / "b.txt"]
     assert orphans(tmp_path, "*.txt", [tmp_path / "a.txt", tmp_path / "b.txt"]) == []
+
+
+def test_no_test_imports_from_another() -> None:
+    folder = Path(__file__).parent
+    shared = [
+        f"{path.relative_to(folder)}: {match[0]}"
+        for path in folder.rglob("*.py")
+        for match in re.finditer(r"(?m)^(from|import) tests\..*\btest_\w+", path.read_text("utf-8"))
+    ]
+    assert shared == []

@@ -37,11 +37,11 @@ from stavebound.source.schema import load_plain_schema
 from stavebound.source.validate import validate
 from tests.any_shorthand import any_shorthand
 from tests.changes import in_words
+from tests.expectations import EXPECTATION
 from tests.references import orphans, reference
 from tests.sources import danced, score_of, source_of
 from tests.staves import school_of
 from tests.strategies import scores
-from tests.test_cases_check import EXPECTATION
 
 FOLDER = Path(__file__).parent / "cases" / "unfold"
 GOOD = sorted(path for path in FOLDER.glob("*.xml") if not path.name.startswith("bad"))

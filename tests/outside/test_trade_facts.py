@@ -20,12 +20,11 @@ from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.score.model import Rise, Score, Side
 from tests.ink import bar_lines, glyph_boxes, stave_lines, texts_in, white
-from tests.staves import CATALOGUE, MEASURE, SETTING, engraved, school_of, small_score
+from tests.staves import CATALOGUE, ENGLISH, MEASURE, SETTING, engraved, school_of, small_score
 
 # A pixel of a page at 300 dots an inch, in spaces of a stave 8 mm high.
 PIXEL = 25.4 / 300 / 2
 TOUCH = 1e-9
-ENGLISH = CATALOGUE.schools.school[0]
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'
 FRONTS = pytest.mark.parametrize("front", list(Side))
 POSITIONS = ["first", "second", "third", "fourth", "open fourth", "fifth"]
