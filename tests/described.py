@@ -1,11 +1,12 @@
 """The geometry of an engraved case in words that can be reviewed, so cut that one distance or
 one cost changes few of them.
 
-In: a score on paper. Out: three texts, in spaces of the stave to two places:
+In: a score on paper. Out: three texts, in spaces of the stave to two places, and a picture:
 
     places    what stands at each frame and bar line, measured from it
     grid      where frames, bar lines and rows of text stand, and how far the ink reaches
     costs     what each line cost
+    picture   all lines below each other, for whoever opens it
 
 Whatever stands above the counts is measured from their row. Signs show by how much they were
 moved for clearance; a stave's five rules, which differ in nothing but height, are one line.
@@ -19,10 +20,14 @@ from itertools import groupby
 
 from stavebound.engrave.system import PlacedSign, PlacedText, System
 from stavebound.faces import REGULAR
+from stavebound.svg.draw import draw
+from stavebound.svg.numbers import number
 from tests.ink import bar_lines, stave_lines
-from tests.staves import Moment, View
+from tests.staves import FACES, Moment, View
 
 ABOVE_THE_COUNTS = {"accent", "pause"}
+# Between two lines of a picture, in millimetres.
+APART = 3.0
 Row = tuple[str, float, str]
 
 
@@ -52,6 +57,20 @@ def costs(view: View) -> str:
         + "\n"
         for line, system in zip(view.result.lines, view.result.systems, strict=True)
     )
+
+
+def picture(view: View) -> str:
+    """The lines as they are drawn, as one SVG. Words are in the face of the book where that is
+    installed, else in another; outlines would make it five times as large."""
+    drawn, y, width = [], 0.0, 0.0
+    for system in view.result.systems:
+        box, space = system.box, system.space
+        drawn.append(draw(system, FACES).replace("<svg", f'<svg y="{number(y)}mm"', 1))
+        y += box.height * space + APART
+        width = max(width, box.width * space)
+    size = f'width="{number(width)}mm" height="{number(y - APART)}mm"'
+    paper = f'<svg xmlns="http://www.w3.org/2000/svg" {size} style="background:white">'
+    return "\n".join((paper, *(text.rstrip() for text in drawn), "</svg>\n"))
 
 
 # ---------------------------------------------------------------- the grid
@@ -156,10 +175,11 @@ def _figures(system: System, counts: float, anchors: list[Anchor]) -> Iterator[t
 
 
 def _texts(system: System, anchors: list[Anchor]) -> Iterator[tuple[float, str]]:
+    """A count by its middle, all others by where they begin."""
     rows = _rows(system)
     for text in system.texts:
-        off = _nearest(text.x, anchors).x
-        yield text.x, f"{rows[_row(text)]:<7} {_two(text.x - off)} “{text.text}”"
+        x = text.x + text.width / 2 if text.lane == "counts" else text.x
+        yield x, f"{rows[_row(text)]:<7} {_two(x - _nearest(x, anchors).x)} “{text.text}”"
 
 
 def _nearest(x: float, anchors: Iterable[Anchor]) -> Anchor:

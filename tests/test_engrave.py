@@ -6,6 +6,7 @@ The comment of a case says what its reference must show.
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -14,8 +15,8 @@ from hypothesis import strategies as st
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import engrave
 from stavebound.score.model import Score
+from tests.described import costs, grid, picture, places
 from tests.engraved_cases import CASES, FOLDER, STYLE, page_of, score_in
-from tests.ink import described
 from tests.laws import LAWS, order_of_heights_stays
 from tests.made import usable
 from tests.references import orphans, reference
@@ -33,6 +34,7 @@ from tests.staves import (
 )
 from tests.strategies import scores
 
+REFERENCES = Path(__file__).parent / "references"
 Law = Callable[[View], None]
 
 
@@ -45,13 +47,28 @@ def test_case_is_sound_and_says_what_it_shows(case: str) -> None:
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_geometry_is_as_in_the_reference(case: str, update_references: bool) -> None:
-    text = described(page_of(case, False).result)
-    reference(FOLDER / f"{case}.txt", text, update_references)
+def test_places_are_as_in_the_reference(case: str, update_references: bool) -> None:
+    reference(FOLDER / f"{case}.txt", places(page_of(case, False)), update_references)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_case_looks_as_in_its_picture(case: str, update_references: bool) -> None:
+    reference(FOLDER / f"{case}.svg", picture(page_of(case, False)), update_references)
+
+
+@pytest.mark.parametrize("told", [grid, costs])
+def test_what_one_distance_or_cost_changes_stands_in_one_file(
+    told: Callable[[View], str], update_references: bool
+) -> None:
+    """Of all cases."""
+    text = "\n".join(f"{case}\n{told(page_of(case, False))}" for case in CASES)
+    reference(REFERENCES / f"{told.__name__}.txt", text, update_references)
 
 
 def test_no_reference_and_no_style_is_orphaned() -> None:
-    assert orphans(FOLDER, "*.txt", [FOLDER / f"{case}.txt" for case in CASES]) == []
+    for ending in ("txt", "svg"):
+        wanted = [FOLDER / f"{case}.{ending}" for case in CASES]
+        assert orphans(FOLDER, f"*.{ending}", wanted) == []
     assert orphans(FOLDER, f"*{STYLE}", [FOLDER / f"{case}{STYLE}" for case in CASES]) == []
 
 
