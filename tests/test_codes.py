@@ -11,6 +11,7 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import engrave
 from stavebound.score.book import BookPlan
 from stavebound.score.model import Score
+from stavebound.score.unfolding.unfold import unfold
 from stavebound.source.reading import read_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
@@ -84,7 +85,8 @@ def found(file: Path, catalogue: Catalogue) -> set[str]:
     scores = _scores(root)
     checked = faults_of(root, scores, catalogue)
     drawn = [fault for score in scores.values() for fault in _engraved(score)]
-    return {fault.code for fault in (*checked, *drawn)}
+    unfolding = unfold(read.value.root).diagnostics if isinstance(root, Score) else ()
+    return {fault.code for fault in (*unfolding, *checked, *drawn)}
 
 
 def _scores(root: object) -> dict[str, Score]:

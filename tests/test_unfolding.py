@@ -21,7 +21,7 @@ from stavebound.build.loading import load
 from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import open_house
 from stavebound.codes import load_codes
-from stavebound.diagnostics import Diagnostic, Span, told
+from stavebound.diagnostics import Diagnostic, Span, has_errors, told
 from stavebound.score import lexical
 from stavebound.score.counts import time_line
 from stavebound.score.model import Division, Frame, Phrase, Score
@@ -119,6 +119,19 @@ def checked(text: str, folder: Path) -> list[tuple[str, int, tuple[int, ...]]]:
         for fault in told(check_files([path], HOUSE).diagnostics)
         if fault.span
     ]
+
+
+def test_a_plain_side_is_told_with_the_places_where_it_is_danced_to_the_other(
+    tmp_path: Path,
+) -> None:
+    text = shorthand("""<phrase counts="2">
+<frame at="1"><arms in="first"/><cue>Look left.</cue></frame>
+</phrase>
+<again side="other"/>
+<phrase counts="2"><frame at="1"><arms in="second"/></frame></phrase>
+<again phrases="3" side="other"/>
+""")
+    assert checked(text, tmp_path) == [("U117", 3, (5, 7))]
 
 
 def test_a_fault_in_a_definition_points_at_the_definition_and_at_its_uses(tmp_path: Path) -> None:
@@ -296,7 +309,7 @@ def test_any_shorthand_unfolds_to_a_plain_score_or_is_told_what_is_wrong(text: s
         assert fault.hints
         assert fault.span is not None
         assert (fault.span.path, fault.span.line) == ("example.xml", 1)
-    assert (outcome.value is None) == bool(outcome.diagnostics)
+    assert (outcome.value is None) == has_errors(outcome.diagnostics)
     if outcome.value is not None:
         score = outcome.value.score
         assert score_of(write_score(score)) == score

@@ -62,7 +62,14 @@ def line_of(element: Element, hand: Hand) -> Line:
         elif child.name == "over":
             lines.append(line_of(child, hand))
     line = laid_over(lines)
-    return tuple(replace(timed, frame=for_leg(timed.frame, hand.working)) for timed in line)
+    return tuple(_for_leg(timed, hand.working) for timed in line)
+
+
+def _for_leg(timed: Timed, working: Side | None) -> Timed:
+    frame = for_leg(timed.frame, working)
+    if working is None or frame == timed.frame:
+        return timed
+    return replace(timed, frame=frame, sides=timed.sides.of_leg(frame, working))
 
 
 def laid_over(lines: Iterable[Line]) -> Line:
@@ -74,7 +81,8 @@ def laid_over(lines: Iterable[Line]) -> Line:
     own: set[int] = set()
     for time, number, timed in heapq.merge(*numbered, key=lambda item: item[0]):
         if merged and merged[-1].time == time and number not in own:
-            merged[-1] = replace(merged[-1], frame=_together(merged[-1].frame, timed.frame))
+            both = _together(merged[-1].frame, timed.frame)
+            merged[-1] = replace(merged[-1], frame=both, sides=merged[-1].sides.beside(timed.sides))
             own.add(number)
         else:
             merged.append(timed)
@@ -136,6 +144,8 @@ def turned(line: Line, *, aside: bool, reverse: bool) -> Line:
     for wanted, change in ((aside, other_side), (reverse, in_reverse)):
         if wanted:
             line = tuple(replace(timed, frame=change(timed.frame)) for timed in line)
+    if aside:
+        line = tuple(replace(timed, sides=timed.sides.turned(timed.frame)) for timed in line)
     return line
 
 

@@ -22,6 +22,7 @@ from stavebound.score.unfolding.exchange import names_a_side
 from stavebound.score.unfolding.jumps import JUMPS, MARKS, PASSAGES, danced
 from stavebound.score.unfolding.lines import for_leg, laid_over, leg, shifted
 from stavebound.score.unfolding.passages import piece_of
+from stavebound.score.unfolding.sides import plain_sides
 from stavebound.score.unfolding.stage import Pieces, Stage
 from stavebound.score.unfolding.values import Hand, Piece, UnfoldingError
 from stavebound.source.document import Attribute, Element
@@ -67,7 +68,10 @@ def unfold(root: Element, shared: Iterable[Element] = ()) -> Outcome[Unfolded]:
         return Outcome(None, faults)
     unfolded = _whole(plain, pieces)
     found = tuple(_legs_unsaid(unfolded)) or validate(unfolded, load_plain_schema())
-    return Outcome(None if found else Unfolded(unfolded, form), found)
+    if found:
+        return Outcome(None, found)
+    frames = ((timed.frame, timed.sides) for piece in pieces for timed in piece.frames)
+    return Outcome(Unfolded(unfolded, form), tuple(plain_sides(frames)))
 
 
 def _others(root: Element) -> Iterator[Element]:

@@ -13,6 +13,7 @@ from fractions import Fraction
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.form import Repeat
 from stavebound.score.model import At, Division, Side
+from stavebound.score.unfolding.sides import Sides
 from stavebound.source.document import Element
 
 MOST_FRAMES = 20_000
@@ -45,11 +46,13 @@ Steps = Mapping[str, Definition]
 
 @dataclass(frozen=True, slots=True)
 class Timed:
-    """A frame at its time; `early` where the accent draws it before its step's own count."""
+    """A frame at its time; `early` where the accent draws it before its step's own count;
+    `sides` are the plain words for a side in it that may be wrong."""
 
     time: Fraction
     frame: Element
     early: bool = False
+    sides: Sides = Sides()
 
 
 @dataclass(frozen=True, slots=True)
