@@ -10,7 +10,7 @@ so that where two of them overlap there is ink.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from math import hypot
 from typing import NamedTuple
 
@@ -19,6 +19,8 @@ from stavebound.trade.tables import Sign
 
 # The cubic that stands for a quarter circle keeps within 0.03 % of its radius.
 QUARTER = 0.5522847498
+# How many drawings are remembered; a house has some sixty, either way round.
+REMEMBERED = 1024
 # A curve is drawn as so many chords. At either end of each: what start, controls and end of a
 # cubic weigh there, and what the three lines between these weigh in its direction.
 STEPS = 16
@@ -42,7 +44,7 @@ class Figure(NamedTuple):
         return Figure(tuple(point.moved(dx, dy) for point in self.points), self.curved)
 
 
-@cache
+@lru_cache(maxsize=REMEMBERED)
 def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     figures = (
         *(stroke(*row) for row in sign.strokes),
@@ -53,7 +55,7 @@ def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     return tuple(_mirror(figure) for figure in figures) if mirrored else figures
 
 
-@cache
+@lru_cache(maxsize=REMEMBERED)
 def sign_box(sign: Sign, mirrored: bool = False) -> Box:
     """The box round the ink; of a curve, round its control points, which hold it."""
     return bounds(point for figure in outline(sign, mirrored) for point in figure.points)
