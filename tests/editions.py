@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from stavebound.book.papers import PAPERS
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
 from stavebound.engrave.parts import Setting
@@ -12,7 +11,13 @@ from stavebound.proof.lines import drawn_lines
 from stavebound.score.book import BookPlan
 from stavebound.source.rules import NAMESPACE
 from tests.sources import root_of, score_of, whole
-from tests.staves import CATALOGUE, MEASURE, SETTING, engraved, key_in, school_of
+from tests.staves import CATALOGUE, MEASURE, PAPERS, SETTING, SYLLABUS, engraved, key_in, school_of
+
+SECTIONS = {
+    section.name: section
+    for make_up in SYLLABUS.make_ups
+    for section in (*make_up.front, *make_up.body, *make_up.back)
+}
 
 
 def edition(
@@ -30,7 +35,17 @@ def edition(
     pieces = tuple(_pieces(plan, scores, setting))
     size = PAPERS["A5"].type_size
     notes = note_drawings((piece.score for _, piece in pieces), size, CATALOGUE, setting.faces)
-    return Edition(plan, pieces, school, PAPERS["A5"], setting.faces, key_in(setting), notes)
+    return Edition(
+        plan,
+        pieces,
+        school,
+        SYLLABUS,
+        SYLLABUS.make_up(None),
+        PAPERS["A5"],
+        setting.faces,
+        key_in(setting),
+        notes,
+    )
 
 
 def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list[tuple[str, Piece]]:

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Mapping
 
+from stavebound.book.descriptions import load_layouts
+from stavebound.book.layouts import Asked, laid_out
 from stavebound.check.books import check_book, check_glossary, check_style
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.diagnostics import Diagnostic
@@ -104,7 +106,8 @@ def faults_of(root: Root, scores: Mapping[str, Score], catalogue: Catalogue) -> 
     if isinstance(root, Glossary):
         return list(check_glossary(root))
     alone = (fault for score in scores.values() for fault in _of_score(score, catalogue))
-    return [*check_book(root, scores, catalogue), *alone]
+    _, strange = laid_out(root, Asked(), load_layouts())
+    return [*strange, *check_book(root, scores, catalogue), *alone]
 
 
 def _of_score(score: Score, catalogue: Catalogue) -> tuple[Diagnostic, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import islice
 
+from stavebound.book.descriptions import load_layouts
 from stavebound.build import checking
 from stavebound.build.values import House
 from stavebound.engrave.columns import Column, Measure, measures
@@ -17,7 +18,7 @@ from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
 from stavebound.readback.claims import Key
-from stavebound.score.book import StyleSheet
+from stavebound.score.book import USUAL_LAYOUT, StyleSheet
 from stavebound.score.counts import time_line
 from stavebound.score.model import Score
 from stavebound.score.pose import Posed
@@ -31,6 +32,9 @@ from tests.sources import root_of, score_of
 CATALOGUE = load_catalogue()
 FACES = load_faces()
 ENGLISH = CATALOGUE.schools.school[0]
+LAYOUTS = load_layouts()
+SYLLABUS = LAYOUTS[USUAL_LAYOUT]
+PAPERS = {paper.name: paper for paper in SYLLABUS.papers}
 # The width of a line of music on A5 paper, in millimetres.
 MEASURE = 115.0
 

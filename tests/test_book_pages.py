@@ -14,17 +14,9 @@ from jinja2 import TemplateError, UndefinedError
 
 from stavebound.book.chapters import chapter_sheets
 from stavebound.book.common import line_anchor, margins_css, page_css
-from stavebound.book.editions import (
-    MAKE_UPS,
-    TEACHER,
-    MakeUp,
-    body_sheets,
-    front_sheets,
-    made_up,
-    reference_sheets,
-)
+from stavebound.book.editions import body_sheets, front_sheets, reference_sheets
 from stavebound.book.glossary import glossary_sheet
-from stavebound.book.papers import PAPERS, Paper
+from stavebound.book.papers import Paper
 from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Edition, Sheet
@@ -34,10 +26,10 @@ from stavebound.score.book import BookPlan, Entry
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
 from stavebound.wording.labels import labels
-from tests.editions import edition, one_chapter
+from tests.editions import SECTIONS, edition, one_chapter
 from tests.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
 from tests.press_samples import page_texts
-from tests.staves import SETTING
+from tests.staves import PAPERS, SETTING, SYLLABUS
 from tests.strategies import PRINTED
 
 PLIE = Entry("demi-plié", (Run("text", "Half bend."),), "fr", "duh-mee plee-AY")
@@ -92,17 +84,19 @@ def rank(ranked: tuple[tuple[int, int], Sheet]) -> tuple[int, int]:
     return ranked[0]
 
 
-def sheets_of(make_up: MakeUp, book: Edition) -> tuple[Sheet, ...]:
-    book, numbers = made_up(make_up, book), Everywhere()
+def sheets_of(book: Edition) -> tuple[Sheet, ...]:
+    numbers = Everywhere()
     return (
-        *front_sheets(make_up, book, SETTING, make_up.label)(numbers),
-        *(sheet for _, sheet in sorted(body_sheets(make_up, book, SETTING), key=rank)),
-        *reference_sheets(make_up, book, SETTING, numbers),
+        *front_sheets(book, SETTING)(numbers),
+        *(sheet for _, sheet in sorted(body_sheets(book, SETTING), key=rank)),
+        *reference_sheets(book, SETTING, numbers),
     )
 
 
-BY_EDITION = {name: sheets_of(make_up, small_book()) for name, make_up in MAKE_UPS.items()}
-SHEETS = BY_EDITION[TEACHER.name]
+BY_EDITION = {
+    make_up.name: sheets_of(replace(small_book(), make_up=make_up)) for make_up in SYLLABUS.make_ups
+}
+SHEETS = BY_EDITION["teacher"]
 every_sheet = pytest.mark.parametrize(
     "sheet",
     [
@@ -114,8 +108,13 @@ every_sheet = pytest.mark.parametrize(
 
 
 def front_of(numbers: Mapping[str, str], book: Edition | None = None) -> Sheet:
-    (front,) = front_sheets(TEACHER, book or small_book(), SETTING, None)(numbers)
+    (front,) = front_sheets(book or small_book(), SETTING)(numbers)
     return front
+
+
+def glossary_of(book: Edition, numbers: Mapping[str, str]) -> Sheet:
+    (sheet,) = glossary_sheet(SECTIONS["glossary"], book, SETTING, numbers)
+    return sheet
 
 
 # ---------------------------------------------------------------- page references
@@ -228,12 +227,12 @@ def test_words_that_are_nearly_alike_have_anchors_of_their_own() -> None:
 
 def test_a_value_that_a_template_lacks_is_an_error() -> None:
     with pytest.raises(UndefinedError):
-        render("syllabus", "glossary.html", anchor="glossary")
+        render(SYLLABUS.folders, "glossary.html", anchor="glossary")
 
 
 def test_a_template_that_is_not_there_is_an_error() -> None:
     with pytest.raises(TemplateError):
-        render("syllabus", "nowhere.html")
+        render(SYLLABUS.folders, "nowhere.html")
 
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=lambda paper: paper.name)
@@ -382,7 +381,8 @@ def test_an_exercise_has_its_parts_in_order() -> None:
 
 def test_every_line_of_music_is_a_figure_and_its_words_name_its_bars() -> None:
     book = small_book()
-    for sheet, numbers in zip(chapter_sheets(book, SETTING), ((1, 2), (3,)), strict=True):
+    sheets = chapter_sheets(SECTIONS["chapters"], book, SETTING)
+    for sheet, numbers in zip(sheets, ((1, 2), (3,)), strict=True):
         pieces = [piece for _, piece in book.pieces if piece.number in numbers]
         wanted = [
             f"Stave, bars {line.bars[0]}–{line.bars[1]}" for piece in pieces for line in piece.lines
@@ -393,7 +393,7 @@ def test_every_line_of_music_is_a_figure_and_its_words_name_its_bars() -> None:
 
 def test_the_glossary_is_in_order_whatever_the_accents_and_tells_pages() -> None:
     numbers = {"term.demi-pli_e9_.one_2e_xml.6.1": "5", "term.demi-pli_e9_.front.2.1": "v"}
-    sheet = glossary_sheet(small_book(), numbers)
+    sheet = glossary_of(small_book(), numbers)
     terms, texts = tree_of(sheet.html).all("dt"), tree_of(sheet.html).all("dd")
     assert [term.text for term in terms] == [
         "barre",
@@ -413,14 +413,14 @@ def test_the_glossary_is_in_order_whatever_the_accents_and_tells_pages() -> None
     ("pages", "said"), [(("5",), "5"), (("5", "6"), "5–6"), (("2", "5"), "2, 5")]
 )
 def test_pages_stand_in_figures_after_an_entry(pages: tuple[str, ...], said: str) -> None:
-    sheet = glossary_sheet(small_book(), numbered(*pages))
+    sheet = glossary_of(small_book(), numbered(*pages))
     spans = tree_of(sheet.html).all("span")
     assert [tag.text for tag in spans if tag.attributes.get("class") == "pages"] == [said]
 
 
 def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
     book = small_book()
-    sheets = chapter_sheets(book, SETTING)
+    sheets = chapter_sheets(SECTIONS["chapters"], book, SETTING)
     anchors = {anchor for sheet in sheets for anchor in anchors_of(sheet.html)}
     lines = [
         (line_anchor(piece.number, index), set(line.steps))
@@ -429,7 +429,7 @@ def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
     ]
     assert {anchor for anchor, _ in lines} <= anchors
     numbers = {anchor: str(3 * at) for at, (anchor, _) in enumerate(lines, 1)}
-    glossary = tree_of(glossary_sheet(book, numbers).html)
+    glossary = tree_of(glossary_of(book, numbers).html)
     found = {link.attributes["href"].removeprefix("stavebound:") for link in glossary.all("a")}
     terms = {entry.term.casefold() for entry in book.plan.glossary}
     wanted = {anchor for anchor, words in lines if words & terms}
@@ -446,5 +446,5 @@ def test_a_book_needs_no_glossary_no_preface_and_no_imprint() -> None:
     assert not any(
         "preface" in tag.attributes.get("class", "") for tag in tree_of(sheet.html).all()
     )
-    (chapter,) = chapter_sheets(book, SETTING)
+    (chapter,) = chapter_sheets(SECTIONS["chapters"], book, SETTING)
     assert links_of(chapter.html) == ["exercise-1"]

@@ -8,7 +8,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from stavebound.book.editions import TEACHER
+from stavebound.book.layouts import Asked
 from stavebound.build import books
 from stavebound.build.books import build_book
 from stavebound.build.checking import check_files
@@ -39,7 +39,7 @@ def silent(what: str) -> None:
 
 def build(folder: Path, house: House, out: Path | None = None, jobs: int = 1) -> Report:
     target = out or folder / "book.pdf"
-    return build_book(folder / "book.xml", target, None, TEACHER, jobs, house, silent)
+    return build_book(folder / "book.xml", target, Asked(), jobs, house, silent)
 
 
 def replace(path: Path, old: str, new: str) -> None:
@@ -138,7 +138,7 @@ def test_a_link_out_of_the_folder_is_refused(folder: Path, house: House, tmp_pat
 
 def test_a_score_given_to_build_is_the_wrong_kind(folder: Path, house: House) -> None:
     score = folder / "scores" / "plies.xml"
-    report = build_book(score, folder / "x.pdf", None, TEACHER, 1, house, silent)
+    report = build_book(score, folder / "x.pdf", Asked(), 1, house, silent)
     assert [found.code for found in report.diagnostics] == ["B604"]
 
 
@@ -163,7 +163,7 @@ def test_what_passes_check_builds(folder: Path, house: House) -> None:
 @pytest.mark.parametrize("paper", ["A5", "A4", "Letter"])
 def test_the_demonstration_book_on_every_paper(paper: str, house: House, tmp_path: Path) -> None:
     out = tmp_path / "syllabus.pdf"
-    report = build_book(DEMO, out, paper, TEACHER, 2, house, silent)
+    report = build_book(DEMO, out, Asked(paper=paper), 2, house, silent)
     assert not report.diagnostics
     texts = page_texts(out)
     assert len(texts) >= 8

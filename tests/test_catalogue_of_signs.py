@@ -12,13 +12,12 @@ import pypdfium2
 import pytest
 from typer.testing import CliRunner
 
-from stavebound.book.papers import PAPERS
 from stavebound.book.signs import signs_sheet
 from stavebound.book.values import Sheet
 from stavebound.build import signs
 from stavebound.build.checking import score_on_paper
 from stavebound.build.movements import movement_lines, movement_score, movement_text
-from stavebound.build.signs import PLATE, packaged, print_signs
+from stavebound.build.signs import PLATE, SIGNS_LAYOUT, packaged, print_signs
 from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring
 from stavebound.check.subject import subject_of
@@ -34,9 +33,20 @@ from stavebound.trade.tables import Sign
 from tests.pages import tree_of
 from tests.readers import signs_of
 from tests.sources import score_of
-from tests.staves import CATALOGUE, HOUSE, SETTING, key_in, poses_of, school_of, styled
+from tests.staves import (
+    CATALOGUE,
+    HOUSE,
+    LAYOUTS,
+    PAPERS,
+    SETTING,
+    key_in,
+    poses_of,
+    school_of,
+    styled,
+)
 
 RUNNER = CliRunner()
+LAYOUT = LAYOUTS[SIGNS_LAYOUT]
 MOVEMENTS = CATALOGUE.movements.movement
 # The groups of the key that tell of movement.
 MOVING = ("Movement", "Facing, travel and turns", "Above the counts", "The whole dancer")
@@ -63,7 +73,7 @@ def moves_in(setting: Setting, paper: str = "A4") -> tuple[DrawnLine, ...]:
 
 
 def sheet_in(setting: Setting) -> Sheet:
-    return signs_sheet(plate_in(setting), moves_in(setting), setting, key_in(setting))
+    return signs_sheet(LAYOUT, plate_in(setting), moves_in(setting), setting, key_in(setting))
 
 
 def style_file(folder: Path, inside: str) -> Path:
@@ -188,7 +198,7 @@ def test_a_sign_that_no_frame_shows_is_refused() -> None:
     plate = plate_in(SETTING)
     short = replace(plate, engraved=replace(plate.engraved, poses=plate.engraved.poses[:-5]))
     with pytest.raises(KeyError, match="the plate has no frame with the sign"):
-        signs_sheet(short, moves_in(SETTING), SETTING, key_in(SETTING))
+        signs_sheet(LAYOUT, short, moves_in(SETTING), SETTING, key_in(SETTING))
 
 
 def test_a_house_s_own_drawings_are_shown() -> None:

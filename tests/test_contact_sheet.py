@@ -18,7 +18,7 @@ import pypdfium2
 import pytest
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from stavebound.book.editions import TEACHER
+from stavebound.book.layouts import Asked
 from stavebound.build.books import build_book
 from stavebound.build.values import open_house
 
@@ -38,7 +38,7 @@ CENTRE_DOT, SIGN_DOT, STAVE_LINE = 0.15, 0.3, 100
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("sheet") / "book.pdf"
-    report = build_book(BOOK, out, "A5", TEACHER, 2, open_house(), lambda what: None)
+    report = build_book(BOOK, out, Asked(paper="A5"), 2, open_house(), lambda what: None)
     assert report.diagnostics == ()
     return out
 

@@ -14,13 +14,14 @@ import pypdfium2
 import pytest
 from pypdfium2 import raw
 
-from stavebound.book.editions import TEACHER
 from stavebound.book.grid import POINTS
-from stavebound.book.papers import PAPERS, Paper
+from stavebound.book.layouts import Asked
+from stavebound.book.papers import Paper
 from stavebound.build.books import build_book
 from stavebound.build.loading import load_project
 from stavebound.build.values import open_house
 from stavebound.score.book import BookPlan
+from tests.staves import PAPERS
 
 # PDF points to a pixel of CSS, in which the press says sizes of type.
 CSS_PIXEL = 0.75
@@ -30,7 +31,7 @@ SOURCE = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 @pytest.fixture(scope="module")
 def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("demo") / "syllabus.pdf"
-    report = build_book(SOURCE, out, "A5", TEACHER, 2, open_house(), lambda what: None)
+    report = build_book(SOURCE, out, Asked(paper="A5"), 2, open_house(), lambda what: None)
     assert report.diagnostics == ()
     return out
 

@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 from typer.testing import CliRunner
 
-from stavebound.book.editions import MAKE_UPS
+from stavebound.book.layouts import Asked
 from stavebound.build.books import build_book
 from stavebound.build.loading import load_project
 from stavebound.build.values import House, open_house
@@ -47,7 +47,7 @@ def editions(house: House, tmp_path_factory: pytest.TempPathFactory) -> dict[str
 
 
 def _pages(out: Path, name: str, house: House) -> list[str]:
-    report = build_book(DEMO, out, None, MAKE_UPS[name], 2, house, lambda what: None)
+    report = build_book(DEMO, out, Asked(name), 2, house, lambda what: None)
     assert not report.diagnostics
     with pypdfium2.PdfDocument(out) as document:
         return [_read(page.get_textpage().get_text_bounded()) for page in document]

@@ -9,15 +9,16 @@ import pypdfium2
 import pytest
 
 from stavebound.book.chapters import chapter_sheets
-from stavebound.book.editions import TEACHER
-from stavebound.book.papers import PAPERS
+from stavebound.book.layouts import Asked
 from stavebound.book.reading import reading_sheets
 from stavebound.build.books import build_book
 from stavebound.build.checking import edition_of, in_type, setting_of
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.values import House, Report, open_house
 from stavebound.source.rules import NAMESPACE
+from tests.editions import SECTIONS
 from tests.pages import tree_of
+from tests.staves import PAPERS
 
 THREE_LARCHES = Path(__file__).parents[1] / "books" / "houses" / "three-larches.xml"
 
@@ -54,7 +55,7 @@ def style_file(folder: Path, inside: str, attributes: str = "") -> Path:
 
 def built(book: Path, house: House, style: Path | None = None) -> tuple[Report, Path]:
     out = book.with_suffix(".pdf")
-    return build_book(book, out, None, TEACHER, 1, house, lambda what: None, style), out
+    return build_book(book, out, Asked(), 1, house, lambda what: None, style), out
 
 
 def text_of(path: Path) -> str:
@@ -148,17 +149,17 @@ def test_labels_in_another_language_than_the_text_are_marked(tmp_path: Path, hou
 
     style = load_style(style_file(tmp_path, "", 'labels="fr"'))
     project = with_style(load_project(written(tmp_path, 'language="en"'), "book.xml"), style)
-    edition = edition_of(project, PAPERS["A5"], house).value
+    edition = edition_of(project, Asked(), house).value
     assert edition is not None
     setting = setting_of(project.sheets, house)
-    (chapter,) = chapter_sheets(edition, setting)
+    (chapter,) = chapter_sheets(SECTIONS["chapters"], edition, setting)
     (html,) = tree_of(chapter.html).all("html")
     assert html.attributes["lang"] == "en-GB"
     marked = [tag.text for tag in html.all() if tag.attributes.get("lang") == "fr-FR"]
     assert "Qualités" in marked
     assert "Bras au repos." not in marked
     assert "Pieds en première ; bras bas.".replace(" ;", "\u202f;") in marked
-    (reading,) = reading_sheets(edition, setting)
+    (reading,) = reading_sheets(SECTIONS["reading"], edition, setting)
     (html,) = tree_of(reading.html).all("html")
     assert html.attributes["lang"] == "fr-FR"
 

@@ -7,8 +7,9 @@ import pytest
 from stavebound.book.collation import collation_key
 from stavebound.book.common import line_anchor
 from stavebound.book.index import index_sheet
-from tests.editions import edition, one_chapter
+from tests.editions import SECTIONS, edition, one_chapter
 from tests.pages import tree_of
+from tests.staves import SETTING
 
 SCORE = """
 <start><feet in="first"/></start>
@@ -48,5 +49,6 @@ def test_titles_and_steps_stand_in_one_order_with_their_pages() -> None:
         "exercise-1": "4",
         line_anchor(1, 0): "4",
     }
-    rows = [item.text for item in tree_of(index_sheet(book, numbers).html).all("li")]
+    (sheet,) = index_sheet(SECTIONS["index"], book, SETTING, numbers)
+    rows = [item.text for item in tree_of(sheet.html).all("li")]
     assert rows == ["An example 4", "Demi-plié 4", "élevé 4"]

@@ -53,7 +53,7 @@ from stavebound.score.pose import (
 )
 from stavebound.score.state import BOTH
 from stavebound.trade.tables import KeyRow
-from tests.editions import edition, one_chapter
+from tests.editions import SECTIONS, edition, one_chapter
 from tests.pages import images_of, tree_of
 from tests.staves import CATALOGUE, FACES, SETTING, styled
 
@@ -264,7 +264,7 @@ def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
     used = {"feet fifth", "rise whole foot", "hand front", "hand level"}
     used |= {"knee half", "free back", "free raised"}
     assert used_features(book, SETTING) == used
-    (sheet,) = reading_sheets(book, SETTING)
+    (sheet,) = reading_sheets(SECTIONS["reading"], book, SETTING)
     names = [name for name, _ in sheet.images]
     in_order = [row.feature for row in ROWS if row.feature in used]
     assert names == ["labelled", *in_order]

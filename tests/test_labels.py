@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from stavebound.book.templates import layout_folder
 from stavebound.faces import families, load_faces
 from stavebound.wording.labels import ENGLISH, THIN, in_type, labels, languages, same_rows
 from stavebound.wording.sentences import in_words, music_facts, start_words
@@ -19,8 +18,7 @@ from tests.sources import score_of, whole
 from tests.staves import CATALOGUE
 
 OTHERS = [language for language in languages() if language != ENGLISH]
-LAYOUTS = Path(str(layout_folder("syllabus"))).parent
-TEMPLATES = sorted(LAYOUTS.rglob("*.html"))
+TEMPLATES = sorted((Path(__file__).parents[1] / "layouts").rglob("*.html"))
 
 
 def table_texts(language: str) -> Iterator[str]:

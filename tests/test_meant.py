@@ -6,8 +6,7 @@ import re
 
 import pytest
 
-from stavebound.book.editions import MAKE_UPS
-from stavebound.book.papers import PAPERS
+from stavebound.book.layouts import edition_names, paper_names
 from stavebound.diagnostics import Diagnostic
 from stavebound.options import FORMATS
 from stavebound.score.unfolding.unfold import unfold
@@ -19,6 +18,7 @@ from stavebound.source.schema import load_schema, schema_faults
 from stavebound.suggest import folded
 from stavebound.trade.catalogue import Catalogue
 from tests.sources import faults_of, score_of, source_of, whole
+from tests.staves import LAYOUTS
 
 TABLE = load_meant()
 SCHEMA = load_schema()
@@ -351,7 +351,8 @@ def test_words_are_looked_up_as_they_stand(table: dict[str, tuple[str, ...]]) ->
 
 
 def test_each_value_is_the_dialects_or_the_programs(catalogue: Catalogue) -> None:
-    choices = {*PAPERS, *MAKE_UPS, *FORMATS}
+    layouts = LAYOUTS.values()
+    choices = {*paper_names(layouts), *edition_names(layouts), *FORMATS}
     arms = {name for school in catalogue.schools.school for name in school.arms.values()}
     plain = {row.name for row in catalogue.shapes.hand}
     for value in (value for values in TABLE.values.values() for value in values):

@@ -7,8 +7,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from stavebound.book.editions import TEACHER
-from stavebound.book.papers import PAPERS
+from stavebound.book.layouts import Asked
 from stavebound.book.places import places
 from stavebound.build.books import build_book
 from stavebound.build.checking import check_files
@@ -20,10 +19,10 @@ from stavebound.press.values import Bookmark
 from stavebound.score.book import BookPlan
 from tests.press_samples import chapter
 from tests.sources import root_of, score_of
-from tests.staves import FACES
+from tests.staves import FACES, PAPERS, SYLLABUS
 
 PAPER = PAPERS["A5"]
-PLACES = places("syllabus", PAPER)
+PLACES = places(SYLLABUS.places, PAPER)
 POINTS = 72 / 25.4
 
 BOOK = """<book xmlns="urn:stavebound:1" title="{a}" subtitle="{b}" author="{c}" edition="{d}"
@@ -94,7 +93,7 @@ def test_the_widest_words_that_pass_are_printed_whole_and_inside_the_type_area(
     the style sheets make of such words."""
     path, words = written(tmp_path)
     out = tmp_path / "book.pdf"
-    build_book(path, out, "A5", TEACHER, 1, open_house(), lambda _: None)
+    build_book(path, out, Asked(paper="A5"), 1, open_house(), lambda _: None)
     shown: dict[int, str] = {}
     for page, letter, (left, bottom, right, top) in glyphs(out):
         inside, outside = PAPER.inside * POINTS, PAPER.outside * POINTS
@@ -130,7 +129,7 @@ def test_a_letter_more_is_refused_at_its_text(letter: str, tmp_path: Path) -> No
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_there_is_room_in_every_place(paper: str) -> None:
-    for place in places("syllabus", PAPERS[paper]):
+    for place in places(SYLLABUS.places, PAPERS[paper]):
         assert place.width("Pirouettes", FACES) < place.room, place
 
 

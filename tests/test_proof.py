@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from stavebound.book.editions import MAKE_UPS, body_sheets
-from stavebound.book.papers import PAPERS
+from stavebound.book.editions import body_sheets
+from stavebound.book.layouts import Asked
 from stavebound.book.values import Edition
 from stavebound.build.checking import edition_of, score_on_paper
 from stavebound.build.engraving import engrave_file
@@ -22,7 +22,7 @@ from stavebound.proof.outlines import without_outlines
 from stavebound.source.rules import NAMESPACE
 from tests.readers import KEY, SOME_SIGNS
 from tests.sources import score_of
-from tests.staves import HOUSE, MEASURE, SETTING, engraved, setting_of, small_score
+from tests.staves import HOUSE, MEASURE, PAPERS, SETTING, engraved, setting_of, small_score
 
 # Every figure of these says something that nothing else says; a tail lower down does not.
 SIGNS = SOME_SIGNS.replace('place="knee"', 'raised="90"')
@@ -44,7 +44,7 @@ def edition(tmp_path_factory: pytest.TempPathFactory) -> Edition:
     folder = tmp_path_factory.mktemp("book")
     start_book(folder / "book")
     project = load_project(folder / "book" / "book.xml", "book.xml")
-    made = edition_of(project, PAPERS["A5"], HOUSE).value
+    made = edition_of(project, Asked(), HOUSE).value
     assert made is not None
     return made
 
@@ -63,7 +63,8 @@ def test_the_images_of_a_sheet_are_the_proved_texts(edition: Edition) -> None:
     assert proved
     setting = setting_of()
     for name in ("teacher", "cards"):
-        sheets = [sheet for _, sheet in body_sheets(MAKE_UPS[name], edition, setting)]
+        own = replace(edition, make_up=edition.layout.make_up(name))
+        sheets = [sheet for _, sheet in body_sheets(own, setting)]
         images = {key: svg for sheet in sheets for key, svg in sheet.images}
         staves = {svg for key, svg in images.items() if re.fullmatch(r"\d+-\d+", key)}
         assert staves == proved

@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from stavebound.book.editions import MAKE_UPS
-from stavebound.book.papers import PAPERS
+from stavebound.book.layouts import edition_names
 from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.values import open_house
@@ -18,6 +17,7 @@ from stavebound.render import render_text
 from stavebound.source.rules import NAMESPACE
 from tests.references import orphans, reference
 from tests.sources import whole
+from tests.staves import PAPERS, SYLLABUS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -78,7 +78,7 @@ def test_the_table_has_the_papers_and_the_editions() -> None:
     for paper in PAPERS:
         assert f"`{paper}`" in rows()["build"] or f"`--paper {paper}`" in rows()["build"]
     (editions,) = re.findall(r"^\*\*Editions\.\*\*.*$", README, re.MULTILINE)
-    for name in MAKE_UPS:
+    for name in edition_names((SYLLABUS,)):
         assert f"`{name}`" in editions
 
 

@@ -17,13 +17,13 @@ from typing import Annotated
 import typer
 
 from stavebound import __version__, options
-from stavebound.book.editions import MAKE_UPS, TEACHER, MakeUp
-from stavebound.book.papers import PAPERS
-from stavebound.build.books import OutIsSourceError, build_book
+from stavebound.book.descriptions import load_layouts
+from stavebound.book.layouts import Asked, Layout, book_layouts
+from stavebound.build.books import OutIsSourceError, build_book, layouts_for
 from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.reading import read_back
-from stavebound.build.signs import print_signs
+from stavebound.build.signs import SIGNS_LAYOUT, print_signs
 from stavebound.build.starting import start_book
 from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import Report, open_house
@@ -33,12 +33,16 @@ from stavebound.codes import ROOMS, Code, load_codes
 from stavebound.engrave.engraving import Engraved
 from stavebound.options import WRONG_USE, wrong_use
 from stavebound.render import render_json, render_text
+from stavebound.score.book import USUAL_LAYOUT
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
 from stavebound.telling import progress, put, say
 from stavebound.workers import GARBAGE_THRESHOLD
 
 DONE, FAULTS, OWN_FAILURE = 0, 1, 3
+
+LAYOUTS = load_layouts()
+BOOKS, USUAL, SIGNS = book_layouts(LAYOUTS), LAYOUTS[USUAL_LAYOUT], LAYOUTS[SIGNS_LAYOUT]
 
 app = typer.Typer(
     help="From a dance score in XML, written on the movement stave, to a bound, printed book.",
@@ -115,18 +119,17 @@ def build(
         options.path("FILE.pdf", "The PDF to write; else beside the book's file."),
     ] = None,
     paper: Annotated[
-        str | None, options.paper("The paper; else the book's own, else A5; cards: A4.")
+        str | None,
+        options.paper("The paper; else the edition's or the book's own, else A5.", *BOOKS),
     ] = None,
     style: Annotated[
         Path | None,
         options.path("FILE", "A style file, laid over the book's own style."),
     ] = None,
     edition: Annotated[
-        str,
-        options.edition(
-            "The teacher's book, the pupils' cards, the music list, or the examiner's sheet."
-        ),
-    ] = "teacher",
+        str | None,
+        options.edition("An edition that the book's layout has; else its first.", *BOOKS),
+    ] = None,
     jobs: Annotated[
         int, typer.Option(metavar="N", min=1, max=64, help="How many processes work at once.")
     ] = os.cpu_count() or 1,
@@ -139,29 +142,35 @@ def build(
     when it is whole. Where the build fails, an earlier PDF of that name is given
     another name.
     """
-    make_up = MAKE_UPS[edition]
     if not book.name:
         raise wrong_use(f"{book} is a folder. Name the book's file in it, such as book.xml.")
-    target = out or book.with_name(f"{book.stem}{_suffix(make_up)}.pdf")
+    house, asked = open_house(), Asked(edition, paper)
+    layouts = layouts_for(book, house, root)
+    if len(layouts) == 1:
+        options.of_layout(layouts[0], edition, paper)
+    target = out or book.with_name(f"{book.stem}{_suffix(edition, layouts)}.pdf")
     _must_be_pdf(target, "book.pdf")
     tell = progress()
     try:
-        report = build_book(book, target, paper, make_up, jobs, open_house(), tell, style, root)
+        report = build_book(book, target, asked, jobs, house, tell, style, root)
     except OutIsSourceError as error:
         raise wrong_use(f"{error} is a source of this book. Name another --out.") from None
     _finish(report, form, f"wrote {target}")
 
 
-def _suffix(make_up: MakeUp) -> str:
+def _suffix(edition: str | None, layouts: tuple[Layout, ...]) -> str:
     """What the name of an edition's file ends in, so that it stands beside the book."""
-    return "" if make_up is TEACHER else f"-{make_up.name}"
+    books = (None, *(layout.make_up(None).name for layout in layouts))
+    return "" if edition in books else f"-{edition}"
 
 
 @app.command()
 def engrave(
     score: Annotated[Path, options.argument("SCORE", "The score's XML file.")],
     out: Annotated[Path, options.path("FOLDER", "The folder for the SVG files.")],
-    paper: Annotated[str, options.paper("The paper whose measure the lines have.")] = "A5",
+    paper: Annotated[
+        str | None, options.paper("The paper whose measure the lines have; else A5.", USUAL)
+    ] = None,
     style: Annotated[Path | None, options.path("FILE", "A style file.")] = None,
     repeats: Annotated[
         str,
@@ -178,7 +187,7 @@ def engrave(
     """Engrave a score: an SVG for each line, standing alone."""
     _must_hold(out)
     how = repeats.replace("-", " ")
-    report, engraved = engrave_file(score, out, PAPERS[paper], style, open_house(), how, root)
+    report, engraved = engrave_file(score, out, USUAL.paper(paper), style, open_house(), how, root)
     if costs and engraved:
         for text in _costs(engraved):
             put(text)
@@ -220,7 +229,7 @@ def signs(
         Path | None,
         options.path("FILE", "A style file, for the house's own signs."),
     ] = None,
-    paper: Annotated[str, options.paper("The paper.")] = "A4",
+    paper: Annotated[str | None, options.paper("The paper; else A4.", SIGNS)] = None,
     form: FormatOption = "text",
 ) -> None:
     """Print all signs with their meaning.
@@ -228,7 +237,7 @@ def signs(
     With them come a plate that uses them, and all forms of movement.
     """
     _must_be_pdf(out, "signs.pdf")
-    report = print_signs(out, PAPERS[paper], style, open_house())
+    report = print_signs(out, SIGNS.paper(paper), style, open_house())
     _finish(report, form, f"wrote {out}")
 
 

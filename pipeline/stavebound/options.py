@@ -16,8 +16,7 @@ from typing import Annotated, Any
 
 import typer
 
-from stavebound.book.editions import MAKE_UPS
-from stavebound.book.papers import PAPERS
+from stavebound.book.layouts import Layout, edition_names, paper_names
 from stavebound.source.meant import likely
 from stavebound.telling import say
 
@@ -56,12 +55,23 @@ def path(name: str, text: str) -> Any:
     return typer.Option(metavar=name, readable=False, help=text)
 
 
-def paper(text: str) -> Any:
-    return chosen("paper", tuple(PAPERS), text)
+def paper(text: str, *layouts: Layout) -> Any:
+    """One that any of the layouts has."""
+    return chosen("paper", paper_names(layouts), text)
 
 
-def edition(text: str) -> Any:
-    return chosen("edition", tuple(MAKE_UPS), text)
+def edition(text: str, *layouts: Layout) -> Any:
+    """One that any of the layouts has."""
+    return chosen("edition", edition_names(layouts), text)
+
+
+def of_layout(layout: Layout, edition: str | None, paper: str | None) -> None:
+    """Leave where a layout has not what was chosen."""
+    for kind, name, names in (
+        ("edition", edition, edition_names((layout,))),
+        ("paper", paper, paper_names((layout,))),
+    ):
+        _one_of(kind, names, f" in the layout {layout.name}")(name)
 
 
 def wrong_use(message: str) -> typer.Exit:
@@ -88,7 +98,9 @@ def _folder(asked: Path | None) -> Path | None:
     raise wrong_use(f"{what}. Name with --root the folder that holds all that the sources name.")
 
 
-def _one_of(kind: str, names: tuple[str, ...]) -> Callable[[str | None], str | None]:
+def _one_of(
+    kind: str, names: tuple[str, ...], where: str = ""
+) -> Callable[[str | None], str | None]:
     known = {name.casefold(): name for name in names}
 
     def one(written: str | None) -> str | None:
@@ -99,7 +111,8 @@ def _one_of(kind: str, names: tuple[str, ...]) -> Callable[[str | None], str | N
         listed = ", ".join(names)
         one_of_them = kind.removesuffix("s")
         raise wrong_use(
-            f"There is no {one_of_them} {written}.{hint} {one_of_them.capitalize()}s: {listed}."
+            f"There is no {one_of_them} {written}{where}.{hint} "
+            f"{one_of_them.capitalize()}s: {listed}."
         )
 
     return one

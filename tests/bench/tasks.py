@@ -19,8 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from stavebound.book import key
-from stavebound.book.common import GLOSSARY, INDEX, MUSIC, READING
-from stavebound.book.editions import TEACHER
+from stavebound.book.layouts import Asked
 from stavebound.book.papers import Paper
 from stavebound.book.values import Edition
 from stavebound.build import books, checking
@@ -39,6 +38,8 @@ from stavebound.workers import seldom_collecting
 from tests.bench.typst_task import pages_of
 
 CORES = 2
+# The parts behind the chapters.
+BEHIND = ("music", "glossary", "index")
 
 
 def main(task: str, *arguments: str) -> None:
@@ -58,10 +59,10 @@ def _unproved() -> None:
 def _edition(book: Path) -> tuple[Edition, Paper, Setting]:
     project = load_project(book, str(book))
     house = House(load_catalogue(), load_faces())
-    paper = checking.paper_of(project.plan, None)
-    found = checking.edition_of(project, paper, house)
+    found = checking.edition_of(project, Asked(), house)
     if found.value is None:
         raise SystemExit("\n".join(fault.message for fault in found.diagnostics))
+    paper = found.value.layout.paper(project.plan.paper if project.plan else None)
     return found.value, paper, checking.setting_of(project.sheets, house)
 
 
@@ -90,9 +91,9 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
             yield press
 
     setattr(books, "open_press", watched)  # noqa: B010
-    books.press_book(edition, TEACHER, setting, CORES, _silent)
+    books.press_book(edition, setting, CORES, _silent)
     inner = [name for name in seen if name.startswith("chapter")]
-    order = [name for name in ("front", READING, *inner, MUSIC, GLOSSARY, INDEX) if name in seen]
+    order = [name for name in ("front", "reading", *inner, *BEHIND) if name in seen]
     for as_drawn in (False, True):
         place = typst_folder(folder, as_drawn)
         place.mkdir(exist_ok=True)
@@ -132,7 +133,7 @@ def press(folder: Path) -> dict[str, float]:
 def _pressed(edition: Edition, setting: Setting, folder: Path) -> dict[str, float]:
     begin = time.perf_counter()
     with seldom_collecting():
-        data = books.press_book(edition, TEACHER, setting, CORES, _silent)
+        data = books.press_book(edition, setting, CORES, _silent)
     (folder / "book.pdf").write_bytes(data)
     return _made(folder / "book.pdf", time.perf_counter() - begin)
 
@@ -162,7 +163,7 @@ def whole(book: Path, folder: Path) -> dict[str, float]:
     _unproved()
     begin = time.perf_counter()
     house = House(load_catalogue(), load_faces())
-    report = books.build_book(book, folder / "whole.pdf", None, TEACHER, CORES, house, _silent)
+    report = books.build_book(book, folder / "whole.pdf", Asked(), CORES, house, _silent)
     if not report.written:
         raise SystemExit("the book was not built")
     return _made(folder / "whole.pdf", time.perf_counter() - begin)

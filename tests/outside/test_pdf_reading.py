@@ -17,8 +17,7 @@ import pypdfium2
 import pytest
 from pypdfium2 import raw
 
-from stavebound.book.editions import TEACHER
-from stavebound.book.papers import PAPERS
+from stavebound.book.layouts import Asked
 from stavebound.book.values import Edition
 from stavebound.build.books import press_book
 from stavebound.build.checking import edition_of, setting_of
@@ -58,7 +57,7 @@ class Drawn:
 @pytest.fixture(scope="module")
 def edition() -> Edition:
     project = load_project(BOOK, BOOK.name)
-    made = edition_of(project, PAPERS["A5"], House(CATALOGUE, FACES)).value
+    made = edition_of(project, Asked(), House(CATALOGUE, FACES)).value
     assert made is not None
     return made
 
@@ -66,7 +65,7 @@ def edition() -> Edition:
 @pytest.fixture(scope="module")
 def pages(edition: Edition) -> tuple[Drawn, ...]:
     setting = setting_of(load_project(BOOK, BOOK.name).sheets, House(CATALOGUE, FACES))
-    data = press_book(edition, TEACHER, setting, 1, lambda _: None)
+    data = press_book(edition, setting, 1, lambda _: None)
     document = pypdfium2.PdfDocument(data)
     found = tuple(drawn(document[at]) for at in range(len(document)))
     document.close()

@@ -21,11 +21,10 @@ from collections.abc import Iterable, Iterator
 from functools import cache, partial
 from random import Random
 
-from stavebound.book.papers import PAPERS
 from stavebound.build.checking import key_in, score_on_paper, setting_of, style_faults
 from stavebound.build.movements import movement_lines
 from stavebound.build.pictures import picture_faults
-from stavebound.build.signs import PLATE, PLATE_STYLE, packaged
+from stavebound.build.signs import PLATE, PLATE_STYLE, SIGNS_LAYOUT, packaged
 from stavebound.build.values import House, open_house
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.book import StyleSheet
@@ -63,7 +62,10 @@ def _of_all(sheet: StyleSheet, house: House) -> Iterator[Diagnostic]:
     plate_style, plate = (root_of(packaged(name), name) for name in (PLATE_STYLE, PLATE))
     assert isinstance(plate_style, StyleSheet)
     assert isinstance(plate, Score)
-    setting, paper = setting_of((plate_style, sheet), house), PAPERS["A4"]
+    setting, paper = (
+        setting_of((plate_style, sheet), house),
+        house.layouts[SIGNS_LAYOUT].paper("A4"),
+    )
     key = key_in(setting, house)
     yield from score_on_paper(plate, None, paper, setting, key).diagnostics
     yield from movement_lines(paper, setting, key).diagnostics

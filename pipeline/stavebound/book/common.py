@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from markupsafe import Markup
 
+from stavebound.book.layouts import Section
 from stavebound.book.templates import render
 from stavebound.book.values import Edition
 from stavebound.book.words import Reading, html_of
@@ -15,27 +16,35 @@ from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import labels
 
-READING = "reading"
-GLOSSARY = "glossary"
-MUSIC = "music"
-INDEX = "index"
-
 
 def words_of_layout(edition: Edition) -> Mapping[str, str]:
     return labels(edition.labels)
+
+
+def named(edition: Edition) -> str | None:
+    """What an edition is called beside the book's title; nothing where it is the book."""
+    label = edition.make_up.label
+    return words_of_layout(edition)[label] if label else None
 
 
 def page(edition: Edition, template: str, **values: object) -> str:
     """A template of the edition's layout, with the plan, the layout's own words, and the tag
     of the language of the text."""
     return render(
-        edition.plan.layout,
+        edition.layout.folders,
         template,
         plan=edition.plan,
         words=words_of_layout(edition),
         language=labels(edition.language)["language"],
         **values,
     )
+
+
+def section_page(section: Section, edition: Edition, **values: object) -> str:
+    """A section's own template, with its anchor and its heading, if it has one."""
+    heading = words_of_layout(edition)[section.label] if section.label else None
+    usual = {"anchor": section.name, "heading": heading}
+    return page(edition, section.template, **(usual | values))
 
 
 def page_css(edition: Edition) -> str:
@@ -50,7 +59,7 @@ def margins_css(edition: Edition) -> str:
 
 def _css(edition: Edition, name: str) -> str:
     faces = face_names(edition.faces)
-    return render(edition.plan.layout, name, paper=edition.paper, faces=faces)
+    return render(edition.layout.folders, name, paper=edition.paper, faces=faces)
 
 
 def face_names(faces: Faces) -> Mapping[str, str]:

@@ -6,8 +6,9 @@ music's facts, and the staves' lines, each with the text that stands for it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 
 from markupsafe import Markup
 
@@ -19,16 +20,24 @@ from stavebound.book.common import (
     words_of_layout,
 )
 from stavebound.book.grid import whole_lines
+from stavebound.book.layouts import Section
 from stavebound.book.tempo import count_note, note_image, tempo_notes
 from stavebound.book.values import Edition, Images, Piece
 from stavebound.book.words import Reading, html_of, slug
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
 from stavebound.score.model import Music, Prose
+from stavebound.score.read import PROSE
 from stavebound.wording.sentences import music_facts, start_words
 
-# Texts of an exercise that are set as lists, not as paragraphs.
-LISTED = ("quality", "fault")
+# What a section can show of an exercise besides the texts of its score, with its form: the
+# words of the chapter that lead into it, its music, its starting position and its staves.
+LEAD = "lead"
+OWN_FORMS = {"music": "facts", "start": "facts", "staves": "staves"}
+KINDS = (LEAD, *PROSE, *OWN_FORMS)
+# How texts can be set; where a layout says nothing, they run on after their labels.
+FORMS = ("words", "facts", "list", "run", "small")
+RUN = "run"
 # White between two staves at the least, in millimetres.
 BETWEEN = 1.5
 
@@ -67,64 +76,80 @@ class MusicShown:
 @dataclass(frozen=True, slots=True)
 class Text:
     text: Markup
-    title: str | None
-    by: str
+    title: str | None = None
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
-    """The texts of one kind, with the kind's label."""
+class Kind:
+    """The texts of one kind, with the kind's label; of music, start and staves there are none,
+    for they have their own values."""
 
-    kind: str
-    label: str
-    texts: tuple[Text, ...]
-    listed: bool
+    name: str
+    label: str | None
+    texts: tuple[Text, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Kinds that follow each other and are set alike."""
+
+    form: str
+    texts: tuple[Kind, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class ExercisePage:
-    """An exercise as the templates have it; `lead` are the chapter's own words before it,
-    `before` and `after` the texts before its staves and after."""
+    """An exercise as the templates have it; `shown` is what stands under its title."""
 
     anchor: str
     number: int
     title: str
     level: str | None
-    lead: tuple[Markup, ...]
-    aim: tuple[Markup, ...]
     music: MusicShown | None
-    before: tuple[Group, ...]
     start: str
     lines: tuple[Line, ...]
     bars: int
-    after: tuple[Group, ...]
+    shown: tuple[Run, ...]
 
 
 def exercise_page(
     piece: Piece,
     path: str,
+    section: Section,
     edition: Edition,
     setting: Setting,
-    before: tuple[str, ...] = (),
-    after: tuple[str, ...] = (),
     lead: tuple[Markup, ...] = (),
 ) -> ExercisePage:
-    """`path` is the score's in the plan; `before` and `after` name the kinds of texts there."""
+    """`path` is the score's in the plan; `lead` are the chapter's own words before it."""
     score, reading = piece.score, reading_of(edition, slug(path))
+    music = _music(score.music, edition, reading, setting) if score.music else None
+    start = start_words(score, piece.school, edition.school, setting.catalogue, edition.labels)
+    lines = tuple(_lines(piece, edition))
+    texts = {LEAD: tuple(Text(words) for words in lead)} | {
+        kind: tuple(_text(prose, edition, reading, setting) for prose in score.texts(kind))
+        for kind in PROSE
+    }
+    there = {"music": music, "start": start, "staves": lines} | texts
     return ExercisePage(
         anchor=exercise_anchor(piece.number),
         number=piece.number,
         title=score.title,
         level=score.level,
-        lead=lead,
-        aim=tuple(html_of(prose.words, reading) for prose in score.texts("aim")),
-        music=_music(score.music, edition, reading, setting) if score.music else None,
-        before=tuple(_groups(piece, before, edition, reading, setting)),
-        start=start_words(score, piece.school, edition.school, setting.catalogue, edition.labels),
-        lines=tuple(_lines(piece, edition)),
+        music=music,
+        start=start,
+        lines=lines,
         bars=sum(bar.number > 0 for bar in time_line(score).bars),
-        after=tuple(_groups(piece, after, edition, reading, setting)),
+        shown=tuple(_runs((kind for kind in section.texts if there[kind]), texts, edition)),
     )
+
+
+def exercise_images(
+    pieces: Collection[Piece], section: Section, edition: Edition, setting: Setting
+) -> Images:
+    """The images of all that a section shows of these pieces."""
+    notes = note_images(pieces, edition, setting) if "music" in section.texts else ()
+    return (*notes, *(stave_images(pieces) if "staves" in section.texts else ()))
 
 
 def stave_images(pieces: Iterable[Piece]) -> Iterator[tuple[str, str]]:
@@ -168,15 +193,13 @@ def _music(music: Music, edition: Edition, reading: Reading, setting: Setting) -
     )
 
 
-def _groups(
-    piece: Piece, kinds: tuple[str, ...], edition: Edition, reading: Reading, setting: Setting
-) -> Iterator[Group]:
-    """The texts of an exercise by kind."""
+def _runs(
+    kinds: Iterable[str], texts: Mapping[str, tuple[Text, ...]], edition: Edition
+) -> Iterator[Run]:
+    forms = {**edition.layout.forms, **OWN_FORMS}
     words = words_of_layout(edition)
-    for kind in kinds:
-        texts = tuple(_text(prose, edition, reading, setting) for prose in piece.score.texts(kind))
-        if texts:
-            yield Group(kind, words[kind], texts, kind in LISTED)
+    for form, alike in groupby(kinds, key=lambda kind: forms.get(kind, RUN)):
+        yield Run(form, tuple(Kind(kind, words.get(kind), texts.get(kind, ())) for kind in alike))
 
 
 def _text(prose: Prose, edition: Edition, reading: Reading, setting: Setting) -> Text:

@@ -1,81 +1,108 @@
 """The front matter: title, imprint, cautions, contents and preface.
 
-In: an `Edition`, the setting, the sections wanted, and the printed page number of every
-anchor. Out: a sheet.
+In: an `Edition` with its sections, the setting, the titles of all that comes after, and the
+printed page number of every anchor. Out: a sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from stavebound.book.common import (
-    GLOSSARY,
-    INDEX,
-    MUSIC,
-    READING,
     caution_html,
-    chapter_anchor,
-    exercise_anchor,
-    in_labels,
+    named,
     page,
     reading_of,
+    section_page,
     usual_caution,
-    words_of_layout,
 )
 from stavebound.book.key import drawn
-from stavebound.book.values import Edition, Images, Sheet
+from stavebound.book.layouts import Section
+from stavebound.book.values import Edition, Images, Numbers, Sheet, Title
 from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.readback.claims import Key
+from stavebound.score.book import Paragraph
 from stavebound.trade.tables import School
 
-# The sections there are, in their order, and how many pages with empty margins each begins with.
-SECTIONS = {"title": 2, "cautions": 0, "contents": 0, "preface": 0}
-# The label of a part's title, by its anchor.
-TITLES = {READING: "reading", MUSIC: "music_list", GLOSSARY: "glossary", INDEX: "index"}
 # What stands on the title page.
 EMBLEM = '<feet in="fifth" front="right"/><arms in="overhead rounded"/>'
 EMBLEM_HEIGHT = 16.0
 
+Values = Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class FrontMaker:
+    """What makes the values for a section's template. `bare` is with how many pages of empty
+    margins it begins; `images` are the same however often the pages are set."""
+
+    values: Callable[[Edition, Setting], Values] = lambda edition, setting: {}
+    bare: int = 0
+    images: Callable[[Edition, Setting], Images] = lambda edition, setting: ()
+
 
 def front_sheet(
+    sections: tuple[Section, ...],
     edition: Edition,
     setting: Setting,
-    numbers: Mapping[str, str],
-    sections: tuple[str, ...],
+    titles: tuple[Title, ...],
+    numbers: Numbers,
     images: Images,
-    references: tuple[str, ...] = (),
-    named: str | None = None,
 ) -> Sheet:
-    """`images` are those of `front_images`, `references` the anchors of the parts behind the
-    chapters; `named` is what the title page calls this edition."""
-    plan, reading = edition.plan, reading_of(edition, "front")
-    html = page(
-        edition,
-        "front.html",
-        sections=sections,
-        named=named,
-        imprint=[html_of(paragraph.words, reading) for paragraph in plan.imprint],
-        preface=[html_of(paragraph.words, reading) for paragraph in plan.preface],
-        rights=[html_of(prose.words, reading) for prose in plan.texts("rights")],
-        cautions=list(_cautions(edition, reading, setting)),
-        contents=list(_contents(edition, references)),
-        numbers=numbers,
-    )
-    bare = sum(SECTIONS[section] for section in sections)
+    """`titles` are those of the contents; `images` are those of `front_images`."""
+    made = [
+        section_page(
+            section,
+            edition,
+            **FRONT[section.make].values(edition, setting),
+            contents=titles,
+            numbers=numbers,
+        )
+        for section in sections
+    ]
+    html = page(edition, FRONT_PAGE, sections=map(Markup, made))
+    bare = sum(FRONT[section.make].bare for section in sections)
     return Sheet("front", html, images, "roman", blind=tuple(range(bare)))
 
 
-def front_images(edition: Edition, setting: Setting) -> Images:
-    """The stave on the title page, proved; the same however often the pages are set."""
-    return (("emblem", emblem(setting, edition.school, edition.key)),)
+def front_images(sections: tuple[Section, ...], edition: Edition, setting: Setting) -> Images:
+    makers = (FRONT[section.make] for section in sections)
+    return tuple(image for maker in makers for image in maker.images(edition, setting))
 
 
 def emblem(setting: Setting, school: School, key: Key) -> str:
     """The stave on the title page as SVG. PictureError where it cannot be drawn."""
     return drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), school, key)
+
+
+def _title_page(edition: Edition, setting: Setting) -> Values:
+    plan, reading = edition.plan, reading_of(edition, "front")
+    rights = [html_of(prose.words, reading) for prose in plan.texts("rights")]
+    return {
+        "named": named(edition),
+        "imprint": _paragraphs(plan.imprint, reading),
+        "rights": rights,
+    }
+
+
+def _title_images(edition: Edition, setting: Setting) -> Images:
+    return (("emblem", emblem(setting, edition.school, edition.key)),)
+
+
+def _said_before(edition: Edition, setting: Setting) -> Values:
+    return {"cautions": list(_cautions(edition, reading_of(edition, "front"), setting))}
+
+
+def _preface(edition: Edition, setting: Setting) -> Values:
+    return {"preface": _paragraphs(edition.plan.preface, reading_of(edition, "front"))}
+
+
+def _paragraphs(paragraphs: tuple[Paragraph, ...], reading: Reading) -> list[Markup]:
+    return [html_of(paragraph.words, reading) for paragraph in paragraphs]
 
 
 def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[Markup]:
@@ -88,17 +115,12 @@ def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[
             yield usual_caution(row.about, edition, setting.catalogue)
 
 
-def _contents(edition: Edition, references: tuple[str, ...]) -> Iterator[dict[str, object]]:
-    words = words_of_layout(edition)
-    yield {"anchor": READING, "title": in_labels(words[TITLES[READING]], edition), "entries": ()}
-    for index, chapter in enumerate(edition.plan.chapters, 1):
-        pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
-        yield {
-            "anchor": chapter_anchor(index),
-            "title": chapter.title,
-            "entries": [
-                (exercise_anchor(piece.number), piece.number, piece.score.title) for piece in pieces
-            ],
-        }
-    for anchor in references:
-        yield {"anchor": anchor, "title": in_labels(words[TITLES[anchor]], edition), "entries": ()}
+# The sheet that holds the sections.
+FRONT_PAGE = "front.html"
+# What makes sections before the body, by name.
+FRONT: Mapping[str, FrontMaker] = {
+    "title": FrontMaker(_title_page, bare=2, images=_title_images),
+    "cautions": FrontMaker(_said_before),
+    "contents": FrontMaker(),
+    "preface": FrontMaker(_preface),
+}

@@ -8,16 +8,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from stavebound.book.collation import collation_key
-from stavebound.book.common import GLOSSARY, page, reading_of
+from stavebound.book.common import reading_of, section_page
+from stavebound.book.layouts import Section
 from stavebound.book.references import Step, page_ranges, steps_named, terms_marked
-from stavebound.book.values import Edition, Sheet
+from stavebound.book.values import Edition, Numbers, Sheet
 from stavebound.book.words import entry_anchor, html_of, term_anchor
+from stavebound.engrave.parts import Setting
 from stavebound.score.book import Entry
 from stavebound.score.words import fold_name
 
 
-def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
-    reading = reading_of(edition, GLOSSARY)
+def glossary_sheet(
+    section: Section, edition: Edition, setting: Setting, numbers: Numbers
+) -> tuple[Sheet, ...]:
+    reading = reading_of(edition, section.name)
     terms, steps = terms_marked(numbers), steps_named(edition)
     entries = [
         {
@@ -30,8 +34,8 @@ def glossary_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
         }
         for entry in sorted(edition.plan.glossary, key=lambda entry: collation_key(entry.term))
     ]
-    html = page(edition, "glossary.html", anchor=GLOSSARY, entries=entries)
-    return Sheet(GLOSSARY, html, (), "arabic")
+    html = section_page(section, edition, entries=entries)
+    return (Sheet(section.name, html, (), "arabic"),)
 
 
 def _places(

@@ -6,13 +6,15 @@ of the language; neighbouring pages are one range.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stavebound.book.collation import collation_key
-from stavebound.book.common import INDEX, exercise_anchor, page, reading_of
+from stavebound.book.common import exercise_anchor, reading_of, section_page
+from stavebound.book.layouts import Section
 from stavebound.book.references import page_ranges, steps_named
-from stavebound.book.values import Edition, Sheet
+from stavebound.book.values import Edition, Numbers, Sheet
+from stavebound.engrave.parts import Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,21 +27,23 @@ class Entry:
     language: str | None = None
 
 
-def index_sheet(edition: Edition, numbers: Mapping[str, str]) -> Sheet:
+def index_sheet(
+    section: Section, edition: Edition, setting: Setting, numbers: Numbers
+) -> tuple[Sheet, ...]:
     found = (*_titles(edition, numbers), *_steps(edition, numbers))
     entries = sorted(found, key=lambda entry: (collation_key(entry.text), entry.pages))
-    html = page(edition, "index.html", anchor=INDEX, entries=entries)
-    return Sheet(INDEX, html, (), "arabic")
+    html = section_page(section, edition, entries=entries)
+    return (Sheet(section.name, html, (), "arabic"),)
 
 
-def _titles(edition: Edition, numbers: Mapping[str, str]) -> Iterator[Entry]:
+def _titles(edition: Edition, numbers: Numbers) -> Iterator[Entry]:
     for _, piece in edition.pieces:
         anchor = exercise_anchor(piece.number)
         yield Entry(piece.score.title, ((numbers[anchor], anchor),), title=True)
 
 
-def _steps(edition: Edition, numbers: Mapping[str, str]) -> Iterator[Entry]:
-    entries = reading_of(edition, INDEX).entries
+def _steps(edition: Edition, numbers: Numbers) -> Iterator[Entry]:
+    entries = reading_of(edition, "index").entries
     for name, step in steps_named(edition).items():
         entry = entries.get(name)
         text = entry.term if entry else step.written

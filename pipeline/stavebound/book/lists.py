@@ -1,50 +1,31 @@
-"""Lists by exercise: the music, for whoever plays, and the examiner's sheet.
+"""All exercises one after the other, whatever their chapters: cards, the list of the music,
+the examiner's sheet, and what else a layout has of the kind.
 
-In: an `Edition` and the setting, and for the list in the teacher's book the printed page
-number of every anchor. Out: a sheet.
+In: the section, an `Edition` and the setting, and where the list stands behind the body the
+printed page number of every anchor. Out: a sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from stavebound.book.common import MUSIC, page
-from stavebound.book.exercise import ExercisePage, exercise_page, note_images
-from stavebound.book.values import Edition, Sheet
+from stavebound.book.common import section_page
+from stavebound.book.exercise import exercise_images, exercise_page
+from stavebound.book.layouts import Section
+from stavebound.book.values import Edition, Numbers, Sheet
 from stavebound.engrave.parts import Setting
 
-EXAMINER = "examiner"
-# The texts of an exercise that an examiner has before the eyes.
-EXAMINED = ("times", "quality")
 
-
-def music_list(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    """The list by itself, under the book's title."""
-    return (_music(edition, setting, {}, edition.plan.title),)
-
-
-def music_sheet(edition: Edition, setting: Setting, numbers: Mapping[str, str]) -> Sheet:
-    """The list at the end of the book, with the page of each exercise."""
-    return _music(edition, setting, numbers, None)
-
-
-def examiner_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    """The order, times and qualities, with room to write."""
-    items = _items(edition, setting, EXAMINED)
-    html = page(edition, "examiner.html", anchor=EXAMINER, items=items, named=edition.plan.title)
-    return (Sheet(EXAMINER, html, (), "arabic"),)
-
-
-def _music(
-    edition: Edition, setting: Setting, numbers: Mapping[str, str], named: str | None
-) -> Sheet:
-    items = _items(edition, setting, ())
-    html = page(edition, "music.html", anchor=MUSIC, items=items, numbers=numbers, named=named)
-    pieces = [piece for _, piece in edition.pieces]
-    return Sheet(MUSIC, html, note_images(pieces, edition, setting), "arabic")
-
-
-def _items(edition: Edition, setting: Setting, after: tuple[str, ...]) -> list[ExercisePage]:
-    return [
-        exercise_page(piece, path, edition, setting, after=after) for path, piece in edition.pieces
-    ]
+def exercises_sheet(
+    section: Section, edition: Edition, setting: Setting, numbers: Numbers | None = None
+) -> tuple[Sheet, ...]:
+    """Without page numbers it stands by itself, and names the book."""
+    html = section_page(
+        section,
+        edition,
+        items=[
+            exercise_page(piece, path, section, edition, setting) for path, piece in edition.pieces
+        ],
+        numbers=numbers,
+        named=edition.plan.title if numbers is None else None,
+    )
+    images = exercise_images([piece for _, piece in edition.pieces], section, edition, setting)
+    return (Sheet(section.name, html, images, "arabic"),)

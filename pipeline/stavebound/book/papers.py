@@ -1,4 +1,4 @@
-"""Papers, in millimetres: ISO 216 for A5 and A4, ANSI/ASME Y14.1 for Letter."""
+"""Papers, in millimetres; which there are stands with the layouts."""
 
 from __future__ import annotations
 
@@ -42,13 +42,3 @@ class Paper:
     def shift(self) -> float:
         """How far a left-hand page stands to the right of a right-hand one, in points."""
         return (self.outside - self.inside) * POINTS
-
-
-PAPERS = {
-    paper.name: paper
-    for paper in (
-        Paper("A5", 148, 210, 19, 18, 15, 10.5, 13, 37),
-        Paper("A4", 210, 297, 26, 26, 22, 11, 14.5, 47),
-        Paper("Letter", 215.9, 279.4, 25, 27, 24, 11, 14.5, 44),
-    )
-}

@@ -1,26 +1,25 @@
 """The places where a layout prints what may not be broken.
 
-In: a layout, a paper in its type. Out: a `Place` for each of its rows, with the room there.
+In: the rows of a layout's places.toml, a paper in its type. Out: a `Place` for each of them,
+with the room there.
 """
 
 from __future__ import annotations
 
-import tomllib
-from functools import cache
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from stavebound.book.grid import POINTS
 from stavebound.book.papers import Paper
-from stavebound.book.templates import layout_folder
 from stavebound.check.measures import Place
 
 # Both in millimetres, as page.css has them: running text on a large page, between columns.
 PROSE, GAP = 122.0, 6.0
 
 
-class _Row(BaseModel):
+class PlaceRow(BaseModel):
     """A row of a layout's places.toml, which says what each number means."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -37,18 +36,12 @@ class _Row(BaseModel):
     page: bool = False
 
 
-def places(layout: str, paper: Paper) -> tuple[Place, ...]:
-    """All of the layout's, in the order of its table. FileNotFoundError where it has none."""
-    return tuple(_place(row, paper) for row in _rows(layout))
+def places(rows: Iterable[PlaceRow], paper: Paper) -> tuple[Place, ...]:
+    """All of the layout's, in the order of its table."""
+    return tuple(_place(row, paper) for row in rows)
 
 
-@cache
-def _rows(layout: str) -> tuple[_Row, ...]:
-    text = (layout_folder(layout) / "places.toml").read_text(encoding="utf-8")
-    return tuple(_Row.model_validate(row) for row in tomllib.loads(text)["place"])
-
-
-def _place(row: _Row, paper: Paper) -> Place:
+def _place(row: PlaceRow, paper: Paper) -> Place:
     size = row.size or paper.type_size
     measure = min(paper.measure, PROSE) if row.prose else paper.measure
     column = (measure - GAP * (row.columns - 1)) / row.columns

@@ -6,9 +6,10 @@ picture for every row of the key.
 
 from __future__ import annotations
 
-from stavebound.book.common import READING, page, words_of_layout
+from stavebound.book.common import section_page, words_of_layout
 from stavebound.book.grid import whole_lines
 from stavebound.book.key import key_groups, posed_in, proved_picture, row_picture, shown
+from stavebound.book.layouts import Section
 from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.values import Edition, Piece, Sheet
 from stavebound.engrave.parts import Setting
@@ -28,7 +29,7 @@ LABELLED_HEIGHT = 18.0
 KEY_HEIGHT = 7.0
 
 
-def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
+def reading_sheets(section: Section, edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
     groups = key_groups(used_features(edition, setting), setting.catalogue)
     repeats = repeat_rows(edition, setting.catalogue)
     sized = setting.at_height(KEY_HEIGHT)
@@ -40,15 +41,14 @@ def reading_sheets(edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
     label = words_of_layout(edition)["repeats"]
     leading = edition.paper.leading
     labelled, picture = labelled_picture(setting, edition.school, edition.key)
-    html = page(
+    html = section_page(
+        section,
         edition,
-        "reading.html",
-        anchor=READING,
         groups=(*groups, (label, repeats)) if repeats else groups,
         centre_line=setting.style.centre_line,
         height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
     )
-    return (Sheet(READING, html, (("labelled", picture), *pictures.items()), "arabic"),)
+    return (Sheet(section.name, html, (("labelled", picture), *pictures.items()), "arabic"),)
 
 
 def labelled_picture(setting: Setting, school: School, key: Key) -> tuple[System, str]:

@@ -14,6 +14,7 @@ from itertools import groupby
 
 from stavebound.book.common import face_names
 from stavebound.book.key import proved_picture
+from stavebound.book.layouts import Layout
 from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Sheet
@@ -28,7 +29,6 @@ from stavebound.score.pose import Posed
 from stavebound.svg.draw import draw
 from stavebound.wording.labels import labels
 
-LAYOUT = "signs"
 # How many times as large as in print a sign is shown by itself.
 ENLARGED = 6
 
@@ -47,16 +47,18 @@ class Shown:
         return (*(sign.sign for sign in stave.signs), *(way.mark for way in stave.ways if way.mark))
 
 
-def signs_css(paper: Paper, setting: Setting) -> str:
-    return render(LAYOUT, "page.css", paper=paper, faces=face_names(setting.faces))
+def signs_css(layout: Layout, paper: Paper, setting: Setting) -> str:
+    return render(layout.folders, "page.css", paper=paper, faces=face_names(setting.faces))
 
 
-def signs_margins(paper: Paper, setting: Setting) -> str:
+def signs_margins(layout: Layout, paper: Paper, setting: Setting) -> str:
     """The style sheet of the margins, which are stamped over the bound pages."""
-    return render(LAYOUT, "margins.css", paper=paper, faces=face_names(setting.faces))
+    return render(layout.folders, "margins.css", paper=paper, faces=face_names(setting.faces))
 
 
-def signs_sheet(plate: OnPaper, moves: tuple[DrawnLine, ...], setting: Setting, key: Key) -> Sheet:
+def signs_sheet(
+    layout: Layout, plate: OnPaper, moves: tuple[DrawnLine, ...], setting: Setting, key: Key
+) -> Sheet:
     """`moves` are the forms of movement, in the order of their table. KeyError where a sign
     of the catalogue is in no frame of the plate."""
     frames = tuple(_frames(plate, setting))
@@ -64,7 +66,7 @@ def signs_sheet(plate: OnPaper, moves: tuple[DrawnLine, ...], setting: Setting, 
     rows = {name: _row(name, frames, setting, words) for name in _names(setting)}
     lines = [(f"plate-{index}", line) for index, line in enumerate(plate.lines, 1)]
     html = render(
-        LAYOUT,
+        layout.folders,
         "signs.html",
         words=words,
         introduction=_introduction(setting, words),

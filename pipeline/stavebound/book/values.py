@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from stavebound.book.layouts import Layout, MakeUp
 from stavebound.book.papers import Paper
 from stavebound.faces import Faces
 from stavebound.proof.lines import DrawnLine
@@ -18,8 +19,12 @@ from stavebound.score.model import Score
 from stavebound.trade.tables import School
 from stavebound.wording.labels import ENGLISH
 
+# What makes the glossary.
+GLOSSARY = "glossary"
 # By name, as SVG.
 Images = tuple[tuple[str, str], ...]
+# The printed page number of every anchor.
+Numbers = Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +43,7 @@ class Piece:
 class Edition:
     """All that a book's pages are made from; pieces by the path that the plan gives.
 
-    `explained` tells whether the glossary is among them, for terms to lead there; `labels`
+    `make_up` is one of the layout's, `paper` in the sizes of the house. `labels`
     is the language of what the layout prints by itself, and `faces` those of the pages; `key`
     is what its pictures are read back by, and `notes` are the drawings of note values by name.
     """
@@ -46,11 +51,12 @@ class Edition:
     plan: BookPlan
     pieces: tuple[tuple[str, Piece], ...]
     school: School
+    layout: Layout
+    make_up: MakeUp
     paper: Paper
     faces: Faces
     key: Key
     notes: Mapping[str, str]
-    explained: bool = True
     labels: str = ENGLISH
 
     @property
@@ -58,8 +64,22 @@ class Edition:
         """The language of the book's own text: where none is said, that of the labels."""
         return self.plan.language or self.labels
 
+    @property
+    def explained(self) -> bool:
+        """Whether the glossary is among the pages, for terms to lead there."""
+        return any(section.make == GLOSSARY for section in self.make_up.back)
+
     def piece(self, path: str) -> Piece:
         return dict(self.pieces)[path]
+
+
+@dataclass(frozen=True, slots=True)
+class Title:
+    """A line of the contents, and those under it: anchor, number and title of an exercise."""
+
+    anchor: str
+    title: str
+    entries: tuple[tuple[str, int, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

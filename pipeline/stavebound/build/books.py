@@ -15,26 +15,22 @@ from itertools import chain
 from os.path import realpath
 from pathlib import Path
 
-from stavebound.book.common import margins_css, page_css, words_of_layout
-from stavebound.book.editions import (
-    MakeUp,
-    body_sheets,
-    front_sheets,
-    made_up,
-    reference_sheets,
-)
+from stavebound.book.common import margins_css, named, page_css
+from stavebound.book.editions import body_sheets, front_sheets, reference_sheets
+from stavebound.book.layouts import Asked, Layout, book_layouts
 from stavebound.book.places import places
 from stavebound.book.values import Edition, Sheet
-from stavebound.build.checking import edition_of, language_of, paper_of, setting_of
+from stavebound.build.checking import edition_of, language_of, setting_of
 from stavebound.build.earlier import placed
-from stavebound.build.loading import load_project, load_style, with_style
+from stavebound.build.loading import load, load_project, load_style, with_style
 from stavebound.build.values import House, Report
 from stavebound.engrave.parts import Setting
 from stavebound.press.bind import bind
-from stavebound.press.margins import Fits, leaves, margin_chapters
+from stavebound.press.margins import Fits, always, leaves, margin_chapters
 from stavebound.press.numbering import printed_numbers
 from stavebound.press.pool import Press, load_press, open_press
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
+from stavebound.score.book import BookPlan
 from stavebound.wording.labels import labels
 from stavebound.workers import Tell, seldom_collecting
 
@@ -53,30 +49,37 @@ class Unknown(dict[str, str]):
         return "00"
 
 
+def layouts_for(path: Path, house: House, root: Path | None = None) -> tuple[Layout, ...]:
+    """The layout of a book, read from its own file alone; all that there are for books where
+    it cannot be told."""
+    plan = load(path, str(path), root, wanted="book").content
+    books = book_layouts(house.layouts)
+    own = plan.layout if isinstance(plan, BookPlan) else None
+    return tuple(layout for layout in books if layout.name == own) or books
+
+
 @seldom_collecting()
 def build_book(
     path: Path,
     out: Path,
-    paper: str | None,
-    make_up: MakeUp,
+    asked: Asked,
     jobs: int,
     house: House,
     tell: Tell,
     style: Path | None = None,
     root: Path | None = None,
 ) -> Report:
-    """Build an edition of a book, with the style that is named over its own; `root` holds
-    what the book names, where it was asked for. Where the build fails, an earlier book at
-    `out` is set aside, and said so."""
-    build = partial(_built, path, out, paper, make_up, jobs, house, tell, style, root)
+    """Build the edition that is asked for, of those that the book's layout has, with the style
+    that is named over its own; `root` holds what the book names, where it was asked for. Where
+    the build fails, an earlier book at `out` is set aside, and said so."""
+    build = partial(_built, path, out, asked, jobs, house, tell, style, root)
     return placed(out, build)
 
 
 def _built(
     path: Path,
     out: Path,
-    paper: str | None,
-    make_up: MakeUp,
+    asked: Asked,
     jobs: int,
     house: House,
     tell: Tell,
@@ -88,31 +91,29 @@ def _built(
     project = with_style(load_project(path, str(path), jobs, root), load_style(style))
     if any(realpath(name) == realpath(out) for name, _ in project.texts):
         raise OutIsSourceError(str(out))
-    asked = paper_of(project.plan, paper or make_up.paper)
     edition = edition_of(project, asked, house, jobs, meanwhile=load_press)
     report = Report(edition.diagnostics, dict(project.texts))
     if edition.value is None:
         return report, None
     setting = setting_of(project.sheets, house, language_of(project.plan))
-    return report, press_book(edition.value, make_up, setting, jobs, tell)
+    return report, press_book(edition.value, setting, jobs, tell)
 
 
-def press_book(edition: Edition, make_up: MakeUp, setting: Setting, jobs: int, tell: Tell) -> bytes:
+def press_book(edition: Edition, setting: Setting, jobs: int, tell: Tell) -> bytes:
     """The bound PDF. PressError where the press fails."""
-    edition = made_up(make_up, edition)
     with open_press(setting.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
-        parts, margins = _settled(edition, make_up, setting, press)
-    return bind(parts, margins, _metadata(edition, make_up), edition.paper.shift)
+        parts, margins = _settled(edition, setting, press)
+    return bind(parts, margins, _metadata(edition), edition.paper.shift)
 
 
 def _settled(
-    edition: Edition, make_up: MakeUp, setting: Setting, press: Press
+    edition: Edition, setting: Setting, press: Press
 ) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
     """All parts in order, those that refer to pages with the numbers that are printed, and the
     layer of the margins."""
     css, fits = page_css(edition), _heads(edition)
     language = labels(edition.language)["language"]
-    set_front = front_sheets(make_up, edition, setting, _named(edition, make_up))
+    set_front = front_sheets(edition, setting)
 
     def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
         return tuple(_chapter(sheet, css) for sheet in set_front(numbers))
@@ -120,7 +121,7 @@ def _settled(
     ranks: dict[str, tuple[int, int]] = {}
 
     def bodies() -> Iterator[Chapter]:
-        for rank, sheet in body_sheets(make_up, edition, setting):
+        for rank, sheet in body_sheets(edition, setting):
             ranks[sheet.key] = rank
             yield _chapter(sheet, css)
 
@@ -129,7 +130,7 @@ def _settled(
     body = tuple(sorted(body, key=lambda part: ranks[part.key]))
     for _ in range(TRIES):
         numbers = printed_numbers((*front, *body))
-        sheets = reference_sheets(make_up, edition, setting, numbers)
+        sheets = reference_sheets(edition, setting, numbers)
         references = press(_chapter(sheet, css) for sheet in sheets)
         parts = (*front, *body, *references)
         margins = margin_chapters(leaves(parts, fits), margins_css(edition), language)
@@ -143,8 +144,10 @@ def _settled(
 
 def _heads(edition: Edition) -> Fits:
     """What fits into the running heads of the layout, as they are set."""
-    found = places(edition.plan.layout, edition.paper)
-    head = next(place for place in found if "head" in place.of)
+    found = places(edition.layout.places, edition.paper)
+    head = next((place for place in found if "head" in place.of), None)
+    if head is None:
+        return always
     return lambda text, share: head.width(text, edition.faces) <= share * head.room
 
 
@@ -172,15 +175,10 @@ def _chapter(sheet: Sheet, css: str) -> Chapter:
     )
 
 
-def _named(edition: Edition, make_up: MakeUp) -> str | None:
-    """What an edition is called beside the book's title; nothing where it is the book."""
-    return words_of_layout(edition)[make_up.label] if make_up.label else None
-
-
-def _metadata(edition: Edition, make_up: MakeUp) -> Metadata:
-    plan, named = edition.plan, _named(edition, make_up)
+def _metadata(edition: Edition) -> Metadata:
+    plan, beside = edition.plan, named(edition)
     return Metadata(
-        title=f"{plan.title}: {named}" if named else plan.title,
+        title=f"{plan.title}: {beside}" if beside else plan.title,
         author=plan.author or "",
         subject=plan.subtitle or "",
         language=labels(edition.language)["language"],

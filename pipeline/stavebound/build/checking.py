@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from stavebound.book.papers import PAPERS, Paper
+from stavebound.book.layouts import Asked, LaidOut, laid_out
+from stavebound.book.papers import Paper
 from stavebound.book.places import places
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
@@ -30,7 +31,7 @@ from stavebound.faces import Faces, load_faces
 from stavebound.proof.lines import DrawnLine, OnPaper, drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from stavebound.readback.read import reading_key
-from stavebound.score.book import SIGNS, WRITTEN_OUT, BookPlan, Glossary, StyleSheet
+from stavebound.score.book import SIGNS, USUAL_LAYOUT, WRITTEN_OUT, BookPlan, Glossary, StyleSheet
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.printed import Printed, with_signs, written_out
@@ -45,8 +46,6 @@ from stavebound.workers import silent, workers, worth
 Lines = tuple[tuple[DrawnLine, ...], tuple[BarForm, ...]]
 
 DEFAULT_SCHOOL = "english"
-DEFAULT_LAYOUT = "syllabus"
-DEFAULT_PAPER = "A5"
 
 
 def check_files(paths: Iterable[Path], house: House, root: Path | None = None) -> Report:
@@ -67,17 +66,18 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
     loaded = load(path, str(path), root)
     if isinstance(loaded.content, BookPlan):
         project = load_project(path, str(path), root=root)
-        edition = edition_of(project, paper_of(project.plan, None), house)
+        edition = edition_of(project, Asked(), house)
         scores = len({exercise.score for exercise in loaded.content.exercises})
         verdict = _verdict(path, edition.diagnostics, f" ({_counted(scores, 'score')})")
         return Report(edition.diagnostics, dict(project.texts), verdicts=(verdict,))
     faults = loaded.diagnostics
     if isinstance(loaded.content, Score):
         setting = setting_of((), house)
-        key, paper = key_in(setting, house), PAPERS[DEFAULT_PAPER]
+        key, usual = key_in(setting, house), house.layouts[USUAL_LAYOUT]
+        paper = usual.paper(None)
         faults += score_on_paper(loaded.content, None, paper, setting, key).diagnostics
         faults += check_lone_score(loaded.content, house.catalogue)
-        room = places(DEFAULT_LAYOUT, in_type(paper, setting.style))
+        room = places(usual.places, in_type(paper, setting.style))
         faults += score_words_in_place(loaded.content, room, setting.faces)
     elif loaded.remains:
         faults += remains_faults(loaded.remains, None, setting_of((), house))
@@ -141,11 +141,6 @@ def house_faces(style: Style, house: House) -> Faces:
     """The faces that the style names, else the house's."""
     text, headings = style.type.text, style.type.headings
     return load_faces(text or house.faces.family, headings) if text or headings else house.faces
-
-
-def paper_of(plan: BookPlan | None, asked: str | None) -> Paper:
-    """The paper that was asked for, else the book's, else A5."""
-    return PAPERS[asked or (plan.paper if plan else None) or DEFAULT_PAPER]
 
 
 def in_type(paper: Paper, style: Style) -> Paper:
@@ -239,9 +234,9 @@ class _Engraver:
 
 
 def _words_in_place(
-    plan: BookPlan, project: Project, paper: Paper, setting: Setting
+    plan: BookPlan, project: Project, chosen: LaidOut, setting: Setting
 ) -> Iterator[Diagnostic]:
-    room = places(plan.layout, in_type(paper, setting.style))
+    room = places(chosen.layout.places, in_type(chosen.paper, setting.style))
     yield from book_words_in_place(plan, room, setting.faces)
     for _, score in project.scores:
         yield from score_words_in_place(score, room, setting.faces)
@@ -249,7 +244,7 @@ def _words_in_place(
 
 def edition_of(
     project: Project,
-    paper: Paper,
+    asked: Asked,
     house: House,
     jobs: int = 1,
     meanwhile: Callable[[], object] = tuple,
@@ -259,6 +254,8 @@ def edition_of(
     plan, faults = project.plan, list(project.diagnostics)
     if plan is None:
         return Outcome(None, project.diagnostics)
+    chosen, strange = laid_out(plan, asked, house.layouts)
+    faults += strange
     styles = style_faults(project.sheets, house)
     faults += styles
     faults += check_book(plan, dict(project.scores), house.catalogue)
@@ -266,7 +263,7 @@ def edition_of(
     setting = setting_of(sheets, house, language_of(plan))
     plan = as_printed(plan, [score for _, score in project.scores])
     faults += check_book_type(plan, setting.faces)
-    faults += _words_in_place(plan, project, paper, setting)
+    faults += _words_in_place(plan, project, chosen, setting)
     fallback = plan.school or setting.style.school
     for remains in project.remains:
         faults += remains_faults(remains, fallback, setting)
@@ -274,7 +271,7 @@ def edition_of(
     ways = {item.score: plan.repeats_of(item) for item in reversed(plan.exercises)}
     key = key_in(setting, house)
     faults += picture_faults(sheets, setting, key)
-    engraver = _Engraver(dict(project.scores), ways, fallback, paper, setting, key)
+    engraver = _Engraver(dict(project.scores), ways, fallback, chosen.paper, setting, key)
     with workers(engraver, worth(jobs, len(ways)), meanwhile=meanwhile) as do:
         found = do(((path, path) for path, _ in project.scores), silent)
     for number, ((path, score), lines) in enumerate(zip(project.scores, found, strict=True), 1):
@@ -286,11 +283,13 @@ def edition_of(
     told = tuple(dict.fromkeys(faults))
     if has_errors(told) or school is None:
         return Outcome(None, told)
-    paper, scores = in_type(paper, setting.style), (score for _, score in project.scores)
+    paper, scores = in_type(chosen.paper, setting.style), (score for _, score in project.scores)
     edition = Edition(
         plan,
         tuple(pieces),
         school,
+        chosen.layout,
+        chosen.make_up,
         paper,
         setting.faces,
         key,

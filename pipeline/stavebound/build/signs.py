@@ -13,6 +13,7 @@ from functools import partial
 from importlib.resources import files
 from pathlib import Path
 
+from stavebound.book.layouts import Layout
 from stavebound.book.papers import Paper
 from stavebound.book.signs import signs_css, signs_margins, signs_sheet
 from stavebound.build.checking import (
@@ -41,6 +42,8 @@ from stavebound.source.document import Element
 from stavebound.source.reading import parse_source
 from stavebound.wording.labels import labels
 
+# The layout of the catalogue, which is no book's.
+SIGNS_LAYOUT = "signs"
 PLATE, PLATE_STYLE = "plate.xml", "plate-style.xml"
 
 
@@ -63,7 +66,8 @@ def _printed(paper: Paper, style: Path | None, house: House) -> tuple[Report, by
     report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)
     if report.failed or plate.value is None or moves.value is None:
         return report, None
-    return report, press_signs(plate.value, moves.value, score, paper, setting, key)
+    layout = house.layouts[SIGNS_LAYOUT]
+    return report, press_signs(layout, plate.value, moves.value, score, paper, setting, key)
 
 
 def packaged(name: str) -> str:
@@ -80,6 +84,7 @@ def _root(name: str) -> Element:
 
 
 def press_signs(
+    layout: Layout,
     plate: OnPaper,
     moves: tuple[DrawnLine, ...],
     score: Score,
@@ -89,11 +94,13 @@ def press_signs(
 ) -> bytes:
     """The bound PDF. PressError where the press fails."""
     paper = in_type(paper, setting.style)
-    css, sheet = signs_css(paper, setting), signs_sheet(plate, moves, setting, key)
+    css = signs_css(layout, paper, setting)
+    sheet = signs_sheet(layout, plate, moves, setting, key)
     words = labels(setting.style.labels)
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)
-    margins = margin_chapters(leaves(parts), signs_margins(paper, setting), words["language"])
+    margins_css = signs_margins(layout, paper, setting)
+    margins = margin_chapters(leaves(parts), margins_css, words["language"])
     layer = press_chapters(margins, setting.faces)
     return bind(parts, layer, _metadata(score, words), paper.shift)
 

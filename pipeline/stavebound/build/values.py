@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from stavebound.book.descriptions import load_layouts
+from stavebound.book.layouts import Layouts
 from stavebound.diagnostics import Diagnostic, has_errors
 from stavebound.faces import Faces, load_faces
 from stavebound.readback.anchors import AnchorTable, load_anchors
@@ -34,13 +36,14 @@ class Report:
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """What every command works with: the trade's tables, the text faces, and the reader's own:
-    the table by which it knows ink, and the anchors of places."""
+    """What every command works with: the trade's tables, the text faces, the reader's own (the
+    table by which it knows ink, and the anchors of places), and the layouts."""
 
     catalogue: Catalogue
     faces: Faces
     table: Table = field(default_factory=load_table)
     anchors: AnchorTable = field(default_factory=load_anchors)
+    layouts: Layouts = field(default_factory=load_layouts)
 
 
 def open_house() -> House:

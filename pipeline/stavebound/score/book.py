@@ -18,6 +18,9 @@ from stavebound.score.read import all_of, given, only, read_prose, required
 from stavebound.score.words import composed, origin_of, words_of
 from stavebound.source.document import Element
 
+# The layout of a book that names none.
+USUAL_LAYOUT = "syllabus"
+
 # How repeats are printed.
 SIGNS = "signs"
 WRITTEN_OUT = "written out"
@@ -175,7 +178,7 @@ class BookPlan:
     edition: str | None = None
     language: str | None = None
     school: str | None = None
-    layout: str = "syllabus"
+    layout: str = USUAL_LAYOUT
     paper: str | None = None
     style_path: str | None = None
     style: StyleSheet | None = None
@@ -212,7 +215,7 @@ def read_book(root: Element) -> BookPlan:
         edition=given(root, "edition", composed),
         language=given(root, "language", str),
         school=given(root, "school", str),
-        layout=given(root, "layout", str) or "syllabus",
+        layout=given(root, "layout", str) or USUAL_LAYOUT,
         paper=given(root, "paper", str),
         style_path=given(root, "style", str),
         style=read_style(style) if style else None,

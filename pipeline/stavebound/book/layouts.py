@@ -1,0 +1,137 @@
+"""Layouts: what a book is laid out by, and which of them a book has.
+
+In: the layouts that there are, a plan, and what is asked for. Out: layout, edition and paper,
+and what is wrong with the names that the plan gives. A layout is described in
+its layout.toml (`descriptions.py`); whatever differs from one to another stands there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from stavebound.book.papers import Paper
+from stavebound.book.places import PlaceRow
+from stavebound.book.templates import Folders
+from stavebound.check.phrasing import hints, listed, quoted
+from stavebound.diagnostics import Diagnostic
+from stavebound.score.book import USUAL_LAYOUT, BookPlan
+from stavebound.source.meant import likely
+from stavebound.suggest import did_you_mean
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of a book: the name of what makes it, its template, and what it shows of an
+    exercise, in this order. `label` is that of its heading; one that heads itself has none."""
+
+    name: str
+    make: str
+    template: str
+    label: str | None
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MakeUp:
+    """An edition. `label` is the label that the title page calls it by, `paper` the paper it
+    is for where nobody asks for another; None where the book's own will do. The sections of
+    `back` refer to pages."""
+
+    name: str
+    label: str | None
+    paper: str | None
+    front: tuple[Section, ...]
+    body: tuple[Section, ...]
+    back: tuple[Section, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """`folders` are where its templates are looked for, one after the other; of papers and
+    make-ups the first is the usual one. `forms` are how texts of an exercise are set, by their
+    kinds; `places` are where words stand that are not broken. One without make-ups is no
+    book's."""
+
+    name: str
+    folders: Folders
+    papers: tuple[Paper, ...]
+    forms: Mapping[str, str]
+    places: tuple[PlaceRow, ...]
+    make_ups: tuple[MakeUp, ...]
+
+    def paper(self, name: str | None) -> Paper:
+        """The usual one for None. KeyError where it has none of that name."""
+        return {paper.name: paper for paper in self.papers}[name or self.papers[0].name]
+
+    def make_up(self, name: str | None) -> MakeUp:
+        """The book itself for None. KeyError where it has none of that name."""
+        return {row.name: row for row in self.make_ups}[name or self.make_ups[0].name]
+
+
+Layouts = Mapping[str, Layout]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked for by name: an edition and a paper; None where the usual one will do."""
+
+    edition: str | None = None
+    paper: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOut:
+    """By what a book is laid out; make-up and paper are of the layout."""
+
+    layout: Layout
+    make_up: MakeUp
+    paper: Paper
+
+
+def book_layouts(layouts: Layouts) -> tuple[Layout, ...]:
+    return tuple(layout for layout in layouts.values() if layout.make_ups)
+
+
+def paper_names(layouts: Iterable[Layout]) -> tuple[str, ...]:
+    """Those of any of these layouts, each once."""
+    return tuple(dict.fromkeys(paper.name for layout in layouts for paper in layout.papers))
+
+
+def edition_names(layouts: Iterable[Layout]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(row.name for layout in layouts for row in layout.make_ups))
+
+
+def laid_out(
+    plan: BookPlan, asked: Asked, layouts: Layouts
+) -> tuple[LaidOut, tuple[Diagnostic, ...]]:
+    """By what a book is laid out, and what is wrong with the names in its plan; the usual ones
+    stand in for those, so that all else can be checked. The paper is the one asked for, else
+    the edition's, else the book's. KeyError where the layout has not what is asked for."""
+    books = {layout.name: layout for layout in book_layouts(layouts)}
+    layout = books.get(plan.layout)
+    if layout is None:
+        usual = layouts[USUAL_LAYOUT]
+        message = f"there is no layout “{plan.layout}” for books"
+        fault = _unknown("B518", message, "layout", plan.layout, books, plan)
+        return LaidOut(usual, usual.make_up(None), usual.paper(None)), (fault,)
+    faults = tuple(_paper_known(plan, layout))
+    make_up = layout.make_up(asked.edition)
+    paper = asked.paper or make_up.paper or (None if faults else plan.paper)
+    return LaidOut(layout, make_up, layout.paper(paper)), faults
+
+
+def _paper_known(plan: BookPlan, layout: Layout) -> Iterator[Diagnostic]:
+    known = paper_names((layout,))
+    if plan.paper and plan.paper not in known:
+        message = f"the layout “{layout.name}” has no paper “{plan.paper}”"
+        yield _unknown("B519", message, "paper", plan.paper, known, plan)
+
+
+def _unknown(
+    code: str, message: str, attribute: str, name: str, known: Iterable[str], plan: BookPlan
+) -> Diagnostic:
+    names = tuple(known)
+    expected = f"Expected {listed(quoted(names), 'or')}."
+    span = plan.origin.of(attribute)
+    return Diagnostic(code, message, span, hints(did_you_mean(likely(name, names)), expected))
