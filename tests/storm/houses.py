@@ -62,10 +62,8 @@ def _of_all(sheet: StyleSheet, house: House) -> Iterator[Diagnostic]:
     plate_style, plate = (root_of(packaged(name), name) for name in (PLATE_STYLE, PLATE))
     assert isinstance(plate_style, StyleSheet)
     assert isinstance(plate, Score)
-    setting, paper = (
-        setting_of((plate_style, sheet), house),
-        house.layouts[SIGNS_LAYOUT].paper("A4"),
-    )
+    setting = setting_of((plate_style, sheet), house)
+    paper = house.layouts[SIGNS_LAYOUT].paper("A4")
     key = key_in(setting, house)
     yield from score_on_paper(plate, None, paper, setting, key).diagnostics
     yield from movement_lines(paper, setting, key).diagnostics
