@@ -96,7 +96,9 @@ def _told(label: Label, word: str, place: Place, faces: Faces) -> Diagnostic:
 def _too_long(plan: BookPlan, places: Sequence[Place], faces: Faces) -> Iterator[Diagnostic]:
     """The imprint, with the book's rights, where its page cannot hold it. Words are not
     parted here, so that in print there are as many lines at most."""
-    place = next(place for place in places if "imprint" in place.of)
+    place = next((place for place in places if "imprint" in place.of), None)
+    if place is None:
+        return
     lines = 0
     texts = [(text.words, text.origin) for text in plan.imprint]
     for words, origin in (*texts, *((prose.words, prose.origin) for prose in plan.texts("rights"))):
