@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from stavebound.engrave.parts import text_box
+from stavebound.engrave.phrasing import bow
+from stavebound.geometry import Box
 from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.counts import phrased, time_line
@@ -12,7 +14,7 @@ from stavebound.score.model import Score
 from stavebound.svg.draw import draw
 from tests.readers import KEY, faults_in, proved, read_lines, written
 from tests.sources import score_of
-from tests.staves import FACES, SETTING, engraved, small_score, styled
+from tests.staves import CATALOGUE, FACES, SETTING, engraved, small_score, styled
 
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'
 
@@ -80,6 +82,17 @@ def test_a_bow_is_clear_of_counts_accents_pauses_and_words(lane: str) -> None:
     assert words > max(box.top for box in above)
     first = next(box for box in above if box.left < bow.box.left)
     assert bow.ends[0][1] > first.top
+
+
+def test_a_bow_stands_no_higher_than_what_is_under_it_asks() -> None:
+    """Over something high in its middle, and over the same at a quarter of its way."""
+    row = CATALOGUE.lanes.phrasing
+    for at, share in ((5.0, 1.0), (2.5, 0.75)):
+        high = Box(at, 0.0, at, 8.0)
+        drawn = bow(0.0, 10.0, (False, False), [high], row)
+        rise = row.least + row.growth * 10.0
+        assert drawn.ends[0][1] == pytest.approx(8.0 + row.white - rise * share)
+        assert rise < row.greatest
 
 
 def test_a_bow_that_says_something_else_is_found() -> None:

@@ -181,6 +181,16 @@ def test_the_proof_finds_words_bars_and_counts_that_differ() -> None:
     assert {fault.code for fault in prove(draw(wide, FACES), one[0], KEY, FACES)} == {"R201"}
 
 
+def test_the_proof_finds_a_bar_line_on_the_wrong_side_of_a_frame() -> None:
+    """Where there are as many bars as there should be."""
+    bars = '<bar at="5" counts="3"/><bar at="8" counts="5"/><frame at="1">'
+    other = small_score(SOME_SIGNS.replace('<frame at="1">', bars))
+    (drawn,) = engraved(small_score(SOME_SIGNS), 300.0).systems
+    (written,) = written_lines(engraved(other, 300.0), other)
+    (fault,) = prove(draw(drawn, FACES), written, KEY, FACES)
+    assert fault.message == "the ink says 2 bar lines before this, and the source 3"
+
+
 def found_in(systems: tuple[Any, ...], score: Score) -> set[str]:
     lines = written_lines(engraved(score), score)
     return {
