@@ -10,8 +10,8 @@ from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.proof.lines import drawn_lines, prove_lines
+from stavebound.readback.joining import joined_score
 from stavebound.readback.read import read_svg
-from stavebound.readback.transcript import transcript
 from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
 from stavebound.score.printed import Printed
@@ -161,5 +161,5 @@ def faults_in(
 
 def written(readings: Sequence[Reading], title: str) -> str:
     """What was read, in the dialect."""
-    read = transcript(readings, title, KEY)
+    read = joined_score(readings, title, KEY)
     return write_score(read.score, read.parts)

@@ -24,9 +24,9 @@ from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.proof.written import written_lines
 from stavebound.readback.changes import change_of
+from stavebound.readback.joining import joined_score
 from stavebound.readback.limbs import readings
 from stavebound.readback.prove import prove
-from stavebound.readback.transcript import transcript
 from stavebound.readback.values import (
     FeetRead,
     FootRead,
@@ -207,7 +207,7 @@ def unplaced(change: Change) -> Change:
 @pytest.mark.parametrize("case", CASES)
 def test_what_was_read_is_a_score_that_looks_the_same(case: str) -> None:
     read = read_lines(page_of(case, False).result)
-    told = transcript(read, "Read & back", KEY)
+    told = joined_score(read, "Read & back", KEY)
     score = score_of(write_score(told.score, told.parts))
     if told.parts == told.score.phrases:
         assert score == told.score

@@ -11,8 +11,8 @@ from stavebound.build.values import House, Report
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.faces import Faces, families, load_faces
 from stavebound.proof.outlines import family_of, outlines_hold, without_outlines
+from stavebound.readback.joining import joined_score
 from stavebound.readback.read import CODES, read_svg
-from stavebound.readback.transcript import transcript
 from stavebound.readback.values import Fault, Reading
 from stavebound.score.write import write_score
 from stavebound.source.decode import read_text
@@ -50,7 +50,7 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
     report = Report(tuple(faults), texts)
     if report.failed:
         return report, None
-    read = transcript(readings, TITLE, key)
+    read = joined_score(readings, TITLE, key)
     return report, write_score(read.score, read.parts)
 
 

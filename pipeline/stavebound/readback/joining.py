@@ -1,4 +1,4 @@
-"""Transcript: the lines of a score, as they were read, put together to a score.
+"""Joining: the lines of a score, as they were read, put together to a score.
 
 In: the readings of a score's lines, and the key. Out: the model's own values. What ink does
 not hold is not there: titles, music. How a count is divided is not in the ink either: the
@@ -31,7 +31,7 @@ DIVISION = (("e", score.Division.QUARTERS), ("a", score.Division.THIRDS))
 
 
 @dataclass(frozen=True, slots=True)
-class Transcript:
+class JoinedScore:
     """A score whose repeats are printed once; `parts` are its phrases with what stands around
     them where they are danced again."""
 
@@ -77,7 +77,7 @@ class _Section:
         )
 
 
-def transcript(readings: Sequence[Reading], title: str, key: Key) -> Transcript:
+def joined_score(readings: Sequence[Reading], title: str, key: Key) -> JoinedScore:
     """The lines of one score, in their order."""
     frames = _one_line(readings)
     start = [frame for frame in frames if frame.count is None]
@@ -99,7 +99,7 @@ def transcript(readings: Sequence[Reading], title: str, key: Key) -> Transcript:
     except FormError as error:
         remarks.insert(0, f"repeats: {error}")
     changes = tuple(change_of(limb, key) for frame in start for limb in frame.limbs)
-    return Transcript(
+    return JoinedScore(
         score.Score(
             title,
             tuple(written),
