@@ -5,7 +5,8 @@
 #                  and beside an engraver of music; a hundred thousand random frames, engraved and
 #                  read back; books against another typesetter, with targets (a quarter of an hour)
 # make storm       twenty thousand mutants each of scores, styles, books and paths, and what must
-#                  never happen to them; three hundred builds killed (half an hour)
+#                  never happen to them; two hundred houses; three hundred builds killed
+#                  (half an hour)
 # make mutate      every number of every place moved, one at a time, and who sees it (ten minutes)
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
@@ -39,6 +40,7 @@ bench: environment
 
 storm: environment
 	.venv/bin/python -m tests.storm
+	.venv/bin/python -m tests.storm.houses --times 200
 	.venv/bin/python -m tests.storm.kills --times 300
 
 mutate: environment
