@@ -216,6 +216,10 @@ def test_every_command_has_help(command: str) -> None:
             "Editions: teacher, cards, music, examiner.",
         ),
         (
+            ("build", "book.pdf"),
+            "book.pdf is a PDF. Name the book's source, such as book.xml.",
+        ),
+        (
             ("build", "book.xml", "--edition", "blue"),
             "There is no edition blue. Editions: teacher, cards, music, examiner.",
         ),

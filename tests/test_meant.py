@@ -161,6 +161,11 @@ TENDU = (
         (score('<travel to="upstage" of="stage"/>'), "“back”"),
         (score('<travel to="front" of="audience"/>'), "“stage”"),
         (score('<travel to="front" of="dancer"/>'), "“body”"),
+        (score('<travel to="diagonal right" of="stage"/>'), "“front right” or “back right”"),
+        (score('<travel to="front" of="body" path="diagonal"/>'), "“straight”"),
+        (score('<turn to="outside" by="1" on="left"/>'), "“working”"),
+        (score('<turn to="inside" by="1" on="left"/>'), "“supporting”"),
+        (score('<hand side="left" touching="bar"/>'), "“barre”"),
         (score('<turn to="clockwise" by="1" on="left"/>'), "“right”"),
         (score('<turn to="left" by="2 turns" on="both"/>'), "“2”"),
         (score('<turn to="left" by="1 and a half" on="both"/>'), "“1 1/2”"),
@@ -184,6 +189,9 @@ TENDU = (
         (score('<développé to="side"/>'), '<foot side="right" to="front" raised="90" via="knee"/>'),
         (score("<fifth/>"), '<feet in="fifth">'),
         (whole("<purpose>Strength.</purpose>"), "<aim>"),
+        (whole("<common-faults>Heels.</common-faults>"), "<fault>"),
+        (whole("<corrections>Heels.</corrections>"), "<fault>"),
+        (whole("<mistakes>Heels.</mistakes>"), "<fault>"),
         (f'<exercise xmlns="{NAMESPACE}" title="A"/>', "<score>"),
     ],
 )
@@ -214,6 +222,24 @@ def test_what_a_beginner_types_is_answered_with_what_was_meant(text: str, hint: 
         (score('<pause counts="2"/>'), "no length"),
         (score('<hand side="left" palm="forward"/>'), "up, down, in"),
         (score('<eyes to="front"/>'), "by the head"),
+        (score('<look to="right"/>'), "by the head"),
+        (score('<arms in="second" palm="down"/>'), '<hand side="right" palm="down"/>'),
+        (score('<arms in="second" palms="down"/>'), '<hand side="right" palm="down"/>'),
+        (score('<arms in="second" path="curved"/>'), 'bow="front"'),
+        (score('<hand side="left" in="second" path="curved"/>'), 'bow="front"'),
+        (score('<foot side="left" in="fifth"/>'), '<feet in="fifth" front="right"/>'),
+        (score('<body bend="none"/>'), '<return of="body"/>'),
+        (score('<head turn="none"/>'), '<return of="head"/>'),
+        (score('<hips tilt="none"/>'), '<return of="hips"/>'),
+        (score('<hold for="2"/>'), "until the frame"),
+        (score('<pause for="2"/>'), "no length"),
+        (score('<still for="2"/>'), "until the next frame"),
+        (
+            whole('<phrase counts="4"><frame at="1"/></phrase><again>2</again>'),
+            'times="2"',
+        ),
+        (whole('<note>A <term lang="fr">plié</term>.</note>'), "by its <entry>"),
+        (whole('<note>A <term language="fr">plié</term>.</note>'), "by its <entry>"),
         (score("<quality>softly</quality>"), 'quality="…"'),
         (score("plié"), 'step="…"'),
         (whole('<phrase counts="4"><frame at="1" cue="Now"/></phrase>'), "<cue>"),
@@ -284,6 +310,13 @@ def test_a_position_of_the_arms_by_its_number(change: str, hint: str, catalogue:
         ('<hand side="both" in="second"/>', "S106", "<arms>"),
         ('<foot side="left" to="en croix" place="pointed"/>', "S106", 'en="croix"'),
         ('<foot side="left" to="croisé" place="pointed"/>', "S106", '<facing to="front left"/>'),
+        (
+            '<foot side="left" to="croisé devant" place="pointed"/>',
+            "S106",
+            "where the dancer faces",
+        ),
+        ('<foot side="left" to="effacé derrière" raised="45"/>', "S106", "where the dancer faces"),
+        ('<foot side="left" to="écarté devant" raised="45"/>', "S106", "where the dancer faces"),
         ("<arabesque/>", "S102", 'raised="90"'),
     ],
 )
@@ -291,6 +324,15 @@ def test_what_no_one_word_says_is_told_in_a_sentence(change: str, code: str, sai
     (fault,) = faults_in(score(change))
     assert (fault.code, fault.span and fault.span.line) == (code, 2)
     assert said in fault.hints[0]
+
+
+@pytest.mark.parametrize("named", ["first", "second", "third", "fourth"])
+def test_arms_by_the_number_of_an_arabesque(named: str, catalogue: Catalogue) -> None:
+    number = {"first": 1, "second": 2, "third": 3, "fourth": 4}[named]
+    for words in (f"{named} arabesque", f"arabesque {number}"):
+        faults = faults_of(score_of(score(f'<arms in="{words}"/>')), {}, catalogue)
+        (fault,) = (fault for fault in faults if fault.code == "T322")
+        assert fault.hints[0].startswith("Write each hand")
 
 
 @pytest.mark.parametrize("place", ["barre", "hip"])

@@ -122,6 +122,30 @@ def test_the_command_prints_what_the_ink_says(tmp_path: Path) -> None:
         assert line in result.stdout
 
 
+def test_what_a_style_shapes_is_read_with_that_style(tmp_path: Path) -> None:
+    """Without it a few of its signs are told, and what is to be done."""
+    score = tmp_path / "one.xml"
+    arms = "".join(
+        f'<frame at="{count}"><arms in="{name}"/></frame>'
+        for count, name in enumerate(("first", "second"), 1)
+    )
+    score.write_text(
+        f'<score xmlns="{NAMESPACE}" title="One" school="english"><start><feet in="fifth" '
+        f'front="left"/><arms in="fifth"/></start><phrase counts="4">{arms}</phrase></score>'
+    )
+    style = tmp_path / "style.xml"
+    style.write_text(f'<style xmlns="{NAMESPACE}"><signs size="1.05" weight="1.1"/></style>')
+    styled, line = ["--style", str(style)], str(tmp_path / "one-01.svg")
+    done = RUNNER.invoke(app, ["engrave", str(score), "--out", str(tmp_path), *styled])
+    assert done.exit_code == 0
+    assert RUNNER.invoke(app, ["readback", line, *styled]).exit_code == 0
+    result = RUNNER.invoke(app, ["readback", line])
+    assert result.exit_code == 1
+    assert result.stderr.count("error[R103]") == 3
+    assert "is read with it: --style FILE." in result.stderr
+    assert "more of this kind." in result.stderr
+
+
 def test_the_command_says_what_it_cannot_read(tmp_path: Path) -> None:
     drawing = tmp_path / "other.svg"
     drawing.write_text('<svg xmlns="http://www.w3.org/2000/svg">\n<circle r="1"/></svg>')

@@ -202,6 +202,20 @@ def test_a_step_too_long_for_its_phrase_points_at_the_step_and_its_use(tmp_path:
     assert checked(text, tmp_path) == [("T301", 3, (5, 6))]
 
 
+def test_a_step_danced_too_often_for_its_phrase_is_one_fault(tmp_path: Path) -> None:
+    text = shorthand("""<define step="bends" counts="2">
+<frame at="1"><knees bend="half"/></frame>
+<frame at="2"><knees bend="none"/></frame>
+</define>
+<phrase counts="4">
+<do step="bends" times="4"/>
+<frame at="9"><arms in="first"/></frame>
+</phrase>""")
+    assert checked(text, tmp_path) == [("T301", 3, (6, 7)), ("T301", 8, (6,))]
+    fault, _ = told(check_files([tmp_path / "score.xml"], HOUSE).diagnostics)
+    assert "What is danced here goes on to count 8." in fault.hints
+
+
 def test_a_fault_of_many_uses_is_told_once_with_some_of_them() -> None:
     places = [Span("a.xml", line, 1) for line in range(1, 7)]
     faults = [Diagnostic("T322", "x", Span("s.xml", 9, 9, 2, (place,))) for place in places]

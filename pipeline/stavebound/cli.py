@@ -144,6 +144,8 @@ def build(
     """
     if not book.name:
         raise wrong_use(f"{book} is a folder. Name the book's file in it, such as book.xml.")
+    if book.suffix == ".pdf" and out is None:
+        raise wrong_use(f"{book} is a PDF. Name the book's source, such as {book.stem}.xml.")
     house, asked = open_house(), Asked(edition, paper)
     layouts = layouts_for(book, house, root)
     if len(layouts) == 1:

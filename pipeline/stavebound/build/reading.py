@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from stavebound.build.checking import key_in, setting_of, style_faults
@@ -18,6 +18,9 @@ from stavebound.score.write import write_score
 from stavebound.source.decode import read_text
 
 TITLE = "Read back from the drawing"
+MOST = 3
+"""Faults of one kind in one file that are told; in another style nothing is a sign."""
+NO_STYLE = "What was engraved with a style is read with it: --style FILE."
 
 
 def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[Report, str | None]:
@@ -45,7 +48,7 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
             what = "the outlines that show its words are not those of its text"
             faults.append(Diagnostic("R107", what, Span(str(path), 1, 1)))
         if outcome.value:
-            faults += (_told(fault, path) for fault in outcome.value.faults)
+            faults += _told(outcome.value.faults, path, (NO_STYLE,) if style is None else ())
             readings.append(outcome.value)
     report = Report(tuple(faults), texts)
     if report.failed:
@@ -60,6 +63,15 @@ def _faces(svg: str, usual: Faces) -> Faces:
     return load_faces(family) if family in families() else usual
 
 
-def _told(fault: Fault, path: Path) -> Diagnostic:
-    where = f"{fault.x:.2f} spaces from the left and {fault.y:.2f} above the floor line"
-    return Diagnostic(CODES[fault.kind], f"{fault.message} ({where})", Span(str(path), 1, 1))
+def _told(faults: Iterable[Fault], path: Path, hints: tuple[str, ...]) -> Iterator[Diagnostic]:
+    """The first of every kind, the last of them with how many there are besides."""
+    kinds: dict[str, list[Fault]] = {}
+    for fault in faults:
+        kinds.setdefault(fault.kind, []).append(fault)
+    for kind, found in kinds.items():
+        more = (f"There are {len(found) - MOST} more of this kind.",) if found[MOST:] else ()
+        for number, fault in enumerate(found[:MOST], 1):
+            where = f"{fault.x:.2f} spaces from the left and {fault.y:.2f} above the floor line"
+            said = (*hints, *more) if number == MOST else hints
+            message = f"{fault.message} ({where})"
+            yield Diagnostic(CODES[kind], message, Span(str(path), 1, 1), said)

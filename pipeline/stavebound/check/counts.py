@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Subject
-from stavebound.diagnostics import Diagnostic
+from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.counts import SYLLABLES, Section, moment
 from stavebound.score.lexical import at_text
 from stavebound.score.model import At, Division, Frame, SaidBar, Score
@@ -51,20 +51,22 @@ def too_long(score: Score) -> Iterator[Diagnostic]:
 
 
 def counts_in_their_phrase(subject: Subject) -> Iterator[Diagnostic]:
-    for section, item in _items(subject):
-        if not section.first <= item.at.count <= section.last:
-            name, counts = _named(section, subject)
-            inside = listed((str(section.first), str(section.last)), "to")
-            yield Diagnostic(
-                "T301",
-                f"count {item.at.count} is outside its {name}",
-                item.origin.of("at"),
-                (
-                    f"The {name} has {counts}: expected {inside}.",
-                    f"Give the {name} more counts, or begin a phrase, which counts from 1 again.",
-                ),
-                ((section.phrase.origin.of("counts"), f"the {name}'s counts are said here"),),
-            )
+    """A step that is too long is one fault, at the first of its frames that are outside."""
+    for section, (item, *others) in _outside(subject):
+        name, counts = _named(section, subject)
+        inside = listed((str(section.first), str(section.last)), "to")
+        last = max((other.at.count for other in others), default=item.at.count)
+        yield Diagnostic(
+            "T301",
+            f"count {item.at.count} is outside its {name}",
+            item.origin.of("at"),
+            (
+                f"The {name} has {counts}: expected {inside}.",
+                *((f"What is danced here goes on to count {last}.",) if others else ()),
+                f"Give the {name} more counts, or begin a phrase, which counts from 1 again.",
+            ),
+            ((section.phrase.origin.of("counts"), f"the {name}'s counts are said here"),),
+        )
 
 
 def frames_in_order(subject: Subject) -> Iterator[Diagnostic]:
@@ -128,6 +130,17 @@ def _items(subject: Subject) -> Iterator[tuple[Section, Frame | SaidBar]]:
     for section in subject.timeline.sections:
         yield from ((section, bar) for bar in section.phrase.bars)
         yield from ((section, frame) for frame in section.phrase.frames)
+
+
+def _outside(subject: Subject) -> Iterator[tuple[Section, list[Frame | SaidBar]]]:
+    """All that stands outside its section, what one step brings there together."""
+    found: dict[tuple[int, Span], tuple[Section, list[Frame | SaidBar]]] = {}
+    for section, item in _items(subject):
+        if not section.first <= item.at.count <= section.last:
+            place = item.origin.of("at")
+            step = next((use for use in reversed(place.uses) if not use.again), place)
+            found.setdefault((id(section), step), (section, []))[1].append(item)
+    yield from found.values()
 
 
 def _followers(subject: Subject) -> Iterator[Follower]:

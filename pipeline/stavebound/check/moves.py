@@ -108,13 +108,12 @@ def which_foot_moves(subject: Subject) -> Iterator[Diagnostic]:
                 ("Delete moving.",),
             )
         elif change.by in (Transfer.STEP, Transfer.SLIDE) and not moving_foot(change, step.before):
-            stand = listed([f"the {side}" for side in standing(moment.before.feet)])
             yield Diagnostic(
                 "T508",
                 f"it is not said which foot comes by {'a ' + change.by}",
                 change.origin.of("by"),
                 (
-                    f"Before it {stand or 'neither'} foot stands.",
+                    f"Before it {_who_stands(moment.before)}.",
                     'Write moving="right" or moving="left".',
                 ),
             )
@@ -214,6 +213,13 @@ def _place(foot: Free) -> str:
     if foot.place is None:
         return "at a height of its own"
     return f"raised to {foot.place}°" if foot.place.isdecimal() else f"at the place “{foot.place}”"
+
+
+def _who_stands(pose: Pose) -> str:
+    sides = standing(pose.feet)
+    if len(sides) == 1:
+        return f"the {sides[0]} foot stands"
+    return "both feet stand" if sides else "neither foot stands"
 
 
 def _told(pose: Pose, side: Side) -> str:

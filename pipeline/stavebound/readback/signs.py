@@ -153,4 +153,4 @@ def _unknown(shape: Shape) -> Fault:
 
 
 def _alone(shape: Shape) -> Fault:
-    return Fault("shape", f"a {shape.name} that belongs to no sign", shape.x, shape.y)
+    return Fault("shape", f"“{shape.name}” that belongs to no sign", shape.x, shape.y)
