@@ -129,6 +129,9 @@ def test_a_glossary_that_cannot_be_used_is_told(name: str, code: str, folder: Pa
     assert fault.hints
     if code == "B601":
         assert fault.hints == ("Did you mean “../words.xml”?",)
+    # What it may explain is not asked for besides.
+    marked = checked(folder, book("<term>jeté</term>", glossary("", name)))
+    assert [one.code for one in marked.diagnostics] == [code]
 
 
 def test_a_glossary_is_checked_by_itself_and_is_no_book(folder: Path) -> None:

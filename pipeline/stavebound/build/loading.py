@@ -256,6 +256,7 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
     scores: dict[str, Score] = {}
     sheets: list[StyleSheet] = []
     shared: dict[Path, Glossary] = {}
+    joined: set[str] = set()
     remains: list[Remains] = []
     found = find_all(book.source, _files_of(plan))
     files = _loaded_once((one.value for _, one in found if one.value), jobs)
@@ -276,9 +277,11 @@ def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
             sheets.append(loaded.content)
         elif isinstance(loaded.content, Glossary):
             shared[one.value.real] = loaded.content
+            joined.add(named.name)
     sheets += [plan.style] if plan.style else []
     entries = tuple(entry for one in shared.values() for entry in one.entries)
-    plan = replace(plan, glossary=(*entries, *plan.glossary))
+    lacking = tuple(use for use in plan.glossary_files if use.path not in joined)
+    plan = replace(plan, glossary=(*entries, *plan.glossary), glossary_files=lacking)
     order = [(item.score, scores[item.score]) for item in plan.exercises if item.score in scores]
     told, read = tuple(faults), tuple(texts.items())
     return Project(plan, tuple(order), tuple(sheets), told, read, tuple(remains))

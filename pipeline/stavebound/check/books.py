@@ -110,7 +110,9 @@ def _words(plan: BookPlan, scores: tuple[Score, ...]) -> Iterator[Diagnostic]:
     """What is wrong with the book's text, and with the entries of its glossary."""
     printed = as_printed(plan, scores)
     yield from books_words(printed)
-    yield from terms_explained(printed, scores, plan.glossary)
+    # What a file explains that could not be read is not known.
+    if not plan.glossary_files:
+        yield from terms_explained(printed, scores, plan.glossary)
     yield from spelled_alike(printed, scores)
     yield from one_entry_a_word(plan.glossary)
 

@@ -188,6 +188,7 @@ class BookPlan:
     prose: tuple[Prose, ...] = ()
     glossary: tuple[Entry, ...] = ()
     glossary_files: tuple[GlossaryUse, ...] = ()
+    """Shared ones that are named, and whose entries are not in `glossary`."""
     origin: Origin = origin_field()
 
     def texts(self, kind: str) -> tuple[Prose, ...]:
