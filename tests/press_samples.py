@@ -69,7 +69,7 @@ def pressed(svgs: tuple[tuple[str, str], ...], body: str = "") -> bytes:
 
 FRONT = chapter(
     "front",
-    '<p id="title">Title</p><p class="turn" id="imprint"><a href="stavebound:plies">Imprint</a></p>'
+    '<p id="title">Title</p><p class="turn" id="imprint">Imprint</p>'
     '<h1 class="turn" id="how">How to read</h1>'
     '<p><a href="stavebound:plies">Pliés, 1</a> <a href="stavebound:côté">side, 3</a></p>',
     Folios.ROMAN,

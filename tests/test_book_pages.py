@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
@@ -11,6 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from jinja2 import TemplateError, UndefinedError
+from weasyprint.layout import preferred
+from weasyprint.text.line_break import split_first_line
 
 from stavebound.book.chapters import chapter_sheets
 from stavebound.book.common import line_anchor, margins_css, page_css
@@ -20,7 +23,7 @@ from stavebound.book.papers import Paper
 from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Edition, Sheet
-from stavebound.book.words import Reading, html_of, slug, term_anchor
+from stavebound.book.words import Reading, breakable, html_of, slug, term_anchor
 from stavebound.press import Chapter, press_chapters
 from stavebound.score.book import BookPlan, Entry
 from stavebound.score.model import Run
@@ -184,6 +187,18 @@ def test_any_text_reads_back_from_its_html(text: str, kind: str) -> None:
     assert tree_of(str(html)).text == text
 
 
+@given(st.text(PRINTED, max_size=60), st.sampled_from(["text", "emphasis", "foreign", "term"]))
+def test_in_a_cell_long_words_are_in_pieces_and_nothing_else_changes(text: str, kind: str) -> None:
+    run = Run(kind, f"&{text} {text}{text}<", "fr" if kind == "foreign" else None)
+    html = html_of((Run("text", "Calm & "), run), READING)
+    tree = tree_of(str(breakable(html)))
+    assert tree.text == tree_of(str(html)).text
+    pieces = [piece.text for piece in tree.all("span") if "class" in piece.attributes]
+    assert all(len(piece) <= 16 for piece in pieces)
+    rest = re.sub('<span class="long">.*?</span>', " ", str(breakable(html)))
+    assert all(len(word) <= 16 for word in tree_of(rest).text.split())
+
+
 def test_the_space_before_a_mark_stands_by_itself_and_a_fixed_one_does_not() -> None:
     runs = (Run("text", "for\n  "), Run("emphasis", "one"), Run("text", " «\u202f"))
     html = html_of((*runs, Run("foreign", "pas", "fr"), Run("text", " end ")), READING)
@@ -263,6 +278,31 @@ def test_no_line_stands_alone_on_a_page(kind: str) -> None:
         assert 1 not in lines, (before, lines)
         parted.add(lines)
     assert len(parted) > 2
+
+
+@pytest.mark.parametrize("words", ["word " * 60, "x" * 300])
+def test_a_cell_of_a_table_costs_no_more_than_its_words(
+    words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each way of breaking it is tried on all that follows: by letters that takes minutes."""
+    tried = 0
+
+    def counted(*args: object, **more: object) -> object:
+        nonlocal tried
+        tried += 1
+        return split_first_line(*args, **more)
+
+    monkeypatch.setattr(preferred, "split_first_line", counted)
+    book = small_book()
+    cell = (
+        f'<tr class="character"><td>{breakable(html_of((Run("text", words),), READING))}</td></tr>'
+    )
+    html = f'<html lang="en"><title>x</title><body><table>{cell}</table></body></html>'
+    (pressed,) = press_chapters([Chapter("one", html, css=page_css(book))], SETTING.faces)
+    (text,) = page_texts(pressed.pdf)
+    assert "".join(text.split()) == "".join(words.split())
+    for_each = 60 if " " in words else 300
+    assert 0 < tried < 1.5 * for_each
 
 
 # ---------------------------------------------------------------- sheets

@@ -7,10 +7,12 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from xml.etree.ElementTree import fromstring
 
 import pytest
 
 from stavebound import cli, telling
+from stavebound.build.kinds import quoted
 from stavebound.build.values import open_house
 
 
@@ -34,6 +36,58 @@ def test_new_says_what_it_wrote_and_what_comes_next(tmp_path: Path) -> None:
     assert result.returncode == 0
     assert "wrote début/book.xml" in result.stdout
     assert "stavebound build début/book.xml" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("folder", "typed"),
+    [
+        ("a book", '"a book/book.xml"'),
+        ("-book", "./-book/book.xml"),
+        ("a $HOME", "'a $HOME/book.xml'"),
+        ("a;b", "'a;b/book.xml'"),
+        ("début à deux", '"début à deux/book.xml"'),
+    ],
+)
+def test_what_comes_next_can_be_typed(folder: str, typed: str) -> None:
+    assert quoted(f"{folder}/book.xml") == typed
+
+
+def test_a_name_cannot_move_or_change_the_terminal(tmp_path: Path) -> None:
+    result = run("new", "a\x1b[31m\nb", cwd=tmp_path)
+    assert result.returncode == 0
+    assert "wrote a␛[31m␊b/book.xml" in result.stdout
+    again = run("new", "a\x1b[31m\nb", cwd=tmp_path)
+    assert again.stderr.startswith("a␛[31m␊b is not an empty folder")
+
+
+def test_an_output_of_few_letters_is_no_failure(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PYTHONIOENCODING", "ascii")
+    result = run("new", "début", cwd=tmp_path)
+    assert (result.returncode, result.stderr) == (0, "")
+    assert "wrote d&#233;but/book.xml" in result.stdout
+    unfolded = run("unfold", tmp_path / "début" / "scores" / "plies.xml").stdout
+    assert fromstring(unfolded).get("title") == "Demi-pliés in first"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("check", "book.xml"), ("schema", "--out", "x"), ("build", "/b.xml", "--out", "b.pdf")],
+)
+def test_a_folder_that_is_gone_is_wrong_use(
+    arguments: tuple[str, ...],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    gone = tmp_path / "gone"
+    gone.mkdir()
+    monkeypatch.chdir(gone)
+    gone.rmdir()
+    monkeypatch.setattr(sys, "argv", ["stavebound", *arguments])
+    assert cli.run() == 2
+    assert capsys.readouterr().err.startswith("The folder in which this runs is no longer there.")
 
 
 def test_new_leaves_a_used_folder_alone(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stavebound.diagnostics import has_errors
-from stavebound.engrave.engraving import engrave
+from stavebound.engrave.engraving import engrave, too_high
 from stavebound.score.model import Score
 from tests.described import costs, grid, picture, places
 from tests.engraved_cases import CASES, FOLDER, STYLE, page_of, score_in
@@ -26,6 +26,7 @@ from tests.staves import (
     MEASURE,
     SETTING,
     View,
+    engraved,
     least_width,
     school_of,
     small_score,
@@ -158,6 +159,19 @@ def test_a_text_that_no_line_can_hold_is_told_at_its_attribute() -> None:
     assert "step name" in fault.message
     assert fault.span is not None
     assert (fault.span.line, fault.span.column) == (6, len('<frame at="6" step="') + 1)
+
+
+def test_a_text_that_makes_its_line_higher_than_the_page_is_told() -> None:
+    cue = "<cue>In the distance a horn is heard twice.</cue>"
+    score = small_score(WIDE.replace('<feet in="second"/>', cue))
+    page = engraved(score)
+    heights = sorted(system.box.height * system.space for system in page.systems)
+    assert not tuple(too_high(page, score, heights[-1]))
+    (fault,) = too_high(page, score, heights[-1] - 0.001)
+    assert fault.code == "E414"
+    assert fault.message.startswith("this cue makes its line higher than the page")
+    assert fault.span is not None
+    assert (fault.span.line, fault.span.column) == (6, 2)
 
 
 def test_every_fault_of_a_score_is_told_in_one_run() -> None:

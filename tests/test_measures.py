@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -133,11 +134,30 @@ def test_there_is_room_in_every_place(paper: str) -> None:
         assert place.width("Pirouettes", FACES) < place.room, place
 
 
+def test_type_that_leaves_a_place_no_room_is_refused() -> None:
+    """Twenty points on the smallest paper: the columns of the list are wider than the page."""
+    large = replace(PAPER, type_size=20.0, leading=24.0)
+    score = score_of(SCORE.format(long="Words", **dict.fromkeys("fij", "Up")), "score.xml")
+    (fault,) = score_words_in_place(score, places(SYLLABUS.places, large), FACES)
+    assert fault.code == "E411"
+    assert fault.message.endswith("in the list of the music: it is 8 mm wide and has 0 mm")
+    assert fault.hints == ("Choose smaller type or a wider paper.",)
+
+
 def test_a_score_alone_is_held_against_its_places_too(tmp_path: Path) -> None:
     file = tmp_path / "score.xml"
     file.write_text(SCORE.format(long="Words", **dict.fromkeys("ij", "Words"), f="f" * 300))
     report = check_files([file], open_house())
     assert [fault.code for fault in report.diagnostics] == ["E411"]
+
+
+def test_a_cue_that_no_page_can_hold_is_refused(tmp_path: Path) -> None:
+    cue = f"<cue>{'a word ' * 900}</cue><arms"
+    file = tmp_path / "score.xml"
+    text = SCORE.format(long="Words", **dict.fromkeys("fij", "Up"))
+    file.write_text(text.replace("<arms", cue).replace(cue, "<arms", 1), encoding="utf-8")
+    report = check_files([file], open_house())
+    assert [fault.code for fault in report.diagnostics] == ["E414"]
 
 
 def test_an_imprint_longer_than_its_page_is_refused(tmp_path: Path) -> None:

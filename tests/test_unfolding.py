@@ -183,17 +183,6 @@ def test_faults_of_what_a_step_is_given_are_told_each(tmp_path: Path) -> None:
     assert checked(text, tmp_path) == [("T322", 3, (5, 8)), ("T322", 3, (6, 8))]
 
 
-def test_from_a_moment_on_what_was_danced_is_left_out_and_what_stands_at_it_too() -> None:
-    def frames(*steps: str) -> str:
-        return "".join(f'<frame at="{step[0]}" step="{step}"/>' for step in steps)
-
-    first = f'<phrase counts="4">{frames("1a", "2a", "3a")}</phrase>'
-    again = f'<again><last from="2">{frames("3b")}</last></again>'
-    phrases = score_of(shorthand(first + again)).phrases
-    danced_ = [[frame.step for frame in phrase.frames] for phrase in phrases]
-    assert danced_ == [["1a", "2a", "3a"], ["1a", "3b"]]
-
-
 def test_a_fault_that_comes_with_a_repetition_points_at_it(tmp_path: Path) -> None:
     """The other leg's foot stands at the knee of a leg that is in the air already."""
     text = shorthand("""<phrase counts="2">

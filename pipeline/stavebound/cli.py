@@ -22,6 +22,7 @@ from stavebound.book.layouts import Asked, Layout, book_layouts
 from stavebound.build.books import OutIsSourceError, build_book, layouts_for
 from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
+from stavebound.build.kinds import quoted
 from stavebound.build.reading import read_back
 from stavebound.build.signs import SIGNS_LAYOUT, print_signs
 from stavebound.build.starting import start_book
@@ -32,7 +33,7 @@ from stavebound.claims import NO_ROOM, UnwritableError
 from stavebound.codes import ROOMS, Code, load_codes
 from stavebound.engrave.engraving import Engraved
 from stavebound.options import WRONG_USE, wrong_use
-from stavebound.render import render_json, render_text
+from stavebound.render import render_json, render_text, visible
 from stavebound.score.book import USUAL_LAYOUT
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
@@ -40,6 +41,7 @@ from stavebound.telling import progress, put, say
 from stavebound.workers import GARBAGE_THRESHOLD
 
 DONE, FAULTS, OWN_FAILURE = 0, 1, 3
+NOWHERE = "The folder in which this runs is no longer there. Go to one that is."
 
 LAYOUTS = load_layouts()
 BOOKS, USUAL, SIGNS = book_layouts(LAYOUTS), LAYOUTS[USUAL_LAYOUT], LAYOUTS[SIGNS_LAYOUT]
@@ -92,8 +94,8 @@ def new(
     except OSError as error:
         raise wrong_use(str(UnwritableError(folder, error.strerror))) from None
     for path in written:
-        put(f"wrote {path}")
-    put(f"Now build it:  stavebound build {_quoted(folder / 'book.xml')}")
+        put(visible(f"wrote {path}"))
+    put(f"Now build it:  stavebound build {quoted(str(folder / 'book.xml'))}")
 
 
 @app.command()
@@ -108,7 +110,7 @@ def check(
     set to the width of A5; a book to its own paper, with all its scores.
     """
     report = check_files(files, open_house(), root)
-    _finish(report, form, "\n".join(report.verdicts))
+    _finish(report, form, "\n".join(map(visible, report.verdicts)))
 
 
 @app.command()
@@ -151,13 +153,13 @@ def build(
     if len(layouts) == 1:
         options.of_layout(layouts[0], edition, paper)
     target = out or book.with_name(f"{book.stem}{_suffix(edition, layouts)}.pdf")
-    _must_be_pdf(target, "book.pdf")
+    options.must_be_pdf(target, "book.pdf")
     tell = progress()
     try:
         report = build_book(book, target, asked, jobs, house, tell, style, root)
     except OutIsSourceError as error:
         raise wrong_use(f"{error} is a source of this book. Name another --out.") from None
-    _finish(report, form, f"wrote {target}")
+    _finish(report, form, visible(f"wrote {target}"))
 
 
 def _suffix(edition: str | None, layouts: tuple[Layout, ...]) -> str:
@@ -187,13 +189,13 @@ def engrave(
     form: FormatOption = "text",
 ) -> None:
     """Engrave a score: an SVG for each line, standing alone."""
-    _must_hold(out)
+    options.must_hold(out)
     how = repeats.replace("-", " ")
     report, engraved = engrave_file(score, out, USUAL.paper(paper), style, open_house(), how, root)
     if costs and engraved:
         for text in _costs(engraved):
             put(text)
-    _finish(report, form, "\n".join(f"wrote {path}" for path in report.written))
+    _finish(report, form, "\n".join(visible(f"wrote {path}") for path in report.written))
 
 
 def _costs(engraved: Engraved) -> Iterator[str]:
@@ -238,9 +240,9 @@ def signs(
 
     With them come a plate that uses them, and all forms of movement.
     """
-    _must_be_pdf(out, "signs.pdf")
+    options.must_be_pdf(out, "signs.pdf")
     report = print_signs(out, SIGNS.paper(paper), style, open_house())
-    _finish(report, form, f"wrote {out}")
+    _finish(report, form, visible(f"wrote {out}"))
 
 
 @app.command()
@@ -268,11 +270,11 @@ def schema(
 
     It is RELAX NG, in its compact and in its XML form.
     """
-    _must_hold(out)
+    options.must_hold(out)
     forms = ("rnc", "rng")
     files = [(out / f"stavebound.{form}", schema_text(form).encode()) for form in forms]
     for path in write_all(files):
-        put(f"wrote {path}")
+        put(visible(f"wrote {path}"))
 
 
 @app.command()
@@ -318,9 +320,20 @@ def run() -> int:
         if error.errno in NO_ROOM:
             place = error.filename or "a temporary file, or the output,"
             return _failed(error, str(UnwritableError(place, error.strerror)), WRONG_USE)
+        if _is_nowhere():
+            return _failed(error, NOWHERE, WRONG_USE)
         return _own_failure(error)
     except Exception as error:
         return _own_failure(error)
+
+
+def _is_nowhere() -> bool:
+    """Whether the folder in which this runs has been removed."""
+    try:
+        os.getcwd()
+    except OSError:
+        return True
+    return False
 
 
 def _own_failure(error: Exception) -> int:
@@ -329,7 +342,7 @@ def _own_failure(error: Exception) -> int:
 
 def _failed(error: Exception, told: str, code: int) -> int:
     for sentence in (told, *getattr(error, "__notes__", ())):
-        say(sentence)
+        say(visible(sentence))
     return code
 
 
@@ -351,48 +364,8 @@ def _finish(report: Report, form: str, done: str) -> None:
         colour = sys.stderr.isatty() and not dumb
         say(render_text(report.diagnostics, report.texts, colour))
     for note in report.notes:
-        say(note)
+        say(visible(note))
     if form == "text" and (report.verdicts or not report.failed):
         put(done)
     if report.failed:
         raise typer.Exit(FAULTS)
-
-
-def _must_be_pdf(target: Path, usual: str) -> None:
-    """Leave where the path is no place for a PDF; `usual` is how one could be called."""
-    _must_have_a_name(target)
-    if target.is_dir():
-        raise wrong_use(f"{target} is a folder. Name the PDF in it: {target / usual}.")
-    if target.suffix.lower() != ".pdf":
-        raise wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
-    if os.path.lexists(target) and not target.is_file():
-        raise wrong_use(f"{target} is no file, or a link to none. Name another --out.")
-    _must_hold(target.parent, f" {target} is as it was." if target.exists() else "")
-
-
-def _must_hold(folder: Path, kept: str = "") -> None:
-    """Leave where a folder is not one, or cannot be made or written to; `kept` is what is said
-    besides of what lies in one that cannot."""
-    _must_have_a_name(folder)
-    there = next(path for path in (folder, *folder.absolute().parents) if os.path.lexists(path))
-    if not there.exists():
-        raise wrong_use(f"{there} is a link to nowhere, and a folder is wanted.")
-    if not there.is_dir():
-        raise wrong_use(f"{there} is a file where a folder is wanted.")
-    if not os.access(there, os.W_OK):
-        raise wrong_use(f"The folder {there.absolute()} cannot be written to.{kept}")
-
-
-def _must_have_a_name(path: Path) -> None:
-    """Leave where nothing can be called so, or lie there; not being there yet is no reason."""
-    try:
-        path.lstat()
-    except (FileNotFoundError, NotADirectoryError):
-        return
-    except OSError as error:
-        raise wrong_use(str(UnwritableError(path, error.strerror))) from None
-
-
-def _quoted(path: Path) -> str:
-    text = str(path)
-    return f'"{text}"' if " " in text else text

@@ -1,4 +1,4 @@
-"""Options that choose one of a few names, and what is said where another is written.
+"""Options: those that choose one of a few names, places to write to, and what is said of others.
 
 In: a value as the person wrote it. Out: the name as the program has it, or a
 sentence and exit code 2:
@@ -17,6 +17,8 @@ from typing import Annotated, Any
 import typer
 
 from stavebound.book.layouts import Layout, edition_names, paper_names
+from stavebound.claims import UnwritableError
+from stavebound.render import visible
 from stavebound.source.meant import likely
 from stavebound.telling import say
 
@@ -76,7 +78,7 @@ def of_layout(layout: Layout, edition: str | None, paper: str | None) -> None:
 
 def wrong_use(message: str) -> typer.Exit:
     """Says the sentence; the exit with the code for a command used wrongly, to be raised."""
-    say(message)
+    say(visible(message))
     return typer.Exit(WRONG_USE)
 
 
@@ -89,6 +91,41 @@ def told(error: typer.TyperException) -> str:
     command = getattr(getattr(error, "ctx", None), "command_path", "stavebound")
     usual = f"“{command} --help” tells how it is used."
     return "\n".join((message, *remedies, usual))
+
+
+def must_be_pdf(target: Path, usual: str) -> None:
+    """Leave where the path is no place for a PDF; `usual` is how one could be called."""
+    _must_have_a_name(target)
+    if target.is_dir():
+        raise wrong_use(f"{target} is a folder. Name the PDF in it: {target / usual}.")
+    if target.suffix.lower() != ".pdf":
+        raise wrong_use(f"--out {target} is not the name of a PDF. Give it the ending .pdf.")
+    if os.path.lexists(target) and not target.is_file():
+        raise wrong_use(f"{target} is no file, or a link to none. Name another --out.")
+    must_hold(target.parent, f" {target} is as it was." if target.exists() else "")
+
+
+def must_hold(folder: Path, kept: str = "") -> None:
+    """Leave where a folder is not one, or cannot be made or written to; `kept` is what is said
+    besides of what lies in one that cannot."""
+    _must_have_a_name(folder)
+    there = next(path for path in (folder, *folder.absolute().parents) if os.path.lexists(path))
+    if not there.exists():
+        raise wrong_use(f"{there} is a link to nowhere, and a folder is wanted.")
+    if not there.is_dir():
+        raise wrong_use(f"{there} is a file where a folder is wanted.")
+    if not os.access(there, os.W_OK):
+        raise wrong_use(f"The folder {there.absolute()} cannot be written to.{kept}")
+
+
+def _must_have_a_name(path: Path) -> None:
+    """Leave where nothing can be called so, or lie there; not being there yet is no reason."""
+    try:
+        path.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    except OSError as error:
+        raise wrong_use(str(UnwritableError(path, error.strerror))) from None
 
 
 def _folder(asked: Path | None) -> Path | None:

@@ -105,12 +105,12 @@ def _one(diagnostic: Diagnostic, lines: Mapping[str, list[str]], colour: bool) -
 
 
 def _named(span: Span | None) -> str:
-    return "" if span is None else f"{_visible(span.path)}:{span.line}:{span.column}: "
+    return "" if span is None else f"{visible(span.path)}:{span.line}:{span.column}: "
 
 
 def _words(text: str) -> str:
     text = text if len(text) <= LONGEST else f"{text[: LONGEST - 1]}…"
-    return _visible(text.replace("\n", " "))
+    return visible(text.replace("\n", " "))
 
 
 def _excerpt(
@@ -132,13 +132,13 @@ def _clipped(line: str, span: Span) -> tuple[str, str, str]:
     start = at - _BEFORE if len(line) > WIDEST and at > _BEFORE else 0
     end = start + WIDEST
     ahead, behind = "…" if start else "", "…" if end < len(line) else ""
-    before = ahead + _visible(line[start:at])
-    under = _visible(line[at : min(at + span.length, end)])
-    return f"{before}{under}{_visible(line[at + span.length : end])}{behind}", before, under
+    before = ahead + visible(line[start:at])
+    under = visible(line[at : min(at + span.length, end)])
+    return f"{before}{under}{visible(line[at + span.length : end])}{behind}", before, under
 
 
-def _visible(text: str) -> str:
-    """The text with a picture for each character that would move or change the terminal."""
+def visible(text: str) -> str:
+    """One line of text with a picture for each character that would move or change the terminal."""
     return "".join(_picture(character) for character in text)
 
 

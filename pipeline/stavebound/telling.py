@@ -12,6 +12,7 @@ import sys
 import time
 from collections.abc import Callable
 from contextlib import suppress
+from io import TextIOWrapper
 from typing import NoReturn, TextIO
 
 import typer
@@ -20,7 +21,8 @@ from stavebound.claims import UnwritableError
 
 
 def open_streams() -> None:
-    """Where a stream was closed before we began, nothing else may be opened in its place."""
+    """Where a stream was closed before we began, nothing else may be opened in its place. What
+    an output of few letters lacks is written as XML has it, for XML may be what is printed."""
     for number, name in enumerate(("stdin", "stdout", "stderr")):
         try:
             os.fstat(number)
@@ -28,6 +30,8 @@ def open_streams() -> None:
             # The lowest number that is free is this one.
             handle = os.open(os.devnull, os.O_RDWR)
             setattr(sys, name, os.fdopen(handle, "w" if number else "r", encoding="utf-8"))
+    if isinstance(sys.stdout, TextIOWrapper) and sys.stdout.encoding.lower() != "utf-8":
+        sys.stdout.reconfigure(errors="xmlcharrefreplace")
 
 
 def say(message: str) -> None:

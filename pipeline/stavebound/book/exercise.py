@@ -23,7 +23,7 @@ from stavebound.book.grid import whole_lines
 from stavebound.book.layouts import Section
 from stavebound.book.tempo import count_note, note_image, tempo_notes
 from stavebound.book.values import Edition, Images, Piece
-from stavebound.book.words import Reading, html_of, slug
+from stavebound.book.words import Reading, breakable, html_of, slug
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
 from stavebound.score.model import Music, Prose
@@ -71,6 +71,11 @@ class MusicShown:
     introduction: int | None
     facts: tuple[str, ...]
     character: Markup
+
+    @property
+    def in_a_cell(self) -> Markup:
+        """The character, for a cell of a table."""
+        return breakable(self.character)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,13 @@ anchor of its own, from which the glossary's page numbers come.
 
 from __future__ import annotations
 
+import re
 import string
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import zip_longest
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from stavebound.score.book import Entry
 from stavebound.score.model import Run, Words
@@ -42,11 +43,35 @@ def slug(text: str) -> str:
 # A space between plain text and a mark. By itself, for WeasyPrint breaks a line far too early
 # where hyphenated text ends in a space that just does not fit before what follows.
 SPACE = Markup("<span> </span>")
+TEXT = re.compile(r"(?<![^>])[^<]+")
+LONGEST_WORD = 16
+LONG_WORD = re.compile(rf"(\S{{{LONGEST_WORD + 1},}})")
 INLINE = ("term", "emphasis", "foreign")
 
 
 def html_of(words: Words, reading: Reading) -> Markup:
     return Markup("").join(_parted(words, reading))
+
+
+def breakable(html: Markup) -> Markup:
+    """The same for a cell of a table: a word that may be wider than the cell in pieces of the
+    class `long`, which the style sheet breaks anywhere. Were it all of the cell, WeasyPrint
+    would take minutes: it tries every letter on all that follows."""
+
+    def in_pieces(text: re.Match[str]) -> str:
+        parts = LONG_WORD.split(Markup(text[0]).unescape())
+        return "".join(part for word in parts for part in _pieces(word))
+
+    return Markup(TEXT.sub(in_pieces, str(html)))
+
+
+def _pieces(text: str) -> Iterator[Markup]:
+    if not LONG_WORD.fullmatch(text):
+        yield escape(text)
+        return
+    for at in range(0, len(text), LONGEST_WORD):
+        piece = text[at : at + LONGEST_WORD]
+        yield Markup('<span class="long">{}</span>').format(piece)
 
 
 def _parted(words: Words, reading: Reading) -> Iterator[Markup]:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from stavebound.book.exercise import BETWEEN
 from stavebound.book.layouts import Asked, LaidOut, laid_out
 from stavebound.book.papers import Paper
 from stavebound.book.places import places
@@ -24,7 +25,7 @@ from stavebound.check.measures import book_words_in_place, score_words_in_place
 from stavebound.check.scores import check_lone_score, check_remains, check_score
 from stavebound.check.type import check_book_type, check_glossary_type, check_score_type
 from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors, told
-from stavebound.engrave.engraving import engrave
+from stavebound.engrave.engraving import engrave, too_high
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
 from stavebound.faces import Faces, load_faces
@@ -180,6 +181,9 @@ def score_on_paper(
     printed = as_asked(score, setting.catalogue, school)
     engraved = engrave(printed.score, school, paper.measure, setting, printed)
     faults += (*_stay_written_out(printed), *engraved.diagnostics)
+    if engraved.value:
+        depth = in_type(paper, setting.style).depth - BETWEEN
+        faults += tuple(too_high(engraved.value, printed.score, depth))
     if engraved.value is None or has_errors(faults):
         return Outcome(None, faults)
     lines = drawn_lines(engraved.value, score.title, setting)

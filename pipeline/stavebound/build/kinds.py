@@ -8,6 +8,7 @@ book, it would be used.
 from __future__ import annotations
 
 import os
+import shlex
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
@@ -81,7 +82,7 @@ def _listed(source: Source, how: str, place: str) -> str:
         line = how.format(source.path.name)
         return f"A book lists it: write {line} {place} of a book.xml in its folder, and build that."
     path = shown_from(source, book)
-    command = f"stavebound build {_quoted(path)}"
+    command = f"stavebound build {quoted(path)}"
     listed = {file.value.real: named.name for named, file in _files_of(book, path) if file.value}
     if source.real in listed:
         return f"“{path}” lists it, {how.format(listed[source.real])}. Build that: {command}"
@@ -113,5 +114,10 @@ def _names_in(root: Element) -> Iterator[Named]:
             yield Named(name.value, kind, name.span)
 
 
-def _quoted(path: str) -> str:
-    return f'"{path}"' if " " in path else path
+def quoted(path: str) -> str:
+    """A path as it is typed into a shell."""
+    typed = f"./{path}" if path.startswith("-") else path
+    plain = "".join(char for char in typed if char.isascii() or not char.isprintable())
+    if shlex.quote(plain.replace(" ", "") or ".") != (plain.replace(" ", "") or "."):
+        return shlex.quote(typed)
+    return f'"{typed}"' if " " in typed else typed

@@ -26,6 +26,8 @@ from stavebound.score.words import plain
 WORD = re.compile("[^ \t\r\n\u2002\u2003\u2009\u200b\\-–—]+[\\-–—]*|[\\-–—]+")
 MOST_TOLD = 24
 MILLIMETRES = 25.4 / 72
+# Points: where type leaves a place no room at all, it is this that a word is held against.
+LEAST_ROOM = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,7 @@ def _too_wide(
     for label in labels:
         own = [place for place in places if f"{label.element}.{label.name}" in place.of]
         over = [
-            (place.width(word, faces) / place.room, word, place)
+            (place.width(word, faces) / max(place.room, LEAST_ROOM), word, place)
             for place in own
             for word in WORD.findall(label.text)
         ]
@@ -78,17 +80,19 @@ def _too_wide(
 def _told(label: Label, word: str, place: Place, faces: Faces) -> Diagnostic:
     width, shown = place.width(word, faces), word[:MOST_TOLD] + "…" * (len(word) > MOST_TOLD)
     fitting = next(
-        n for n in range(len(word), -1, -1) if place.width(word[:n], faces) <= place.room
+        (n for n in range(len(word), 0, -1) if place.width(word[:n], faces) <= place.room), 0
     )
+    part_it = f"Some {fitting} of its {len(word)} letters fit: part it by spaces or hyphens, "
     return Diagnostic(
         "E411",
         f"the word “{shown}” in the {label.name} of this {label.element} is wider than its place "
         f"{place.where}: it is {width * MILLIMETRES:.0f} mm wide and has "
-        f"{place.room * MILLIMETRES:.0f} mm",
+        f"{max(place.room, 0) * MILLIMETRES:.0f} mm",
         label.span,
         hints=(
-            f"Some {fitting} of its {len(word)} letters fit: part it by spaces or hyphens, "
-            "shorten it, or choose smaller type or a wider paper.",
+            f"{part_it}shorten it, or choose smaller type or a wider paper."
+            if fitting
+            else "Choose smaller type or a wider paper.",
         ),
     )
 

@@ -156,5 +156,27 @@ def _too_long(
                 )
 
 
+def too_high(engraved: Engraved, score: Score, depth: float) -> Iterator[Diagnostic]:
+    """Lines of this score that are higher than `depth` millimetres, each told at the longest text
+    over it: it is texts that make a line high."""
+    timeline = time_line(score)
+    for line, system in zip(engraved.lines, engraved.systems, strict=True):
+        height = system.box.height * system.space
+        if height <= depth:
+            continue
+        bars = engraved.bars[line.start : line.end]
+        columns = [column for bar in bars for column in bar.columns]
+        labels = [(label, column.time) for column in columns for label in column.labels]
+        longest, time = max(labels, key=lambda each: each[0].width)
+        frame = _frame_at(time, timeline)
+        yield Diagnostic(
+            "E414",
+            f"this {LONG[longest.lane]} makes its line higher than the page: the line needs "
+            f"{height:.0f} mm and has {depth:.0f} mm",
+            frame.origin.of(longest.lane) if frame else score.origin.span,
+            hints=("Shorten it, or say it in a <note>.",),
+        )
+
+
 def _frame_at(time: Fraction, timeline: Timeline) -> Frame | None:
     return next((one.frame for one in reversed(timeline.events) if one.time == time), None)

@@ -56,12 +56,12 @@ def again(element: Element, stage: Stage) -> Pieces:
 def _before(element: Element, stage: Stage) -> Pieces:
     wanted = given(element, "phrases", int) or 1
     if len(stage.danced) < wanted:
-        there = len(stage.danced)
+        there = "is 1 phrase" if len(stage.danced) == 1 else f"are {len(stage.danced)} phrases"
         raise UnfoldingError(
             Diagnostic(
                 "U107",
-                f"there are {there} phrases before this, and {wanted} are wanted"
-                if there
+                f"there {there} before this, and {wanted} are wanted"
+                if stage.danced
                 else "there is nothing before this to be danced again",
                 (element.get("phrases") or element).span,
                 ("Put it after what is danced again.",),

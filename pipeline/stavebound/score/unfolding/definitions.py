@@ -45,6 +45,9 @@ HOW: Mapping[str, str] = {
 
 Arguments = Mapping[str, str]
 
+_Uses = Mapping[str, tuple[str, ...]]
+"""Of each step the steps of which it is made, by name."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Use:
@@ -229,22 +232,48 @@ def _of_braces(step: Definition) -> Iterator[Diagnostic]:
 
 
 def _circles(steps: Steps) -> Iterator[Diagnostic]:
-    """A step that is made of itself, by way of others or at once; each circle once."""
-    told: set[frozenset[str]] = set()
-    for step in steps.values():
-        circle = _circle(step.name, steps)
-        if circle and frozenset(circle) not in told:
-            told.add(frozenset(circle))
+    """Steps that are made of themselves, by way of others or at once: circles that have all of
+    them between them."""
+    uses = _uses_of(steps)
+    left = _unended(_turned(_unended(uses)))
+    told: set[str] = set()
+    for name in uses:
+        circle = _circle(name, uses) if name in left and name not in told else ()
+        if circle:
+            told |= set(circle)
             yield _round(circle, steps)
 
 
-def _circle(name: str, steps: Steps) -> tuple[str, ...]:
+def _unended(uses: _Uses) -> _Uses:
+    """What is left when each step is taken away that is made of nothing that is left."""
+    waits = {name: len(used) for name, used in uses.items()}
+    users = _turned(uses)
+    free = [name for name, many in waits.items() if not many]
+    while free:
+        for user in users[free.pop()]:
+            waits[user] -= 1
+            if not waits[user]:
+                free.append(user)
+    left = {name for name, many in waits.items() if many}
+    return {name: tuple(used for used in uses[name] if used in left) for name in left}
+
+
+def _turned(uses: _Uses) -> _Uses:
+    """Of each step those that are made of it."""
+    users: dict[str, list[str]] = {name: [] for name in uses}
+    for name, used in uses.items():
+        for one in used:
+            users[one].append(name)
+    return {name: tuple(found) for name, found in users.items()}
+
+
+def _circle(name: str, uses: _Uses) -> tuple[str, ...]:
     """The way from a step back to itself, without its end; nothing where there is none."""
     ways: list[tuple[str, ...]] = [(name,)]
     seen = {name}
     while ways:
         way = ways.pop()
-        for used in used_by(steps[way[-1]], steps):
+        for used in uses[way[-1]]:
             if used == name:
                 return way
             if used not in seen:
@@ -253,10 +282,14 @@ def _circle(name: str, steps: Steps) -> tuple[str, ...]:
     return ()
 
 
-def used_by(step: Definition, steps: Steps) -> tuple[str, ...]:
-    """The names of the known steps of which a step is made."""
+def _uses_of(steps: Steps) -> _Uses:
+    """Of each step the known steps of which it is made, by name."""
+    return {step.name: tuple(_used_by(step, steps)) for step in steps.values()}
+
+
+def _used_by(step: Definition, steps: Steps) -> Iterator[str]:
     names = (_place(do, "step").value for do in dos(step.element))
-    return tuple(name for name in names if name in steps)
+    return (name for name in dict.fromkeys(names) if name in steps)
 
 
 def _round(circle: tuple[str, ...], steps: Steps) -> Diagnostic:
@@ -279,32 +312,33 @@ def _round(circle: tuple[str, ...], steps: Steps) -> Diagnostic:
     )
 
 
-def inner_first(step: Definition, steps: Steps) -> Iterator[Definition]:
-    """A step and all it is made of, each once and after what it is made of.
+def inner_first(names: Iterable[str], steps: Steps) -> Iterator[Definition]:
+    """Steps and all they are made of, each once and after what it is made of.
 
     Only where no step is made of itself.
     """
     done: set[str] = set()
-    waiting = [step]
+    waiting = list(reversed(tuple(names)))
+    inside: dict[str, tuple[str, ...]] = {}
     while waiting:
-        inner = [steps[name] for name in used_by(waiting[-1], steps) if name not in done]
-        if inner:
-            waiting += inner
+        name = waiting[-1]
+        if name not in inside:
+            inside[name] = tuple(_used_by(steps[name], steps))
+            waiting += [used for used in inside[name] if used not in done]
             continue
-        last = waiting.pop()
-        if last.name not in done:
-            done.add(last.name)
-            yield last
+        waiting.pop()
+        if name not in done:
+            done.add(name)
+            yield steps[name]
 
 
 def _too_deep(steps: Steps) -> Iterator[Diagnostic]:
     """Steps made of steps made of steps, further than anybody can follow."""
+    uses = _uses_of(steps)
     depths: dict[str, int] = {}
-    for step in steps.values():
-        for one in inner_first(step, steps) if step.name not in depths else ():
-            depths[one.name] = 1 + max((depths[name] for name in used_by(one, steps)), default=0)
-    for name, depth in depths.items():
-        if depth == DEEPEST + 1:
+    for name in (step.name for step in inner_first(steps, steps)):
+        depths[name] = 1 + max((depths[used] for used in uses[name]), default=0)
+        if depths[name] == DEEPEST + 1:
             yield Diagnostic(
                 "U112",
                 f"“{name}” is made of steps that are more than {DEEPEST} deep in each other",

@@ -247,7 +247,7 @@ def _filled(step: Definition, arguments: Arguments, do: Element) -> Element:
 def _weight(step: Definition, steps: Steps) -> int:
     """How many frames a step is at the least, told without unfolding it."""
     weights: dict[str, int] = {}
-    for one in inner_first(step, steps):
+    for one in inner_first((step.name,), steps):
         own = sum(element.name == "frame" for element in one.element.walk())
         inner = sum(
             (given(do, "times", int) or 1)
