@@ -288,6 +288,20 @@ def test_random_scores_with_repeats_are_read_back_and_danced_as_written(
             law(page)
 
 
+def test_what_comes_from_a_repeat_sign_does_not_leave_its_line() -> None:
+    """Between the start and the sign nothing is written, and what moves stands in the next line:
+    there its movement begins, as the second time it does not come from the start."""
+    moved = '<frame at="7"><arms in="second" via="first"/></frame>'
+    moved += '<frame at="8"><arms in="bras bas"/></frame>'
+    score = of_text(f'<repeat><phrase counts="8">{moved}</phrase></repeat>')
+    printed = signs_of(score)
+    narrow = least_width(printed.score, SETTING, printed) + 0.001
+    page = view(printed.score, narrow, SETTING, printed)
+    ways = [len(system.staves[0].ways) for system in page.result.systems]
+    assert ways == [0, 2]
+    assert faults_in(page.result, printed.score, SETTING, printed) == ()
+
+
 def lines_of(engraved_: Engraved) -> list[Reading]:
     """What the ink of every line says."""
     readings = [

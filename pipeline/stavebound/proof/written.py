@@ -77,8 +77,15 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
 
 
 def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed | None:
-    """What is written next after the line, where the line has signs and it follows on it."""
-    if not any(column.signs for column in _columns(bars[line.start : line.end])):
+    """What is written next after the line, where the line has signs and it follows on them."""
+    own, form = bars[line.start : line.end], source.form[line.start : line.end]
+    signed = [column.time for column in _columns(own) if column.signs]
+    begun = (
+        bar.lines[-1]
+        for bar, before, after in zip(own, (BarForm(), *form), form, strict=False)
+        if after.begins_anew(before)
+    )
+    if not signed or any(time > signed[-1] for time in begun):
         return None
     for number in range(line.end, len(bars)):
         if source.form[number].begins_anew(source.form[number - 1]):
