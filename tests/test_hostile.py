@@ -147,7 +147,7 @@ FILES: dict[str, tuple[tuple[Piece, ...], str, int, int]] = {
     "an archive": ((b"PK\x03\x04\x14\x00",), "X105", 1, 1),
     "rubbish": ((random.Random(1).randbytes(100_000),), "X105", 1, 1),
     "zeros": ((("\0", 100_000),), "X105", 1, 1),
-    "words": (("Dear notator,\nplease find enclosed",), "X207", 1, 1),
+    "words": (("Dear notator,\nplease find enclosed",), "X104", 1, 1),
     "an end alone": ((END,), "X201", 1, 2),
     # Numbers.
     "a fraction by nothing": (
@@ -280,8 +280,9 @@ def test_a_file_that_may_not_be_read_is_refused(
         raise PermissionError(13, "Permission denied")
 
     path = written(tmp_path / "a.xml", ROOT, END)
-    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr(os, "open", refuse)
     (fault,) = read_source(path, "a.xml").diagnostics
+    monkeypatch.undo()
     assert (fault.code, fault.message) == ("X102", "this cannot be read: permission denied")
 
 

@@ -17,6 +17,9 @@ from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.source.places import places_of
 from stavebound.suggest import suggest
 
+# What a file may begin with, as messages say it.
+ROOTS = "<score>, <book>, <style>, <glossary> or <steps>"
+
 LARGEST_FILE = 8 * 1024 * 1024
 """Bytes of one source file, at the most."""
 
@@ -128,7 +131,7 @@ def text_of(data: bytes, shown: str) -> Outcome[str]:
     whole = Span(shown, 1, 1)
     if len(data) > LARGEST_FILE:
         message = f"the file is larger than {LARGEST_FILE // 1024 // 1024} megabytes"
-        return _refused("X103", message, whole, "Expected a score, a book or a house style.")
+        return _refused("X103", message, whole, f"Expected {ROOTS}.")
     for mark, name in _OTHER_ENCODINGS:
         if data.startswith(mark):
             return _refused("X106", f"the file is written in {name}", whole, _SAVE_AS_UTF8)
@@ -178,7 +181,7 @@ def _allowed(text: str, shown: str) -> Outcome[str]:
         return _refused("X108", message, span, "Delete it; an editor may not show it.")
     if not text.strip():
         message = "the file holds nothing but white space" if text else "the file is empty"
-        hint = 'Expected <score>, <book> or <style>, each with xmlns="urn:stavebound:1".'
+        hint = f'Expected {ROOTS}, each with xmlns="urn:stavebound:1".'
         return _refused("X104", message, Span(shown, 1, 1), hint)
     return Outcome(text)
 

@@ -14,6 +14,7 @@ from types import MappingProxyType
 from xml.parsers.expat import errors
 
 from stavebound.diagnostics import Diagnostic, Span
+from stavebound.source.decode import ROOTS
 from stavebound.source.events import End, Placed, Start
 from stavebound.source.places import Places
 from stavebound.source.references import reference_fault
@@ -61,13 +62,16 @@ def _unclosed_element(text: str, places: Places, found: Placed) -> Diagnostic:
     end = places.span(len(text.rstrip()))
     open_tags = _open_tags(found)
     if not open_tags:
-        hint = "Expected <score>, <book> or <style>."
-        return Diagnostic("X104", "the file holds no element", Span(end.path, 1, 1), (hint,))
+        return _no_element("the file holds no element", end.path)
     names = [tag_name(text, offset) for offset in open_tags]
     closing = "".join(f"</{name}>" for name in reversed(names[-4:]))
     related = ((_tag_span(text, places, open_tags[-1]), f"<{names[-1]}> is opened here"),)
     message = f"the file ends while <{names[-1]}> is open"
     return Diagnostic("X202", message, end, (f"Write {closing} where it ends.",), related)
+
+
+def _no_element(message: str, path: str) -> Diagnostic:
+    return Diagnostic("X104", message, Span(path, 1, 1), (f"Expected {ROOTS}.",))
 
 
 def _open_tags(found: Placed) -> list[int]:
@@ -129,6 +133,8 @@ def _outside(text: str, places: Places, found: Placed) -> Diagnostic:
         message = "there is a second root element"
         hint = "A file has one root, and all else lies inside it."
         return Diagnostic("X207", message, _tag_span(text, places, at), (hint,))
+    if not any(isinstance(event, Start) for event in found.events) and "xmlns" not in text:
+        return _no_element("this is plain text, and holds no element", places.span(at).path)
     return _text_outside(places, at)
 
 

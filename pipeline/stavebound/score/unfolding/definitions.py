@@ -15,12 +15,10 @@ from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.score import lexical
 from stavebound.score.model import Division
 from stavebound.score.read import all_of, given, required
+from stavebound.score.unfolding.nesting import dos, nesting_faults, place_of
 from stavebound.score.unfolding.values import Definition, Steps
 from stavebound.source.document import Attribute, Element
 from stavebound.suggest import suggest
-
-DEEPEST = 10
-"""Steps made of steps made of steps, so many of them in each other."""
 
 MOST_STEPS = 8
 """Steps named in one hint; a longer list is not read."""
@@ -44,9 +42,6 @@ HOW: Mapping[str, str] = {
 }
 
 Arguments = Mapping[str, str]
-
-_Uses = Mapping[str, tuple[str, ...]]
-"""Of each step the steps of which it is made, by name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +70,10 @@ def uses_faults(root: Element, steps: Steps) -> tuple[Diagnostic, ...]:
     inner = [_Use(do, step) for step in steps.values() for do in dos(step.element)]
     return (
         *(fault for use in own + inner for fault in _of_use(use, steps)),
+        *(fault for step in steps.values() for fault in _said_again(_taken(step.element))),
         *(fault for step in steps.values() for fault in _of_braces(step)),
-        *(tuple(_circles(steps)) or _too_deep(steps)),
+        *nesting_faults(steps),
     )
-
-
-def dos(element: Element) -> Iterator[Element]:
-    return (inner for inner in element.walk() if inner.name == "do")
 
 
 def arguments_of(do: Element, step: Definition) -> tuple[Arguments, ...]:
@@ -105,7 +97,10 @@ def arguments_of(do: Element, step: Definition) -> tuple[Arguments, ...]:
 
 def said_with(do: Element) -> Iterator[tuple[str, str]]:
     """The names and values of a `with`."""
-    attribute = do.get("with")
+    return _parts(do.get("with"))
+
+
+def _parts(attribute: Attribute | None) -> Iterator[tuple[str, str]]:
     for part in attribute.value.split(",") if attribute else ():
         name, _, value = part.strip().partition(" ")
         yield name, value.strip()
@@ -118,12 +113,10 @@ def said_how(name: str) -> str:
 
 
 def _definition(element: Element) -> Definition:
-    takes = element.get("takes")
-    parts = (part.strip().partition(" ") for part in takes.value.split(",")) if takes else ()
     return Definition(
         name=required(element, "step", str),
         counts=required(element, "counts", int),
-        takes={name: value.strip() or None for name, _, value in parts},
+        takes={name: value or None for name, value in _parts(element.get("takes"))},
         division=given(element, "divide", Division),
         out=given(element, "out", lexical.at),
         inward=given(element, "in", lexical.at),
@@ -131,13 +124,17 @@ def _definition(element: Element) -> Definition:
     )
 
 
+def _taken(define: Element) -> tuple[tuple[str, Attribute], ...]:
+    return tuple((name, place_of(define, "takes")) for name, _ in _parts(define.get("takes")))
+
+
 def _twice(definition: Definition, first: Definition) -> Diagnostic:
     return Diagnostic(
         "U101",
         f"the step “{definition.name}” is defined already",
-        _place(definition.element, "step").span,
+        place_of(definition.element, "step").span,
         ("Give it another name, or keep one of the two.",),
-        ((_place(first.element, "step").span, "the first definition"),),
+        ((place_of(first.element, "step").span, "the first definition"),),
     )
 
 
@@ -145,7 +142,7 @@ def _twice(definition: Definition, first: Definition) -> Diagnostic:
 
 
 def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
-    name = _place(use.do, "step")
+    name = place_of(use.do, "step")
     step = steps.get(name.value)
     if step is None:
         yield Diagnostic(
@@ -155,7 +152,9 @@ def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
             _hints(suggest(name.value, steps), *_how_defined(name.value, steps)),
         )
         return
-    yield from _unknown(use, step)
+    said = _said(use.do)
+    yield from _unknown(said, step)
+    yield from _said_again(said)
     yield from _missing(use, step)
     if use.inside is None:
         yield from _stray_braces(use.do)
@@ -170,10 +169,15 @@ def _of_use(use: _Use, steps: Steps) -> Iterator[Diagnostic]:
         )
 
 
-def _unknown(use: _Use, step: Definition) -> Iterator[Diagnostic]:
-    said = [(name, _place(use.do, "with")) for name, _ in said_with(use.do)]
-    said += [("to", one) for one in (use.do.get("to"), use.do.get("en")) if one]
-    said += [("front", one) for one in (use.do.get("close"),) if one]
+def _said(do: Element) -> tuple[tuple[str, Attribute], ...]:
+    """The names of what a use says, and where it does."""
+    said = [(name, place_of(do, "with")) for name, _ in said_with(do)]
+    said += [("to", one) for one in (do.get("to"), do.get("en")) if one]
+    said += [("front", one) for one in (do.get("close"),) if one]
+    return tuple(said)
+
+
+def _unknown(said: tuple[tuple[str, Attribute], ...], step: Definition) -> Iterator[Diagnostic]:
     takes = f"It takes {', '.join(step.takes)}." if step.takes else "It takes nothing."
     for name, attribute in said:
         if name not in step.takes:
@@ -186,6 +190,21 @@ def _unknown(use: _Use, step: Definition) -> Iterator[Diagnostic]:
             )
 
 
+def _said_again(said: tuple[tuple[str, Attribute], ...]) -> Iterator[Diagnostic]:
+    """Of what is said of one name twice, one would be lost."""
+    first: dict[str, Attribute] = {}
+    for name, attribute in said:
+        if name in first:
+            yield Diagnostic(
+                "U118",
+                f"“{name}” is said twice",
+                attribute.span,
+                ("Keep one of the two.",),
+                ((first[name].span, "the first time"),) if first[name] is not attribute else (),
+            )
+        first.setdefault(name, attribute)
+
+
 def _missing(use: _Use, step: Definition) -> Iterator[Diagnostic]:
     ways = arguments_of(use.do, step)
     to = use.do.get("to")
@@ -196,7 +215,7 @@ def _missing(use: _Use, step: Definition) -> Iterator[Diagnostic]:
             yield Diagnostic(
                 "U104",
                 f"the step “{step.name}” wants to know “{name}”",
-                _place(use.do, "step").span,
+                place_of(use.do, "step").span,
                 (said_how(name),),
                 _defined_here(step),
             )
@@ -228,134 +247,7 @@ def _of_braces(step: Definition) -> Iterator[Diagnostic]:
                     )
 
 
-# ---------------------------------------------------------------- circles
-
-
-def _circles(steps: Steps) -> Iterator[Diagnostic]:
-    """Steps that are made of themselves, by way of others or at once: circles that have all of
-    them between them."""
-    uses = _uses_of(steps)
-    left = _unended(_turned(_unended(uses)))
-    told: set[str] = set()
-    for name in uses:
-        circle = _circle(name, uses) if name in left and name not in told else ()
-        if circle:
-            told |= set(circle)
-            yield _round(circle, steps)
-
-
-def _unended(uses: _Uses) -> _Uses:
-    """What is left when each step is taken away that is made of nothing that is left."""
-    waits = {name: len(used) for name, used in uses.items()}
-    users = _turned(uses)
-    free = [name for name, many in waits.items() if not many]
-    while free:
-        for user in users[free.pop()]:
-            waits[user] -= 1
-            if not waits[user]:
-                free.append(user)
-    left = {name for name, many in waits.items() if many}
-    return {name: tuple(used for used in uses[name] if used in left) for name in left}
-
-
-def _turned(uses: _Uses) -> _Uses:
-    """Of each step those that are made of it."""
-    users: dict[str, list[str]] = {name: [] for name in uses}
-    for name, used in uses.items():
-        for one in used:
-            users[one].append(name)
-    return {name: tuple(found) for name, found in users.items()}
-
-
-def _circle(name: str, uses: _Uses) -> tuple[str, ...]:
-    """The way from a step back to itself, without its end; nothing where there is none."""
-    ways: list[tuple[str, ...]] = [(name,)]
-    seen = {name}
-    while ways:
-        way = ways.pop()
-        for used in uses[way[-1]]:
-            if used == name:
-                return way
-            if used not in seen:
-                seen.add(used)
-                ways.append((*way, used))
-    return ()
-
-
-def _uses_of(steps: Steps) -> _Uses:
-    """Of each step the known steps of which it is made, by name."""
-    return {step.name: tuple(_used_by(step, steps)) for step in steps.values()}
-
-
-def _used_by(step: Definition, steps: Steps) -> Iterator[str]:
-    names = (_place(do, "step").value for do in dos(step.element))
-    return (name for name in dict.fromkeys(names) if name in steps)
-
-
-def _round(circle: tuple[str, ...], steps: Steps) -> Diagnostic:
-    follows = dict(zip(circle, (*circle[1:], circle[0]), strict=True))
-    places = {
-        name: next(
-            place.span
-            for do in dos(steps[name].element)
-            if (place := _place(do, "step")).value == follows[name]
-        )
-        for name in circle
-    }
-    names = " → ".join(f"“{name}”" for name in (*circle, circle[0]))
-    return Diagnostic(
-        "U105",
-        f"a step cannot be made of itself: {names}",
-        places[circle[0]],
-        ("Take one of these uses out.",),
-        tuple((places[name], f"“{name}” uses “{follows[name]}” here") for name in circle[1:]),
-    )
-
-
-def inner_first(names: Iterable[str], steps: Steps) -> Iterator[Definition]:
-    """Steps and all they are made of, each once and after what it is made of.
-
-    Only where no step is made of itself.
-    """
-    done: set[str] = set()
-    waiting = list(reversed(tuple(names)))
-    inside: dict[str, tuple[str, ...]] = {}
-    while waiting:
-        name = waiting[-1]
-        if name not in inside:
-            inside[name] = tuple(_used_by(steps[name], steps))
-            waiting += [used for used in inside[name] if used not in done]
-            continue
-        waiting.pop()
-        if name not in done:
-            done.add(name)
-            yield steps[name]
-
-
-def _too_deep(steps: Steps) -> Iterator[Diagnostic]:
-    """Steps made of steps made of steps, further than anybody can follow."""
-    uses = _uses_of(steps)
-    depths: dict[str, int] = {}
-    for name in (step.name for step in inner_first(steps, steps)):
-        depths[name] = 1 + max((depths[used] for used in uses[name]), default=0)
-        if depths[name] == DEEPEST + 1:
-            yield Diagnostic(
-                "U112",
-                f"“{name}” is made of steps that are more than {DEEPEST} deep in each other",
-                _place(steps[name].element, "step").span,
-                ("Write some of them out.",),
-            )
-
-
 # ---------------------------------------------------------------- words
-
-
-def _place(element: Element, name: str) -> Attribute:
-    """An attribute that is there. KeyError for an unvalidated source."""
-    attribute = element.get(name)
-    if attribute is None:
-        raise KeyError(f"{element.name} without {name}")
-    return attribute
 
 
 def _hints(*parts: str | None) -> tuple[str, ...]:
@@ -376,4 +268,4 @@ def _how_defined(name: str, steps: Steps) -> Iterator[str]:
 
 
 def _defined_here(step: Definition) -> tuple[tuple[Span, str], ...]:
-    return ((_place(step.element, "step").span, "it is defined here"),)
+    return ((place_of(step.element, "step").span, "it is defined here"),)

@@ -25,11 +25,10 @@ from stavebound.score.unfolding.definitions import (
     PARAMETER,
     Arguments,
     arguments_of,
-    dos,
-    inner_first,
     said_how,
 )
 from stavebound.score.unfolding.exchange import in_reverse, names_a_side, other_side
+from stavebound.score.unfolding.nesting import dos, inner_first
 from stavebound.score.unfolding.values import (
     Definition,
     Hand,

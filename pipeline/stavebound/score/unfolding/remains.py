@@ -16,8 +16,9 @@ from types import MappingProxyType
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.score.model import Score
 from stavebound.score.read import CHANGES, PROSE, given, read_score
-from stavebound.score.unfolding.definitions import definitions, dos, uses_faults
+from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.jumps import JUMPS, MARKS, PASSAGES
+from stavebound.score.unfolding.nesting import dos
 from stavebound.score.unfolding.unfold import unfold
 from stavebound.source.document import Attribute, Element
 from stavebound.source.schema import load_plain_schema, load_schema
