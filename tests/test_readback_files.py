@@ -122,6 +122,22 @@ def test_the_command_prints_what_the_ink_says(tmp_path: Path) -> None:
         assert line in result.stdout
 
 
+def test_lines_are_read_in_their_order(tmp_path: Path) -> None:
+    """A line that comes too early or twice would give another dance; some of them are a score."""
+    paths = []
+    for number, system in enumerate(engraved(small_score(SOME_SIGNS), 40.0).systems, 1):
+        paths.append(tmp_path / f"line-{number}.svg")
+        paths[-1].write_text(draw(system, FACES, "A line"), encoding="utf-8")
+    first, second, third, *_ = map(str, paths)
+
+    def told(*files: str) -> list[str]:
+        result = RUNNER.invoke(app, ["readback", *files])
+        return re.findall(r"line-\d.svg:1:1: error\[(R\d+)\]", result.stderr)
+
+    assert told(*map(str, paths)) == told(first) == told(third) == told(first, third) == []
+    assert told(second, first) == told(first, first) == told(first, third, second) == ["R108"]
+
+
 def test_what_a_style_shapes_is_read_with_that_style(tmp_path: Path) -> None:
     """Without it a few of its signs are told, and what is to be done."""
     score = tmp_path / "one.xml"

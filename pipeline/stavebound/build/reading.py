@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from pathlib import Path
 
 from stavebound.build.checking import key_in, setting_of, style_faults
@@ -35,6 +36,7 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
     setting = setting_of(styled.sheets, house)
     key = key_in(setting, house)
     readings: list[Reading] = []
+    read_from: list[Path] = []
     for path in paths:
         text = read_text(path, str(path))
         faults += text.diagnostics
@@ -50,11 +52,30 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
         if outcome.value:
             faults += _told(outcome.value.faults, path, (NO_STYLE,) if style is None else ())
             readings.append(outcome.value)
+            read_from.append(path)
+    faults += _out_of_order(tuple(zip(read_from, readings, strict=True)))
     report = Report(tuple(faults), texts)
     if report.failed:
         return report, None
     read = joined_score(readings, TITLE, key)
     return report, write_score(read.score, read.parts)
+
+
+def _out_of_order(lines: Sequence[tuple[Path, Reading]]) -> Iterator[Diagnostic]:
+    """Every line but the first has the number of its first bar, higher than the line before."""
+    for (_, before), (path, line) in pairwise(lines):
+        if line.number is None or line.number <= (before.number or 0):
+            here, there = _begun(line), _begun(before)
+            yield Diagnostic(
+                "R108",
+                f"this line begins {here}, and the one before it {there}",
+                Span(str(path), 1, 1),
+                ("Name the files of one score, each once, in the order of its lines.",),
+            )
+
+
+def _begun(line: Reading) -> str:
+    return "the score" if line.number is None else f"with bar {line.number}"
 
 
 def _faces(svg: str, usual: Faces) -> Faces:
