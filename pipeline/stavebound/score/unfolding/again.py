@@ -175,6 +175,16 @@ def _changed(piece: Piece, last: Element, stage: Stage) -> Piece:
     hand = Hand(stage.steps, piece.division, piece.working)
     line = line_of(last, hand)
     start, new = given(last, "from", lexical.at), {timed.time for timed in line}
+    if start is not None and time_of(start, hand) >= piece.counts:
+        raise UnfoldingError(
+            Diagnostic(
+                "T301",
+                f"count {start.count} is outside its phrase",
+                (last.get("from") or last).span,
+                (f"What is danced again has {piece.counts} counts: expected 1 to {piece.counts}.",),
+                ((piece.element.span, "it is here"),),
+            )
+        )
     kept = tuple(
         timed
         for timed in piece.frames
