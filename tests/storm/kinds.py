@@ -24,7 +24,7 @@ ROOT = Path(__file__).parents[2]
 CASES, BOOKS = ROOT / "tests" / "cases", ROOT / "books"
 SOUND = (CASES / "engrave", BOOKS)
 # One in so many is put through what takes longer than a check.
-ENGRAVED, BUILT = 8, 8
+ENGRAVED, BUILT, PRINTED = 8, 8, 100
 LONGEST = 6000
 """Characters of a score that is mutated: a longer one takes long to be sound."""
 
@@ -75,7 +75,7 @@ def styles(folder: Path, chance: Random) -> Iterator[Command]:
     style = ("--style", str(path), "--format", "json")
     if chance.randrange(ENGRAVED) == 0:
         yield ("engrave", str(score), "--out", str(folder / "lines"), *style)
-    if chance.randrange(BUILT) == 0:
+    if chance.randrange(PRINTED) == 0:
         yield ("signs", "--out", str(folder / "signs.pdf"), *style)
 
 
