@@ -6,7 +6,7 @@
 #                  read back; books against another typesetter, with targets (a quarter of an hour)
 # make storm       twenty thousand mutants each of scores, styles, books and paths, and what must
 #                  never happen to them; two hundred houses; three hundred builds killed
-#                  (half an hour)
+#                  (an hour)
 # make mutate      every number of every place moved, one at a time, and who sees it (ten minutes)
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
