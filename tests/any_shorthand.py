@@ -57,14 +57,12 @@ WILD = INNER | frames(["9", "1 a"], ['<return of="body"/>', '<arms in="first" le
 def uses(steps: list[str], wild: bool) -> Texts:
     odd = ["{x}"] if wild else []
     return st.builds(
-        '<do step="{}"{}/>'.format,
+        '<do step="{}"{}{}/>'.format,
         st.sampled_from([*steps, "unknown"] if wild else steps),
+        _ways(wild),
         attributes(
             at=["1", "2 and"],
-            to=["front", "side", *(["{to}"] if wild else [])],
             close=["front", "behind"],
-            en=["croix"],
-            with_=["x half", "to back, x none", *(["front {front}", "y z"] if wild else [])],
             times=["2", *(["12"] if wild else [])],
             accent=["in", "out"],
             working=[*SIDES, *odd],
@@ -73,6 +71,18 @@ def uses(steps: list[str], wild: bool) -> Texts:
             alternate=["yes"],
         ),
     )
+
+
+def _ways(wild: bool) -> Texts:
+    """Where a step goes; said once, unless it is wild."""
+    if wild:
+        return attributes(
+            to=["front", "side", "{to}"],
+            en=["croix"],
+            with_=["x half", "to back, x none", "front {front}", "y z"],
+        )
+    ways = ("", ' to="front"', ' to="side"', ' en="croix"', ' with="to back, x none"')
+    return st.sampled_from([*ways, *(f'{way} with="x half"' for way in ways[:4])])
 
 
 def line_parts(one: Texts) -> Texts:
