@@ -12,6 +12,8 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from stavebound.body.reach import in_reach, share_of_reach
+from stavebound.dance.pose import Free, Pose, Standing
+from stavebound.dance.state import BARRE, BOTH, apply
 from stavebound.score.lanes import (
     DIRECTIONS,
     Accent,
@@ -58,8 +60,6 @@ from stavebound.score.model import (
     Way,
     Weight,
 )
-from stavebound.score.pose import Free, Pose, Standing
-from stavebound.score.state import BARRE, BOTH, apply
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names
 from stavebound.trade.tables import School

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Edition, Piece
 from stavebound.engrave.parts import Setting
+from stavebound.plan.book import BookPlan
 from stavebound.proof.lines import drawn_lines
-from stavebound.score.book import BookPlan
 from stavebound.source.rules import NAMESPACE
 from tests.sources import root_of, score_of, whole
 from tests.staves import CATALOGUE, MEASURE, PAPERS, SETTING, SYLLABUS, engraved, key_in, school_of

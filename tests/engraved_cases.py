@@ -9,9 +9,9 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.engrave.parts import Setting
 from stavebound.score.model import Score
-from stavebound.score.printed import Printed, with_signs, written_out
 from tests.sources import score_of
 from tests.staves import (
     CATALOGUE,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
+from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
@@ -14,7 +15,6 @@ from stavebound.readback.joining import joined_score
 from stavebound.readback.read import read_svg
 from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
-from stavebound.score.printed import Printed
 from stavebound.score.write import write_score
 from stavebound.svg.draw import draw
 from tests.staves import FACES, MEASURE, SETTING, engraved, key_in, school_of, small_score

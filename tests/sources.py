@@ -7,7 +7,7 @@ from stavebound.book.layouts import Asked, laid_out
 from stavebound.check.books import check_book, check_glossary, check_style
 from stavebound.check.scores import check_lone_score, check_score
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import (
+from stavebound.plan.book import (
     BookPlan,
     Glossary,
     StyleSheet,

@@ -10,6 +10,9 @@ from itertools import islice
 from stavebound.book.descriptions import load_layouts
 from stavebound.build import checking
 from stavebound.build.values import House
+from stavebound.dance.pose import Posed
+from stavebound.dance.printed import Printed
+from stavebound.dance.state import fold
 from stavebound.engrave.columns import Column, Measure, measures
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved, engrave
@@ -17,13 +20,10 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
+from stavebound.plan.book import USUAL_LAYOUT, StyleSheet
 from stavebound.readback.claims import Key
-from stavebound.score.book import USUAL_LAYOUT, StyleSheet
 from stavebound.score.counts import time_line
 from stavebound.score.model import Score
-from stavebound.score.pose import Posed
-from stavebound.score.printed import Printed
-from stavebound.score.state import fold
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.tables import School

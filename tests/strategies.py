@@ -16,6 +16,8 @@ from itertools import pairwise
 from hypothesis import strategies as st
 
 from stavebound.check.characters import says_something
+from stavebound.dance.pose import Free, Pose
+from stavebound.dance.state import apply, begun
 from stavebound.score.counts import SYLLABLES
 from stavebound.score.model import (
     At,
@@ -33,9 +35,7 @@ from stavebound.score.model import (
     Tempo,
     Words,
 )
-from stavebound.score.pose import Free, Pose
 from stavebound.score.read import PROSE
-from stavebound.score.state import apply, begun
 from stavebound.score.words import composed, plain, tidied
 from stavebound.source.datatypes import collapsed
 from stavebound.trade.tables import School

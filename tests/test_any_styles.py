@@ -10,10 +10,10 @@ import pytest
 from stavebound.build.checking import check_files
 from stavebound.build.values import open_house
 from stavebound.check.books import check_style
+from stavebound.dance.printed import Printed
 from stavebound.engrave.engraving import engrave
-from stavebound.score.book import StyleSheet
+from stavebound.plan.book import StyleSheet
 from stavebound.score.model import Score
-from stavebound.score.printed import Printed
 from stavebound.source.rules import NAMESPACE
 from tests.any_styles import any_distances
 from tests.engraved_cases import printed_in

@@ -24,8 +24,8 @@ from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Edition, Sheet
 from stavebound.book.words import Reading, breakable, html_of, slug, term_anchor
+from stavebound.plan.book import BookPlan, Entry
 from stavebound.press import Chapter, press_chapters
-from stavebound.score.book import BookPlan, Entry
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
 from stavebound.wording.labels import labels

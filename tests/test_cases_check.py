@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
 from stavebound.trade.catalogue import Catalogue
 from tests.expectations import EXPECTATION

@@ -22,10 +22,10 @@ from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring
 from stavebound.check.subject import subject_of
 from stavebound.cli import app
+from stavebound.dance.features import score_features
 from stavebound.engrave.parts import Setting
 from stavebound.press.values import PressError
 from stavebound.proof.lines import DrawnLine, OnPaper
-from stavebound.score.features import score_features
 from stavebound.score.lanes import Front, TravelChange, TravelPath, TurnChange, TurnedOn
 from stavebound.score.model import Held, Hold, Score, Transfer
 from stavebound.source.rules import NAMESPACE

@@ -4,7 +4,7 @@ import pytest
 
 from stavebound.check.characters import overloaded, says_something, unprintable
 from stavebound.check.type import check_book_type, check_score_type
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.words import composed
 from tests.sources import root_of, score_of, whole
 from tests.staves import FACES

@@ -8,10 +8,10 @@ import pytest
 from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_forward, reach_out
 from stavebound.check.books import check_book
 from stavebound.check.scores import check_lone_score, check_score
+from stavebound.dance.pose import HandPose
 from stavebound.diagnostics import Diagnostic, Severity
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.model import Depth
-from stavebound.score.pose import HandPose
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import Catalogue
 from tests.sources import root_of, score_of, whole

@@ -11,10 +11,10 @@ import pytest
 from stavebound.build.checking import check_files, school_of, setting_of
 from stavebound.build.loading import Project, load_project
 from stavebound.build.values import House, open_house
+from stavebound.dance.features import score_features
+from stavebound.dance.pose import Posed
+from stavebound.dance.state import fold
 from stavebound.score.counts import time_line
-from stavebound.score.features import score_features
-from stavebound.score.pose import Posed
-from stavebound.score.state import fold
 
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 # Ways of writing that no exercise of a sound class asks for.

@@ -9,7 +9,7 @@ from stavebound.check.type import check_score_type
 from stavebound.codes import Code, load_codes
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import engrave
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
 from stavebound.score.unfolding.unfold import unfold
 from stavebound.source.reading import read_source

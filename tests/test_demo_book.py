@@ -20,7 +20,7 @@ from stavebound.book.papers import Paper
 from stavebound.build.books import build_book
 from stavebound.build.loading import load_project
 from stavebound.build.values import open_house
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from tests.staves import PAPERS
 
 # PDF points to a pixel of CSS, in which the press says sizes of type.

@@ -14,7 +14,7 @@ from stavebound.build.books import build_book
 from stavebound.build.loading import load_project
 from stavebound.build.values import House, open_house
 from stavebound.cli import app
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.model import Prose, Score
 
 DEMO = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"

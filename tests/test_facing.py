@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavebound.check.scores import check_score
+from stavebound.dance.state import fold
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.read import read_svg
 from stavebound.readback.values import AboveRead, FacingRead, TravelRead, TurnRead
@@ -23,7 +24,6 @@ from stavebound.score.lanes import (
 )
 from stavebound.score.lexical import amount, amount_text
 from stavebound.score.model import Side
-from stavebound.score.state import fold
 from stavebound.svg.draw import draw
 from stavebound.wording.sentences import start_words
 from tests.changes import CATALOGUE, amounts

@@ -11,9 +11,23 @@ import pytest
 
 from stavebound.book.key import key_groups, posed_in, shown
 from stavebound.book.reading import reading_sheets, used_features
+from stavebound.dance.features import features
+from stavebound.dance.pose import (
+    Attitude,
+    FootPose,
+    Free,
+    HandPose,
+    Joint,
+    Limb,
+    Move,
+    Pose,
+    Posed,
+    Sided,
+    Standing,
+)
+from stavebound.dance.state import BOTH
 from stavebound.engrave.columns import BESIDE
 from stavebound.engrave.lane_signs import counts_top, written_signs
-from stavebound.score.features import features
 from stavebound.score.lanes import (
     DIRECTIONS,
     Front,
@@ -38,20 +52,6 @@ from stavebound.score.model import (
     Way,
     unwritten,
 )
-from stavebound.score.pose import (
-    Attitude,
-    FootPose,
-    Free,
-    HandPose,
-    Joint,
-    Limb,
-    Move,
-    Pose,
-    Posed,
-    Sided,
-    Standing,
-)
-from stavebound.score.state import BOTH
 from stavebound.trade.tables import KeyRow
 from tests.editions import SECTIONS, edition, one_chapter
 from tests.pages import images_of, tree_of

@@ -14,10 +14,10 @@ from stavebound.build.books import build_book
 from stavebound.build.checking import check_files
 from stavebound.build.values import open_house
 from stavebound.check.measures import Place, book_words_in_place, score_words_in_place
+from stavebound.plan.book import BookPlan
 from stavebound.press import Pressed, PressError, press_chapters
 from stavebound.press.margins import leaves
 from stavebound.press.values import Bookmark
-from stavebound.score.book import BookPlan
 from tests.press_samples import chapter
 from tests.sources import root_of, score_of
 from tests.staves import FACES, PAPERS, SYLLABUS

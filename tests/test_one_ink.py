@@ -19,6 +19,7 @@ import pytest
 
 from stavebound.book.key import posed_in
 from stavebound.check.scores import check_score
+from stavebound.dance.pose import Free, HandPose, Joint, Limb, Pose, Posed, Standing
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.clear import clear
 from stavebound.engrave.gather import Ink as Sign
@@ -57,7 +58,6 @@ from stavebound.score.model import (
     Way,
     Weight,
 )
-from stavebound.score.pose import Free, HandPose, Joint, Limb, Pose, Posed, Standing
 from tests.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
 from tests.laws import PIXEL
 from tests.staves import CATALOGUE, SETTING, poses_of, school_of

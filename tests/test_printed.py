@@ -18,6 +18,7 @@ from stavebound.build.checking import edition_of, score_on_paper
 from stavebound.build.loading import Project, load, load_project
 from stavebound.build.values import House
 from stavebound.cli import app
+from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.readback.read import read_svg
@@ -27,7 +28,6 @@ from stavebound.score.counts import time_line
 from stavebound.score.form import BarForm, FormError, Leap, expanded, form_features
 from stavebound.score.lanes import FacingChange
 from stavebound.score.model import Frame, Phrase, Score
-from stavebound.score.printed import Printed, with_signs, written_out
 from stavebound.score.unfolding.unfold import unfold
 from stavebound.score.write import write_score
 from stavebound.source.rules import NAMESPACE

@@ -20,6 +20,7 @@ from typer.testing import CliRunner
 
 from stavebound.build.loading import load_project
 from stavebound.build.starting import start_book
+from stavebound.dance.printed import with_signs
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
 from stavebound.proof.written import written_lines
@@ -50,7 +51,6 @@ from stavebound.score.model import (
     Side,
     Way,
 )
-from stavebound.score.printed import with_signs
 from stavebound.score.unfolding.exchange import other_side
 from stavebound.score.write import write_change, write_score
 from stavebound.svg.draw import draw

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stavebound.check.scores import check_score
-from stavebound.score.pose import HandPose
-from stavebound.score.state import fold
+from stavebound.dance.pose import HandPose
+from stavebound.dance.state import fold
 from stavebound.trade.tables import School
 from tests.staves import CATALOGUE, small_score
 

@@ -12,6 +12,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from stavebound.check.scores import check_score
+from stavebound.dance.pose import Free, HandPose, Pose
+from stavebound.dance.state import BOTH, apply, fold
 from stavebound.score.model import (
     ArmLine,
     Bend,
@@ -24,8 +26,6 @@ from stavebound.score.model import (
     Side,
     Way,
 )
-from stavebound.score.pose import Free, HandPose, Pose
-from stavebound.score.state import BOTH, apply, fold
 from stavebound.trade.catalogue import load_catalogue
 from tests.sources import score_of, whole
 

@@ -33,8 +33,8 @@ from stavebound.claims import NO_ROOM, UnwritableError
 from stavebound.codes import ROOMS, Code, load_codes
 from stavebound.engrave.engraving import Engraved
 from stavebound.options import WRONG_USE, wrong_use
+from stavebound.plan.book import USUAL_LAYOUT
 from stavebound.render import render_json, render_text, visible
-from stavebound.score.book import USUAL_LAYOUT
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
 from stavebound.telling import progress, put, say

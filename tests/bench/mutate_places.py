@@ -24,11 +24,11 @@ from pydantic import ValidationError
 
 from stavebound.build.checking import key_in, setting_of
 from stavebound.build.values import House
+from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.claims import Key
-from stavebound.score.printed import Printed, with_signs, written_out
 from tests.bench.mutated import MUTANT
 from tests.mutants import DATA, Mutant, anchors_see, house_with, mutants, places, spared
 from tests.readers import EVERY_SIGN

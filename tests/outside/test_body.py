@@ -16,9 +16,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavebound.body.reach import arm_length, distance_to_hand, shoulder_joint
+from stavebound.dance.pose import HandPose
 from stavebound.readback.anchors import load_anchors
 from stavebound.score.model import Depth
-from stavebound.score.pose import HandPose
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.scale import line_height, spaces, statures
 from stavebound.trade.tables import HandShape

@@ -27,7 +27,7 @@ from stavebound.build.pictures import picture_faults
 from stavebound.build.signs import PLATE, PLATE_STYLE, SIGNS_LAYOUT, packaged
 from stavebound.build.values import House, open_house
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import StyleSheet
+from stavebound.plan.book import StyleSheet
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
 from tests.any_styles import any_signs, any_style

@@ -15,7 +15,7 @@ from stavebound.book.layouts import Section
 from stavebound.book.values import Edition, Sheet, Title
 from stavebound.book.words import html_of
 from stavebound.engrave.parts import Setting
-from stavebound.score.book import Chapter, Exercise, Paragraph
+from stavebound.plan.book import Chapter, Exercise, Paragraph
 
 
 def chapter_sheets(section: Section, edition: Edition, setting: Setting) -> Iterator[Sheet]:

@@ -33,7 +33,7 @@ from stavebound.book.layouts import Layout, Layouts, MakeUp, Section
 from stavebound.book.papers import Paper
 from stavebound.book.places import PlaceRow
 from stavebound.book.templates import Folders, found_in
-from stavebound.score.book import USUAL_LAYOUT
+from stavebound.plan.book import USUAL_LAYOUT
 from stavebound.score.read import PROSE
 from stavebound.suggest import nearest
 from stavebound.wording.labels import ENGLISH, labels

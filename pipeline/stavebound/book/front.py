@@ -24,8 +24,8 @@ from stavebound.book.layouts import Section
 from stavebound.book.values import Edition, Images, Numbers, Sheet, Title
 from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
+from stavebound.plan.book import Paragraph
 from stavebound.readback.claims import Key
-from stavebound.score.book import Paragraph
 from stavebound.trade.tables import School
 
 # What stands on the title page.

@@ -14,7 +14,7 @@ from stavebound.book.references import Step, page_ranges, steps_named, terms_mar
 from stavebound.book.values import Edition, Numbers, Sheet
 from stavebound.book.words import entry_anchor, html_of, term_anchor
 from stavebound.engrave.parts import Setting
-from stavebound.score.book import Entry
+from stavebound.plan.book import Entry
 from stavebound.score.words import fold_name
 
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from itertools import groupby
 
+from stavebound.dance.pose import Limb, Posed
+from stavebound.dance.state import fold
 from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import before_move, picture
@@ -16,9 +18,7 @@ from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.prove import prove
 from stavebound.score.model import Change
-from stavebound.score.pose import Limb, Posed
 from stavebound.score.read import read_position
-from stavebound.score.state import fold
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.svg.draw import draw

@@ -15,7 +15,7 @@ from stavebound.book.places import PlaceRow
 from stavebound.book.templates import Folders
 from stavebound.check.phrasing import hints, listed, quoted
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import USUAL_LAYOUT, BookPlan
+from stavebound.plan.book import USUAL_LAYOUT, BookPlan
 from stavebound.source.meant import likely
 from stavebound.suggest import did_you_mean
 

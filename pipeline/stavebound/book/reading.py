@@ -12,13 +12,13 @@ from stavebound.book.key import key_groups, posed_in, proved_picture, row_pictur
 from stavebound.book.layouts import Section
 from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.values import Edition, Piece, Sheet
+from stavebound.dance.features import score_features
+from stavebound.dance.pose import Posed
+from stavebound.dance.state import fold
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.readback.claims import Key
 from stavebound.score.counts import time_line
-from stavebound.score.features import score_features
-from stavebound.score.pose import Posed
-from stavebound.score.state import fold
 from stavebound.trade.tables import School
 
 # A position to explain the lines with.

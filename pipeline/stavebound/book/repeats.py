@@ -10,13 +10,13 @@ from dataclasses import replace
 
 from stavebound.book.key import PictureError
 from stavebound.book.values import Edition
+from stavebound.dance.printed import written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from stavebound.score.form import BarForm, Leap, form_features
 from stavebound.score.model import Music, Phrase, Score
-from stavebound.score.printed import written_out
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.repeats import RepeatKeyRow
 from stavebound.trade.tables import School

@@ -18,6 +18,7 @@ from stavebound.book.layouts import Layout
 from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Sheet
+from stavebound.dance.pose import Posed
 from stavebound.engrave.outline import sign_box
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import picture, sign_picture
@@ -25,7 +26,6 @@ from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.readback.claims import Key
-from stavebound.score.pose import Posed
 from stavebound.svg.draw import draw
 from stavebound.wording.labels import labels
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from stavebound.book.layouts import Layout, MakeUp
 from stavebound.book.papers import Paper
 from stavebound.faces import Faces
+from stavebound.plan.book import BookPlan
 from stavebound.proof.lines import DrawnLine
 from stavebound.readback.claims import Key
-from stavebound.score.book import BookPlan
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.trade.tables import School

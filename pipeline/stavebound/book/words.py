@@ -15,7 +15,7 @@ from itertools import zip_longest
 
 from markupsafe import Markup, escape
 
-from stavebound.score.book import Entry
+from stavebound.plan.book import Entry
 from stavebound.score.model import Run, Words
 from stavebound.score.words import entry_name, fold_name
 

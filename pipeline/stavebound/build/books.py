@@ -25,12 +25,12 @@ from stavebound.build.earlier import placed
 from stavebound.build.loading import load, load_project, load_style, with_style
 from stavebound.build.values import House, Report
 from stavebound.engrave.parts import Setting
+from stavebound.plan.book import BookPlan
 from stavebound.press.bind import bind
 from stavebound.press.margins import Fits, always, leaves, margin_chapters
 from stavebound.press.numbering import printed_numbers
 from stavebound.press.pool import Press, load_press, open_press
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
-from stavebound.score.book import BookPlan
 from stavebound.wording.labels import labels
 from stavebound.workers import Tell, seldom_collecting
 

@@ -24,19 +24,19 @@ from stavebound.check.glossary import as_printed
 from stavebound.check.measures import book_words_in_place, score_words_in_place
 from stavebound.check.scores import check_lone_score, check_remains, check_score
 from stavebound.check.type import check_book_type, check_glossary_type, check_score_type
+from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors, told
 from stavebound.engrave.engraving import engrave, too_high
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
 from stavebound.faces import Faces, load_faces
+from stavebound.plan.book import SIGNS, USUAL_LAYOUT, WRITTEN_OUT, BookPlan, Glossary, StyleSheet
+from stavebound.plan.signs import with_house_signs
 from stavebound.proof.lines import DrawnLine, OnPaper, drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from stavebound.readback.read import reading_key
-from stavebound.score.book import SIGNS, USUAL_LAYOUT, WRITTEN_OUT, BookPlan, Glossary, StyleSheet
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
-from stavebound.score.printed import Printed, with_signs, written_out
-from stavebound.score.signs import with_house_signs
 from stavebound.score.unfolding.remains import Remains
 from stavebound.trade.tables import School
 from stavebound.wording.labels import languages

@@ -11,8 +11,8 @@ from stavebound.build.values import House, Report
 from stavebound.build.writing import write_all
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved
+from stavebound.plan.book import WRITTEN_OUT
 from stavebound.proof.outlines import with_outlines
-from stavebound.score.book import WRITTEN_OUT
 from stavebound.score.model import Score
 
 

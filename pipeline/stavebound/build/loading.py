@@ -15,7 +15,7 @@ from types import MappingProxyType
 from stavebound.build.kinds import other_kind, said, where
 from stavebound.build.sources import Named, Source, find_all, given, read
 from stavebound.diagnostics import Diagnostic, Span, has_errors
-from stavebound.score.book import (
+from stavebound.plan.book import (
     BookPlan,
     Glossary,
     StyleSheet,

@@ -16,8 +16,8 @@ from stavebound.book.reading import KEY_HEIGHT, labelled_picture
 from stavebound.book.repeats import repeat_picture
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.parts import Setting
+from stavebound.plan.book import StyleSheet
 from stavebound.readback.claims import Key
-from stavebound.score.book import StyleSheet
 from stavebound.score.origin import Origin
 
 

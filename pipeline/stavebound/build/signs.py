@@ -29,13 +29,13 @@ from stavebound.build.movements import movement_lines
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.parts import Setting
+from stavebound.plan.book import read_style
 from stavebound.press.bind import bind
 from stavebound.press.margins import leaves, margin_chapters
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Metadata
 from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.readback.claims import Key
-from stavebound.score.book import read_style
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
 from stavebound.source.document import Element

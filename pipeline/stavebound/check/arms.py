@@ -12,10 +12,10 @@ from stavebound.body.reach import share_of_reach
 from stavebound.check.hands import hand_goes, hand_says
 from stavebound.check.phrasing import listed, number
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.pose import HandPose
+from stavebound.dance.state import contact_row
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmLine, Bend, ElbowChange, HandChange, Side
-from stavebound.score.pose import HandPose
-from stavebound.score.state import contact_row
 from stavebound.trade.tables import Body
 
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.check.subject import Moment, Subject
+from stavebound.dance.state import BARRE, BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lanes import DIRECTIONS, EIGHTHS, TurnChange
 from stavebound.score.model import HandChange, Side
-from stavebound.score.state import BARRE, BOTH
 
 QUARTER = EIGHTHS // 4
 # In front of the dancer, and behind, both hands reach it.

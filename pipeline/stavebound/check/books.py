@@ -39,7 +39,7 @@ from stavebound.check.style import (
 )
 from stavebound.check.words import books_words, glossarys_words
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import BookPlan, Exercise, Glossary, StyleSheet
+from stavebound.plan.book import BookPlan, Exercise, Glossary, StyleSheet
 from stavebound.score.model import Score
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from stavebound.diagnostics import Diagnostic, Severity, Span
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.model import Change, FeetChange, FootChange, Rise, Score, Transfer
 from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue

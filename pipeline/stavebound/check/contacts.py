@@ -12,10 +12,10 @@ from stavebound.body.reach import share_of_reach
 from stavebound.check.hands import hand_goes
 from stavebound.check.phrasing import listed, number
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.pose import HandPose, joined
+from stavebound.dance.state import BOTH, contact_row
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmsChange, Bend, Depth, HandChange
-from stavebound.score.pose import HandPose, joined
-from stavebound.score.state import BOTH, contact_row
 from stavebound.trade.naming import arms_shape, hand_row
 
 # From memory, in statures: how far from the centre line hands can meet.

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Subject
+from stavebound.dance.pose import Free
+from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lanes import (
     DIRECTIONS,
@@ -20,8 +22,6 @@ from stavebound.score.lanes import (
     direction_of,
 )
 from stavebound.score.lexical import amount_text
-from stavebound.score.pose import Free
-from stavebound.score.state import BOTH
 
 # So many turns are told one by one; of more, the sum alone.
 TOLD = 6

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Step, Subject
+from stavebound.dance.pose import FootPose, Sided, Standing
+from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import FeetChange, FootChange, Side, Weight
-from stavebound.score.pose import FootPose, Sided, Standing
-from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 
 

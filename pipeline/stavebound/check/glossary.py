@@ -14,7 +14,7 @@ from unicodedata import normalize
 from stavebound.check.phrasing import hints
 from stavebound.check.texts import book_texts, glossary_texts, score_texts
 from stavebound.diagnostics import Diagnostic, Severity, Span
-from stavebound.score.book import BookPlan, Entry
+from stavebound.plan.book import BookPlan, Entry
 from stavebound.score.model import Frame, Run, Score, Words
 from stavebound.score.words import entry_name, fold_name
 from stavebound.suggest import nearest

@@ -12,12 +12,12 @@ from math import ceil, trunc
 from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_out
 from stavebound.check.phrasing import hints, listed, number
 from stavebound.check.subject import Step, Subject
+from stavebound.dance.pose import HandPose
+from stavebound.dance.state import height_value
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lexical import height_text
 from stavebound.score.measures import nearest_height
 from stavebound.score.model import Depth, HandChange
-from stavebound.score.pose import HandPose
-from stavebound.score.state import height_value
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import hand_shape
 from stavebound.trade.tables import HandShape

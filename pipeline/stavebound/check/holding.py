@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.check.subject import Moment, Subject
+from stavebound.dance.state import BOTH, limbs
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.model import Change, Held, Hold, Still
-from stavebound.score.state import BOTH, limbs
 
 # What may be done while a position is held.
 IN_LANES = (FacingChange, TurnChange, TravelChange, Accent, Pause)

@@ -12,7 +12,7 @@ from stavebound.check.names import school_known
 from stavebound.check.phrasing import hints, listed, quoted
 from stavebound.diagnostics import Diagnostic
 from stavebound.faces import families
-from stavebound.score.book import StyleSheet, TypeSetting
+from stavebound.plan.book import StyleSheet, TypeSetting
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import languages

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from stavebound.check.subject import Subject
 from stavebound.diagnostics import Diagnostic, Span
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
 
 Identity = tuple[str, Span]

@@ -14,6 +14,9 @@ from stavebound.body.reach import elbow_to_tips, measure, shoulder_joint
 from stavebound.check.hands import hand_goes
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.pose import FootPose, Free, HandPose, Joint, Pose, Standing
+from stavebound.dance.state import BOTH
+from stavebound.dance.unwritten import usual_joint
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import (
     Bend,
@@ -25,9 +28,6 @@ from stavebound.score.model import (
     Rise,
     Side,
 )
-from stavebound.score.pose import FootPose, Free, HandPose, Joint, Pose, Standing
-from stavebound.score.state import BOTH
-from stavebound.score.unwritten import usual_joint
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.scale import statures
 

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stavebound.check.subject import Moment, Subject
+from stavebound.dance.pose import FootPose, Free, Limb, Standing
+from stavebound.dance.state import BOTH, limbs
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.counts import Section
 from stavebound.score.lanes import Pause
@@ -27,8 +29,6 @@ from stavebound.score.model import (
     Side,
     Still,
 )
-from stavebound.score.pose import FootPose, Free, Limb, Standing
-from stavebound.score.state import BOTH, limbs
 
 # As dancers count, the longest that goes without saying.
 EIGHT = 8

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from stavebound.check.texts import Label, book_labels, score_labels
 from stavebound.diagnostics import Diagnostic
 from stavebound.faces import Faces
-from stavebound.score.book import BookPlan
+from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
 from stavebound.score.words import plain
 

@@ -11,6 +11,9 @@ from collections.abc import Iterator
 from stavebound.check.feet import standing
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.moves import moving_foot
+from stavebound.dance.pose import Free, Pose, Standing
+from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import (
     ArmsChange,
@@ -21,9 +24,6 @@ from stavebound.score.model import (
     Transfer,
     Way,
 )
-from stavebound.score.moves import moving_foot
-from stavebound.score.pose import Free, Pose, Standing
-from stavebound.score.state import BOTH
 
 WAYS = ("via", "path", "bow")
 # From memory: from here up a leg may come by a throw or by unfolding.

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 
 from stavebound.check.phrasing import hints, listed, quoted
 from stavebound.check.subject import Subject
+from stavebound.dance.state import contact_row
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.model import ArmsChange, HandChange
-from stavebound.score.state import contact_row
 from stavebound.source.meant import likely, saying
 from stavebound.suggest import did_you_mean, suggest
 from stavebound.trade.catalogue import Catalogue

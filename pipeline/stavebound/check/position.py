@@ -13,6 +13,8 @@ from stavebound.check.hands import hand_says
 from stavebound.check.moves import WAYS
 from stavebound.check.parts import part_says
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.pose import Free, HandPose, Limb, Pose
+from stavebound.dance.state import BOTH, limbs
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.model import (
@@ -25,8 +27,6 @@ from stavebound.score.model import (
     Hold,
     Still,
 )
-from stavebound.score.pose import Free, HandPose, Limb, Pose
-from stavebound.score.state import BOTH, limbs
 
 LOW = "low rounded"
 """The shape that hints begin with."""

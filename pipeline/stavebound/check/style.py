@@ -10,7 +10,7 @@ from math import floor
 
 from stavebound.check.phrasing import hints
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import Setting, StyleSheet
+from stavebound.plan.book import Setting, StyleSheet
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import POINT, STAVE_HEIGHT

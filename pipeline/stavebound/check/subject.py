@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from stavebound.dance.pose import Pose
+from stavebound.dance.state import BOTH, apply, begun, in_turn
 from stavebound.score.counts import Event, Timeline, time_line
 from stavebound.score.model import ArmsChange, Change, HandChange, Origin, Score, Side
-from stavebound.score.pose import Pose
-from stavebound.score.state import BOTH, apply, begun, in_turn
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_shape
 from stavebound.trade.tables import School

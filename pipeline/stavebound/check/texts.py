@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from stavebound.diagnostics import Span
-from stavebound.score.book import BookPlan, Entry, Paragraph
+from stavebound.plan.book import BookPlan, Entry, Paragraph
 from stavebound.score.model import Origin, Score, Words
 
 Text = tuple[str, Words, Origin]

@@ -13,9 +13,9 @@ from math import hypot
 from stavebound.body.reach import measure
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.pose import Free, Standing
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Bend, FootChange, Way
-from stavebound.score.pose import Free, Standing
 from stavebound.trade.scale import statures
 
 SLACK = 1e-6

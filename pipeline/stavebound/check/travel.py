@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.check.subject import Subject
+from stavebound.dance.pose import FootPose, Sided, Standing
+from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import Change, Rise
-from stavebound.score.pose import FootPose, Sided, Standing
-from stavebound.score.state import BOTH
 
 
 def travel_on_feet(subject: Subject) -> Iterator[Diagnostic]:

@@ -23,7 +23,7 @@ from stavebound.check.texts import (
 )
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.score.book import BookPlan, Glossary
+from stavebound.plan.book import BookPlan, Glossary
 from stavebound.score.model import Score
 
 

@@ -20,7 +20,7 @@ from stavebound.check.texts import (
     score_texts,
 )
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.book import BookPlan, Glossary
+from stavebound.plan.book import BookPlan, Glossary
 from stavebound.score.words import plain
 
 # These say something without words: the music by its metre, a caution by what

@@ -20,11 +20,11 @@ from collections.abc import Iterable
 from functools import cache, lru_cache
 from typing import NamedTuple
 
+from stavebound.dance.pose import Limb
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.gather import REMEMBERED, Cluster, Inks, ink_boxes
 from stavebound.engrave.style import Style
 from stavebound.geometry import Box, union
-from stavebound.score.pose import Limb
 from stavebound.trade.catalogue import Catalogue
 
 STEP = 0.01

@@ -18,6 +18,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
+from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave import fractions
 from stavebound.engrave.breaks import room_after, room_before
@@ -29,7 +30,6 @@ from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.score.counts import Bar, Event, Timeline, phrased
 from stavebound.score.form import BarForm
 from stavebound.score.model import At, Frame
-from stavebound.score.pose import Posed
 from stavebound.score.words import plain, tempo_text
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine

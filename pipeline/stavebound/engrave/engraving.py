@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from stavebound.dance.pose import Posed
+from stavebound.dance.printed import Printed, written_out
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.columns import Measure, measures
 from stavebound.engrave.cost import Line, cast_lines
@@ -22,8 +24,6 @@ from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline, time_line
 from stavebound.score.form import BarForm
 from stavebound.score.model import Frame, Score
-from stavebound.score.pose import Posed
-from stavebound.score.printed import Printed, written_out
 from stavebound.trade.tables import School
 
 # What the texts of a frame are called.

@@ -15,10 +15,7 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
-from stavebound.engrave.outline import sign_box
-from stavebound.geometry import Box, union
-from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Turned, Way
-from stavebound.score.pose import (
+from stavebound.dance.pose import (
     ELBOWS,
     FEET,
     HANDS,
@@ -36,7 +33,10 @@ from stavebound.score.pose import (
     Standing,
     joined,
 )
-from stavebound.score.state import BARRE, BOTH
+from stavebound.dance.state import BARRE, BOTH
+from stavebound.engrave.outline import sign_box
+from stavebound.geometry import Box, union
+from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Turned, Way
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import FeetPosition, FreePlace, Placed, Scale
 

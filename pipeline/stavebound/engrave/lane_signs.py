@@ -22,13 +22,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from stavebound.dance.pose import Limb, Posed
+from stavebound.dance.state import BOTH
 from stavebound.engrave.gather import Cluster, Ink, Origins, gather
 from stavebound.engrave.style import Style
 from stavebound.faces import Faces
 from stavebound.score.lanes import DIRECTIONS, TravelChange, TravelPath, TurnChange
 from stavebound.score.lexical import amount_text
-from stavebound.score.pose import Limb, Posed
-from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 
 VULGAR = {

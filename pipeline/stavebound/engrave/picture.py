@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from stavebound.dance.pose import Limb, Posed
+from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.clear import clear
 from stavebound.engrave.columns import Column, beside
@@ -31,8 +33,6 @@ from stavebound.engrave.system import PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.ways import ways
 from stavebound.geometry import Box
 from stavebound.score.model import unwritten
-from stavebound.score.pose import Limb, Posed
-from stavebound.score.state import BOTH
 
 HALF_WIDTH = 2.2
 # From the axis of the position before to that of its move.

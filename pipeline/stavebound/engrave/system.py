@@ -9,13 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from stavebound.dance.pose import Limb
 from stavebound.engrave.outline import Figure
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.ways import PlacedWay
 from stavebound.faces import REGULAR
 from stavebound.geometry import Box
 from stavebound.score.model import Origin
-from stavebound.score.pose import Limb
 
 
 class PlacedSign(NamedTuple):

@@ -21,12 +21,7 @@ from functools import lru_cache
 from itertools import pairwise, product
 from math import hypot
 
-from stavebound.engrave.clear import Cleared
-from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather
-from stavebound.engrave.outline import Figure, curve, outline, stroke
-from stavebound.geometry import Box, bounds
-from stavebound.score.model import Bow, Origin, Side, unwritten
-from stavebound.score.pose import (
+from stavebound.dance.pose import (
     FootPose,
     HandPose,
     Limb,
@@ -36,7 +31,12 @@ from stavebound.score.pose import (
     Sided,
     Standing,
 )
-from stavebound.score.state import BOTH
+from stavebound.dance.state import BOTH
+from stavebound.engrave.clear import Cleared
+from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather
+from stavebound.engrave.outline import Figure, curve, outline, stroke
+from stavebound.geometry import Box, bounds
+from stavebound.score.model import Bow, Origin, Side, unwritten
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import Moves
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
@@ -21,7 +22,6 @@ from stavebound.readback.prove import order_faults, place_faults, proved
 from stavebound.readback.repeats import joined
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
-from stavebound.score.printed import Printed
 from stavebound.svg.draw import draw
 
 

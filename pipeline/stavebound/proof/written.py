@@ -10,6 +10,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from stavebound.dance.pose import Limb, Pose, Posed
+from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
 from stavebound.engrave.columns import Column, Measure
 from stavebound.engrave.cost import Line
@@ -19,8 +21,6 @@ from stavebound.readback.values import CONTINUED
 from stavebound.score.counts import Phrased, phrased, time_line
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
-from stavebound.score.pose import Limb, Pose, Posed
-from stavebound.score.printed import Printed
 
 NOTHING = Posed(Pose())
 

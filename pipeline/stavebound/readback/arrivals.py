@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from stavebound.dance.pose import FootPose, Free, HandPose, Limb, Standing
 from stavebound.readback.claims import Key
 from stavebound.readback.places import foot_spot, hand_spot
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
 from stavebound.score.model import Bow, Depth, PathForm, Rise, Side, Transfer, Way
-from stavebound.score.pose import FootPose, Free, HandPose, Limb, Standing
 from stavebound.trade.catalogue import Catalogue
 
 # In spaces: both axes and both ends of a line are rounded.

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stavebound.dance.pose import Attitude
 from stavebound.readback.claims import Claim, Key, Signs, near
 from stavebound.readback.values import PartRead, Sign, Spot, WholeRead
 from stavebound.score.model import Lean, Part
-from stavebound.score.pose import Attitude
 
 
 def whole(signs: Signs, key: Key) -> Iterator[Claim]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
+from stavebound.dance.pose import STRAIGHT
 from stavebound.readback.arrivals import passing, transfer
 from stavebound.readback.claims import Key
 from stavebound.readback.values import (
@@ -55,7 +56,6 @@ from stavebound.score.model import (
     Way,
     Weight,
 )
-from stavebound.score.pose import STRAIGHT
 from stavebound.trade.tables import Scale
 
 # What is said of the whole dancer, by the tables' rows for it.

@@ -13,6 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from stavebound.dance.pose import Free, Joint, Limb, Posed, Standing, joined
+from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Span
 from stavebound.readback.places import across, free_row, free_spot
 from stavebound.readback.values import (
@@ -31,8 +33,6 @@ from stavebound.readback.values import (
 )
 from stavebound.score.form import BarForm
 from stavebound.score.model import Bend, Depth, Part, Side, Weight
-from stavebound.score.pose import Free, Joint, Limb, Posed, Standing, joined
-from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 
 BESIDE = "first"

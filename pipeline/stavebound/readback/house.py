@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TypeVar
 
+from stavebound.plan.book import Drawn
+from stavebound.plan.signs import Shaping, Shapings
 from stavebound.readback.shapes import band, stroke
 from stavebound.readback.table import MarkRow, Part, ShapeRow, SignRow, Table
 from stavebound.readback.values import Shape
-from stavebound.score.book import Drawn
-from stavebound.score.signs import Shaping, Shapings
 
 R = TypeVar("R", SignRow, MarkRow)
 Pieces = tuple[tuple[Part, ShapeRow], ...]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from stavebound.dance.pose import Limb
 from stavebound.readback.centre import centre, whole
 from stavebound.readback.claims import Claim, Key, Signs
 from stavebound.readback.free import free
@@ -18,7 +19,6 @@ from stavebound.readback.lanes import lane_claims
 from stavebound.readback.standing import standing
 from stavebound.readback.values import LimbRead
 from stavebound.score.model import Part
-from stavebound.score.pose import Limb
 
 
 def readings(signs: Signs, key: Key) -> tuple[tuple[LimbRead, ...], ...]:

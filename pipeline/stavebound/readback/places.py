@@ -6,8 +6,8 @@ how high, in spaces; and by which sign. Nothing here knows the engraver.
 
 from __future__ import annotations
 
+from stavebound.dance.pose import FootPose, Free, HandPose, Pose, Standing
 from stavebound.score.model import Side, Way
-from stavebound.score.pose import FootPose, Free, HandPose, Pose, Standing
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import FreePlace, Scale
 

@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from stavebound.dance.pose import Limb
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.readback.changes import change_of
@@ -32,7 +33,6 @@ from stavebound.readback.values import (
 )
 from stavebound.readback.ways import expected_leaving, expected_ways, same_leaving, same_way
 from stavebound.score.form import BarForm, FormError, expanded, form_text
-from stavebound.score.pose import Limb
 from stavebound.score.write import write_change
 
 # What says where its sign stands.

@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
+from stavebound.plan.signs import Shapings
 from stavebound.readback.anchors import AnchorTable, astray
 from stavebound.readback.barlines import DOTS, bar_lines
 from stavebound.readback.claims import Key, Signs
@@ -33,7 +34,6 @@ from stavebound.readback.texts import Lanes, counts_top, lanes
 from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
 from stavebound.readback.ways import BOWS, is_way, with_ways
 from stavebound.score.form import BarForm
-from stavebound.score.signs import Shapings
 from stavebound.trade.catalogue import Catalogue
 
 # The code of every kind of fault.

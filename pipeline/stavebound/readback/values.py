@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from stavebound.dance.pose import Attitude, Limb
 from stavebound.faces import REGULAR
 from stavebound.score.form import BarForm
 from stavebound.score.lanes import Front, TravelPath, TurnedOn
@@ -25,7 +26,6 @@ from stavebound.score.model import (
     Way,
     Weight,
 )
-from stavebound.score.pose import Attitude, Limb
 
 Spot = tuple[float, float]
 # The times of an ending whose bracket comes from the line before.

@@ -17,6 +17,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import hypot
 
+from stavebound.dance.pose import HandPose, Limb, Move, Posed, Standing
+from stavebound.dance.state import BOTH
 from stavebound.readback.claims import DEPTHS, WAYS, Key
 from stavebound.readback.places import (
     Spot,
@@ -38,8 +40,6 @@ from stavebound.readback.values import (
     WayRead,
 )
 from stavebound.score.model import Bow, Side
-from stavebound.score.pose import HandPose, Limb, Move, Posed, Standing
-from stavebound.score.state import BOTH
 from stavebound.trade.catalogue import Catalogue
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}

@@ -1,1 +1,1 @@
-"""Scores, books and styles as values: reading, writing, time and state."""
+"""Scores as values: reading, writing, unfolding and time."""

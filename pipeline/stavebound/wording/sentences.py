@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stavebound.dance.state import BARRE
 from stavebound.score.model import HandChange, Music, Score
-from stavebound.score.state import BARRE
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 from stavebound.wording.labels import labels

@@ -13,7 +13,7 @@ import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from stavebound.score.book import DRAWN, Drawn, SignSetting, StyleSheet
+from stavebound.plan.book import DRAWN, Drawn, SignSetting, StyleSheet
 from stavebound.score.origin import Origin, origin_field
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Sign

@@ -16,8 +16,8 @@ from collections.abc import Mapping
 from math import copysign, hypot, inf
 
 from stavebound.body.reach import beside, measure, reach_forward, shoulder_joint
+from stavebound.dance.pose import FootPose, Free, HandPose, Joint
 from stavebound.score.model import ArmLine, Bend, Depth, Way
-from stavebound.score.pose import FootPose, Free, HandPose, Joint
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.scale import spaces, statures
 

@@ -16,6 +16,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from stavebound.dance.pose import Limb, Pose, Posed, joined
+from stavebound.dance.state import fold
 from stavebound.score.counts import Bar, Section, Timeline, phrased, time_line
 from stavebound.score.form import (
     BEFORE,
@@ -32,8 +34,6 @@ from stavebound.score.form import (
 )
 from stavebound.score.model import Frame, Part, Score, Side
 from stavebound.score.origin import Origin
-from stavebound.score.pose import Limb, Pose, Posed, joined
-from stavebound.score.state import fold
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 

@@ -12,6 +12,27 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import TypeVar
 
+from stavebound.dance.moves import moves
+from stavebound.dance.pose import BOTH as BOTH
+from stavebound.dance.pose import (
+    ELBOWS,
+    FEET,
+    HANDS,
+    KNEES,
+    STRAIGHT,
+    Attitude,
+    FootPose,
+    Free,
+    HandPose,
+    Joint,
+    Limb,
+    Move,
+    Pose,
+    Posed,
+    Sided,
+    Standing,
+)
+from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
 from stavebound.score.lanes import (
     Accent,
     FacingChange,
@@ -46,27 +67,6 @@ from stavebound.score.model import (
     Turned,
     Weight,
 )
-from stavebound.score.moves import moves
-from stavebound.score.pose import BOTH as BOTH
-from stavebound.score.pose import (
-    ELBOWS,
-    FEET,
-    HANDS,
-    KNEES,
-    STRAIGHT,
-    Attitude,
-    FootPose,
-    Free,
-    HandPose,
-    Joint,
-    Limb,
-    Move,
-    Pose,
-    Posed,
-    Sided,
-    Standing,
-)
-from stavebound.score.unwritten import hand_forward, joint_place, leg_out
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape
 from stavebound.trade.scale import line_height

@@ -9,6 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stavebound.dance.pose import (
+    BOTH,
+    FEET,
+    HANDS,
+    FootPose,
+    Free,
+    HandPose,
+    Limb,
+    Move,
+    Pose,
+    Standing,
+)
 from stavebound.score.model import (
     ArmsChange,
     Bow,
@@ -22,18 +34,6 @@ from stavebound.score.model import (
     Side,
     Transfer,
     Way,
-)
-from stavebound.score.pose import (
-    BOTH,
-    FEET,
-    HANDS,
-    FootPose,
-    Free,
-    HandPose,
-    Limb,
-    Move,
-    Pose,
-    Standing,
 )
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape

@@ -9,9 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from stavebound.score.lanes import TravelPath, TurnedOn
-from stavebound.score.model import Bend, Depth, Part, PathForm, Score, Turned
-from stavebound.score.pose import (
+from stavebound.dance.pose import (
     STRAIGHT,
     Attitude,
     FootPose,
@@ -22,6 +20,8 @@ from stavebound.score.pose import (
     Move,
     Posed,
 )
+from stavebound.score.lanes import TravelPath, TurnedOn
+from stavebound.score.model import Bend, Depth, Part, PathForm, Score, Turned
 
 WHOLE = {
     "hold": "hold",

@@ -1,0 +1,1 @@
+"""One dance: poses folded from changes, moves between them, and what is printed of them."""

@@ -1,0 +1,1 @@
+"""What a book asks for: its plan, house styles and the signs of a house."""
