@@ -22,6 +22,7 @@ from stavebound.score.model import (
     Bend,
     Bow,
     CentreChange,
+    CentrePart,
     Change,
     Depth,
     Division,
@@ -34,9 +35,9 @@ from stavebound.score.model import (
     Held,
     Hold,
     KneesChange,
+    LegDirection,
     Music,
     Palm,
-    Part,
     PathForm,
     Phrase,
     Phrasing,
@@ -49,7 +50,6 @@ from stavebound.score.model import (
     Still,
     Transfer,
     Turned,
-    Way,
     Weight,
 )
 from stavebound.trade.naming import arms_names
@@ -83,7 +83,7 @@ def any_changes() -> st.SearchStrategy[Change]:
     turned = st.none() | st.sampled_from(Turned)
     ways = (st.none() | st.sampled_from(PathForm), st.none() | st.sampled_from(Bow))
     transfers = st.none() | st.sampled_from(Transfer)
-    parts, sideways = st.sampled_from(Part), st.none() | leans(SIDEWAYS)
+    parts, sideways = st.sampled_from(CentrePart), st.none() | leans(SIDEWAYS)
     return st.one_of(
         st.builds(ArmsChange, names, st.none() | sides, st.booleans(), st.none() | names, *ways),
         st.builds(
@@ -103,7 +103,7 @@ def any_changes() -> st.SearchStrategy[Change]:
         st.builds(
             FootChange,
             sides,
-            st.none() | st.sampled_from(Way),
+            st.none() | st.sampled_from(LegDirection),
             st.none() | st.sampled_from(PLACES),
             st.none() | st.sampled_from(ANGLES),
             st.none() | heights,

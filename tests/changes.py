@@ -34,6 +34,7 @@ from stavebound.score.model import (
     Bend,
     Bow,
     CentreChange,
+    CentrePart,
     Change,
     Depth,
     ElbowChange,
@@ -45,8 +46,8 @@ from stavebound.score.model import (
     Hold,
     KneesChange,
     Lean,
+    LegDirection,
     Palm,
-    Part,
     PathForm,
     Phrase,
     Position,
@@ -57,7 +58,6 @@ from stavebound.score.model import (
     Still,
     Transfer,
     Turned,
-    Way,
     Weight,
 )
 from stavebound.trade.catalogue import load_catalogue
@@ -97,25 +97,29 @@ def positions() -> st.SearchStrategy[FeetChange]:
 
 @st.composite
 def free_feet(draw: st.DrawFn, side: Side) -> FootChange:
-    way = draw(st.sampled_from(Way))
+    direction = draw(st.sampled_from(LegDirection))
     kind = draw(st.sampled_from(["raised", "place", "height"]))
     if kind == "raised":
-        change = FootChange(side, way, raised=draw(st.sampled_from(ANGLES)))
+        change = FootChange(side, direction, raised=draw(st.sampled_from(ANGLES)))
     elif kind == "place":
-        change = FootChange(side, way, draw(st.sampled_from(PLACES)))
+        change = FootChange(side, direction, draw(st.sampled_from(PLACES)))
     else:
-        change = draw(toes(side, way))
+        change = draw(toes(side, direction))
     turned = draw(st.none() | st.none() | st.sampled_from(Turned))
     ankle = draw(st.none() | st.none() | st.sampled_from(Ankle))
     return replace(change, turned=turned, ankle=ankle)
 
 
 @st.composite
-def toes(draw: st.DrawFn, side: Side, way: Way) -> FootChange:
+def toes(draw: st.DrawFn, side: Side, direction: LegDirection) -> FootChange:
     """A foot at a height of its own, stretched; crossed a little in front or behind."""
     height = Height("floor", Decimal("0.50") + draw(hundredths(0, 300)))
-    out = draw(hundredths(-12, 12)) if way is not Way.SIDE and draw(st.booleans()) else None
-    return FootChange(side, way, height=height, out=out)
+    out = (
+        draw(hundredths(-12, 12))
+        if direction is not LegDirection.SIDE and draw(st.booleans())
+        else None
+    )
+    return FootChange(side, direction, height=height, out=out)
 
 
 @st.composite
@@ -152,9 +156,9 @@ def transferred(draw: st.DrawFn, change: FeetChange, pose: Pose) -> FeetChange:
         side = stand[0].other
         foot = pose.feet.of(side)
         assert isinstance(foot, Free)
-        closes = Way.FRONT if change.front is side else Way.BACK
+        closes = LegDirection.FRONT if change.front is side else LegDirection.BACK
         pointed = foot.place == "pointed"
-        if pointed and (change.front is None or foot.way in (Way.SIDE, closes)):
+        if pointed and (change.front is None or foot.direction in (LegDirection.SIDE, closes)):
             return replace(change, by=by)
     return change
 
@@ -335,7 +339,7 @@ def leans(directions: Sequence[str], most: int = 3) -> st.SearchStrategy[Lean]:
 
 
 @st.composite
-def attitudes(draw: st.DrawFn, part: Part) -> CentreChange | Return:
+def attitudes(draw: st.DrawFn, part: CentrePart) -> CentreChange | Return:
     """The part tilted, turned, bent or several of them; or straight again."""
     how = draw(st.lists(st.sampled_from(["tilt", "turn", "bend"]), max_size=2, unique=True))
     change = CentreChange(
@@ -437,7 +441,7 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
     if kinds == ["hold"]:
         return (Hold(draw(st.sampled_from(Held))),)
     if "centre" in kinds:
-        parts = draw(st.lists(st.sampled_from(Part), min_size=1, max_size=2, unique=True))
+        parts = draw(st.lists(st.sampled_from(CentrePart), min_size=1, max_size=2, unique=True))
         found += [draw(attitudes(part)) for part in parts]
     if "lanes" in kinds:
         found += draw(in_lanes(pose, after, school))

@@ -22,14 +22,14 @@ from stavebound.book.glossary import glossary_sheet
 from stavebound.book.papers import Paper
 from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
-from stavebound.book.values import Edition, Sheet
+from stavebound.book.values import Manuscript, Sheet
 from stavebound.book.words import Reading, breakable, html_of, slug, term_anchor
 from stavebound.plan.book import BookPlan, Entry
 from stavebound.press import Chapter, press_chapters
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
 from stavebound.wording.labels import labels
-from tests.editions import SECTIONS, edition, one_chapter
+from tests.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
 from tests.press_samples import page_texts
 from tests.staves import PAPERS, SETTING, SYLLABUS
@@ -78,16 +78,16 @@ class Everywhere(dict[str, str]):
         return "7"
 
 
-def small_book() -> Edition:
+def small_book() -> Manuscript:
     scores = {"one.xml": SCORE, "two.xml": SCORE, "three.xml": SCORE}
-    return edition(BOOK, scores, 'subtitle="Three &lt;slow&gt; exercises" author="T. Wrenfold"')
+    return manuscript(BOOK, scores, 'subtitle="Three &lt;slow&gt; exercises" author="T. Wrenfold"')
 
 
 def rank(ranked: tuple[tuple[int, int], Sheet]) -> tuple[int, int]:
     return ranked[0]
 
 
-def sheets_of(book: Edition) -> tuple[Sheet, ...]:
+def sheets_of(book: Manuscript) -> tuple[Sheet, ...]:
     numbers = Everywhere()
     return (
         *front_sheets(book, SETTING)(numbers),
@@ -97,7 +97,7 @@ def sheets_of(book: Edition) -> tuple[Sheet, ...]:
 
 
 BY_EDITION = {
-    make_up.name: sheets_of(replace(small_book(), make_up=make_up)) for make_up in SYLLABUS.make_ups
+    edition.name: sheets_of(replace(small_book(), edition=edition)) for edition in SYLLABUS.editions
 }
 SHEETS = BY_EDITION["teacher"]
 every_sheet = pytest.mark.parametrize(
@@ -110,12 +110,12 @@ every_sheet = pytest.mark.parametrize(
 )
 
 
-def front_of(numbers: Mapping[str, str], book: Edition | None = None) -> Sheet:
+def front_of(numbers: Mapping[str, str], book: Manuscript | None = None) -> Sheet:
     (front,) = front_sheets(book or small_book(), SETTING)(numbers)
     return front
 
 
-def glossary_of(book: Edition, numbers: Mapping[str, str]) -> Sheet:
+def glossary_of(book: Manuscript, numbers: Mapping[str, str]) -> Sheet:
     (sheet,) = glossary_sheet(SECTIONS["glossary"], book, SETTING, numbers)
     return sheet
 
@@ -478,7 +478,7 @@ def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:
 
 
 def test_a_book_needs_no_glossary_no_preface_and_no_imprint() -> None:
-    book = edition(one_chapter("one.xml"), {"one.xml": SCORE})
+    book = manuscript(one_chapter("one.xml"), {"one.xml": SCORE})
     assert isinstance(book.plan, BookPlan)
     assert book.plan.date == date(2026, 3, 2)
     sheet = front_of(Everywhere(), book)

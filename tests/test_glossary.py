@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from stavebound.book.layouts import Asked
-from stavebound.build.checking import check_files, edition_of
+from stavebound.build.checking import check_files, manuscript_of
 from stavebound.build.loading import Project, load_project
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import Severity
@@ -62,7 +62,7 @@ def checked(folder: Path, text: str) -> Report:
 
 def printed(folder: Path, text: str) -> list[str]:
     """The words that the book explains."""
-    outcome = edition_of(loaded(folder, text), Asked(), HOUSE)
+    outcome = manuscript_of(loaded(folder, text), Asked(), HOUSE)
     assert outcome.value, outcome.diagnostics
     return [entry.term for entry in outcome.value.plan.glossary]
 

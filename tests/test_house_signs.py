@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from stavebound.book.layouts import Asked
-from stavebound.build.checking import edition_of
+from stavebound.build.checking import manuscript_of
 from stavebound.build.loading import load_project
 from stavebound.build.starting import start_book
 from stavebound.build.values import House
@@ -247,7 +247,7 @@ def test_a_book_is_engraved_in_its_house_s_signs(tmp_path: Path) -> None:
     style.write_text(text.replace("</style>", redrawn("half bend") + "</style>"), encoding="utf-8")
     house = House(CATALOGUE, FACES)
     project = load_project(path, str(path))
-    outcome = edition_of(project, Asked(), house)
+    outcome = manuscript_of(project, Asked(), house)
     assert outcome.diagnostics == ()
     assert outcome.value is not None
     lines = [line.svg for _, piece in outcome.value.pieces for line in piece.lines]
@@ -277,7 +277,7 @@ def test_styles_that_are_sound_by_themselves_are_checked_together(tmp_path: Path
     for own, codes in (("", []), ('<style><stave height="7"/></style>', ["E405"])):
         path.write_text(text.replace("<chapter", f"{own}<chapter", 1), encoding="utf-8")
         project = load_project(path, str(path))
-        faults = edition_of(project, Asked(), house).diagnostics
+        faults = manuscript_of(project, Asked(), house).diagnostics
         assert [fault.code for fault in faults] == codes
         assert all(fault.span and fault.span.path.endswith("style.xml") for fault in faults)
 

@@ -12,11 +12,11 @@ from stavebound.book.chapters import chapter_sheets
 from stavebound.book.layouts import Asked
 from stavebound.book.reading import reading_sheets
 from stavebound.build.books import build_book
-from stavebound.build.checking import edition_of, in_type, setting_of
+from stavebound.build.checking import in_type, manuscript_of, setting_of
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.values import House, Report, open_house
 from stavebound.source.rules import NAMESPACE
-from tests.editions import SECTIONS
+from tests.manuscripts import SECTIONS
 from tests.pages import tree_of
 from tests.staves import PAPERS
 
@@ -149,7 +149,7 @@ def test_labels_in_another_language_than_the_text_are_marked(tmp_path: Path, hou
 
     style = load_style(style_file(tmp_path, "", 'labels="fr"'))
     project = with_style(load_project(written(tmp_path, 'language="en"'), "book.xml"), style)
-    edition = edition_of(project, Asked(), house).value
+    edition = manuscript_of(project, Asked(), house).value
     assert edition is not None
     setting = setting_of(project.sheets, house)
     (chapter,) = chapter_sheets(SECTIONS["chapters"], edition, setting)

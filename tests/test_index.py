@@ -7,7 +7,7 @@ import pytest
 from stavebound.book.collation import collation_key
 from stavebound.book.common import line_anchor
 from stavebound.book.index import index_sheet
-from tests.editions import SECTIONS, edition, one_chapter
+from tests.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.pages import tree_of
 from tests.staves import SETTING
 
@@ -40,7 +40,7 @@ def test_words_stand_where_a_reader_looks_for_them(words: tuple[str, ...]) -> No
 
 
 def test_titles_and_steps_stand_in_one_order_with_their_pages() -> None:
-    book = edition(
+    book = manuscript(
         one_chapter("one.xml")
         + "<glossary><entry term='élevé' language='fr'>Up.</entry></glossary>",
         {"one.xml": SCORE},

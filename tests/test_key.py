@@ -40,20 +40,20 @@ from stavebound.score.model import (
     ArmLine,
     Bend,
     Bow,
+    CentrePart,
     Depth,
     Lean,
+    LegDirection,
     Palm,
-    Part,
     PathForm,
     Rise,
     Side,
     Transfer,
     Turned,
-    Way,
     unwritten,
 )
 from stavebound.trade.tables import KeyRow
-from tests.editions import SECTIONS, edition, one_chapter
+from tests.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.pages import images_of, tree_of
 from tests.staves import CATALOGUE, FACES, SETTING, styled
 
@@ -75,10 +75,10 @@ def all_feet() -> Iterator[FootPose]:
         yield Standing(rise)
         for row in CATALOGUE.feet.position:
             yield from (Standing(rise, row.name, front) for front in (None, *Side))
-    for way, place in product(Way, CATALOGUE.feet.free.place):
-        yield Free(way, place.name)
+    for direction, place in product(LegDirection, CATALOGUE.feet.free.place):
+        yield Free(direction, place.name)
     for turned, flexed in product(Turned, (False, True)):
-        yield Free(Way.FRONT, None, 1.5, -0.1, turned, flexed)
+        yield Free(LegDirection.FRONT, None, 1.5, -0.1, turned, flexed)
     yield from (Standing(Rise.WHOLE, "first", turned=turned) for turned in Turned)
 
 
@@ -112,7 +112,7 @@ def all_moves() -> Iterator[Move]:
     foot = Limb("foot", Side.RIGHT)
     yield from (Move(transfer, foot) for transfer in Transfer)
     yield from (Move("way", foot, path=path, bow=bow) for path in PathForm for bow in Bow)
-    yield Move("way", foot, via=Free(Way.SIDE, "knee"))
+    yield Move("way", foot, via=Free(LegDirection.SIDE, "knee"))
 
 
 def all_attitudes() -> Iterator[Attitude]:
@@ -121,13 +121,13 @@ def all_attitudes() -> Iterator[Attitude]:
         for side in Side:
             yield Attitude(tilt=Lean(side, amount))
             yield Attitude(turn=Lean(side, amount))
-        for way in ("left", "right", "front", "back"):
-            yield Attitude(bend=Lean(way, amount))
+        for towards in ("left", "right", "front", "back"):
+            yield Attitude(bend=Lean(towards, amount))
 
 
 EVERYTHING = (
     *((Limb(kind, side), unwritten()) for kind in KINDS for side in BOTH),
-    *((Limb(part), unwritten()) for part in Part),
+    *((Limb(part), unwritten()) for part in CentrePart),
     *((Limb(row.name), unwritten()) for row in CATALOGUE.centre.whole),
     *((Limb(kind), unwritten()) for kind in ("facing", "accent", "pause")),
 )
@@ -260,7 +260,7 @@ def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
     one = f'{start}<phrase counts="4"><frame at="1"><knees bend="half"/></frame></phrase>'
     foot = '<foot side="right" to="back" raised="45"/><hand side="left" in="second"/>'
     two = f'{start}<phrase counts="4"><frame at="2">{foot}</frame></phrase>'
-    book = edition(one_chapter("one.xml", "two.xml"), {"one.xml": one, "two.xml": two})
+    book = manuscript(one_chapter("one.xml", "two.xml"), {"one.xml": one, "two.xml": two})
     used = {"feet fifth", "rise whole foot", "hand front", "hand level"}
     used |= {"knee half", "free back", "free raised"}
     assert used_features(book, SETTING) == used

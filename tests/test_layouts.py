@@ -94,7 +94,7 @@ def test_the_usual_layout_comes_first_and_others_are_added(house: House) -> None
 
 def test_every_maker_is_used() -> None:
     for place, makers in (("front", FRONT), ("body", BODY), ("back", BACK)):
-        used = {section.make for row in SYLLABUS.make_ups for section in getattr(row, place)}
+        used = {section.make for row in SYLLABUS.editions for section in getattr(row, place)}
         assert used == set(makers)
 
 

@@ -32,6 +32,7 @@ from stavebound.score.model import (
     At,
     Bend,
     CentreChange,
+    CentrePart,
     Change,
     Depth,
     ElbowChange,
@@ -44,9 +45,9 @@ from stavebound.score.model import (
     Hold,
     KneesChange,
     Lean,
+    LegDirection,
     Music,
     Palm,
-    Part,
     Phrase,
     Position,
     Return,
@@ -55,7 +56,6 @@ from stavebound.score.model import (
     Side,
     Still,
     Turned,
-    Way,
     Weight,
 )
 from tests.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
@@ -122,7 +122,7 @@ def foot(random: Random) -> Change:
     side = random.choice(list(Side))
     if random.random() < 0.2:
         return FootChange(side, rise=random.choice(list(Rise)))
-    way, kind = random.choice(list(Way)), random.random()
+    way, kind = random.choice(list(LegDirection)), random.random()
     marks = random.choice([None, None, *Turned]), random.choice([None, None, *Ankle])
     if kind < 0.3:
         change = FootChange(side, way, raised=random.choice(ANGLES))
@@ -154,7 +154,7 @@ def joint(random: Random) -> Change:
 
 
 def part(random: Random) -> Change:
-    which = random.choice(list(Part))
+    which = random.choice(list(CentrePart))
     change = CentreChange(
         which,
         _lean(random, ["left", "right"]),
@@ -220,10 +220,10 @@ def said(posed: Posed) -> Iterator[tuple[str, Said]]:
 
 
 def _of(limb: Limb, pose: Pose) -> Said:
-    if limb.side is None and limb.kind not in list(Part):
+    if limb.side is None and limb.kind not in list(CentrePart):
         return (limb.kind,)
     if limb.side is None:
-        return (str(pose.attitude(Part(limb.kind))),)
+        return (str(pose.attitude(CentrePart(limb.kind))),)
     if limb.kind in ("knee", "elbow"):
         joints = pose.knees if limb.kind == "knee" else pose.elbows
         return _joint(limb.kind, joints.of(limb.side), pose, limb.side)
@@ -241,15 +241,15 @@ def _foot(pose: Pose, side: Side) -> Said:
     if not isinstance(found, Free):
         return (f"{found} {isinstance(pose.feet.of(side.other), Standing)}",)
     row = place_of(found, CATALOGUE)
-    aside = found.way is Way.SIDE
+    aside = found.direction is LegDirection.SIDE
     scale = CATALOGUE.body.across.foot_aside if aside else CATALOGUE.body.across.foot
     x = row.side if aside else row.before or CATALOGUE.feet.free.before
-    up = row.front if found.way is Way.FRONT else row.level
+    up = row.front if found.direction is LegDirection.FRONT else row.level
     touches = found.place if row.hook or row.touch else None
     return (
         up,
         (x - scale.base) / scale.slope,
-        str(found.way),
+        str(found.direction),
         str(touches),
         str(found.turned),
         str(found.flexed),

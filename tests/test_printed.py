@@ -14,7 +14,7 @@ from typer.testing import CliRunner
 
 from stavebound.book.layouts import Asked
 from stavebound.book.repeats import repeat_rows
-from stavebound.build.checking import edition_of, score_on_paper
+from stavebound.build.checking import manuscript_of, score_on_paper
 from stavebound.build.loading import Project, load, load_project
 from stavebound.build.values import House
 from stavebound.cli import app
@@ -391,7 +391,7 @@ def test_an_edition_prints_repeats_as_the_book_or_the_exercise_asks(
         for case, way in zip(MARKED, own, strict=False)
     )
     project = book_of(tmp_path, asked, exercises)
-    edition = edition_of(project, Asked(), House(CATALOGUE, FACES)).value
+    edition = manuscript_of(project, Asked(), House(CATALOGUE, FACES)).value
     assert edition is not None
     for (_, piece), case, way in zip(edition.pieces, MARKED, own, strict=False):
         signs = (way or ("signs" if "signs" in asked else "")) == "signs"
@@ -408,7 +408,7 @@ def test_the_key_has_the_signs_of_repeats_that_the_book_uses_and_no_others(tmp_p
         ("written out", set()),
     ):
         project = book_of(tmp_path, f'repeats="{way}"', exercise)
-        edition = edition_of(project, Asked(), House(CATALOGUE, FACES)).value
+        edition = manuscript_of(project, Asked(), House(CATALOGUE, FACES)).value
         assert edition is not None
         assert {row.feature for row in repeat_rows(edition, CATALOGUE)} == wanted
 

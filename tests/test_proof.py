@@ -11,8 +11,8 @@ import pytest
 
 from stavebound.book.editions import body_sheets
 from stavebound.book.layouts import Asked
-from stavebound.book.values import Edition
-from stavebound.build.checking import edition_of, score_on_paper
+from stavebound.book.values import Manuscript
+from stavebound.build.checking import manuscript_of, score_on_paper
 from stavebound.build.engraving import engrave_file
 from stavebound.build.loading import load_project
 from stavebound.build.starting import start_book
@@ -40,11 +40,11 @@ def lines(page: Engraved) -> tuple[DrawnLine, ...]:
 
 
 @pytest.fixture(scope="module")
-def edition(tmp_path_factory: pytest.TempPathFactory) -> Edition:
+def manuscript(tmp_path_factory: pytest.TempPathFactory) -> Manuscript:
     folder = tmp_path_factory.mktemp("book")
     start_book(folder / "book")
     project = load_project(folder / "book" / "book.xml", "book.xml")
-    made = edition_of(project, Asked(), HOUSE).value
+    made = manuscript_of(project, Asked(), HOUSE).value
     assert made is not None
     return made
 
@@ -57,13 +57,13 @@ def test_a_line_carries_the_title_with_which_it_is_proved(
     assert titles == [[f"Small, bars {line.bars[0]} to {line.bars[1]}"] for line in lines]
 
 
-def test_the_images_of_a_sheet_are_the_proved_texts(edition: Edition) -> None:
+def test_the_images_of_a_sheet_are_the_proved_texts(manuscript: Manuscript) -> None:
     """In every edition that has staves; a piece's text is in no other form anywhere."""
-    proved = {line.svg for _, piece in edition.pieces for line in piece.lines}
+    proved = {line.svg for _, piece in manuscript.pieces for line in piece.lines}
     assert proved
     setting = setting_of()
     for name in ("teacher", "cards"):
-        own = replace(edition, make_up=edition.layout.make_up(name))
+        own = replace(manuscript, edition=manuscript.layout.edition(name))
         sheets = [sheet for _, sheet in body_sheets(own, setting)]
         images = {key: svg for sheet in sheets for key, svg in sheet.images}
         staves = {svg for key, svg in images.items() if re.fullmatch(r"\d+-\d+", key)}

@@ -46,10 +46,10 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     KneesChange,
+    LegDirection,
     Rise,
     Score,
     Side,
-    Way,
 )
 from stavebound.score.unfolding.exchange import other_side
 from stavebound.score.write import write_change, write_score
@@ -124,7 +124,7 @@ def test_what_is_read_is_what_stands_there() -> None:
     assert (right.side, left.side) == (Side.RIGHT, Side.LEFT)
     assert (right.height, right.out) == pytest.approx((2.75, 0.50), abs=0.01)
     assert [replace(limb, at=(0, 0)) for limb in one.limbs if isinstance(limb, FreeRead)] == [
-        FreeRead(Side.RIGHT, Way.FRONT, "pointed", (0, 0))
+        FreeRead(Side.RIGHT, LegDirection.FRONT, "pointed", (0, 0))
     ]
     assert (two.step, two.cue) == ("plié", "Now")
     (hand,) = two.limbs
@@ -288,9 +288,9 @@ def test_every_free_place_is_read_as_itself_wherever_a_small_shift_puts_it() -> 
 
 
 def free_places() -> Iterator[tuple[str, str, str]]:
-    for way in Way:
+    for direction in LegDirection:
         for row in CATALOGUE.feet.free.place:
-            yield way, "raised" if row.name.isdecimal() else "place", row.name
+            yield direction, "raised" if row.name.isdecimal() else "place", row.name
 
 
 def test_feet_that_rise_differently_are_drawn_each_at_its_height() -> None:

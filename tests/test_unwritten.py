@@ -23,8 +23,8 @@ from stavebound.score.model import (
     HandChange,
     Height,
     KneesChange,
+    LegDirection,
     Side,
-    Way,
 )
 from stavebound.trade.catalogue import load_catalogue
 from tests.sources import score_of, whole
@@ -153,11 +153,13 @@ def test_an_elbow_goes_to_the_height_that_it_reaches(side: Side, out: Decimal) -
     assert ("T372" in codes) is (abs(float(out) - SHOULDER[0]) > UPPER_ARM + 1e-6)
 
 
-@given(heights, st.sampled_from(Way))
-def test_toes_without_an_out_are_where_the_leg_reaches(height: Height, way: Way) -> None:
+@given(heights, st.sampled_from(LegDirection))
+def test_toes_without_an_out_are_where_the_leg_reaches(
+    height: Height, direction: LegDirection
+) -> None:
     up = in_statures(height) - HIP[1]
     assume(height.line != "floor" and abs(up) <= 0.606)
-    feet = apply(FootChange(Side.RIGHT, way, height=height), Pose(), CATALOGUE, SCHOOL).feet
+    feet = apply(FootChange(Side.RIGHT, direction, height=height), Pose(), CATALOGUE, SCHOOL).feet
     foot = feet.right
     assert isinstance(foot, Free)
     assert foot.out is not None

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from stavebound.book.layouts import Asked
-from stavebound.build.checking import edition_of
+from stavebound.build.checking import manuscript_of
 from stavebound.build.loading import load_project
 from stavebound.build.values import House
 from stavebound.diagnostics import Diagnostic
@@ -89,7 +89,7 @@ def test_faults_of_a_book_are_the_same_in_the_same_order(tmp_path: Path) -> None
 
 def faults(book: Path, house: House, jobs: int) -> tuple[Diagnostic, ...]:
     project = load_project(book, "book.xml", jobs)
-    return edition_of(project, Asked(), house, jobs).diagnostics
+    return manuscript_of(project, Asked(), house, jobs).diagnostics
 
 
 def test_no_process_is_started_for_a_score_alone() -> None:

@@ -164,7 +164,7 @@ def build(
 
 def _suffix(edition: str | None, layouts: tuple[Layout, ...]) -> str:
     """What the name of an edition's file ends in, so that it stands beside the book."""
-    books = (None, *(layout.make_up(None).name for layout in layouts))
+    books = (None, *(layout.edition(None).name for layout in layouts))
     return "" if edition in books else f"-{edition}"
 
 

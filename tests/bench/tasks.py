@@ -21,7 +21,7 @@ from typing import Any
 from stavebound.book import key
 from stavebound.book.layouts import Asked
 from stavebound.book.papers import Paper
-from stavebound.book.values import Edition
+from stavebound.book.values import Manuscript
 from stavebound.build import books, checking
 from stavebound.build.loading import load_project
 from stavebound.build.values import House
@@ -56,10 +56,10 @@ def _unproved() -> None:
     setattr(key, "prove", lambda *_: ())  # noqa: B010
 
 
-def _edition(book: Path) -> tuple[Edition, Paper, Setting]:
+def _edition(book: Path) -> tuple[Manuscript, Paper, Setting]:
     project = load_project(book, str(book))
     house = House(load_catalogue(), load_faces())
-    found = checking.edition_of(project, Asked(), house)
+    found = checking.manuscript_of(project, Asked(), house)
     if found.value is None:
         raise SystemExit("\n".join(fault.message for fault in found.diagnostics))
     paper = found.value.layout.paper(project.plan.paper if project.plan else None)
@@ -71,8 +71,8 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     from tests.bench.typst_book import typst_folder, write_typst
 
     _unproved()
-    edition, paper, setting = _edition(book)
-    (folder / "edition").write_bytes(pickle.dumps((edition, paper, setting)))
+    manuscript, paper, setting = _edition(book)
+    (folder / "edition").write_bytes(pickle.dumps((manuscript, paper, setting)))
     seen: dict[str, Chapter] = {}
     facing: set[str] = set()
 
@@ -91,15 +91,15 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
             yield press
 
     setattr(books, "open_press", watched)  # noqa: B010
-    books.press_book(edition, setting, CORES, _silent)
+    books.press_book(manuscript, setting, CORES, _silent)
     inner = [name for name in seen if name.startswith("chapter")]
     order = [name for name in ("front", "reading", *inner, *BEHIND) if name in seen]
     for as_drawn in (False, True):
         place = typst_folder(folder, as_drawn)
         place.mkdir(exist_ok=True)
         chapters = [seen[name] for name in order]
-        write_typst(place, chapters, paper, edition.plan.title, facing, as_drawn)
-    lines = sum(len(piece.lines) for _, piece in edition.pieces)
+        write_typst(place, chapters, paper, manuscript.plan.title, facing, as_drawn)
+    lines = sum(len(piece.lines) for _, piece in manuscript.pieces)
     return {"lines": lines}
 
 
@@ -118,22 +118,22 @@ def ready(folder: Path) -> dict[str, float]:
     return {}
 
 
-def _loaded(folder: Path) -> tuple[Edition, Paper, Setting]:
-    edition, paper, setting = pickle.loads((folder / "edition").read_bytes())
-    return edition, paper, replace(setting, faces=load_faces())
+def _loaded(folder: Path) -> tuple[Manuscript, Paper, Setting]:
+    manuscript, paper, setting = pickle.loads((folder / "edition").read_bytes())
+    return manuscript, paper, replace(setting, faces=load_faces())
 
 
 def press(folder: Path) -> dict[str, float]:
     """Lines as text in memory to a bound book."""
     _unproved()
-    edition, _, setting = _loaded(folder)
-    return _pressed(edition, setting, folder)
+    manuscript, _, setting = _loaded(folder)
+    return _pressed(manuscript, setting, folder)
 
 
-def _pressed(edition: Edition, setting: Setting, folder: Path) -> dict[str, float]:
+def _pressed(manuscript: Manuscript, setting: Setting, folder: Path) -> dict[str, float]:
     begin = time.perf_counter()
     with seldom_collecting():
-        data = books.press_book(edition, setting, CORES, _silent)
+        data = books.press_book(manuscript, setting, CORES, _silent)
     (folder / "book.pdf").write_bytes(data)
     return _made(folder / "book.pdf", time.perf_counter() - begin)
 
@@ -142,12 +142,12 @@ def empty(folder: Path) -> dict[str, float]:
     """The same with nothing in the staves, but as large."""
     _unproved()
     setattr(key, "draw", lambda system, faces: _blank(system))  # noqa: B010
-    edition, _, setting = _loaded(folder)
+    manuscript, _, setting = _loaded(folder)
     pieces = tuple(
         (path, replace(piece, lines=tuple(replace(line, svg=_blank(line)) for line in piece.lines)))
-        for path, piece in edition.pieces
+        for path, piece in manuscript.pieces
     )
-    return _pressed(replace(edition, pieces=pieces), setting, folder)
+    return _pressed(replace(manuscript, pieces=pieces), setting, folder)
 
 
 def _blank(line: System | DrawnLine) -> str:

@@ -18,9 +18,9 @@ import pytest
 from pypdfium2 import raw
 
 from stavebound.book.layouts import Asked
-from stavebound.book.values import Edition
+from stavebound.book.values import Manuscript
 from stavebound.build.books import press_book
-from stavebound.build.checking import edition_of, setting_of
+from stavebound.build.checking import manuscript_of, setting_of
 from stavebound.build.loading import load_project
 from stavebound.build.values import House
 from stavebound.faces import BOLD, REGULAR
@@ -55,17 +55,17 @@ class Drawn:
 
 
 @pytest.fixture(scope="module")
-def edition() -> Edition:
+def manuscript() -> Manuscript:
     project = load_project(BOOK, BOOK.name)
-    made = edition_of(project, Asked(), House(CATALOGUE, FACES)).value
+    made = manuscript_of(project, Asked(), House(CATALOGUE, FACES)).value
     assert made is not None
     return made
 
 
 @pytest.fixture(scope="module")
-def pages(edition: Edition) -> tuple[Drawn, ...]:
+def pages(manuscript: Manuscript) -> tuple[Drawn, ...]:
     setting = setting_of(load_project(BOOK, BOOK.name).sheets, House(CATALOGUE, FACES))
-    data = press_book(edition, setting, 1, lambda _: None)
+    data = press_book(manuscript, setting, 1, lambda _: None)
     document = pypdfium2.PdfDocument(data)
     found = tuple(drawn(document[at]) for at in range(len(document)))
     document.close()
@@ -225,11 +225,11 @@ def numbers(value: float | tuple[float, float]) -> tuple[float, ...]:
 
 
 def test_the_exercises_in_the_finished_book_read_as_their_svg_does(
-    edition: Edition, pages: tuple[Drawn, ...]
+    manuscript: Manuscript, pages: tuple[Drawn, ...]
 ) -> None:
     """Line by line, in the order of the book."""
     found = [(page, *lines) for page in pages for lines in staves_on(page)]
-    printed = [line for _, piece in edition.pieces for line in piece.lines]
+    printed = [line for _, piece in manuscript.pieces for line in piece.lines]
     assert len(found) == len(printed)
     for (page, top, floor), line in zip(found, printed, strict=True):
         reading = read_page(around(page, top, floor, line.box), KEY, FACES)

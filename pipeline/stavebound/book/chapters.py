@@ -1,6 +1,6 @@
 """Chapters, a sheet each.
 
-In: the section, an `Edition` and the setting. Out: sheets with their staves. A chapter opens with
+In: the section, a `Manuscript` and the setting. Out: sheets with their staves. A chapter opens with
 its own words and the list of its exercises; what it says between two exercises leads
 into the second. Each exercise begins a page.
 """
@@ -12,22 +12,22 @@ from collections.abc import Iterator
 from stavebound.book.common import chapter_anchor, exercise_anchor, reading_of, section_page
 from stavebound.book.exercise import exercise_images, exercise_page
 from stavebound.book.layouts import Section
-from stavebound.book.values import Edition, Sheet, Title
+from stavebound.book.values import Manuscript, Sheet, Title
 from stavebound.book.words import html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Chapter, Exercise, Paragraph
 
 
-def chapter_sheets(section: Section, edition: Edition, setting: Setting) -> Iterator[Sheet]:
+def chapter_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> Iterator[Sheet]:
     """In their order, each made when it is asked for."""
-    for index, chapter in enumerate(edition.plan.chapters, 1):
-        yield _chapter_sheet(chapter, index, section, edition, setting)
+    for index, chapter in enumerate(manuscript.plan.chapters, 1):
+        yield _chapter_sheet(chapter, index, section, manuscript, setting)
 
 
-def chapter_titles(section: Section, edition: Edition) -> Iterator[Title]:
+def chapter_titles(section: Section, manuscript: Manuscript) -> Iterator[Title]:
     """Each chapter with its exercises."""
-    for index, chapter in enumerate(edition.plan.chapters, 1):
-        pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
+    for index, chapter in enumerate(manuscript.plan.chapters, 1):
+        pieces = [manuscript.piece(exercise.score) for exercise in chapter.exercises]
         entries = (
             (exercise_anchor(piece.number), piece.number, piece.score.title) for piece in pieces
         )
@@ -35,18 +35,18 @@ def chapter_titles(section: Section, edition: Edition) -> Iterator[Title]:
 
 
 def _chapter_sheet(
-    chapter: Chapter, index: int, section: Section, edition: Edition, setting: Setting
+    chapter: Chapter, index: int, section: Section, manuscript: Manuscript, setting: Setting
 ) -> Sheet:
     anchor = chapter_anchor(index)
-    reading = reading_of(edition, anchor)
+    reading = reading_of(manuscript, anchor)
     led, rest = _led(chapter)
     opening = led[0][0] if led else rest
     items = [
         exercise_page(
-            edition.piece(exercise.score),
+            manuscript.piece(exercise.score),
             exercise.score,
             section,
-            edition,
+            manuscript,
             setting,
             tuple(html_of(paragraph.words, reading) for paragraph in lead if number),
         )
@@ -54,7 +54,7 @@ def _chapter_sheet(
     ]
     html = section_page(
         section,
-        edition,
+        manuscript,
         anchor=anchor,
         chapter=chapter,
         opening=[html_of(paragraph.words, reading) for paragraph in opening],
@@ -62,8 +62,8 @@ def _chapter_sheet(
         closing=[html_of(paragraph.words, reading) for paragraph in rest if led],
     )
     openings = tuple(item.anchor for item in items)
-    pieces = [edition.piece(exercise.score) for exercise in chapter.exercises]
-    images = exercise_images(pieces, section, edition, setting)
+    pieces = [manuscript.piece(exercise.score) for exercise in chapter.exercises]
+    images = exercise_images(pieces, section, manuscript, setting)
     return Sheet(anchor, html, images, "arabic", openings=openings)
 
 

@@ -29,7 +29,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from stavebound.book.editions import BACK, BODY
 from stavebound.book.exercise import FORMS, KINDS, LEAD, OWN_FORMS, RUN
 from stavebound.book.front import FRONT, FRONT_PAGE
-from stavebound.book.layouts import Layout, Layouts, MakeUp, Section
+from stavebound.book.layouts import Edition, Layout, Layouts, Section
 from stavebound.book.papers import Paper
 from stavebound.book.places import PlaceRow
 from stavebound.book.templates import Folders, found_in
@@ -147,7 +147,7 @@ class _Reader:
             tuple(self._papers[name] for name in described.papers),
             self._forms,
             self._place_rows(),
-            tuple(map(self._make_up, described.edition)),
+            tuple(map(self._edition, described.edition)),
         )
 
     def _paper_rows(self) -> Iterator[_Paper]:
@@ -180,7 +180,7 @@ class _Reader:
                 self._has_label(f"{where}: {kind} as {form}", kind)
         return Section(row.name, make, row.template, row.label, row.texts)
 
-    def _make_up(self, row: _Edition) -> MakeUp:
+    def _edition(self, row: _Edition) -> Edition:
         where = f"edition {row.name}"
         self._has_label(where, row.label)
         if row.paper:
@@ -188,7 +188,7 @@ class _Reader:
         self._once(where, (*row.front, *row.body, *row.back))
         front, body, back = (self._placed(where, place, row) for place in MAKERS)
         self._bare_first(where, front)
-        return MakeUp(row.name, row.label, row.paper, front, body, back)
+        return Edition(row.name, row.label, row.paper, front, body, back)
 
     def _placed(self, where: str, place: str, row: _Edition) -> tuple[Section, ...]:
         makers = MAKERS[place]

@@ -1,6 +1,6 @@
 """Exercises as values for the templates of all editions.
 
-In: an `Edition`, a piece and the setting. Out: an `ExercisePage`: words as HTML, the
+In: a `Manuscript`, a piece and the setting. Out: an `ExercisePage`: words as HTML, the
 music's facts, and the staves' lines, each with the text that stands for it.
 """
 
@@ -22,7 +22,7 @@ from stavebound.book.common import (
 from stavebound.book.grid import whole_lines
 from stavebound.book.layouts import Section
 from stavebound.book.tempo import count_note, note_image, tempo_notes
-from stavebound.book.values import Edition, Images, Piece
+from stavebound.book.values import Images, Manuscript, Piece
 from stavebound.book.words import Reading, breakable, html_of, slug
 from stavebound.engrave.parts import Setting
 from stavebound.score.counts import time_line
@@ -122,17 +122,19 @@ def exercise_page(
     piece: Piece,
     path: str,
     section: Section,
-    edition: Edition,
+    manuscript: Manuscript,
     setting: Setting,
     lead: tuple[Markup, ...] = (),
 ) -> ExercisePage:
     """`path` is the score's in the plan; `lead` are the chapter's own words before it."""
-    score, reading = piece.score, reading_of(edition, slug(path))
-    music = _music(score.music, edition, reading, setting) if score.music else None
-    start = start_words(score, piece.school, edition.school, setting.catalogue, edition.labels)
-    lines = tuple(_lines(piece, edition))
+    score, reading = piece.score, reading_of(manuscript, slug(path))
+    music = _music(score.music, manuscript, reading, setting) if score.music else None
+    start = start_words(
+        score, piece.school, manuscript.school, setting.catalogue, manuscript.labels
+    )
+    lines = tuple(_lines(piece, manuscript))
     texts = {LEAD: tuple(Text(words) for words in lead)} | {
-        kind: tuple(_text(prose, edition, reading, setting) for prose in score.texts(kind))
+        kind: tuple(_text(prose, manuscript, reading, setting) for prose in score.texts(kind))
         for kind in PROSE
     }
     there = {"music": music, "start": start, "staves": lines} | texts
@@ -145,15 +147,15 @@ def exercise_page(
         start=start,
         lines=lines,
         bars=sum(bar.number > 0 for bar in time_line(score).bars),
-        shown=tuple(_runs((kind for kind in section.texts if there[kind]), texts, edition)),
+        shown=tuple(_runs((kind for kind in section.texts if there[kind]), texts, manuscript)),
     )
 
 
 def exercise_images(
-    pieces: Collection[Piece], section: Section, edition: Edition, setting: Setting
+    pieces: Collection[Piece], section: Section, manuscript: Manuscript, setting: Setting
 ) -> Images:
     """The images of all that a section shows of these pieces."""
-    notes = note_images(pieces, edition, setting) if "music" in section.texts else ()
+    notes = note_images(pieces, manuscript, setting) if "music" in section.texts else ()
     return (*notes, *(stave_images(pieces) if "staves" in section.texts else ()))
 
 
@@ -164,18 +166,18 @@ def stave_images(pieces: Iterable[Piece]) -> Iterator[tuple[str, str]]:
             yield _line_name(piece, index), line.svg
 
 
-def note_images(pieces: Iterable[Piece], edition: Edition, setting: Setting) -> Images:
+def note_images(pieces: Iterable[Piece], manuscript: Manuscript, setting: Setting) -> Images:
     """The note values that these pieces' tempi are given in, each once."""
     notes = tempo_notes((piece.score for piece in pieces), setting.catalogue)
-    return tuple((name, edition.notes[name]) for name in map(note_image, notes))
+    return tuple((name, manuscript.notes[name]) for name in map(note_image, notes))
 
 
 def _line_name(piece: Piece, index: int) -> str:
     return f"{piece.number}-{index}"
 
 
-def _lines(piece: Piece, edition: Edition) -> Iterator[Line]:
-    words, leading = words_of_layout(edition), edition.paper.leading
+def _lines(piece: Piece, manuscript: Manuscript) -> Iterator[Line]:
+    words, leading = words_of_layout(manuscript), manuscript.paper.leading
     for index, line in enumerate(piece.lines):
         first, last = line.bars
         yield Line(
@@ -186,31 +188,31 @@ def _lines(piece: Piece, edition: Edition) -> Iterator[Line]:
         )
 
 
-def _music(music: Music, edition: Edition, reading: Reading, setting: Setting) -> MusicShown:
+def _music(music: Music, manuscript: Manuscript, reading: Reading, setting: Setting) -> MusicShown:
     note = count_note(music, setting.catalogue) if music.tempo else None
     return MusicShown(
         metre=music.metre,
-        note=NoteShown(note_image(note), note.name[edition.labels]) if note else None,
+        note=NoteShown(note_image(note), note.name[manuscript.labels]) if note else None,
         tempo=music.tempo,
         introduction=music.introduction,
-        facts=music_facts(music, note is None, edition.labels),
+        facts=music_facts(music, note is None, manuscript.labels),
         character=html_of(music.words, reading),
     )
 
 
 def _runs(
-    kinds: Iterable[str], texts: Mapping[str, tuple[Text, ...]], edition: Edition
+    kinds: Iterable[str], texts: Mapping[str, tuple[Text, ...]], manuscript: Manuscript
 ) -> Iterator[Run]:
-    forms = {**edition.layout.forms, **OWN_FORMS}
-    words = words_of_layout(edition)
+    forms = {**manuscript.layout.forms, **OWN_FORMS}
+    words = words_of_layout(manuscript)
     for form, alike in groupby(kinds, key=lambda kind: forms.get(kind, RUN)):
         yield Run(form, tuple(Kind(kind, words.get(kind), texts.get(kind, ())) for kind in alike))
 
 
-def _text(prose: Prose, edition: Edition, reading: Reading, setting: Setting) -> Text:
+def _text(prose: Prose, manuscript: Manuscript, reading: Reading, setting: Setting) -> Text:
     usual = prose.kind == "caution" and not prose.words
     return Text(
-        caution_html(prose, edition, reading, setting.catalogue)
+        caution_html(prose, manuscript, reading, setting.catalogue)
         if usual
         else html_of(prose.words, reading),
         prose.get("title"),

@@ -1,6 +1,6 @@
 """The front matter: title, imprint, cautions, contents and preface.
 
-In: an `Edition` with its sections, the setting, the titles of all that comes after, and the
+In: a `Manuscript` with its sections, the setting, the titles of all that comes after, and the
 printed page number of every anchor. Out: a sheet.
 """
 
@@ -21,7 +21,7 @@ from stavebound.book.common import (
 )
 from stavebound.book.key import drawn
 from stavebound.book.layouts import Section
-from stavebound.book.values import Edition, Images, Numbers, Sheet, Title
+from stavebound.book.values import Images, Manuscript, Numbers, Sheet, Title
 from stavebound.book.words import Reading, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Paragraph
@@ -40,14 +40,14 @@ class FrontMaker:
     """What makes the values for a section's template. `bare` is with how many pages of empty
     margins it begins; `images` are the same however often the pages are set."""
 
-    values: Callable[[Edition, Setting], Values] = lambda edition, setting: {}
+    values: Callable[[Manuscript, Setting], Values] = lambda manuscript, setting: {}
     bare: int = 0
-    images: Callable[[Edition, Setting], Images] = lambda edition, setting: ()
+    images: Callable[[Manuscript, Setting], Images] = lambda manuscript, setting: ()
 
 
 def front_sheet(
     sections: tuple[Section, ...],
-    edition: Edition,
+    manuscript: Manuscript,
     setting: Setting,
     titles: tuple[Title, ...],
     numbers: Numbers,
@@ -57,21 +57,21 @@ def front_sheet(
     made = [
         section_page(
             section,
-            edition,
-            **FRONT[section.make].values(edition, setting),
+            manuscript,
+            **FRONT[section.make].values(manuscript, setting),
             contents=titles,
             numbers=numbers,
         )
         for section in sections
     ]
-    html = page(edition, FRONT_PAGE, sections=map(Markup, made))
+    html = page(manuscript, FRONT_PAGE, sections=map(Markup, made))
     bare = sum(FRONT[section.make].bare for section in sections)
     return Sheet("front", html, images, "roman", blind=tuple(range(bare)))
 
 
-def front_images(sections: tuple[Section, ...], edition: Edition, setting: Setting) -> Images:
+def front_images(sections: tuple[Section, ...], manuscript: Manuscript, setting: Setting) -> Images:
     makers = (FRONT[section.make] for section in sections)
-    return tuple(image for maker in makers for image in maker.images(edition, setting))
+    return tuple(image for maker in makers for image in maker.images(manuscript, setting))
 
 
 def emblem(setting: Setting, school: School, key: Key) -> str:
@@ -79,40 +79,40 @@ def emblem(setting: Setting, school: School, key: Key) -> str:
     return drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), school, key)
 
 
-def _title_page(edition: Edition, setting: Setting) -> Values:
-    plan, reading = edition.plan, reading_of(edition, "front")
+def _title_page(manuscript: Manuscript, setting: Setting) -> Values:
+    plan, reading = manuscript.plan, reading_of(manuscript, "front")
     rights = [html_of(prose.words, reading) for prose in plan.texts("rights")]
     return {
-        "named": named(edition),
+        "named": named(manuscript),
         "imprint": _paragraphs(plan.imprint, reading),
         "rights": rights,
     }
 
 
-def _title_images(edition: Edition, setting: Setting) -> Images:
-    return (("emblem", emblem(setting, edition.school, edition.key)),)
+def _title_images(manuscript: Manuscript, setting: Setting) -> Images:
+    return (("emblem", emblem(setting, manuscript.school, manuscript.key)),)
 
 
-def _said_before(edition: Edition, setting: Setting) -> Values:
-    return {"cautions": list(_cautions(edition, reading_of(edition, "front"), setting))}
+def _said_before(manuscript: Manuscript, setting: Setting) -> Values:
+    return {"cautions": list(_cautions(manuscript, reading_of(manuscript, "front"), setting))}
 
 
-def _preface(edition: Edition, setting: Setting) -> Values:
-    return {"preface": _paragraphs(edition.plan.preface, reading_of(edition, "front"))}
+def _preface(manuscript: Manuscript, setting: Setting) -> Values:
+    return {"preface": _paragraphs(manuscript.plan.preface, reading_of(manuscript, "front"))}
 
 
 def _paragraphs(paragraphs: tuple[Paragraph, ...], reading: Reading) -> list[Markup]:
     return [html_of(paragraph.words, reading) for paragraph in paragraphs]
 
 
-def _cautions(edition: Edition, reading: Reading, setting: Setting) -> Iterator[Markup]:
+def _cautions(manuscript: Manuscript, reading: Reading, setting: Setting) -> Iterator[Markup]:
     """The book's own cautions, and of the usual ones those that every book prints."""
-    said = {prose.get("about"): prose for prose in edition.plan.texts("caution")}
+    said = {prose.get("about"): prose for prose in manuscript.plan.texts("caution")}
     for row in setting.catalogue.cautions.caution:
         if row.about in said:
-            yield caution_html(said[row.about], edition, reading, setting.catalogue)
+            yield caution_html(said[row.about], manuscript, reading, setting.catalogue)
         elif row.always:
-            yield usual_caution(row.about, edition, setting.catalogue)
+            yield usual_caution(row.about, manuscript, setting.catalogue)
 
 
 # The sheet that holds the sections.

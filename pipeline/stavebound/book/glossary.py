@@ -1,6 +1,6 @@
 """The glossary: each word with what it means and where it is used.
 
-In: an `Edition` and the printed page number of every anchor. Out: a sheet.
+In: a `Manuscript` and the printed page number of every anchor. Out: a sheet.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from stavebound.book.collation import collation_key
 from stavebound.book.common import reading_of, section_page
 from stavebound.book.layouts import Section
 from stavebound.book.references import Step, page_ranges, steps_named, terms_marked
-from stavebound.book.values import Edition, Numbers, Sheet
+from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.book.words import entry_anchor, html_of, term_anchor
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Entry
@@ -19,10 +19,10 @@ from stavebound.score.words import fold_name
 
 
 def glossary_sheet(
-    section: Section, edition: Edition, setting: Setting, numbers: Numbers
+    section: Section, manuscript: Manuscript, setting: Setting, numbers: Numbers
 ) -> tuple[Sheet, ...]:
-    reading = reading_of(edition, section.name)
-    terms, steps = terms_marked(numbers), steps_named(edition)
+    reading = reading_of(manuscript, section.name)
+    terms, steps = terms_marked(numbers), steps_named(manuscript)
     entries = [
         {
             "anchor": entry_anchor(entry.term),
@@ -32,9 +32,9 @@ def glossary_sheet(
             "text": html_of(entry.words, reading),
             "pages": page_ranges(_places(entry, terms, steps), numbers),
         }
-        for entry in sorted(edition.plan.glossary, key=lambda entry: collation_key(entry.term))
+        for entry in sorted(manuscript.plan.glossary, key=lambda entry: collation_key(entry.term))
     ]
-    html = section_page(section, edition, entries=entries)
+    html = section_page(section, manuscript, entries=entries)
     return (Sheet(section.name, html, (), "arabic"),)
 
 

@@ -1,6 +1,6 @@
 """The index: titles of exercises, and the steps that stand under the staves.
 
-In: an `Edition` and the printed page number of every anchor. Out: a sheet. Order is that
+In: a `Manuscript` and the printed page number of every anchor. Out: a sheet. Order is that
 of the language; neighbouring pages are one range.
 """
 
@@ -13,7 +13,7 @@ from stavebound.book.collation import collation_key
 from stavebound.book.common import exercise_anchor, reading_of, section_page
 from stavebound.book.layouts import Section
 from stavebound.book.references import page_ranges, steps_named
-from stavebound.book.values import Edition, Numbers, Sheet
+from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.engrave.parts import Setting
 
 
@@ -28,23 +28,23 @@ class Entry:
 
 
 def index_sheet(
-    section: Section, edition: Edition, setting: Setting, numbers: Numbers
+    section: Section, manuscript: Manuscript, setting: Setting, numbers: Numbers
 ) -> tuple[Sheet, ...]:
-    found = (*_titles(edition, numbers), *_steps(edition, numbers))
+    found = (*_titles(manuscript, numbers), *_steps(manuscript, numbers))
     entries = sorted(found, key=lambda entry: (collation_key(entry.text), entry.pages))
-    html = section_page(section, edition, entries=entries)
+    html = section_page(section, manuscript, entries=entries)
     return (Sheet(section.name, html, (), "arabic"),)
 
 
-def _titles(edition: Edition, numbers: Numbers) -> Iterator[Entry]:
-    for _, piece in edition.pieces:
+def _titles(manuscript: Manuscript, numbers: Numbers) -> Iterator[Entry]:
+    for _, piece in manuscript.pieces:
         anchor = exercise_anchor(piece.number)
         yield Entry(piece.score.title, ((numbers[anchor], anchor),), title=True)
 
 
-def _steps(edition: Edition, numbers: Numbers) -> Iterator[Entry]:
-    entries = reading_of(edition, "index").entries
-    for name, step in steps_named(edition).items():
+def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[Entry]:
+    entries = reading_of(manuscript, "index").entries
+    for name, step in steps_named(manuscript).items():
         entry = entries.get(name)
         text = entry.term if entry else step.written
         language = entry.language if entry else None

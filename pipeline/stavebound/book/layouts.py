@@ -33,7 +33,7 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
-class MakeUp:
+class Edition:
     """An edition. `label` is the label that the title page calls it by, `paper` the paper it
     is for where nobody asks for another; None where the book's own will do. The sections of
     `back` refer to pages."""
@@ -49,8 +49,8 @@ class MakeUp:
 @dataclass(frozen=True, slots=True)
 class Layout:
     """`folders` are where its templates are looked for, one after the other; of papers and
-    make-ups the first is the usual one. `forms` are how texts of an exercise are set, by their
-    kinds; `places` are where words stand that are not broken. One without make-ups is no
+    editions the first is the usual one. `forms` are how texts of an exercise are set, by their
+    kinds; `places` are where words stand that are not broken. One without editions is no
     book's."""
 
     name: str
@@ -58,15 +58,15 @@ class Layout:
     papers: tuple[Paper, ...]
     forms: Mapping[str, str]
     places: tuple[PlaceRow, ...]
-    make_ups: tuple[MakeUp, ...]
+    editions: tuple[Edition, ...]
 
     def paper(self, name: str | None) -> Paper:
         """The usual one for None. KeyError where it has none of that name."""
         return {paper.name: paper for paper in self.papers}[name or self.papers[0].name]
 
-    def make_up(self, name: str | None) -> MakeUp:
+    def edition(self, name: str | None) -> Edition:
         """The book itself for None. KeyError where it has none of that name."""
-        return {row.name: row for row in self.make_ups}[name or self.make_ups[0].name]
+        return {row.name: row for row in self.editions}[name or self.editions[0].name]
 
 
 Layouts = Mapping[str, Layout]
@@ -82,15 +82,15 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class LaidOut:
-    """By what a book is laid out; make-up and paper are of the layout."""
+    """By what a book is laid out; edition and paper are of the layout."""
 
     layout: Layout
-    make_up: MakeUp
+    edition: Edition
     paper: Paper
 
 
 def book_layouts(layouts: Layouts) -> tuple[Layout, ...]:
-    return tuple(layout for layout in layouts.values() if layout.make_ups)
+    return tuple(layout for layout in layouts.values() if layout.editions)
 
 
 def paper_names(layouts: Iterable[Layout]) -> tuple[str, ...]:
@@ -99,7 +99,7 @@ def paper_names(layouts: Iterable[Layout]) -> tuple[str, ...]:
 
 
 def edition_names(layouts: Iterable[Layout]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(row.name for layout in layouts for row in layout.make_ups))
+    return tuple(dict.fromkeys(row.name for layout in layouts for row in layout.editions))
 
 
 def laid_out(
@@ -114,11 +114,11 @@ def laid_out(
         usual = layouts[USUAL_LAYOUT]
         message = f"there is no layout “{plan.layout}” for books"
         fault = _unknown("B518", message, "layout", plan.layout, books, plan)
-        return LaidOut(usual, usual.make_up(None), usual.paper(None)), (fault,)
+        return LaidOut(usual, usual.edition(None), usual.paper(None)), (fault,)
     faults = tuple(_paper_known(plan, layout))
-    make_up = layout.make_up(asked.edition)
-    paper = asked.paper or make_up.paper or (None if faults else plan.paper)
-    return LaidOut(layout, make_up, layout.paper(paper)), faults
+    edition = layout.edition(asked.edition)
+    paper = asked.paper or edition.paper or (None if faults else plan.paper)
+    return LaidOut(layout, edition, layout.paper(paper)), faults
 
 
 def _paper_known(plan: BookPlan, layout: Layout) -> Iterator[Diagnostic]:

@@ -1,7 +1,7 @@
 """All exercises one after the other, whatever their chapters: cards, the list of the music,
 the examiner's sheet, and what else a layout has of the kind.
 
-In: the section, an `Edition` and the setting, and where the list stands behind the body the
+In: the section, a `Manuscript` and the setting, and where the list stands behind the body the
 printed page number of every anchor. Out: a sheet.
 """
 
@@ -10,22 +10,25 @@ from __future__ import annotations
 from stavebound.book.common import section_page
 from stavebound.book.exercise import exercise_images, exercise_page
 from stavebound.book.layouts import Section
-from stavebound.book.values import Edition, Numbers, Sheet
+from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.engrave.parts import Setting
 
 
 def exercises_sheet(
-    section: Section, edition: Edition, setting: Setting, numbers: Numbers | None = None
+    section: Section, manuscript: Manuscript, setting: Setting, numbers: Numbers | None = None
 ) -> tuple[Sheet, ...]:
     """Without page numbers it stands by itself, and names the book."""
     html = section_page(
         section,
-        edition,
+        manuscript,
         items=[
-            exercise_page(piece, path, section, edition, setting) for path, piece in edition.pieces
+            exercise_page(piece, path, section, manuscript, setting)
+            for path, piece in manuscript.pieces
         ],
         numbers=numbers,
-        named=edition.plan.title if numbers is None else None,
+        named=manuscript.plan.title if numbers is None else None,
     )
-    images = exercise_images([piece for _, piece in edition.pieces], section, edition, setting)
+    images = exercise_images(
+        [piece for _, piece in manuscript.pieces], section, manuscript, setting
+    )
     return (Sheet(section.name, html, images, "arabic"),)

@@ -1,6 +1,6 @@
 """How to read the stave, and the key to the signs that the book uses.
 
-In: an `Edition` and the setting. Out: a sheet with a labelled stave and a
+In: a `Manuscript` and the setting. Out: a sheet with a labelled stave and a
 picture for every row of the key.
 """
 
@@ -11,7 +11,7 @@ from stavebound.book.grid import whole_lines
 from stavebound.book.key import key_groups, posed_in, proved_picture, row_picture, shown
 from stavebound.book.layouts import Section
 from stavebound.book.repeats import repeat_picture, repeat_rows
-from stavebound.book.values import Edition, Piece, Sheet
+from stavebound.book.values import Manuscript, Piece, Sheet
 from stavebound.dance.features import score_features
 from stavebound.dance.pose import Posed
 from stavebound.dance.state import fold
@@ -29,21 +29,24 @@ LABELLED_HEIGHT = 18.0
 KEY_HEIGHT = 7.0
 
 
-def reading_sheets(section: Section, edition: Edition, setting: Setting) -> tuple[Sheet, ...]:
-    groups = key_groups(used_features(edition, setting), setting.catalogue)
-    repeats = repeat_rows(edition, setting.catalogue)
+def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> tuple[Sheet, ...]:
+    groups = key_groups(used_features(manuscript, setting), setting.catalogue)
+    repeats = repeat_rows(manuscript, setting.catalogue)
     sized = setting.at_height(KEY_HEIGHT)
     pictures = {
-        row.feature: row_picture(row, sized, edition.school, edition.key)
+        row.feature: row_picture(row, sized, manuscript.school, manuscript.key)
         for _, rows in groups
         for row in rows
-    } | {row.feature: repeat_picture(row, sized, edition.school, edition.key) for row in repeats}
-    label = words_of_layout(edition)["repeats"]
-    leading = edition.paper.leading
-    labelled, picture = labelled_picture(setting, edition.school, edition.key)
+    } | {
+        row.feature: repeat_picture(row, sized, manuscript.school, manuscript.key)
+        for row in repeats
+    }
+    label = words_of_layout(manuscript)["repeats"]
+    leading = manuscript.paper.leading
+    labelled, picture = labelled_picture(setting, manuscript.school, manuscript.key)
     html = section_page(
         section,
-        edition,
+        manuscript,
         groups=(*groups, (label, repeats)) if repeats else groups,
         centre_line=setting.style.centre_line,
         height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
@@ -60,11 +63,11 @@ def labelled_picture(setting: Setting, school: School, key: Key) -> tuple[System
     return labelled, proved_picture(labelled, posed, LABELLED, large, key)
 
 
-def used_features(edition: Edition, setting: Setting) -> frozenset[str]:
+def used_features(manuscript: Manuscript, setting: Setting) -> frozenset[str]:
     """Every way of writing that the book's scores use."""
     return frozenset(
         feature
-        for _, piece in edition.pieces
+        for _, piece in manuscript.pieces
         for feature in score_features(piece.score, _poses(piece, setting))
     )
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from stavebound.book.common import line_anchor
-from stavebound.book.values import Edition
+from stavebound.book.values import Manuscript
 from stavebound.book.words import term_of_anchor
 from stavebound.score.words import fold_name
 
@@ -25,10 +25,10 @@ class Step:
     lines: list[str] = field(default_factory=list)
 
 
-def steps_named(edition: Edition) -> dict[str, Step]:
+def steps_named(manuscript: Manuscript) -> dict[str, Step]:
     """The steps under the staves of a book, by their folded names."""
     found: dict[str, Step] = {}
-    for _, piece in edition.pieces:
+    for _, piece in manuscript.pieces:
         for index, line in enumerate(piece.lines):
             for name in line.steps:
                 step = found.setdefault(fold_name(name), Step(name))

@@ -1,6 +1,6 @@
 """Repeats in the key: the signs by which the book's repeats are printed, and no others.
 
-In: an `Edition`. Out: the rows of the table for what stands at its bars, in its order, and
+In: a `Manuscript`. Out: the rows of the table for what stands at its bars, in its order, and
 a picture of each, a short stave with counts, proved like any other.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stavebound.book.key import PictureError
-from stavebound.book.values import Edition
+from stavebound.book.values import Manuscript
 from stavebound.dance.printed import written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
@@ -26,8 +26,8 @@ WIDTH = 200.0
 A_COUNT_A_BAR = Music("1/4", counts_per_bar=1)
 
 
-def repeat_rows(edition: Edition, catalogue: Catalogue) -> tuple[RepeatKeyRow, ...]:
-    used = form_features(bar for _, piece in edition.pieces for bar in piece.form)
+def repeat_rows(manuscript: Manuscript, catalogue: Catalogue) -> tuple[RepeatKeyRow, ...]:
+    used = form_features(bar for _, piece in manuscript.pieces for bar in piece.form)
     return tuple(row for row in catalogue.repeats.key if row.feature in used)
 
 

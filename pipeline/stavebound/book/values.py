@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from stavebound.book.layouts import Layout, MakeUp
+from stavebound.book.layouts import Edition, Layout
 from stavebound.book.papers import Paper
 from stavebound.faces import Faces
 from stavebound.plan.book import BookPlan
@@ -40,10 +40,10 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Edition:
+class Manuscript:
     """All that a book's pages are made from; pieces by the path that the plan gives.
 
-    `make_up` is one of the layout's, `paper` in the sizes of the house. `labels`
+    `edition` is one of the layout's, `paper` in the sizes of the house. `labels`
     is the language of what the layout prints by itself, and `faces` those of the pages; `key`
     is what its pictures are read back by, and `notes` are the drawings of note values by name.
     """
@@ -52,7 +52,7 @@ class Edition:
     pieces: tuple[tuple[str, Piece], ...]
     school: School
     layout: Layout
-    make_up: MakeUp
+    edition: Edition
     paper: Paper
     faces: Faces
     key: Key
@@ -67,7 +67,7 @@ class Edition:
     @property
     def explained(self) -> bool:
         """Whether the glossary is among the pages, for terms to lead there."""
-        return any(section.make == GLOSSARY for section in self.make_up.back)
+        return any(section.make == GLOSSARY for section in self.edition.back)
 
     def piece(self, path: str) -> Piece:
         return dict(self.pieces)[path]

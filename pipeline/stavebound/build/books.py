@@ -1,6 +1,6 @@
 """Books: from a plan to a bound PDF.
 
-In: a book's file, the paper, the edition, how many processes. Out: the book at its place,
+In: a book's file, the paper, the manuscript, how many processes. Out: the book at its place,
 or nothing new there at all. Body and front first, then what refers to pages with the page
 numbers found, then the front once more with all of them, and the margins; then everything
 is bound. What stands together here is pressed at the same time.
@@ -19,8 +19,8 @@ from stavebound.book.common import margins_css, named, page_css
 from stavebound.book.editions import body_sheets, front_sheets, reference_sheets
 from stavebound.book.layouts import Asked, Layout, book_layouts
 from stavebound.book.places import places
-from stavebound.book.values import Edition, Sheet
-from stavebound.build.checking import edition_of, language_of, setting_of
+from stavebound.book.values import Manuscript, Sheet
+from stavebound.build.checking import language_of, manuscript_of, setting_of
 from stavebound.build.earlier import placed
 from stavebound.build.loading import load, load_project, load_style, with_style
 from stavebound.build.values import House, Report
@@ -91,29 +91,29 @@ def _built(
     project = with_style(load_project(path, str(path), jobs, root), load_style(style))
     if any(realpath(name) == realpath(out) for name, _ in project.texts):
         raise OutIsSourceError(str(out))
-    edition = edition_of(project, asked, house, jobs, meanwhile=load_press)
-    report = Report(edition.diagnostics, dict(project.texts))
-    if edition.value is None:
+    manuscript = manuscript_of(project, asked, house, jobs, meanwhile=load_press)
+    report = Report(manuscript.diagnostics, dict(project.texts))
+    if manuscript.value is None:
         return report, None
     setting = setting_of(project.sheets, house, language_of(project.plan))
-    return report, press_book(edition.value, setting, jobs, tell)
+    return report, press_book(manuscript.value, setting, jobs, tell)
 
 
-def press_book(edition: Edition, setting: Setting, jobs: int, tell: Tell) -> bytes:
+def press_book(manuscript: Manuscript, setting: Setting, jobs: int, tell: Tell) -> bytes:
     """The bound PDF. PressError where the press fails."""
     with open_press(setting.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
-        parts, margins = _settled(edition, setting, press)
-    return bind(parts, margins, _metadata(edition), edition.paper.shift)
+        parts, margins = _settled(manuscript, setting, press)
+    return bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
 
 
 def _settled(
-    edition: Edition, setting: Setting, press: Press
+    manuscript: Manuscript, setting: Setting, press: Press
 ) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
     """All parts in order, those that refer to pages with the numbers that are printed, and the
     layer of the margins."""
-    css, fits = page_css(edition), _heads(edition)
-    language = labels(edition.language)["language"]
-    set_front = front_sheets(edition, setting)
+    css, fits = page_css(manuscript), _heads(manuscript)
+    language = labels(manuscript.language)["language"]
+    set_front = front_sheets(manuscript, setting)
 
     def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
         return tuple(_chapter(sheet, css) for sheet in set_front(numbers))
@@ -121,7 +121,7 @@ def _settled(
     ranks: dict[str, tuple[int, int]] = {}
 
     def bodies() -> Iterator[Chapter]:
-        for rank, sheet in body_sheets(edition, setting):
+        for rank, sheet in body_sheets(manuscript, setting):
             ranks[sheet.key] = rank
             yield _chapter(sheet, css)
 
@@ -130,10 +130,10 @@ def _settled(
     body = tuple(sorted(body, key=lambda part: ranks[part.key]))
     for _ in range(TRIES):
         numbers = printed_numbers((*front, *body))
-        sheets = reference_sheets(edition, setting, numbers)
+        sheets = reference_sheets(manuscript, setting, numbers)
         references = press(_chapter(sheet, css) for sheet in sheets)
         parts = (*front, *body, *references)
-        margins = margin_chapters(leaves(parts, fits), margins_css(edition), language)
+        margins = margin_chapters(leaves(parts, fits), margins_css(manuscript), language)
         known = fronts(printed_numbers(parts))
         again, layer = _parted(press(chain(known, margins)), len(known))
         if _places(again) == _places(front):
@@ -142,13 +142,13 @@ def _settled(
     raise PressError("the page numbers of the contents do not settle")
 
 
-def _heads(edition: Edition) -> Fits:
+def _heads(manuscript: Manuscript) -> Fits:
     """What fits into the running heads of the layout, as they are set."""
-    found = places(edition.layout.places, edition.paper)
+    found = places(manuscript.layout.places, manuscript.paper)
     head = next((place for place in found if "head" in place.of), None)
     if head is None:
         return always
-    return lambda text, share: head.width(text, edition.faces) <= share * head.room
+    return lambda text, share: head.width(text, manuscript.faces) <= share * head.room
 
 
 def _parted(
@@ -175,12 +175,12 @@ def _chapter(sheet: Sheet, css: str) -> Chapter:
     )
 
 
-def _metadata(edition: Edition) -> Metadata:
-    plan, beside = edition.plan, named(edition)
+def _metadata(manuscript: Manuscript) -> Metadata:
+    plan, beside = manuscript.plan, named(manuscript)
     return Metadata(
         title=f"{plan.title}: {beside}" if beside else plan.title,
         author=plan.author or "",
         subject=plan.subtitle or "",
-        language=labels(edition.language)["language"],
+        language=labels(manuscript.language)["language"],
         created=datetime.combine(plan.date, time(), UTC),
     )

@@ -15,7 +15,7 @@ from stavebound.book.layouts import Asked, LaidOut, laid_out
 from stavebound.book.papers import Paper
 from stavebound.book.places import places
 from stavebound.book.tempo import note_drawings
-from stavebound.book.values import Edition, Piece
+from stavebound.book.values import Manuscript, Piece
 from stavebound.build.loading import Project, load, load_project
 from stavebound.build.pictures import picture_faults
 from stavebound.build.values import House, Report
@@ -67,10 +67,10 @@ def _check_file(path: Path, house: House, root: Path | None) -> Report:
     loaded = load(path, str(path), root)
     if isinstance(loaded.content, BookPlan):
         project = load_project(path, str(path), root=root)
-        edition = edition_of(project, Asked(), house)
+        manuscript = manuscript_of(project, Asked(), house)
         scores = len({exercise.score for exercise in loaded.content.exercises})
-        verdict = _verdict(path, edition.diagnostics, f" ({_counted(scores, 'score')})")
-        return Report(edition.diagnostics, dict(project.texts), verdicts=(verdict,))
+        verdict = _verdict(path, manuscript.diagnostics, f" ({_counted(scores, 'score')})")
+        return Report(manuscript.diagnostics, dict(project.texts), verdicts=(verdict,))
     faults = loaded.diagnostics
     if isinstance(loaded.content, Score):
         setting = setting_of((), house)
@@ -246,13 +246,13 @@ def _words_in_place(
         yield from score_words_in_place(score, room, setting.faces)
 
 
-def edition_of(
+def manuscript_of(
     project: Project,
     asked: Asked,
     house: House,
     jobs: int = 1,
     meanwhile: Callable[[], object] = tuple,
-) -> Outcome[Edition]:
+) -> Outcome[Manuscript]:
     """A book with every exercise engraved, in up to `jobs` processes; None where anything is
     in the way. `meanwhile` is called here where this process would wait for others."""
     plan, faults = project.plan, list(project.diagnostics)
@@ -288,16 +288,16 @@ def edition_of(
     if has_errors(told) or school is None:
         return Outcome(None, told)
     paper, scores = in_type(chosen.paper, setting.style), (score for _, score in project.scores)
-    edition = Edition(
+    manuscript = Manuscript(
         plan,
         tuple(pieces),
         school,
         chosen.layout,
-        chosen.make_up,
+        chosen.edition,
         paper,
         setting.faces,
         key,
         note_drawings(scores, paper.type_size, setting.catalogue, setting.faces),
         labels=setting.style.labels,
     )
-    return Outcome(edition, told)
+    return Outcome(manuscript, told)

@@ -113,7 +113,8 @@ def free_foot_in_full(subject: Subject) -> Iterator[Diagnostic]:
         if part == ("to",):
             yield Diagnostic(
                 "T346",
-                f"the {change.side} foot goes to the {change.way}, and it is not said how high",
+                f"the {change.side} foot goes to the {change.direction}, "
+                "and it is not said how high",
                 change.origin.of("to"),
                 ('Write place="pointed" and the like, or raised="45" and the like.',),
             )
@@ -195,7 +196,7 @@ def foot_is_whole(change: FootChange) -> bool:
 def _free_part(change: FootChange) -> tuple[str, ...]:
     """The attributes written of a free foot."""
     values = {
-        "to": change.way,
+        "to": change.direction,
         "place": change.place,
         "raised": change.raised,
         "height": change.height,

@@ -20,9 +20,9 @@ from stavebound.score.model import (
     FeetChange,
     FootChange,
     HandChange,
+    LegDirection,
     Side,
     Transfer,
-    Way,
 )
 
 WAYS = ("via", "path", "bow")
@@ -131,14 +131,18 @@ def closing_on_its_own_side(subject: Subject) -> Iterator[Diagnostic]:
     for _, step, change in _feet(subject):
         side = moving_foot(change, step.before) if change.by is Transfer.SLIDE else None
         foot = step.before.feet.of(side) if side else None
-        if not isinstance(foot, Free) or change.front is None or foot.way is Way.SIDE:
+        if (
+            not isinstance(foot, Free)
+            or change.front is None
+            or foot.direction is LegDirection.SIDE
+        ):
             continue
-        closes = Way.FRONT if change.front is side else Way.BACK
-        if closes is not foot.way:
+        closes = LegDirection.FRONT if change.front is side else LegDirection.BACK
+        if closes is not foot.direction:
             yield Diagnostic(
                 "T510",
-                f"the {side} foot comes from the {foot.way} and would close "
-                f"{'in front' if closes is Way.FRONT else 'behind'}",
+                f"the {side} foot comes from the {foot.direction} and would close "
+                f"{'in front' if closes is LegDirection.FRONT else 'behind'}",
                 change.origin.of("front"),
                 (
                     f'Write front="{change.front.other}", or a frame in which the foot '

@@ -15,7 +15,7 @@ from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Step, Subject
 from stavebound.dance.pose import Free, Standing
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.model import Bend, FootChange, Way
+from stavebound.score.model import Bend, FootChange, LegDirection
 from stavebound.trade.scale import statures
 
 SLACK = 1e-6
@@ -77,12 +77,12 @@ def toes_in_reach(subject: Subject) -> Iterator[Diagnostic]:
 def _is_short(change: FootChange, foot: Free, moment: Moment) -> bool:
     """Whether it is a straight leg all of whose length is seen."""
     straight = moment.after.knees.of(change.side).bend is Bend.NONE
-    return foot.way is Way.SIDE and straight
+    return foot.direction is LegDirection.SIDE and straight
 
 
 def no_crossing_through_the_leg(subject: Subject) -> Iterator[Diagnostic]:
     for _, _, change in _feet(subject):
-        if change.way is Way.SIDE and change.out is not None and change.out < 0:
+        if change.direction is LegDirection.SIDE and change.out is not None and change.out < 0:
             yield Diagnostic(
                 "T395",
                 f"the {change.side} foot cannot cross to the side: the other leg is there",
@@ -105,7 +105,7 @@ def ankle_of_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
 def leg_of_a_known_foot(subject: Subject) -> Iterator[Diagnostic]:
     for _, step, change in _feet(subject):
         written = [name for name in ("turned", "ankle") if getattr(change, name) is not None]
-        alone = not any((change.way, change.place, change.raised, change.height, change.rise))
+        alone = not any((change.direction, change.place, change.raised, change.height, change.rise))
         if written and alone and step.before.feet.of(change.side) is None:
             yield Diagnostic(
                 "T397",

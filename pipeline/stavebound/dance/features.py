@@ -21,7 +21,7 @@ from stavebound.dance.pose import (
     Posed,
 )
 from stavebound.score.lanes import TravelPath, TurnedOn
-from stavebound.score.model import Bend, Depth, Part, PathForm, Score, Turned
+from stavebound.score.model import Bend, CentrePart, Depth, PathForm, Score, Turned
 
 WHOLE = {
     "hold": "hold",
@@ -62,7 +62,7 @@ def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
     elif limb.kind in LANES:
         yield from _of_lane(limb.kind, posed)
     elif limb.side is None:
-        yield from _of_part(limb.kind, pose.attitude(Part(limb.kind)))
+        yield from _of_part(limb.kind, pose.attitude(CentrePart(limb.kind)))
     elif limb.kind == "knee":
         yield from _of_joint("knee", pose.knees.of(limb.side))
     elif limb.kind == "elbow":
@@ -116,7 +116,7 @@ def _of_part(part: str, attitude: Attitude) -> Iterator[str]:
 
 def _of_foot(foot: FootPose) -> Iterator[str]:
     if isinstance(foot, Free):
-        yield f"free {foot.way}"
+        yield f"free {foot.direction}"
         raised = foot.place is None or foot.place.isdecimal()
         yield "free raised" if raised else f"free {foot.place}"
         if foot.flexed:

@@ -29,11 +29,11 @@ from stavebound.score.model import (
     FeetChange,
     FootChange,
     HandChange,
+    LegDirection,
     Origin,
     Rise,
     Side,
     Transfer,
-    Way,
 )
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_row, hand_shape
@@ -95,9 +95,13 @@ def foot_via(change: FootChange, before: Pose, after: Pose) -> FootPose | None:
         return None
     if change.via == "first":
         return Standing(Rise.WHOLE)
-    way = {"front": Way.FRONT, "side": Way.SIDE, "back": Way.BACK}.get(change.via)
+    direction = {
+        "front": LegDirection.FRONT,
+        "side": LegDirection.SIDE,
+        "back": LegDirection.BACK,
+    }.get(change.via)
     foot, held = after.feet.of(change.side), before.feet.of(change.side)
     at = next((each for each in (foot, held) if isinstance(each, Free)), None)
-    if way:
-        return Free(way, at.place if at and at.place else "pointed")
-    return Free(at.way if at else Way.SIDE, change.via)
+    if direction:
+        return Free(direction, at.place if at and at.place else "pointed")
+    return Free(at.direction if at else LegDirection.SIDE, change.via)

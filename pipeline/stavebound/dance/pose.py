@@ -14,16 +14,16 @@ from stavebound.score.model import (
     ArmLine,
     Bend,
     Bow,
+    CentrePart,
     Depth,
     Lean,
+    LegDirection,
     Origin,
     Palm,
-    Part,
     PathForm,
     Rise,
     Side,
     Turned,
-    Way,
 )
 from stavebound.score.origin import origin_field
 
@@ -103,7 +103,7 @@ class Free(NamedTuple):
     """A foot without weight; `place` is a row of the table of free places, None where its
     toes are at a height of their own, in spaces, and so far out, in statures."""
 
-    way: Way
+    direction: LegDirection
     place: str | None
     height: float | None = None
     out: float | None = None
@@ -138,8 +138,10 @@ class Pose(NamedTuple):
     hips: Attitude = STRAIGHT
     facing: int = 0
 
-    def attitude(self, part: Part) -> Attitude:
-        return {Part.HEAD: self.head, Part.BODY: self.body, Part.HIPS: self.hips}[part]
+    def attitude(self, part: CentrePart) -> Attitude:
+        return {CentrePart.HEAD: self.head, CentrePart.BODY: self.body, CentrePart.HIPS: self.hips}[
+            part
+        ]
 
 
 class Limb(NamedTuple):

@@ -32,7 +32,7 @@ from stavebound.score.form import (
     both,
     expanded,
 )
-from stavebound.score.model import Frame, Part, Score, Side
+from stavebound.score.model import CentrePart, Frame, Score, Side
 from stavebound.score.origin import Origin
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
@@ -247,7 +247,7 @@ def _held(limb: Limb, pose: Pose) -> object:
         case "facing", _:
             return pose.facing
         case ("head" | "body" | "hips") as part, _:
-            return pose.attitude(Part(part))
+            return pose.attitude(CentrePart(part))
     return None
 
 

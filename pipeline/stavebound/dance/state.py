@@ -48,6 +48,7 @@ from stavebound.score.model import (
     ArmsChange,
     Bend,
     CentreChange,
+    CentrePart,
     Change,
     Depth,
     ElbowChange,
@@ -59,7 +60,6 @@ from stavebound.score.model import (
     Hold,
     KneesChange,
     Origin,
-    Part,
     Return,
     Rise,
     Side,
@@ -194,13 +194,13 @@ def _attitude(change: CentreChange | Return) -> Attitude:
     return Attitude(change.tilt, change.turn, change.bend)
 
 
-def _held(pose: Pose, part: Part, attitude: Attitude) -> Pose:
+def _held(pose: Pose, part: CentrePart, attitude: Attitude) -> Pose:
     match part:
-        case Part.HEAD:
+        case CentrePart.HEAD:
             return pose._replace(head=attitude)
-        case Part.BODY:
+        case CentrePart.BODY:
             return pose._replace(body=attitude)
-        case Part.HIPS:
+        case CentrePart.HIPS:
             return pose._replace(hips=attitude)
 
 
@@ -341,13 +341,17 @@ def free_pose(change: FootChange, held: FootPose | None, catalogue: Catalogue) -
     """Where a free foot is then; None where the change does not free it, or not in full."""
     place = str(change.raised) if change.raised else change.place
     turned, flexed = change.turned or Turned.OUT, change.ankle is Ankle.FLEXED
-    if change.way and place:
-        return Free(change.way, place, turned=turned, flexed=flexed)
-    if change.way and change.height:
+    if change.direction and place:
+        return Free(change.direction, place, turned=turned, flexed=flexed)
+    if change.direction and change.height:
         height = height_value(change.height, catalogue)
-        out = leg_out(change.way, height, catalogue) if change.out is None else float(change.out)
-        return Free(change.way, None, height, out, turned, flexed)
-    if isinstance(held, Free) and not (change.way or place or change.height or change.rise):
+        out = (
+            leg_out(change.direction, height, catalogue)
+            if change.out is None
+            else float(change.out)
+        )
+        return Free(change.direction, None, height, out, turned, flexed)
+    if isinstance(held, Free) and not (change.direction or place or change.height or change.rise):
         return held._replace(turned=turned, flexed=flexed)
     return None
 

@@ -17,7 +17,7 @@ from math import copysign, hypot, inf
 
 from stavebound.body.reach import beside, measure, reach_forward, shoulder_joint
 from stavebound.dance.pose import FootPose, Free, HandPose, Joint
-from stavebound.score.model import ArmLine, Bend, Depth, Way
+from stavebound.score.model import ArmLine, Bend, Depth, LegDirection
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.scale import spaces, statures
 
@@ -101,12 +101,12 @@ def usual_joint(
     return out, statures(catalogue.body, y if joint.height is None else joint.height)
 
 
-def leg_out(way: Way, height: float, catalogue: Catalogue) -> float:
+def leg_out(direction: LegDirection, height: float, catalogue: Catalogue) -> float:
     """How far out the toes of a stretched leg are at a height in spaces, in statures: to the
     front and back straight before the hip, to the side as far as the leg reaches."""
     body = catalogue.body
     hip = measure(body, "half hip width")
-    if way is not Way.SIDE:
+    if direction is not LegDirection.SIDE:
         return hip
     fall = measure(body, "hip") - statures(body, height)
     return hip + (beside(measure(body, "hip to toes"), fall) or 0.0)

@@ -36,7 +36,7 @@ from stavebound.dance.pose import (
 from stavebound.dance.state import BARRE, BOTH
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box, union
-from stavebound.score.model import Bend, Depth, Origin, Palm, Part, Side, Turned, Way
+from stavebound.score.model import Bend, CentrePart, Depth, LegDirection, Origin, Palm, Side, Turned
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import FeetPosition, FreePlace, Placed, Scale
 
@@ -44,7 +44,7 @@ DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"
 TURNED_SIGN = {Turned.PARALLEL: "parallel", Turned.IN: "turned in"}
 JOINTS = {"knee", "elbow"}
 SIDED = {"foot", "hand", *JOINTS}
-FREE_SIGN = {Way.FRONT: "front", Way.SIDE: "level", Way.BACK: "behind"}
+FREE_SIGN = {LegDirection.FRONT: "front", LegDirection.SIDE: "level", LegDirection.BACK: "behind"}
 # How many places of each kind of limb are remembered; a book has some hundreds.
 REMEMBERED = 4096
 
@@ -114,7 +114,7 @@ def _centre(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Clus
     for row in catalogue.centre.part:
         limb = Limb(row.name)
         if limb in origins:
-            inks = _abreast(pose.attitude(Part(row.name)), row.y, catalogue)
+            inks = _abreast(pose.attitude(CentrePart(row.name)), row.y, catalogue)
             yield Cluster(inks, (limb,), origins[limb])
 
 
@@ -324,8 +324,8 @@ def _free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -> I
 
 def _of_free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -> Iterator[Ink]:
     table, place = catalogue.feet, place_of(foot, catalogue)
-    sign = FREE_SIGN[foot.way]
-    x, y = _free_place(side, foot.way, place, table.free.before)
+    sign = FREE_SIGN[foot.direction]
+    x, y = _free_place(side, foot.direction, place, table.free.before)
     left, ink = side is Side.LEFT, Ink(sign, x, y)
     yield ink
     if place.hook:
@@ -367,12 +367,14 @@ def place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
     if foot.height is None or foot.out is None:
         return next(row for row in catalogue.feet.free.place if row.name == foot.place)
     across = catalogue.body.across
-    x = hand_x(foot.out, across.foot_aside if foot.way is Way.SIDE else across.foot)
+    x = hand_x(foot.out, across.foot_aside if foot.direction is LegDirection.SIDE else across.foot)
     return FreePlace(
         name="", description="", level=foot.height, front=foot.height, side=x, before=x
     )
 
 
-def _free_place(side: Side, way: Way, place: FreePlace, before: float) -> tuple[float, float]:
-    x = place.side if way is Way.SIDE else place.before or before
-    return side.sign * x, place.front if way is Way.FRONT else place.level
+def _free_place(
+    side: Side, direction: LegDirection, place: FreePlace, before: float
+) -> tuple[float, float]:
+    x = place.side if direction is LegDirection.SIDE else place.before or before
+    return side.sign * x, place.front if direction is LegDirection.FRONT else place.level

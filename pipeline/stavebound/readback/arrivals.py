@@ -14,7 +14,7 @@ from stavebound.dance.pose import FootPose, Free, HandPose, Limb, Standing
 from stavebound.readback.claims import Key
 from stavebound.readback.places import foot_spot, hand_spot
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
-from stavebound.score.model import Bow, Depth, PathForm, Rise, Side, Transfer, Way
+from stavebound.score.model import Bow, Depth, LegDirection, PathForm, Rise, Side, Transfer
 from stavebound.trade.catalogue import Catalogue
 
 # In spaces: both axes and both ends of a line are rounded.
@@ -96,7 +96,11 @@ def _places(way: WayRead, catalogue: Catalogue) -> Iterator[Named]:
 
 def _feet(catalogue: Catalogue) -> Iterator[tuple[str, FootPose, Bow | None]]:
     yield "first", Standing(Rise.WHOLE), None
-    for way, bow in ((Way.FRONT, Bow.FRONT), (Way.SIDE, None), (Way.BACK, Bow.BEHIND)):
+    for direction, bow in (
+        (LegDirection.FRONT, Bow.FRONT),
+        (LegDirection.SIDE, None),
+        (LegDirection.BACK, Bow.BEHIND),
+    ):
         for row in catalogue.feet.free.place:
-            foot = Free(way, row.name)
-            yield (row.name, foot, None) if row.touch else (way, foot, bow)
+            foot = Free(direction, row.name)
+            yield (row.name, foot, None) if row.touch else (direction, foot, bow)

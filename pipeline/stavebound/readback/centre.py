@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from stavebound.dance.pose import Attitude
 from stavebound.readback.claims import Claim, Key, Signs, near
 from stavebound.readback.values import PartRead, Sign, Spot, WholeRead
-from stavebound.score.model import Lean, Part
+from stavebound.score.model import CentrePart, Lean
 
 
 def whole(signs: Signs, key: Key) -> Iterator[Claim]:
@@ -41,7 +41,7 @@ def centre(signs: Signs, key: Key) -> Iterator[Claim]:
         attitude = _attitude(abreast)
         middle = _middle(abreast, key) if attitude else None
         if attitude and middle:
-            yield Claim(frozenset(group), PartRead(Part(row.name), attitude, middle))
+            yield Claim(frozenset(group), PartRead(CentrePart(row.name), attitude, middle))
 
 
 def _middle(group: list[Sign], key: Key) -> Spot | None:

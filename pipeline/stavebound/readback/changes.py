@@ -50,10 +50,10 @@ from stavebound.score.model import (
     Held,
     Hold,
     KneesChange,
+    LegDirection,
     Return,
     Still,
     Turned,
-    Way,
     Weight,
 )
 from stavebound.trade.tables import Scale
@@ -125,14 +125,14 @@ def _free(read: FreeRead, key: Key) -> FootChange:
     """By the table's name where the foot is at one of its places, else by its height."""
     change = FootChange(
         read.side,
-        read.way,
+        read.direction,
         turned=_leg(read.turned),
         ankle=Ankle.FLEXED if read.flexed else None,
     )
     name = read.place or _free_place(read, key)
     if name is None:
         across = key.catalogue.body.across
-        scale = across.foot_aside if read.way is Way.SIDE else across.foot
+        scale = across.foot_aside if read.direction is LegDirection.SIDE else across.foot
         height, out = _height(read.at[1], key), _out(read.at[0], scale)
         return replace(change, height=height, out=_hundredths(out))
     if name.isdecimal():
@@ -144,8 +144,8 @@ def _free_place(read: FreeRead, key: Key) -> str | None:
     """The place of the table in the air at which the foot is."""
     free = key.catalogue.feet.free
     for row in free.place:
-        x = row.side if read.way is Way.SIDE else free.before
-        y = row.front if read.way is Way.FRONT else row.level
+        x = row.side if read.direction is LegDirection.SIDE else free.before
+        y = row.front if read.direction is LegDirection.FRONT else row.level
         if not (row.hook or row.touch) and max(abs(read.at[0] - x), abs(read.at[1] - y)) <= NEAR:
             return row.name
     return None

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from stavebound.readback.anchors import Stray
 from stavebound.readback.table import Table
 from stavebound.readback.values import FeetRead, LimbRead, Sign
-from stavebound.score.model import Depth, Side, Turned, Way
+from stavebound.score.model import Depth, LegDirection, Side, Turned
 from stavebound.trade.catalogue import Catalogue
 
 Signs = tuple[Sign, ...]
 
 DEPTHS = {"level": Depth.LEVEL, "front": Depth.FRONT, "behind": Depth.BEHIND}
-WAYS = {"level": Way.SIDE, "front": Way.FRONT, "behind": Way.BACK}
+DIRECTIONS = {"level": LegDirection.SIDE, "front": LegDirection.FRONT, "behind": LegDirection.BACK}
 TURNED = {"parallel": Turned.PARALLEL, "turned in": Turned.IN}
 
 

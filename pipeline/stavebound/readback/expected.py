@@ -32,7 +32,7 @@ from stavebound.readback.values import (
     WholeRead,
 )
 from stavebound.score.form import BarForm
-from stavebound.score.model import Bend, Depth, Part, Side, Weight
+from stavebound.score.model import Bend, CentrePart, Depth, Side, Weight
 from stavebound.trade.catalogue import Catalogue
 
 BESIDE = "first"
@@ -114,7 +114,7 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
             at = _shifted(x, y, Limb("foot", side), side, shifts)
             touches = _touches(foot, catalogue)
             yield FreeRead(
-                side, foot.way, foot.place if touches else None, at, foot.turned, foot.flexed
+                side, foot.direction, foot.place if touches else None, at, foot.turned, foot.flexed
             )
 
 
@@ -161,7 +161,7 @@ def _joint(
 
 def _parts(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[PartRead]:
     heights = {row.name: row.y for row in catalogue.centre.part}
-    for part in Part:
+    for part in CentrePart:
         if posed.origin(Limb(part)):
             dx, dy = shifts.get(Limb(part), (0.0, 0.0))
             yield PartRead(part, posed.pose.attitude(part), (dx, heights[part] + dy))

@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.readback.claims import WAYS, Claim, Key, Signs, standing_at
+from stavebound.readback.claims import DIRECTIONS, Claim, Key, Signs, standing_at
 from stavebound.readback.standing import turned_at
 from stavebound.readback.values import FreeRead, Sign
-from stavebound.score.model import Side, Turned, Way
+from stavebound.score.model import LegDirection, Side, Turned
 from stavebound.trade.tables import FreePlace
 
 
 def free(signs: Signs, key: Key) -> Iterator[Claim]:
     """A bent knee is a sign of its own."""
     for number, sign in enumerate(signs):
-        if sign.name in WAYS and _tail_fits(sign, key):
+        if sign.name in DIRECTIONS and _tail_fits(sign, key):
             for side in Side:
                 yield from _free(number, sign, side, signs, key)
 
@@ -33,22 +33,22 @@ def _tail_fits(sign: Sign, key: Key) -> bool:
 
 
 def _free(number: int, sign: Sign, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
-    own, way = side.sign * sign.x, WAYS[sign.name]
+    own, direction = side.sign * sign.x, DIRECTIONS[sign.name]
     ticks, beside = [], key.catalogue.marks.foot[sign.name]
     if own < 0:
         dx, dy = key.catalogue.marks.across[sign.name]
         ticks = standing_at(signs, "across", sign.x + side.sign * dx, sign.y + dy, key)
         beside += dx
-        if not ticks or way is Way.SIDE:
+        if not ticks or direction is LegDirection.SIDE:
             return
-    if any(mark.way not in (0, side.sign) for mark in sign.marks):
+    if any(mark.towards not in (0, side.sign) for mark in sign.marks):
         return
     touching = {mark.name for mark in sign.marks} & {"hook", "touch"}
     if "hook" in touching:
         beside += key.catalogue.marks.hooked
     for place in _places(sign, own, touching, key):
         for found, turned, flexed in _marks(sign, side, beside, signs, key):
-            read = FreeRead(side, way, place, (own, sign.y), turned, flexed)
+            read = FreeRead(side, direction, place, (own, sign.y), turned, flexed)
             yield Claim(frozenset({number, *ticks, *found}), read)
 
 
@@ -63,9 +63,9 @@ def _places(sign: Sign, own: float, touching: set[str], key: Key) -> Iterator[st
 
 def _is_at(place: FreePlace, sign: Sign, own: float, key: Key) -> bool:
     """A foot is hardly ever moved: it is placed first, and knows its place by its height."""
-    way, slack, limit = WAYS[sign.name], key.table.tolerance.place, key.table.foot
-    x = place.side if way is Way.SIDE else key.catalogue.feet.free.before
-    y = place.front if way is Way.FRONT else place.level
+    direction, slack, limit = DIRECTIONS[sign.name], key.table.tolerance.place, key.table.foot
+    x = place.side if direction is LegDirection.SIDE else key.catalogue.feet.free.before
+    y = place.front if direction is LegDirection.FRONT else place.level
     return -slack <= own - x <= limit.out + slack and abs(sign.y - y) <= limit.up + slack
 
 

@@ -43,7 +43,7 @@ def _hand(number: int, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
     out += (scale.base if crossed else -scale.base) / scale.slope
     if out * (-1 if crossed else 1) < -key.table.tolerance.place:
         return
-    attached = [(mark.name, mark.way) for mark in sign.marks]
+    attached = [(mark.name, mark.towards) for mark in sign.marks]
     if attached not in ([], [("touch", side.sign)]):
         return
     dx, dy = marks.across[sign.name]

@@ -14,11 +14,11 @@ from typing import TypeVar
 from stavebound.plan.book import Drawn
 from stavebound.plan.signs import Shaping, Shapings
 from stavebound.readback.shapes import band, stroke
-from stavebound.readback.table import MarkRow, Part, ShapeRow, SignRow, Table
+from stavebound.readback.table import MarkRow, ShapeRow, SignPart, SignRow, Table
 from stavebound.readback.values import Shape
 
 R = TypeVar("R", SignRow, MarkRow)
-Pieces = tuple[tuple[Part, ShapeRow], ...]
+Pieces = tuple[tuple[SignPart, ShapeRow], ...]
 
 # A level form turned over is level too, and is so called whichever way it was measured.
 LEVEL = 0.5
@@ -50,7 +50,9 @@ def _pieces(row: SignRow | MarkRow, shaping: Shaping | None, shapes: dict[str, S
     return tuple(_scaled(row.name, part, shapes[part.shape], shaping) for part in row.parts)
 
 
-def _scaled(sign: str, part: Part, shape: ShapeRow, shaping: Shaping) -> tuple[Part, ShapeRow]:
+def _scaled(
+    sign: str, part: SignPart, shape: ShapeRow, shaping: Shaping
+) -> tuple[SignPart, ShapeRow]:
     """Places and lengths by the size; widths by the weight too. A disc has no width."""
     size, name = shaping.size, f"{shape.name} of “{sign}”"
     own = {
@@ -63,12 +65,12 @@ def _scaled(sign: str, part: Part, shape: ShapeRow, shaping: Shaping) -> tuple[P
     return part.model_copy(update={"shape": name, "at": at}), shape.model_copy(update=own)
 
 
-def _drawn(sign: str, shaping: Shaping) -> Iterator[tuple[Part, ShapeRow]]:
+def _drawn(sign: str, shaping: Shaping) -> Iterator[tuple[SignPart, ShapeRow]]:
     for number, drawn in enumerate(shaping.drawing, 1):
         shape, name = _measured(drawn, shaping), f"piece {number} of “{sign}”"
         level = min(shape.angle, 180 - shape.angle) < LEVEL
         yield (
-            Part(shape=name, at=(shape.x, shape.y)),
+            SignPart(shape=name, at=(shape.x, shape.y)),
             ShapeRow.model_validate(
                 {
                     "name": name,

@@ -22,7 +22,7 @@ from stavebound.readback.values import Frame, Reading
 from stavebound.score import lexical
 from stavebound.score import model as score
 from stavebound.score.form import FormError
-from stavebound.score.shorthand import Part
+from stavebound.score.shorthand import Said
 
 SYLLABLE = {"&": "and", "a": "a", "e": "e"}
 VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
@@ -36,7 +36,7 @@ class JoinedScore:
     them where they are danced again."""
 
     score: score.Score
-    parts: tuple[Part, ...]
+    parts: tuple[Said, ...]
 
 
 @dataclass(slots=True)
@@ -92,7 +92,7 @@ def joined_score(readings: Sequence[Reading], title: str, key: Key) -> JoinedSco
         f"{lane} near an edge: {text}"
         for lane, text in chain.from_iterable(reading.loose for reading in readings)
     ]
-    parts: tuple[Part, ...] = tuple(written)
+    parts: tuple[Said, ...] = tuple(written)
     try:
         form = joined(reading.form for reading in readings)
         parts = shorthand(written, starts[has_upbeat:], form)

@@ -35,7 +35,7 @@ def _kind(sign: Sign, key: Key) -> str | None:
         return "elbow" if sign.y >= table.elbow.lowest - table.tolerance.place else "knee"
     raised = sign.y >= key.catalogue.feet.tail.knee - table.moved.up - table.tolerance.place
     tails = [mark.name for mark in sign.marks] == ["tail"]
-    return "knee" if raised and tails and sign.marks[0].way in (0, side) else None
+    return "knee" if raised and tails and sign.marks[0].towards in (0, side) else None
 
 
 def straight(signs: Signs, key: Key) -> Iterator[Claim]:

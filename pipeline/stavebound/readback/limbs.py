@@ -18,7 +18,7 @@ from stavebound.readback.joints import joints, straight
 from stavebound.readback.lanes import lane_claims
 from stavebound.readback.standing import standing
 from stavebound.readback.values import LimbRead
-from stavebound.score.model import Part
+from stavebound.score.model import CentrePart
 
 
 def readings(signs: Signs, key: Key) -> tuple[tuple[LimbRead, ...], ...]:
@@ -42,7 +42,7 @@ def _covers(
 
 
 def _order(read: LimbRead) -> tuple[int, int]:
-    kinds = ("foot", "knee", "elbow", *Part, "hand")
+    kinds = ("foot", "knee", "elbow", *CentrePart, "hand")
     limb = read.limbs[0]
     kind = kinds.index(limb.kind) if limb.kind in kinds else len(kinds)
     return kind, -limb.side.sign if limb.side else 0

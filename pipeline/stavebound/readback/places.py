@@ -7,7 +7,7 @@ how high, in spaces; and by which sign. Nothing here knows the engraver.
 from __future__ import annotations
 
 from stavebound.dance.pose import FootPose, Free, HandPose, Pose, Standing
-from stavebound.score.model import Side, Way
+from stavebound.score.model import LegDirection, Side
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import FreePlace, Scale
 
@@ -30,11 +30,11 @@ def free_row(foot: Free, catalogue: Catalogue) -> FreePlace:
 def free_spot(foot: Free, catalogue: Catalogue) -> Spot:
     if foot.height is not None and foot.out is not None:
         scales = catalogue.body.across
-        scale = scales.foot_aside if foot.way is Way.SIDE else scales.foot
+        scale = scales.foot_aside if foot.direction is LegDirection.SIDE else scales.foot
         return across(foot.out, scale), foot.height
     row = free_row(foot, catalogue)
-    x = row.side if foot.way is Way.SIDE else catalogue.feet.free.before
-    return x, row.front if foot.way is Way.FRONT else row.level
+    x = row.side if foot.direction is LegDirection.SIDE else catalogue.feet.free.before
+    return x, row.front if foot.direction is LegDirection.FRONT else row.level
 
 
 def standing_spot(foot: Standing, side: Side, catalogue: Catalogue) -> Spot:

@@ -10,12 +10,12 @@ from collections.abc import Iterator, Sequence
 
 from stavebound.score.form import TWICE, BarForm, FormError, expanded
 from stavebound.score.model import Phrase
-from stavebound.score.shorthand import Ended, Part, Repeated, Stands
+from stavebound.score.shorthand import Ended, Repeated, Said, Stands
 
 
 def shorthand(
     phrases: Sequence[Phrase], starts: Sequence[int], bars: Sequence[BarForm]
-) -> tuple[Part, ...]:
+) -> tuple[Said, ...]:
     """`starts` are the bars with which the phrases begin. FormError where the signs tell no
     order, or none of whole phrases."""
     expanded(bars)
@@ -24,7 +24,7 @@ def shorthand(
     ended = {at + 1 for at in range(len(bars)) if _ends(bars, at)}
     if not (begun <= {*starts} and ended <= {*ends}):
         raise FormError("a repeat begins or ends inside a phrase")
-    open_parts: list[list[Part]] = [[]]
+    open_parts: list[list[Said]] = [[]]
     for phrase, start, end in zip(phrases, starts, ends, strict=True):
         first, last = bars[start], bars[end - 1]
         open_parts[-1] += map(Stands, first.before)
@@ -38,7 +38,7 @@ def shorthand(
     return tuple(open_parts[0])
 
 
-def _around(parts: tuple[Part, ...], last: BarForm, what: type[Ended | Repeated]) -> Part:
+def _around(parts: tuple[Said, ...], last: BarForm, what: type[Ended | Repeated]) -> Said:
     if what is Ended:
         return Ended(last.ending, parts)
     with_endings = any(isinstance(part, Ended) for part in parts)

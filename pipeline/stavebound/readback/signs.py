@@ -14,7 +14,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from stavebound.readback.table import MarkRow, Part, SignRow, Table
+from stavebound.readback.table import MarkRow, SignPart, SignRow, Table
 from stavebound.readback.values import Fault, Mark, Shape, Sign
 
 # How a shape is called where it fits no row.
@@ -72,7 +72,7 @@ def _take(parts: Parts, by_name: By) -> None:
 
 
 def _parts(
-    x: float, y: float, way: int, parts: Iterable[Part], by_name: By, table: Table
+    x: float, y: float, way: int, parts: Iterable[SignPart], by_name: By, table: Table
 ) -> Parts | None:
     """The shapes of something at x, y; None where they are not all there, or one too many."""
     wanted = tuple(parts)

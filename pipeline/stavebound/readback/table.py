@@ -64,7 +64,7 @@ class ShapeRow(Row):
     bulge: float = 0.0
 
 
-class Part(Row):
+class SignPart(Row):
     shape: str
     at: Offset = (0.0, 0.0)
     turned: Literal[1, -1] = 1
@@ -75,7 +75,7 @@ class SignRow(Row):
 
     name: str
     description: str
-    parts: tuple[Part, ...]
+    parts: tuple[SignPart, ...]
     abreast: bool = False
 
 
@@ -84,7 +84,7 @@ class MarkRow(Row):
 
     name: str
     description: str
-    parts: tuple[Part, ...]
+    parts: tuple[SignPart, ...]
     at: Mapping[str, Offset]
 
 

@@ -17,13 +17,13 @@ from stavebound.score.model import (
     ArmLine,
     Bend,
     Bow,
+    CentrePart,
     Depth,
+    LegDirection,
     Palm,
-    Part,
     Rise,
     Side,
     Turned,
-    Way,
     Weight,
 )
 
@@ -87,10 +87,10 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Something attached to a sign; `way` is the side it is on: 1 right, −1 left, 0 neither."""
+    """Something attached to a sign; `towards` is the side it is on: 1 right, −1 left, 0 neither."""
 
     name: str
-    way: int
+    towards: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +168,7 @@ class FreeRead:
     the floor or the other leg, else None."""
 
     side: Side
-    way: Way
+    direction: LegDirection
     place: str | None
     at: Spot
     turned: Turned = Turned.OUT
@@ -200,7 +200,7 @@ class PartRead:
     """Head, body or hips. `at`: where the middle of its signs stands, right of the
     axis and up, in spaces."""
 
-    part: Part
+    part: CentrePart
     attitude: Attitude
     at: Spot
 

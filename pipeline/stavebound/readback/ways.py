@@ -19,7 +19,7 @@ from math import hypot
 
 from stavebound.dance.pose import HandPose, Limb, Move, Posed, Standing
 from stavebound.dance.state import BOTH
-from stavebound.readback.claims import DEPTHS, WAYS, Key
+from stavebound.readback.claims import DEPTHS, DIRECTIONS, Key
 from stavebound.readback.places import (
     Spot,
     foot_spot,
@@ -44,7 +44,7 @@ from stavebound.trade.catalogue import Catalogue
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}
-WAY_SIGN = {way: name for name, way in WAYS.items()}
+DIRECTION_SIGN = {direction: name for name, direction in DIRECTIONS.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +195,7 @@ def _foot_ends(read: FootRead | FeetRead | FreeRead, key: Key) -> Iterator[Ends]
     off = key.table.ways.off
     if isinstance(read, FreeRead):
         x, y = read.side.sign * read.at[0], read.at[1]
-        yield Ends(Limb("foot", read.side), x, y, off[WAY_SIGN[read.way]])
+        yield Ends(Limb("foot", read.side), x, y, off[DIRECTION_SIGN[read.direction]])
         return
     sides = (read.side,) if isinstance(read, FootRead) else BOTH
     for side in sides:

@@ -25,7 +25,7 @@ from stavebound.score.origin import origin_field
 from stavebound.score.origin import unwritten as unwritten
 
 
-class Way(StrEnum):
+class LegDirection(StrEnum):
     FRONT = "front"
     SIDE = "side"
     BACK = "back"
@@ -177,7 +177,7 @@ class FootChange:
     """
 
     side: Side
-    way: Way | None = None
+    direction: LegDirection | None = None
     place: str | None = None
     raised: int | None = None
     height: Height | None = None
@@ -216,7 +216,7 @@ class ElbowChange:
     origin: Origin = origin_field()
 
 
-class Part(StrEnum):
+class CentrePart(StrEnum):
     """The parts on the body's centre line, from the top."""
 
     HEAD = "head"
@@ -237,7 +237,7 @@ class Lean:
 class CentreChange:
     """The whole attitude of the head, the body or the hips; None is straight."""
 
-    part: Part
+    part: CentrePart
     tilt: Lean | None = None
     turn: Lean | None = None
     bend: Lean | None = None
@@ -248,7 +248,7 @@ class CentreChange:
 class Return:
     """A part that comes back to straight."""
 
-    part: Part
+    part: CentrePart
     origin: Origin = origin_field()
 
 

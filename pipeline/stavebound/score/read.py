@@ -30,6 +30,7 @@ from stavebound.score.model import (
     Bend,
     Bow,
     CentreChange,
+    CentrePart,
     Change,
     Depth,
     Division,
@@ -41,9 +42,9 @@ from stavebound.score.model import (
     Held,
     Hold,
     KneesChange,
+    LegDirection,
     Music,
     Palm,
-    Part,
     PathForm,
     Phrase,
     Phrasing,
@@ -58,7 +59,6 @@ from stavebound.score.model import (
     Tempo,
     Transfer,
     Turned,
-    Way,
     Weight,
 )
 from stavebound.score.words import composed, origin_of, words_of
@@ -256,7 +256,7 @@ def _feet(element: Element) -> FeetChange:
 def _foot(element: Element) -> FootChange:
     return FootChange(
         side=required(element, "side", Side),
-        way=given(element, "to", Way),
+        direction=given(element, "to", LegDirection),
         place=given(element, "place", str),
         raised=given(element, "raised", int),
         height=given(element, "height", lexical.height),
@@ -296,7 +296,7 @@ def _elbow(element: Element) -> ElbowChange:
 
 def _centre(element: Element) -> CentreChange:
     return CentreChange(
-        part=Part(element.name),
+        part=CentrePart(element.name),
         tilt=given(element, "tilt", lexical.lean),
         turn=given(element, "turn", lexical.lean),
         bend=given(element, "bend", lexical.lean),
@@ -305,7 +305,7 @@ def _centre(element: Element) -> CentreChange:
 
 
 def _return(element: Element) -> Return:
-    return Return(required(element, "of", Part), origin_of(element))
+    return Return(required(element, "of", CentrePart), origin_of(element))
 
 
 def _hold(element: Element) -> Hold:

@@ -24,15 +24,15 @@ class Ended:
     """How a repeat ends the times `of`."""
 
     of: tuple[int, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Repeated:
     """What is danced so many times; where it has endings, those tell how often."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[Said, ...]
     times: int = TWICE
 
 
-Part = Phrase | Stands | Leap | Ended | Repeated
+Said = Phrase | Stands | Leap | Ended | Repeated

@@ -42,7 +42,7 @@ from stavebound.score.model import (
     Still,
     Words,
 )
-from stavebound.score.shorthand import Ended, Part, Repeated, Stands
+from stavebound.score.shorthand import Ended, Repeated, Said, Stands
 from stavebound.score.words import DETAIL
 from stavebound.source.rules import NAMESPACE
 
@@ -59,7 +59,7 @@ def write_change(change: Change) -> str:
     return etree.tostring(frame[0], encoding="unicode").replace(f' xmlns="{NAMESPACE}"', "", 1)
 
 
-def write_score(score: Score, parts: Iterable[Part] | None = None) -> str:
+def write_score(score: Score, parts: Iterable[Said] | None = None) -> str:
     """`parts` are the score's phrases in shorthand; where they are not given, all that the
     score has are written out."""
     root = etree.Element(f"{{{NAMESPACE}}}score", None, {None: NAMESPACE})
@@ -124,7 +124,7 @@ def _remarks(parent: etree._Element, remarks: tuple[str, ...]) -> None:
         parent.append(etree.Comment(f" {re.sub('-(?=-)', '- ', remark)} "))
 
 
-def _part(parent: etree._Element, part: Part) -> None:
+def _part(parent: etree._Element, part: Said) -> None:
     match part:
         case Phrase():
             _phrase(parent, "phrase", part)
@@ -236,7 +236,7 @@ def _lane(parent: etree._Element, change: LaneChange) -> None:
 def _foot(parent: etree._Element, change: FootChange) -> None:
     attributes: Attributes = {
         "side": change.side,
-        "to": change.way,
+        "to": change.direction,
         "place": change.place,
         "raised": change.raised,
         "height": lexical.height_text(change.height) if change.height else None,

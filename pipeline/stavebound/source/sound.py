@@ -1,7 +1,7 @@
 """What is left of a source when what the schema refuses is taken out of it.
 
 In: the root of a source, and the faults that the schema found. Out: a root without the
-damaged elements, and the way to each loss. Always holds: nothing is left out but what a
+damaged elements, and the trail to each loss. Always holds: nothing is left out but what a
 fault stands at, with all inside it and what belongs to it; of an element that carries
 others only the attributes and the text at fault are, and what it wants stands there as
 a placeholder.
@@ -31,7 +31,7 @@ CARRIERS: Mapping[str, Mapping[str, str]] = MappingProxyType(
     }
 )
 
-Way = tuple[Element, ...]
+Trail = tuple[Element, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Sound:
     from the root's child on; `unsaid` are the root's own attributes that are gone."""
 
     root: Element
-    lost: tuple[Way, ...] = ()
+    lost: tuple[Trail, ...] = ()
     unsaid: tuple[str, ...] = ()
 
 
@@ -54,7 +54,7 @@ def sound_part(root: Element, faults: Iterable[Diagnostic]) -> Sound:
         frozenset(map(_at, spans)),
         frozenset(_at(one.span) for one in found if one.code == "S103" and one.span),
     )
-    lost: list[Way] = []
+    lost: list[Trail] = []
     left = _carrier(root, (), bad, lost)
     said = {attribute.name for attribute in left.attributes}
     unsaid = tuple(one.name for one in root.attributes if one.name not in said)
@@ -72,41 +72,43 @@ class _Bad:
         return _at(span) in self.places
 
 
-def _left(element: Element, way: Way, bad: _Bad, lost: list[Way]) -> Element | None:
+def _left(element: Element, trail: Trail, bad: _Bad, lost: list[Trail]) -> Element | None:
     if element.name in CARRIERS and _at(element.span) not in bad.misplaced:
-        return _carrier(element, way, bad, lost)
+        return _carrier(element, trail, bad, lost)
     before = len(lost)
     if element.span in bad or any(_is_bad(one, bad) for one in element.attributes):
-        lost.append(way)
+        lost.append(trail)
         return None
-    children = _children(element, way, bad, lost)
+    children = _children(element, trail, bad, lost)
     # What belongs together goes together: a text, a step, a passage with its end.
     return replace(element, children=children) if len(lost) == before else None
 
 
-def _carrier(element: Element, way: Way, bad: _Bad, lost: list[Way]) -> Element:
+def _carrier(element: Element, trail: Trail, bad: _Bad, lost: list[Trail]) -> Element:
     kept = tuple(one for one in element.attributes if not _is_bad(one, bad))
     texts = (child for child in element.children if isinstance(child, Text))
     own = element.span in bad or any(text.span in bad for text in texts)
     whole = not own and len(kept) == len(element.attributes)
-    if way and not whole:
-        lost.append(way)
+    if trail and not whole:
+        lost.append(trail)
     said = {one.name for one in kept}
     wanted = CARRIERS[element.name].items()
     filled = tuple(_stand_in(name, value, element) for name, value in wanted if name not in said)
     return replace(
         element,
         attributes=kept if whole else (*kept, *filled),
-        children=_children(element, way, bad, lost),
+        children=_children(element, trail, bad, lost),
     )
 
 
-def _children(element: Element, way: Way, bad: _Bad, lost: list[Way]) -> tuple[Element | Text, ...]:
+def _children(
+    element: Element, trail: Trail, bad: _Bad, lost: list[Trail]
+) -> tuple[Element | Text, ...]:
     found: list[Element | Text] = []
     for child in element.children:
         if isinstance(child, Text):
             found += () if child.span in bad else (child,)
-        elif left := _left(child, (*way, child), bad, lost):
+        elif left := _left(child, (*trail, child), bad, lost):
             found.append(left)
     return tuple(found)
 

@@ -101,7 +101,7 @@ def _foot(change: FootChange, words: Labels) -> str:
     details = "".join(_turned(change.turned, words))
     if change.ankle is Ankle.FLEXED:
         details += words["ankle_flexed"]
-    if change.rise or change.way is None:
+    if change.rise or change.direction is None:
         rise = _word("rise", change.rise or Rise.WHOLE, words)
         return _sided("start_standing", change.side, words, rise=rise, details=details)
     if change.raised:
@@ -110,7 +110,7 @@ def _foot(change: FootChange, words: Labels) -> str:
         where = _height(change.height, words)
     else:
         where = _word("place", change.place or "pointed", words)
-    way = _word("way", change.way, words)
+    way = _word("way", change.direction, words)
     return _sided("start_free", change.side, words, where=where, way=way, details=details)
 
 

@@ -22,7 +22,7 @@ from stavebound.score.unfolding.nesting import dos
 from stavebound.score.unfolding.unfold import unfold
 from stavebound.source.document import Attribute, Element
 from stavebound.source.schema import load_plain_schema, load_schema
-from stavebound.source.sound import Sound, Way, sound_part
+from stavebound.source.sound import Sound, Trail, sound_part
 from stavebound.source.validate import validate
 from stavebound.suggest import nearest
 
@@ -81,23 +81,23 @@ def _cuts(sound: Sound) -> Iterator[Cut]:
     """Where each loss cuts the dance, if it does."""
     if _may_be_unsaid("working", sound):
         yield BEGINNING
-    for way in sound.lost:
-        top = way[0]
+    for trail in sound.lost:
+        top = trail[0]
         meant = _meant(top.name)
-        if meant in STEPS or _is_apart(way):
+        if meant in STEPS or _is_apart(trail):
             continue
         if meant not in ITEMS and top.name not in PARTS:
             yield BEGINNING
-        elif top.name == "phrase" and len(way) > 1 and way[1].name == "frame":
-            yield _place(top.span), _place(way[1].span)
+        elif top.name == "phrase" and len(trail) > 1 and trail[1].name == "frame":
+            yield _place(top.span), _place(trail[1].span)
         else:
             yield _at(top)
 
 
-def _is_apart(way: Way) -> bool:
+def _is_apart(trail: Trail) -> bool:
     """Whether it is lost to the reader alone, and not to the dance: not where something else
     has the name by mistake."""
-    for holder, element in zip(("score", *(one.name for one in way)), way, strict=False):
+    for holder, element in zip(("score", *(one.name for one in trail)), trail, strict=False):
         name = _meant(element.name) if holder == "score" else element.name
         if name in APART.get(holder, ()):
             inner = (one.name for child in element.elements for one in child.walk())
@@ -106,11 +106,11 @@ def _is_apart(way: Way) -> bool:
     return False
 
 
-def _may_define(way: Way) -> bool:
+def _may_define(trail: Trail) -> bool:
     """Whether a step may be lost by it."""
-    top = way[0]
+    top = trail[0]
     itself = top.name in (*ITEMS, "upbeat", "music", "barre", "start")
-    return not (itself and _has_its_attributes(top, top.name)) and not _is_apart(way)
+    return not (itself and _has_its_attributes(top, top.name)) and not _is_apart(trail)
 
 
 def _has_its_attributes(element: Element, name: str | None) -> bool:

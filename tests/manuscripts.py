@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from stavebound.book.tempo import note_drawings
-from stavebound.book.values import Edition, Piece
+from stavebound.book.values import Manuscript, Piece
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
 from stavebound.proof.lines import drawn_lines
@@ -15,14 +15,14 @@ from tests.staves import CATALOGUE, MEASURE, PAPERS, SETTING, SYLLABUS, engraved
 
 SECTIONS = {
     section.name: section
-    for make_up in SYLLABUS.make_ups
-    for section in (*make_up.front, *make_up.body, *make_up.back)
+    for edition in SYLLABUS.editions
+    for section in (*edition.front, *edition.body, *edition.back)
 }
 
 
-def edition(
+def manuscript(
     inside: str, scores: Mapping[str, str], attributes: str = "", setting: Setting = SETTING
-) -> Edition:
+) -> Manuscript:
     """A book with this inside. `scores`: path → what stands in the score, in the dialect."""
     text = (
         f'<book xmlns="{NAMESPACE}" title="A small book" date="2026-03-02" {attributes}>'
@@ -35,12 +35,12 @@ def edition(
     pieces = tuple(_pieces(plan, scores, setting))
     size = PAPERS["A5"].type_size
     notes = note_drawings((piece.score for _, piece in pieces), size, CATALOGUE, setting.faces)
-    return Edition(
+    return Manuscript(
         plan,
         pieces,
         school,
         SYLLABUS,
-        SYLLABUS.make_up(None),
+        SYLLABUS.edition(None),
         PAPERS["A5"],
         setting.faces,
         key_in(setting),
