@@ -12,12 +12,12 @@ import pypdfium2
 import pytest
 from typer.testing import CliRunner
 
-from stavebound.book.signs import signs_sheet
+from stavebound.book.sign_catalogue import signs_sheet
 from stavebound.book.values import Sheet
-from stavebound.build import signs
+from stavebound.build import sign_catalogue
 from stavebound.build.checking import score_on_paper
 from stavebound.build.movements import movement_lines, movement_score, movement_text
-from stavebound.build.signs import PLATE, SIGNS_LAYOUT, packaged, print_signs
+from stavebound.build.sign_catalogue import PLATE, SIGNS_LAYOUT, packaged, print_signs
 from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring
 from stavebound.check.subject import subject_of
@@ -266,7 +266,7 @@ def test_a_failure_of_the_press_leaves_nothing_half_written(
     def fails(*_: object) -> bytes:
         raise PressError("no paper")
 
-    monkeypatch.setattr(signs, "bind", fails)
+    monkeypatch.setattr(sign_catalogue, "bind", fails)
     (tmp_path / "signs.pdf").write_bytes(b"%PDF-an earlier one")
     with pytest.raises(PressError) as raised:
         print_signs(tmp_path / "signs.pdf", PAPERS["A4"], None, HOUSE)

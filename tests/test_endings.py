@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from stavebound import cli
-from stavebound.build import books, signs
+from stavebound.build import books, sign_catalogue
 from stavebound.build.starting import start_book
 from stavebound.build.writing import write_all
 from stavebound.claims import UnwritableError
@@ -41,7 +41,7 @@ def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
 def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The starter book with an earlier PDF of it, and a press that takes no time."""
     monkeypatch.setattr(books, "press_book", lambda *given: NEW)
-    monkeypatch.setattr(signs, "press_signs", lambda *given: NEW)
+    monkeypatch.setattr(sign_catalogue, "press_signs", lambda *given: NEW)
     start_book(tmp_path / "book")
     (tmp_path / "book" / "book.pdf").write_bytes(EARLIER)
     return tmp_path / "book" / "book.xml"

@@ -8,7 +8,7 @@ import pytest
 
 from stavebound.check.books import check_style
 from stavebound.check.likeness import unlike
-from stavebound.plan.signs import Shaping, shaped
+from stavebound.plan.house_signs import Shaping, shaped
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.tables import Sign
 from tests.staves import CATALOGUE, style_of

@@ -24,7 +24,7 @@ from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.kinds import quoted
 from stavebound.build.reading import read_back
-from stavebound.build.signs import SIGNS_LAYOUT, print_signs
+from stavebound.build.sign_catalogue import SIGNS_LAYOUT, print_signs
 from stavebound.build.starting import start_book
 from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import Report, open_house

@@ -24,7 +24,7 @@ from random import Random
 from stavebound.build.checking import key_in, score_on_paper, setting_of, style_faults
 from stavebound.build.movements import movement_lines
 from stavebound.build.pictures import picture_faults
-from stavebound.build.signs import PLATE, PLATE_STYLE, SIGNS_LAYOUT, packaged
+from stavebound.build.sign_catalogue import PLATE, PLATE_STYLE, SIGNS_LAYOUT, packaged
 from stavebound.build.values import House, open_house
 from stavebound.diagnostics import Diagnostic
 from stavebound.plan.book import StyleSheet

@@ -31,7 +31,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.style import Style, resolve_style
 from stavebound.faces import Faces, load_faces
 from stavebound.plan.book import SIGNS, USUAL_LAYOUT, WRITTEN_OUT, BookPlan, Glossary, StyleSheet
-from stavebound.plan.signs import with_house_signs
+from stavebound.plan.house_signs import with_house_signs
 from stavebound.proof.lines import DrawnLine, OnPaper, drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from stavebound.readback.read import reading_key

@@ -11,6 +11,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from posixpath import normpath
 
 from stavebound.check.cautions import cautions_in_book
+from stavebound.check.drawn_signs import (
+    signs_drawable,
+    signs_in_measure,
+    signs_known,
+    signs_printed,
+    signs_set_once,
+)
 from stavebound.check.glossary import (
     as_printed,
     entries_used,
@@ -23,13 +30,6 @@ from stavebound.check.identity import books_identities
 from stavebound.check.names import school_known
 from stavebound.check.phrasing import hints, listed
 from stavebound.check.scores import in_order
-from stavebound.check.signs import (
-    signs_drawable,
-    signs_in_measure,
-    signs_known,
-    signs_printed,
-    signs_set_once,
-)
 from stavebound.check.style import (
     distances_in_bounds,
     distances_known,

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from stavebound.faces import Faces
 from stavebound.plan.book import StyleSheet, TypeSetting
-from stavebound.plan.signs import Shapings, shapings
+from stavebound.plan.house_signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, POINT, STAVE_HEIGHT
 from stavebound.wording.labels import ENGLISH

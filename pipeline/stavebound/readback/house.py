@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from typing import TypeVar
 
 from stavebound.plan.book import Drawn
-from stavebound.plan.signs import Shaping, Shapings
+from stavebound.plan.house_signs import Shaping, Shapings
 from stavebound.readback.shapes import band, stroke
 from stavebound.readback.table import MarkRow, ShapeRow, SignPart, SignRow, Table
 from stavebound.readback.values import Shape

@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
-from stavebound.plan.signs import Shapings
+from stavebound.plan.house_signs import Shapings
 from stavebound.readback.anchors import AnchorTable, astray
 from stavebound.readback.barlines import DOTS, bar_lines
 from stavebound.readback.claims import Key, Signs

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from stavebound.book.layouts import Layout
 from stavebound.book.papers import Paper
-from stavebound.book.signs import signs_css, signs_margins, signs_sheet
+from stavebound.book.sign_catalogue import signs_css, signs_margins, signs_sheet
 from stavebound.build.checking import (
     in_type,
     key_in,

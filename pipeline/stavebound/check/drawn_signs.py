@@ -13,7 +13,7 @@ from stavebound.check.likeness import drawing_box, unlike, unlike_turned_over
 from stavebound.check.phrasing import hints
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.plan.book import Drawn, SignSetting, StyleSheet
-from stavebound.plan.signs import Shaping, Shapings, shaped, shapings
+from stavebound.plan.house_signs import Shaping, Shapings, shaped, shapings
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import FINEST_LINE, LEAST_WHITE, STAVE_HEIGHT
