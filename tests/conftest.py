@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from stavebound.trade.catalogue import Catalogue, load_catalogue
-from tests.made import tallied
+from tests.support.made import tallied
 
 # The clock of a busy machine says nothing about a property.
 settings.register_profile("stavebound", deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -10,7 +10,7 @@ from stavebound.build.checking import setting_of
 from stavebound.readback.anchors import OWN, astray
 from stavebound.readback.formula import worked_out
 from stavebound.wording.translation import catalogue_in
-from tests.mutants import (
+from tests.support.mutants import (
     HELD,
     LEAVES,
     Mutant,
@@ -20,8 +20,8 @@ from tests.mutants import (
     places,
     spared,
 )
-from tests.readers import EVERY_SIGN, proved
-from tests.staves import CATALOGUE, HOUSE
+from tests.support.readers import EVERY_SIGN, proved
+from tests.support.staves import CATALOGUE, HOUSE
 
 
 def test_the_tables_are_as_their_anchors_have_them() -> None:

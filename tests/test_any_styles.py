@@ -15,11 +15,11 @@ from stavebound.engrave.engraving import engrave
 from stavebound.plan.book import StyleSheet
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
-from tests.any_styles import any_distances
-from tests.engraved_cases import printed_in
-from tests.laws import LAWS, a_second_engraving_is_the_same
-from tests.readers import faults_in
-from tests.staves import CATALOGUE, MEASURE, View, school_of, setting_of, style_of
+from tests.support.any_styles import any_distances
+from tests.support.engraved_cases import printed_in
+from tests.support.laws import LAWS, a_second_engraving_is_the_same
+from tests.support.readers import faults_in
+from tests.support.staves import CATALOGUE, MEASURE, View, school_of, setting_of, style_of
 
 # Texts of every lane, marks of repeats, and what stands above the counts and below the stave.
 CASES = ("cues-and-long-names", "repeats-and-endings", "qualities-and-tempi", "facing-and-turns")

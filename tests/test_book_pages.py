@@ -29,11 +29,11 @@ from stavebound.press import Chapter, press_chapters
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
 from stavebound.wording.labels import labels
-from tests.manuscripts import SECTIONS, manuscript, one_chapter
-from tests.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
-from tests.press_samples import page_texts
-from tests.staves import PAPERS, SETTING, SYLLABUS
-from tests.strategies import PRINTED
+from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
+from tests.support.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
+from tests.support.press_samples import page_texts
+from tests.support.staves import PAPERS, SETTING, SYLLABUS
+from tests.support.strategies import PRINTED
 
 PLIE = Entry("demi-plié", (Run("text", "Half bend."),), "fr", "duh-mee plee-AY")
 BARRE = Entry("barre", (Run("text", "A rail."),))

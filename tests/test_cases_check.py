@@ -15,8 +15,8 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
 from stavebound.trade.catalogue import Catalogue
-from tests.expectations import EXPECTATION
-from tests.sources import faults_of, root_of, score_of
+from tests.support.expectations import EXPECTATION
+from tests.support.sources import faults_of, root_of, score_of
 
 FOLDER = Path(__file__).parent / "cases" / "check"
 CASES = sorted(FOLDER.glob("*.xml"))

@@ -18,8 +18,8 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.space import Gap, Run, time_width
 from stavebound.geometry import union
 from stavebound.score.model import Score
-from tests.ink import bar_lines, glyph_boxes, stave_lines, texts_in
-from tests.staves import (
+from tests.support.ink import bar_lines, glyph_boxes, stave_lines, texts_in
+from tests.support.staves import (
     CATALOGUE,
     MEASURE,
     SETTING,

@@ -30,10 +30,10 @@ from stavebound.score.lanes import Front, TravelChange, TravelPath, TurnChange, 
 from stavebound.score.model import Held, Hold, Score, Transfer
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.tables import Sign
-from tests.pages import tree_of
-from tests.readers import signs_of
-from tests.sources import score_of
-from tests.staves import (
+from tests.support.pages import tree_of
+from tests.support.readers import signs_of
+from tests.support.sources import score_of
+from tests.support.staves import (
     CATALOGUE,
     HOUSE,
     LAYOUTS,

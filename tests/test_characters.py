@@ -6,8 +6,8 @@ from stavebound.check.characters import overloaded, says_something, unprintable
 from stavebound.check.type import check_book_type, check_score_type
 from stavebound.plan.book import BookPlan
 from stavebound.score.words import composed
-from tests.sources import root_of, score_of, whole
-from tests.staves import FACES
+from tests.support.sources import root_of, score_of, whole
+from tests.support.staves import FACES
 
 UNSEEN = {
     "a direction turned over": "\u202e",

@@ -14,7 +14,7 @@ from stavebound.plan.book import BookPlan
 from stavebound.score.model import Depth
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import Catalogue
-from tests.sources import root_of, score_of, whole
+from tests.support.sources import root_of, score_of, whole
 
 
 def hints_of(example: str, catalogue: Catalogue) -> list[str]:

@@ -16,8 +16,8 @@ from stavebound.source.reading import read_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.trade.catalogue import Catalogue
-from tests.sources import BrokenSourceError, faults_of, root_of, score_of, whole
-from tests.staves import FACES, MEASURE, SETTING, school_of
+from tests.support.sources import BrokenSourceError, faults_of, root_of, score_of, whole
+from tests.support.staves import FACES, MEASURE, SETTING, school_of
 
 TESTS = Path(__file__).parent
 PIPELINE = TESTS.parent / "pipeline" / "stavebound"

@@ -21,7 +21,7 @@ from stavebound.build.books import build_book
 from stavebound.build.loading import load_project
 from stavebound.build.values import open_house
 from stavebound.plan.book import BookPlan
-from tests.staves import PAPERS
+from tests.support.staves import PAPERS
 
 # PDF points to a pixel of CSS, in which the press says sizes of type.
 CSS_PIXEL = 0.75

@@ -15,13 +15,13 @@ from hypothesis import strategies as st
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import engrave, too_high
 from stavebound.score.model import Score
-from tests.described import costs, grid, picture, places
-from tests.engraved_cases import CASES, FOLDER, STYLE, page_of, score_in
-from tests.laws import LAWS, order_of_heights_stays
-from tests.made import usable
-from tests.references import orphans, reference
-from tests.sources import faults_of
-from tests.staves import (
+from tests.support.described import costs, grid, picture, places
+from tests.support.engraved_cases import CASES, FOLDER, STYLE, page_of, score_in
+from tests.support.laws import LAWS, order_of_heights_stays
+from tests.support.made import usable
+from tests.support.references import orphans, reference
+from tests.support.sources import faults_of
+from tests.support.staves import (
     CATALOGUE,
     MEASURE,
     SETTING,
@@ -33,7 +33,7 @@ from tests.staves import (
     styled,
     view,
 )
-from tests.strategies import scores
+from tests.support.strategies import scores
 
 REFERENCES = Path(__file__).parent / "references"
 Law = Callable[[View], None]

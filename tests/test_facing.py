@@ -26,9 +26,9 @@ from stavebound.score.lexical import amount, amount_text
 from stavebound.score.model import Side
 from stavebound.svg.draw import draw
 from stavebound.wording.sentences import start_words
-from tests.changes import CATALOGUE, amounts
-from tests.readers import KEY, frames_of, proved, read_lines
-from tests.staves import FACES, SETTING, engraved, school_of, small_score
+from tests.support.changes import CATALOGUE, amounts
+from tests.support.readers import KEY, frames_of, proved, read_lines
+from tests.support.staves import FACES, SETTING, engraved, school_of, small_score
 
 ENGLISH = CATALOGUE.schools.school[0]
 START = '<start><feet in="first"/><arms in="side"/><facing to="{}"/></start>'

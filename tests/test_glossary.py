@@ -12,9 +12,9 @@ from stavebound.build.loading import Project, load_project
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import Severity
 from stavebound.source.rules import NAMESPACE
-from tests.paths import write
-from tests.sources import whole
-from tests.staves import CATALOGUE, FACES
+from tests.support.paths import write
+from tests.support.sources import whole
+from tests.support.staves import CATALOGUE, FACES
 
 HOUSE = House(CATALOGUE, FACES)
 SCORE = whole('<phrase counts="2"><frame at="1" step="relevé"/></phrase>')

@@ -25,11 +25,11 @@ from stavebound.readback.read import read_svg
 from stavebound.readback.values import Fault
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
-from tests.any_styles import any_signs
-from tests.made import usable
-from tests.readers import EVERY_SIGN, KEY, frames_with, proved, score_with
-from tests.staves import CATALOGUE, FACES, MEASURE, SETTING, engraved, style_of, styled
-from tests.strategies import scores
+from tests.support.any_styles import any_signs
+from tests.support.made import usable
+from tests.support.readers import EVERY_SIGN, KEY, frames_with, proved, score_with
+from tests.support.staves import CATALOGUE, FACES, MEASURE, SETTING, engraved, style_of, styled
+from tests.support.strategies import scores
 
 RUNNER = CliRunner()
 NAMES = sorted(CATALOGUE.signs)

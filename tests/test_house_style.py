@@ -16,9 +16,9 @@ from stavebound.build.checking import in_type, manuscript_of, setting_of
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.values import House, Report, open_house
 from stavebound.source.rules import NAMESPACE
-from tests.manuscripts import SECTIONS
-from tests.pages import tree_of
-from tests.staves import PAPERS
+from tests.support.manuscripts import SECTIONS
+from tests.support.pages import tree_of
+from tests.support.staves import PAPERS
 
 THREE_LARCHES = Path(__file__).parents[1] / "books" / "houses" / "three-larches.xml"
 

@@ -7,9 +7,9 @@ import pytest
 from stavebound.book.collation import collation_key
 from stavebound.book.common import line_anchor
 from stavebound.book.index import index_sheet
-from tests.manuscripts import SECTIONS, manuscript, one_chapter
-from tests.pages import tree_of
-from tests.staves import SETTING
+from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
+from tests.support.pages import tree_of
+from tests.support.staves import SETTING
 
 SCORE = """
 <start><feet in="first"/></start>

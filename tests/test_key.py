@@ -53,9 +53,9 @@ from stavebound.score.model import (
     unwritten,
 )
 from stavebound.trade.tables import KeyRow
-from tests.manuscripts import SECTIONS, manuscript, one_chapter
-from tests.pages import images_of, tree_of
-from tests.staves import CATALOGUE, FACES, SETTING, styled
+from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
+from tests.support.pages import images_of, tree_of
+from tests.support.staves import CATALOGUE, FACES, SETTING, styled
 
 ROWS = CATALOGUE.key.row
 ENGLISH = CATALOGUE.schools.school[0]

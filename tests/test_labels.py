@@ -14,8 +14,8 @@ from stavebound.faces import families, load_faces
 from stavebound.wording.labels import ENGLISH, THIN, in_type, labels, languages, same_rows
 from stavebound.wording.sentences import in_words, music_facts, start_words
 from stavebound.wording.translation import catalogue_in, name_in, printed_rows
-from tests.sources import score_of, whole
-from tests.staves import CATALOGUE
+from tests.support.sources import score_of, whole
+from tests.support.staves import CATALOGUE
 
 OTHERS = [language for language in languages() if language != ENGLISH]
 TEMPLATES = sorted((Path(__file__).parents[1] / "layouts").rglob("*.html"))

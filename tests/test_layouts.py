@@ -17,7 +17,7 @@ from stavebound.build.books import build_book, layouts_for
 from stavebound.build.starting import start_book
 from stavebound.build.values import House
 from stavebound.options import WRONG_USE, of_layout
-from tests.staves import CATALOGUE, FACES, LAYOUTS, SYLLABUS
+from tests.support.staves import CATALOGUE, FACES, LAYOUTS, SYLLABUS
 
 SLIP = Path(__file__).parent / "layouts"
 DESCRIPTION = (SLIP / "slip" / "layout.toml").read_text(encoding="utf-8")

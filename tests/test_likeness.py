@@ -11,7 +11,7 @@ from stavebound.check.likeness import unlike
 from stavebound.plan.house_signs import Shaping, shaped
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.tables import Sign
-from tests.staves import CATALOGUE, style_of
+from tests.support.staves import CATALOGUE, style_of
 
 # The usual range of a house, a hundredth from one to the next.
 USUAL = [hundredths / 100 for hundredths in range(85, 131)]

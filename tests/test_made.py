@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stavebound.score.model import Score
-from tests.made import tallied, usable
-from tests.strategies import scores
+from tests.support.made import tallied, usable
+from tests.support.strategies import scores
 
 
 def test_random_scores_are_the_same_in_every_run() -> None:

@@ -11,9 +11,9 @@ from stavebound.book.repeats import repeat_picture, shown_bars
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.system import PlacedMark, PlacedText, System
 from stavebound.score.form import BarForm, Leap, form_features
-from tests.engraved_cases import CASES, FOLDER, page_of, printed_in
-from tests.readers import KEY, faults_in
-from tests.staves import CATALOGUE, MEASURE, SETTING, engraved
+from tests.support.engraved_cases import CASES, FOLDER, page_of, printed_in
+from tests.support.readers import KEY, faults_in
+from tests.support.staves import CATALOGUE, MEASURE, SETTING, engraved
 
 MARKED = [case for case in CASES if case.startswith("repeats")]
 

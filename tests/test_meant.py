@@ -17,8 +17,8 @@ from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.suggest import folded
 from stavebound.trade.catalogue import Catalogue
-from tests.sources import faults_of, score_of, source_of, whole
-from tests.staves import LAYOUTS
+from tests.support.sources import faults_of, score_of, source_of, whole
+from tests.support.staves import LAYOUTS
 
 TABLE = load_meant()
 SCHEMA = load_schema()

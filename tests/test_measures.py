@@ -18,9 +18,9 @@ from stavebound.plan.book import BookPlan
 from stavebound.press import Pressed, PressError, press_chapters
 from stavebound.press.margins import leaves
 from stavebound.press.values import Bookmark
-from tests.press_samples import chapter
-from tests.sources import root_of, score_of
-from tests.staves import FACES, PAPERS, SYLLABUS
+from tests.support.press_samples import chapter
+from tests.support.sources import root_of, score_of
+from tests.support.staves import FACES, PAPERS, SYLLABUS
 
 PAPER = PAPERS["A5"]
 PLACES = places(SYLLABUS.places, PAPER)

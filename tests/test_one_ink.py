@@ -58,9 +58,9 @@ from stavebound.score.model import (
     Turned,
     Weight,
 )
-from tests.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
-from tests.laws import PIXEL
-from tests.staves import CATALOGUE, SETTING, poses_of, school_of
+from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
+from tests.support.laws import PIXEL
+from tests.support.staves import CATALOGUE, SETTING, poses_of, school_of
 
 MOMENTS = 6000
 # Signs nearer than that, in spaces, are at one place to the eye.

@@ -15,10 +15,10 @@ from stavebound.press.values import PressError
 from stavebound.proof.lines import drawn_lines
 from stavebound.proof.outlines import outlines_hold, with_outlines, without_outlines
 from stavebound.readback.read import read_svg
-from tests.engraved_cases import CASES, page_of
-from tests.press_samples import pressed
-from tests.readers import KEY, SOME_SIGNS
-from tests.staves import FACES, HOUSE, SETTING, engraved, small_score
+from tests.support.engraved_cases import CASES, page_of
+from tests.support.press_samples import pressed
+from tests.support.readers import KEY, SOME_SIGNS
+from tests.support.staves import FACES, HOUSE, SETTING, engraved, small_score
 
 RUNNER = CliRunner()
 STRANGE_WORDS = "R107"

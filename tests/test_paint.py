@@ -28,10 +28,10 @@ from stavebound.press import PressError, layout
 from stavebound.press.paint import Ink
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
-from tests.exercises import exercise
-from tests.press_samples import STAVE, embedded, page_texts, pressed, read
-from tests.sources import root_of
-from tests.staves import FACES, engraved, small_score, styled
+from tests.support.exercises import exercise
+from tests.support.press_samples import STAVE, embedded, page_texts, pressed, read
+from tests.support.sources import root_of
+from tests.support.staves import FACES, engraved, small_score, styled
 
 CASES = Path(__file__).parent / "cases" / "engrave"
 MM = 25.4 / 72

@@ -15,7 +15,7 @@ from stavebound.build.loading import Loaded, load, load_project
 from stavebound.build.sources import Named, Source, find_all, given, read
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.source.rules import NAMESPACE
-from tests.paths import write
+from tests.support.paths import write
 
 SECRET = "not for the eyes of others"
 STEPS = (

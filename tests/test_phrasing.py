@@ -12,9 +12,9 @@ from stavebound.readback.prove import prove
 from stavebound.score.counts import phrased, time_line
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
-from tests.readers import KEY, faults_in, proved, read_lines, written
-from tests.sources import score_of
-from tests.staves import CATALOGUE, FACES, SETTING, engraved, small_score, styled
+from tests.support.readers import KEY, faults_in, proved, read_lines, written
+from tests.support.sources import score_of
+from tests.support.staves import CATALOGUE, FACES, SETTING, engraved, small_score, styled
 
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'
 

@@ -13,7 +13,17 @@ import pytest
 from stavebound.book.words import Reading, html_of
 from stavebound.press import Folios, Pressed, PressError, libraries, press_chapters, versions
 from stavebound.score.model import Run
-from tests.press_samples import BOOK, CSS, FACES, PLIES, TENDUS, chapter, embedded, page_texts, read
+from tests.support.press_samples import (
+    BOOK,
+    CSS,
+    FACES,
+    PLIES,
+    TENDUS,
+    chapter,
+    embedded,
+    page_texts,
+    read,
+)
 
 
 @pytest.fixture(scope="module")

@@ -28,7 +28,16 @@ from stavebound.press import (
     printed_numbers,
 )
 from stavebound.press.numbering import roman
-from tests.press_samples import BOOK, CSS, FACES, METADATA, SHIFT, page_texts, press_book, read
+from tests.support.press_samples import (
+    BOOK,
+    CSS,
+    FACES,
+    METADATA,
+    SHIFT,
+    page_texts,
+    press_book,
+    read,
+)
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from stavebound.press import PressError, press_chapters
-from tests.press_samples import BOOK, FACES, chapter, press_book
+from tests.support.press_samples import BOOK, FACES, chapter, press_book
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +22,7 @@ def bound() -> bytes:
 
 SCRIPT = """
 import sys
-from tests.press_samples import press_book
+from tests.support.press_samples import press_book
 sys.stdout.buffer.write(press_book(int(sys.argv[1]))[1])
 """
 # Under a shell that puts work into the background Ctrl-C is ignored: not here.
@@ -31,7 +31,7 @@ import signal
 import sys
 
 signal.signal(signal.SIGINT, signal.default_int_handler)
-from tests.press_samples import FACES, chapter
+from tests.support.press_samples import FACES, chapter
 from stavebound.press import press_chapters
 
 def main():

@@ -32,14 +32,14 @@ from stavebound.score.unfolding.unfold import unfold
 from stavebound.score.write import write_score
 from stavebound.source.rules import NAMESPACE
 from stavebound.svg.draw import draw
-from tests.any_shorthand import tame_shorthand
-from tests.engraved_cases import CASES, FOLDER, page_of, printed_in, score_in
-from tests.forms import Form, forms, text_of
-from tests.laws import LAWS
-from tests.made import usable
-from tests.readers import KEY, faults_in, written
-from tests.sources import faults_of, score_of, source_of
-from tests.staves import (
+from tests.support.any_shorthand import tame_shorthand
+from tests.support.engraved_cases import CASES, FOLDER, page_of, printed_in, score_in
+from tests.support.forms import Form, forms, text_of
+from tests.support.laws import LAWS
+from tests.support.made import usable
+from tests.support.readers import KEY, faults_in, written
+from tests.support.sources import faults_of, score_of, source_of
+from tests.support.staves import (
     CATALOGUE,
     FACES,
     MEASURE,
@@ -51,7 +51,7 @@ from tests.staves import (
     styled,
     view,
 )
-from tests.strategies import scores
+from tests.support.strategies import scores
 
 MARKED = [case for case in CASES if case.startswith("repeats")]
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'

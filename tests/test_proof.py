@@ -20,9 +20,9 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.proof.lines import DrawnLine, drawn_lines, prove_lines
 from stavebound.proof.outlines import without_outlines
 from stavebound.source.rules import NAMESPACE
-from tests.readers import KEY, SOME_SIGNS
-from tests.sources import score_of
-from tests.staves import HOUSE, MEASURE, PAPERS, SETTING, engraved, setting_of, small_score
+from tests.support.readers import KEY, SOME_SIGNS
+from tests.support.sources import score_of
+from tests.support.staves import HOUSE, MEASURE, PAPERS, SETTING, engraved, setting_of, small_score
 
 # Every figure of these says something that nothing else says; a tail lower down does not.
 SIGNS = SOME_SIGNS.replace('place="knee"', 'raised="90"')

@@ -54,10 +54,10 @@ from stavebound.score.model import (
 from stavebound.score.unfolding.exchange import other_side
 from stavebound.score.write import write_change, write_score
 from stavebound.svg.draw import draw
-from tests.changes import in_words
-from tests.engraved_cases import CASES, page_of, printed_in, setting_in
-from tests.made import usable
-from tests.readers import (
+from tests.support.changes import in_words
+from tests.support.engraved_cases import CASES, page_of, printed_in, setting_in
+from tests.support.made import usable
+from tests.support.readers import (
     KEY,
     faults_in,
     frames_of,
@@ -65,8 +65,8 @@ from tests.readers import (
     read_lines,
     score_with,
 )
-from tests.sources import danced, score_of, whole
-from tests.staves import (
+from tests.support.sources import danced, score_of, whole
+from tests.support.staves import (
     CATALOGUE,
     FACES,
     SETTING,
@@ -77,7 +77,7 @@ from tests.staves import (
     small_score,
     styled,
 )
-from tests.strategies import scores
+from tests.support.strategies import scores
 
 RUNNER = CliRunner()
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"

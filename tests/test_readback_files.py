@@ -12,8 +12,8 @@ from stavebound.cli import app
 from stavebound.readback.read import read_svg
 from stavebound.source.rules import NAMESPACE
 from stavebound.svg.draw import draw
-from tests.readers import KEY, SOME_SIGNS
-from tests.staves import (
+from tests.support.readers import KEY, SOME_SIGNS
+from tests.support.staves import (
     FACES,
     engraved,
     small_score,

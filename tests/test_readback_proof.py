@@ -22,8 +22,8 @@ from stavebound.score.model import (
 )
 from stavebound.svg.draw import draw
 from stavebound.trade.tables import Sign as Drawing
-from tests.readers import EVERY_SIGN, KEY, SOME_SIGNS, frames_with, proved, signs_of
-from tests.staves import (
+from tests.support.readers import EVERY_SIGN, KEY, SOME_SIGNS, frames_with, proved, signs_of
+from tests.support.staves import (
     CATALOGUE,
     FACES,
     SETTING,

@@ -15,9 +15,9 @@ from stavebound.build.values import open_house
 from stavebound.cli import app
 from stavebound.render import render_text
 from stavebound.source.rules import NAMESPACE
-from tests.references import orphans, reference
-from tests.sources import whole
-from tests.staves import PAPERS, SYLLABUS
+from tests.support.references import orphans, reference
+from tests.support.sources import whole
+from tests.support.staves import PAPERS, SYLLABUS
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.references import orphans, reference
+from tests.support.references import orphans, reference
 
 
 def test_what_is_the_same_passes(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from stavebound.check.scores import AHEAD, ALONE, RULES, RULES_OF_NAMES, check_s
 from stavebound.diagnostics import Diagnostic, told
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
-from tests.damage import damaged
+from tests.support.damage import damaged
 
 ROOT = Path(__file__).parents[1]
 HOUSE = open_house()

@@ -14,7 +14,7 @@ from stavebound.source.reading import parse_source, read_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import grammar_faults, load_schema, schema_faults, schema_text
 from stavebound.source.validate import validate
-from tests.schema_cases import CASES
+from tests.support.schema_cases import CASES
 
 SCHEMA = load_schema()
 OPEN = f'<score xmlns="{NAMESPACE}" title="x">'

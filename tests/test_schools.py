@@ -8,7 +8,7 @@ from stavebound.check.scores import check_score
 from stavebound.dance.pose import HandPose
 from stavebound.dance.state import fold
 from stavebound.trade.tables import School
-from tests.staves import CATALOGUE, small_score
+from tests.support.staves import CATALOGUE, small_score
 
 # Invented for this test.
 HOUSE = School(name="house", label="House", arms={"side": "wide", "overhead rounded": "crown"})

@@ -18,9 +18,9 @@ from stavebound.score.model import At, Height, Run, Score
 from stavebound.score.words import tidied
 from stavebound.score.write import write_score
 from stavebound.trade.catalogue import Catalogue
-from tests.any_scores import any_scores
-from tests.sources import BrokenSourceError, root_of, score_of, whole
-from tests.strategies import ANY, PRINTED, Letters, scores
+from tests.support.any_scores import any_scores
+from tests.support.sources import BrokenSourceError, root_of, score_of, whole
+from tests.support.strategies import ANY, PRINTED, Letters, scores
 
 CASES = sorted((Path(__file__).parent / "cases").rglob("*.xml"))
 

@@ -9,7 +9,7 @@ from PIL import Image, ImageChops, ImageDraw, ImageStat
 
 from stavebound.engrave.outline import Figure, outline, sign_box
 from stavebound.geometry import Point
-from tests.staves import CATALOGUE
+from tests.support.staves import CATALOGUE
 
 # Pixels of a space on a stave of 8 mm at 300 dots an inch.
 SPACE = 300 / 25.4 * 2

@@ -14,7 +14,7 @@ from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.source.validate import validate
-from tests.schema_cases import CASES, expected, faults_in, found
+from tests.support.schema_cases import CASES, expected, faults_in, found
 
 SCHEMA = load_schema()
 OPEN = f'<score xmlns="{NAMESPACE}" title="x">'

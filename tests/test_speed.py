@@ -17,9 +17,9 @@ from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.source.document import Element
 from stavebound.source.rules import NAMESPACE
 from stavebound.svg.draw import draw
-from tests.exercises import exercise, wandering
-from tests.sources import faults_of, source_of
-from tests.staves import CATALOGUE, FACES, engraved
+from tests.support.exercises import exercise, wandering
+from tests.support.sources import faults_of, source_of
+from tests.support.staves import CATALOGUE, FACES, engraved
 
 SHORT, LONG = 40, 320
 # Sorting, and looking for breaks, may cost a long score a little more.

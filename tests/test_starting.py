@@ -17,8 +17,8 @@ from stavebound.score.model import (
     Score,
 )
 from stavebound.wording.sentences import start_words
-from tests.staves import CATALOGUE, school_of, small_score
-from tests.strategies import scores
+from tests.support.staves import CATALOGUE, school_of, small_score
+from tests.support.strategies import scores
 
 STILL = '<phrase counts="1"><frame at="1"><still/></frame></phrase>'
 SAID = {

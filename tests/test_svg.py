@@ -14,7 +14,7 @@ from stavebound.engrave.system import Axis, PlacedText, Rule, Stave, System
 from stavebound.geometry import Box, bounds
 from stavebound.svg.draw import draw
 from stavebound.svg.numbers import number
-from tests.staves import CATALOGUE, FACES
+from tests.support.staves import CATALOGUE, FACES
 
 SVG = "{http://www.w3.org/2000/svg}"
 # A line of music 40 spaces of 2 mm wide, with nothing on it.

@@ -8,7 +8,7 @@ import pytest
 
 from stavebound.book.tempo import count_note, count_value, draw_note
 from stavebound.score.model import Music
-from tests.staves import CATALOGUE, SETTING
+from tests.support.staves import CATALOGUE, SETTING
 
 # Common practice of music: what a count is in these metres.
 COUNTS = [

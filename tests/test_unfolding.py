@@ -35,13 +35,13 @@ from stavebound.source.document import Attribute, Element
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_plain_schema
 from stavebound.source.validate import validate
-from tests.any_shorthand import any_shorthand
-from tests.changes import in_words
-from tests.expectations import EXPECTATION
-from tests.references import orphans, reference
-from tests.sources import danced, score_of, source_of
-from tests.staves import school_of
-from tests.strategies import scores
+from tests.support.any_shorthand import any_shorthand
+from tests.support.changes import in_words
+from tests.support.expectations import EXPECTATION
+from tests.support.references import orphans, reference
+from tests.support.sources import danced, score_of, source_of
+from tests.support.staves import school_of
+from tests.support.strategies import scores
 
 FOLDER = Path(__file__).parent / "cases" / "unfold"
 GOOD = sorted(path for path in FOLDER.glob("*.xml") if not path.name.startswith("bad"))

@@ -27,7 +27,7 @@ from stavebound.score.model import (
     Side,
 )
 from stavebound.trade.catalogue import load_catalogue
-from tests.sources import score_of, whole
+from tests.support.sources import score_of, whole
 
 CATALOGUE = load_catalogue()
 SCHOOL = CATALOGUE.schools.school[0]

@@ -14,10 +14,10 @@ from stavebound.geometry import Box, bounds
 from stavebound.readback.values import Reading, WayRead
 from stavebound.score.model import Score
 from stavebound.trade.movement import Moves
-from tests.ink import bar_lines, glyph_boxes, texts_in
-from tests.readers import faults_in, proved, read_lines, score_with, written
-from tests.sources import score_of
-from tests.staves import CATALOGUE, SETTING, engraved, school_of, small_score
+from tests.support.ink import bar_lines, glyph_boxes, texts_in
+from tests.support.readers import faults_in, proved, read_lines, score_with, written
+from tests.support.sources import score_of
+from tests.support.staves import CATALOGUE, SETTING, engraved, school_of, small_score
 
 BEATEN = '<foot side="right" to="front" raised="90" path="straight"/>'
 UNFOLDED = '<foot side="right" to="front" raised="90" via="knee"/>'

@@ -16,7 +16,7 @@ from stavebound.build.loading import load_project
 from stavebound.build.values import House
 from stavebound.diagnostics import Diagnostic
 from stavebound.workers import WorkerDiedError, silent, workers, worth
-from tests.staves import CATALOGUE, FACES
+from tests.support.staves import CATALOGUE, FACES
 
 FAULTY = {
     "book.xml": '<book xmlns="urn:stavebound:1" title="T" date="2026-01-01" language="en" '

@@ -17,8 +17,8 @@ from statistics import median
 import verovio
 
 from stavebound.svg.draw import draw
-from tests.exercises import exercise
-from tests.staves import FACES, engraved
+from tests.support.exercises import exercise
+from tests.support.staves import FACES, engraved
 
 BARS = 500
 NOTES_A_BAR = 8

@@ -26,8 +26,8 @@ from stavebound.engrave.system import System
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
 from stavebound.workers import GARBAGE_THRESHOLD
-from tests.exercises import exercise, wandering
-from tests.staves import FACES, engraved
+from tests.support.exercises import exercise, wandering
+from tests.support.staves import FACES, engraved
 
 BARS = (50, 100, 200, 500, 1000)
 RUNS = 5

@@ -13,7 +13,7 @@ from random import Random
 
 from stavebound.score.write import write_score
 from stavebound.source.rules import NAMESPACE
-from tests.exercises import exercise
+from tests.support.exercises import exercise
 
 EXERCISES_A_CHAPTER = 6
 # Bars of an exercise, in turn, and the pages that four of them open on A4.

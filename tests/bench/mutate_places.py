@@ -30,10 +30,10 @@ from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.claims import Key
 from tests.bench.mutated import MUTANT
-from tests.mutants import DATA, Mutant, anchors_see, house_with, mutants, places, spared
-from tests.readers import EVERY_SIGN
-from tests.sources import score_of
-from tests.staves import CATALOGUE, MEASURE, school_of
+from tests.support.mutants import DATA, Mutant, anchors_see, house_with, mutants, places, spared
+from tests.support.readers import EVERY_SIGN
+from tests.support.sources import score_of
+from tests.support.staves import CATALOGUE, MEASURE, school_of
 
 ROOT = Path(__file__).parents[2]
 CASES = ROOT / "tests" / "cases" / "engrave"

@@ -13,7 +13,7 @@ MUTANT = "STAVEBOUND_MUTANT"
 
 def pytest_configure() -> None:
     from stavebound.trade import catalogue
-    from tests.mutants import LEAVES, Mutant, house_with
+    from tests.support.mutants import LEAVES, Mutant, house_with
 
     path, _, written = os.environ[MUTANT].partition(" = ")
     value = written if isinstance(LEAVES[path], str) else type(LEAVES[path])(written)

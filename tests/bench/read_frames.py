@@ -21,10 +21,10 @@ from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw
-from tests.made import LEAST
-from tests.readers import KEY
-from tests.staves import FACES, school_of, styled
-from tests.strategies import scores
+from tests.support.made import LEAST
+from tests.support.readers import KEY
+from tests.support.staves import FACES, school_of, styled
+from tests.support.strategies import scores
 
 WANTED = 100_000
 SCORES_A_ROUND = 500

@@ -21,7 +21,7 @@ from xml.etree import ElementTree
 
 from stavebound.book.papers import Paper
 from stavebound.press.values import Chapter, Folios
-from tests.pages import HEADINGS, Tag, tree_of
+from tests.support.pages import HEADINGS, Tag, tree_of
 
 FAMILY = "Crimson Text"
 PRELUDE = Path(__file__).with_name("typst_book.typ")

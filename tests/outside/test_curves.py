@@ -11,8 +11,8 @@ import pytest
 import svgelements
 
 from stavebound.engrave.ways import PlacedWay
-from tests.engraved_cases import CASES, page_of
-from tests.staves import CATALOGUE
+from tests.support.engraved_cases import CASES, page_of
+from tests.support.staves import CATALOGUE
 
 MOVING = [case for case in CASES if case == "ways" or case.startswith("enchainement")]
 MOVES = CATALOGUE.moves

@@ -19,7 +19,7 @@ from lxml import etree
 
 from stavebound.source.reading import read_source
 from stavebound.source.schema import schema_text
-from tests.schema_cases import CASES, faults_in
+from tests.support.schema_cases import CASES, faults_in
 
 REPORT = re.compile(r"(?P<file>[^/]+\.xml):(?P<line>\d+):(?P<column>\d+): (?:error|fatal): .+")
 Place = tuple[int, int]

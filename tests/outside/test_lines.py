@@ -21,8 +21,8 @@ from stavebound.engrave.columns import Measure
 from stavebound.engrave.cost import cast_lines, pair_costs
 from stavebound.engrave.space import gaps_of
 from stavebound.score.model import Score
-from tests.staves import SETTING, bars_of
-from tests.strategies import scores
+from tests.support.staves import SETTING, bars_of
+from tests.support.strategies import scores
 
 STYLE = SETTING.style
 Breaks = tuple[int, ...]

@@ -14,7 +14,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.press import Chapter, press_chapters
 from stavebound.proof.lines import drawn_lines
 from stavebound.proof.outlines import with_outlines
-from tests.staves import MEASURE, SETTING, engraved, small_score, styled
+from tests.support.staves import MEASURE, SETTING, engraved, small_score, styled
 
 DPI = 300
 # Of 255: what is ink for certain, and the lightest that may stand for it a pixel beside.

@@ -32,8 +32,8 @@ from stavebound.readback.values import (
     Page,
     Text,
 )
-from tests.readers import KEY
-from tests.staves import CATALOGUE, FACES
+from tests.support.readers import KEY
+from tests.support.staves import CATALOGUE, FACES
 
 BOOK = Path(__file__).parents[2] / "books" / "syllabus" / "book.xml"
 MM = 25.4 / 72

@@ -15,8 +15,8 @@ from typing import Any
 from hypothesis import given, settings
 from music21 import bar, meter, note, pitch, repeat, spanner, stream
 
-from tests.forms import Form, Jump, Section, forms, text_of
-from tests.sources import score_of
+from tests.support.forms import Form, Jump, Section, forms, text_of
+from tests.support.sources import score_of
 
 LOWEST = 30
 

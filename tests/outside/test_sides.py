@@ -17,7 +17,7 @@ from stavebound.engrave.outline import Figure
 from stavebound.engrave.picture import HALF_WIDTH, picture
 from stavebound.engrave.system import PlacedSign
 from stavebound.score.model import Side
-from tests.staves import CATALOGUE, ENGLISH, SETTING
+from tests.support.staves import CATALOGUE, ENGLISH, SETTING
 
 # In degrees, clockwise from the top of the paper.
 COMPASS = {

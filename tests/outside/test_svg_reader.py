@@ -22,9 +22,9 @@ import svgelements
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.svg.draw import draw
-from tests.ink import dot_boxes, stave_lines
-from tests.sources import score_of
-from tests.staves import FACES, engraved
+from tests.support.ink import dot_boxes, stave_lines
+from tests.support.sources import score_of
+from tests.support.staves import FACES, engraved
 
 FOLDER = Path(__file__).parents[1] / "cases" / "engrave"
 CASES = sorted(path.stem for path in FOLDER.glob("*.xml") if not path.name.endswith(".style.xml"))

@@ -19,8 +19,16 @@ from stavebound.engrave.picture import HALF_WIDTH, picture
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.score.model import Rise, Score, Side
-from tests.ink import bar_lines, glyph_boxes, stave_lines, texts_in, white
-from tests.staves import CATALOGUE, ENGLISH, MEASURE, SETTING, engraved, school_of, small_score
+from tests.support.ink import bar_lines, glyph_boxes, stave_lines, texts_in, white
+from tests.support.staves import (
+    CATALOGUE,
+    ENGLISH,
+    MEASURE,
+    SETTING,
+    engraved,
+    school_of,
+    small_score,
+)
 
 # A pixel of a page at 300 dots an inch, in spaces of a stave 8 mm high.
 PIXEL = 25.4 / 300 / 2

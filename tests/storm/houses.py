@@ -30,8 +30,8 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.plan.book import StyleSheet
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
-from tests.any_styles import any_signs, any_style
-from tests.sources import root_of
+from tests.support.any_styles import any_signs, any_style
+from tests.support.sources import root_of
 
 # Beyond this nobody waits for an answer.
 SECONDS = 20.0

@@ -27,7 +27,7 @@ from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.tables import School
-from tests.sources import root_of, score_of
+from tests.support.sources import root_of, score_of
 
 CATALOGUE = load_catalogue()
 FACES = load_faces()

@@ -53,7 +53,7 @@ from stavebound.score.model import (
     Weight,
 )
 from stavebound.trade.naming import arms_names
-from tests.changes import (
+from tests.support.changes import (
     ANGLES,
     CATALOGUE,
     CONTACTS,
@@ -65,7 +65,7 @@ from tests.changes import (
     leans,
     travels,
 )
-from tests.strategies import IDENTITIES, PRINTED, all_prose, lines
+from tests.support.strategies import IDENTITIES, PRINTED, all_prose, lines
 
 ALL_WAYS = [*SIDEWAYS, "front", "back"]
 

@@ -25,13 +25,15 @@ from stavebound.readback.anchors import (
     strays,
 )
 from stavebound.trade.tables import Row
-from tests.staves import CATALOGUE, HOUSE
+from tests.support.staves import CATALOGUE, HOUSE
 
 R = TypeVar("R", bound=Row)
 
 # In spaces.
 MOVED = 0.3
-DATA = tomllib.loads((Path(__file__).parent / "bench" / "places.toml").read_text(encoding="utf-8"))
+DATA = tomllib.loads(
+    (Path(__file__).parents[1] / "bench" / "places.toml").read_text(encoding="utf-8")
+)
 LEAVES: Leaves = all_leaves(CATALOGUE, HOUSE.table)
 HELD = anchors(LEAVES, HOUSE.anchors)
 OTHER = {"yes": "no", "no": "yes"}

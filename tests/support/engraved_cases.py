@@ -12,8 +12,8 @@ from pathlib import Path
 from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.engrave.parts import Setting
 from stavebound.score.model import Score
-from tests.sources import score_of
-from tests.staves import (
+from tests.support.sources import score_of
+from tests.support.staves import (
     CATALOGUE,
     MEASURE,
     SETTING,
@@ -25,7 +25,7 @@ from tests.staves import (
     view,
 )
 
-FOLDER = Path(__file__).parent / "cases" / "engrave"
+FOLDER = Path(__file__).parents[1] / "cases" / "engrave"
 STYLE = ".style.xml"
 CASES = sorted(path.stem for path in FOLDER.glob("*.xml") if not path.name.endswith(STYLE))
 

@@ -22,8 +22,8 @@ from stavebound.engrave.system import PlacedSign, PlacedText, System
 from stavebound.faces import REGULAR
 from stavebound.svg.draw import draw
 from stavebound.svg.numbers import number
-from tests.ink import bar_lines, stave_lines
-from tests.staves import FACES, Moment, View
+from tests.support.ink import bar_lines, stave_lines
+from tests.support.staves import FACES, Moment, View
 
 ABOVE_THE_COUNTS = {"accent", "pause"}
 # Between two lines of a picture, in millimetres.

@@ -13,7 +13,7 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.source.reading import read_source
 from stavebound.source.schema import load_schema, schema_faults
 
-FOLDER = Path(__file__).parent / "cases" / "schema"
+FOLDER = Path(__file__).parents[1] / "cases" / "schema"
 CASES = sorted(FOLDER.glob("*.xml"))
 EXPECTATION = re.compile(r'<!-- error ([A-Z][0-9]{3}) "([^"]+|.+?)" -->')
 

@@ -39,7 +39,7 @@ from stavebound.score.read import PROSE
 from stavebound.score.words import composed, plain, tidied
 from stavebound.source.datatypes import collapsed
 from stavebound.trade.tables import School
-from tests.changes import CATALOGUE, changes, starts
+from tests.support.changes import CATALOGUE, changes, starts
 
 Letters = st.SearchStrategy[str]
 

@@ -10,8 +10,17 @@ from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
 from stavebound.proof.lines import drawn_lines
 from stavebound.source.rules import NAMESPACE
-from tests.sources import root_of, score_of, whole
-from tests.staves import CATALOGUE, MEASURE, PAPERS, SETTING, SYLLABUS, engraved, key_in, school_of
+from tests.support.sources import root_of, score_of, whole
+from tests.support.staves import (
+    CATALOGUE,
+    MEASURE,
+    PAPERS,
+    SETTING,
+    SYLLABUS,
+    engraved,
+    key_in,
+    school_of,
+)
 
 SECTIONS = {
     section.name: section

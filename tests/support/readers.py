@@ -17,7 +17,7 @@ from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
 from stavebound.score.write import write_score
 from stavebound.svg.draw import draw
-from tests.staves import FACES, MEASURE, SETTING, engraved, key_in, school_of, small_score
+from tests.support.staves import FACES, MEASURE, SETTING, engraved, key_in, school_of, small_score
 
 KEY = key_in(SETTING)
 

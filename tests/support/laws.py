@@ -12,7 +12,7 @@ from itertools import chain, combinations, pairwise
 from stavebound.engrave.system import PlacedMark, PlacedSign, System
 from stavebound.score.counts import phrased, time_line
 from stavebound.svg.draw import draw
-from tests.ink import (
+from tests.support.ink import (
     bar_lines,
     dot_boxes,
     glyph_boxes,
@@ -21,7 +21,7 @@ from tests.ink import (
     texts_in,
     white,
 )
-from tests.staves import FACES, Moment, View, engraved
+from tests.support.staves import FACES, Moment, View, engraved
 
 ROUNDING = 1e-6
 # A pixel of a page at 300 dots an inch, in spaces of a stave of 8 mm.

@@ -15,7 +15,7 @@ from typing import TypeVar
 
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
-from tests.sources import score_of
+from tests.support.sources import score_of
 
 T = TypeVar("T")
 
