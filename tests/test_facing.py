@@ -24,7 +24,7 @@ from stavebound.score.lanes import (
 )
 from stavebound.score.lexical import amount, amount_text
 from stavebound.score.model import Side
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from stavebound.wording.sentences import start_words
 from tests.support.changes import CATALOGUE, amounts
 from tests.support.readers import KEY, frames_of, proved, read_lines
@@ -176,7 +176,7 @@ def test_a_fraction_that_lacks_a_piece_is_no_amount(lacking: str) -> None:
     at = ["upper figure", "fraction slash", "lower figure"].index(lacking)
     gone = [text for text in system.texts if text.lane == "fraction"][at]
     texts = tuple(text for text in system.texts if text is not gone)
-    outcome = read_svg(draw(replace(system, texts=texts), FACES), "", KEY, FACES)
+    outcome = read_svg(draw_staves(replace(system, texts=texts), FACES), "", KEY, FACES)
     assert outcome.value
     assert outcome.value.faults
 

@@ -27,7 +27,7 @@ from weasyprint.images import SVGImage
 from stavebound.press import PressError, layout
 from stavebound.press.paint import Ink
 from stavebound.score.model import Score
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.exercises import exercise
 from tests.support.press_samples import STAVE, embedded, page_texts, pressed, read
 from tests.support.sources import root_of
@@ -61,7 +61,7 @@ SYSTEMS = (
     *chain.from_iterable(engraved(score).systems for score in CURVED),
     *engraved(exercise(8), 115, DOTTED).systems,
 )
-SVGS = tuple((f"line {at}", draw(system, FACES)) for at, system in enumerate(SYSTEMS))
+SVGS = tuple((f"line {at}", draw_staves(system, FACES)) for at, system in enumerate(SYSTEMS))
 
 
 def without_words(svg: str) -> str:
@@ -142,7 +142,7 @@ def grey(page: pypdfium2.PdfPage) -> Image.Image:
 
 
 def test_the_corners_of_every_figure_are_those_of_the_svg() -> None:
-    svg = draw(SYSTEMS[0], FACES)
+    svg = draw_staves(SYSTEMS[0], FACES)
     written = Counter(
         tuple(sorted((float(x), float(y)) for x, y in POINT.findall(figure)))
         for path in re.findall('<path d="(.*?)"/>', svg)
@@ -247,7 +247,7 @@ WANTED = ("dégagé à la seconde", "relevé", "softly, like wool", "the oboe’
 def test_words_of_a_stave_are_read_in_their_order(words: str) -> None:
     """Also where they go on in a next row."""
     lines = engraved(WORDS).systems
-    svgs = tuple((f"line {at}", draw(system, FACES)) for at, system in enumerate(lines))
+    svgs = tuple((f"line {at}", draw_staves(system, FACES)) for at, system in enumerate(lines))
     assert words in " ".join(page_texts(pressed(svgs))[0].split())
     with read(pressed(svgs)) as document:
         text = document[0].get_textpage()
@@ -261,7 +261,7 @@ def test_counts_are_words_of_their_own_in_their_order() -> None:
         "</phrase>"
     )
     (system,) = engraved(score).systems
-    said = page_texts(pressed((("line", draw(system, FACES)),)))[0].split()
+    said = page_texts(pressed((("line", draw_staves(system, FACES)),)))[0].split()
     assert said[:13] == [*map(str, range(1, 10)), "&", "10", "11", "12"]
 
 

@@ -11,7 +11,7 @@ from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.counts import phrased, time_line
 from stavebound.score.model import Score
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.readers import KEY, faults_in, proved, read_lines, written
 from tests.support.sources import score_of
 from tests.support.staves import CATALOGUE, FACES, SETTING, engraved, small_score, styled
@@ -99,17 +99,17 @@ def test_a_bow_that_says_something_else_is_found() -> None:
     score, other = score_phrased(("1", "4")), score_phrased(("1", "5"))
     page = engraved(score, 400.0)
     (written,) = written_lines(engraved(other, 400.0), other)
-    (fault, missing) = prove(draw(page.systems[0], FACES), written, KEY, FACES)
+    (fault, missing) = prove(draw_staves(page.systems[0], FACES), written, KEY, FACES)
     assert fault.message == "the ink says none, and the source a phrasing from 1 to 5"
     assert missing.message == "the ink says a phrasing from 1 to 4, and the source none"
     (plain,) = written_lines(engraved(score_phrased(), 400.0), score_phrased())
-    (stray,) = prove(draw(page.systems[0], FACES), plain, KEY, FACES)
+    (stray,) = prove(draw_staves(page.systems[0], FACES), plain, KEY, FACES)
     assert stray.message == "the ink says a phrasing from 1 to 4, and the source none"
 
 
 def test_a_bow_that_ends_between_counts_is_no_phrasing() -> None:
     page = engraved(score_phrased(("1", "4")), 400.0)
-    svg = draw(page.systems[0], FACES)
+    svg = draw_staves(page.systems[0], FACES)
     drawn = next(part for part in svg.split("Z") if part.count("C") == 4)
     start = drawn[drawn.rindex("M") + 1 :].split("C")[0]
     x = start.split(",")[0]

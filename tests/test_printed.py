@@ -31,7 +31,7 @@ from stavebound.score.model import Frame, Phrase, Score
 from stavebound.score.unfolding.unfold import unfold
 from stavebound.score.write import write_score
 from stavebound.source.rules import NAMESPACE
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.any_shorthand import tame_shorthand
 from tests.support.engraved_cases import CASES, FOLDER, page_of, printed_in, score_in
 from tests.support.forms import Form, forms, text_of
@@ -305,7 +305,8 @@ def test_what_comes_from_a_repeat_sign_does_not_leave_its_line() -> None:
 def lines_of(engraved_: Engraved) -> list[Reading]:
     """What the ink of every line says."""
     readings = [
-        read_svg(draw(system, FACES), "line.svg", KEY, FACES).value for system in engraved_.systems
+        read_svg(draw_staves(system, FACES), "line.svg", KEY, FACES).value
+        for system in engraved_.systems
     ]
     return [reading for reading in readings if reading]
 

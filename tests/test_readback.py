@@ -53,7 +53,7 @@ from stavebound.score.model import (
 )
 from stavebound.score.unfolding.exchange import other_side
 from stavebound.score.write import write_change, write_score
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.changes import in_words
 from tests.support.engraved_cases import CASES, page_of, printed_in, setting_in
 from tests.support.made import usable
@@ -245,7 +245,7 @@ def test_a_place_that_looks_like_another_has_two_readings() -> None:
     score = score_with(['<foot side="right" to="side" place="off the floor"/>'])
     page = engraved(score)
     (line,) = written_lines(page, score)
-    faults = prove(draw(page.systems[0], FACES), line, doubting, FACES)
+    faults = prove(draw_staves(page.systems[0], FACES), line, doubting, FACES)
     assert [fault.code for fault in faults] == ["R106"]
     assert [fault.span.line for fault in faults if fault.span] == [4]
 

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from stavebound.cli import app
 from stavebound.readback.read import read_svg
 from stavebound.source.rules import NAMESPACE
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.readers import KEY, SOME_SIGNS
 from tests.support.staves import (
     FACES,
@@ -29,7 +29,7 @@ BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 @pytest.fixture(scope="module")
 def svg() -> str:
     (system,) = engraved(small_score(SOME_SIGNS), 300.0).systems
-    return draw(system, FACES, "A line")
+    return draw_staves(system, FACES, "A line")
 
 
 def codes_in(text: str) -> set[str]:
@@ -127,7 +127,7 @@ def test_lines_are_read_in_their_order(tmp_path: Path) -> None:
     paths = []
     for number, system in enumerate(engraved(small_score(SOME_SIGNS), 40.0).systems, 1):
         paths.append(tmp_path / f"line-{number}.svg")
-        paths[-1].write_text(draw(system, FACES, "A line"), encoding="utf-8")
+        paths[-1].write_text(draw_staves(system, FACES, "A line"), encoding="utf-8")
     first, second, third, *_ = map(str, paths)
 
     def told(*files: str) -> list[str]:

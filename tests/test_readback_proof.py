@@ -20,7 +20,7 @@ from stavebound.readback.prove import prove
 from stavebound.score.model import (
     Score,
 )
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from stavebound.trade.tables import Sign as Drawing
 from tests.support.readers import EVERY_SIGN, KEY, SOME_SIGNS, frames_with, proved, signs_of
 from tests.support.staves import (
@@ -158,7 +158,7 @@ def test_the_proof_finds_what_was_not_drawn() -> None:
     told = [
         fault
         for system, written in zip(page.systems, written_lines(engraved(other), other), strict=True)
-        for fault in prove(draw(system, FACES), written, KEY, FACES)
+        for fault in prove(draw_staves(system, FACES), written, KEY, FACES)
     ]
     assert {fault.code for fault in told} == {"R201"}
     assert {fault.span.line for fault in told if fault.span} == {4, 7}
@@ -178,7 +178,7 @@ def test_the_proof_finds_words_bars_and_counts_that_differ() -> None:
     threes = '<music metre="3/4" counts-per-bar="3"/>'
     (wide,) = engraved(small_score(SOME_SIGNS), 300.0).systems
     one = written_lines(engraved(small_score(SOME_SIGNS, threes), 300.0), small_score(SOME_SIGNS))
-    assert {fault.code for fault in prove(draw(wide, FACES), one[0], KEY, FACES)} == {"R201"}
+    assert {fault.code for fault in prove(draw_staves(wide, FACES), one[0], KEY, FACES)} == {"R201"}
 
 
 def test_the_proof_finds_a_bar_line_on_the_wrong_side_of_a_frame() -> None:
@@ -187,7 +187,7 @@ def test_the_proof_finds_a_bar_line_on_the_wrong_side_of_a_frame() -> None:
     other = small_score(SOME_SIGNS.replace('<frame at="1">', bars))
     (drawn,) = engraved(small_score(SOME_SIGNS), 300.0).systems
     (written,) = written_lines(engraved(other, 300.0), other)
-    (fault,) = prove(draw(drawn, FACES), written, KEY, FACES)
+    (fault,) = prove(draw_staves(drawn, FACES), written, KEY, FACES)
     assert fault.message == "the ink says 2 bar lines before this, and the source 3"
 
 
@@ -196,5 +196,5 @@ def found_in(systems: tuple[Any, ...], score: Score) -> set[str]:
     return {
         fault.code
         for system, written in zip(systems, lines, strict=False)
-        for fault in prove(draw(system, FACES), written, KEY, FACES)
+        for fault in prove(draw_staves(system, FACES), written, KEY, FACES)
     }

@@ -7,7 +7,8 @@ from itertools import combinations
 
 from PIL import Image, ImageChops, ImageDraw, ImageStat
 
-from stavebound.engrave.outline import Figure, outline, sign_box
+from stavebound.drawing.figures import Figure
+from stavebound.engrave.outline import outline, sign_box
 from stavebound.geometry import Point
 from tests.support.staves import CATALOGUE
 

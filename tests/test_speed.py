@@ -16,7 +16,7 @@ from stavebound.score.model import Score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.source.document import Element
 from stavebound.source.rules import NAMESPACE
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.exercises import exercise, wandering
 from tests.support.sources import faults_of, source_of
 from tests.support.staves import CATALOGUE, FACES, engraved
@@ -28,7 +28,7 @@ MARGIN = 1.1
 
 def engrave_and_draw(score: Score) -> None:
     for system in engraved(score).systems:
-        draw(system, FACES)
+        draw_staves(system, FACES)
 
 
 def work_of(score: Score) -> int:

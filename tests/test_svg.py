@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stavebound.engrave.outline import Figure, outline, sign_box
+from stavebound.drawing.figures import Figure
+from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.system import Axis, PlacedText, Rule, Stave, System
 from stavebound.geometry import Box, bounds
-from stavebound.svg.draw import draw
 from stavebound.svg.numbers import number
+from stavebound.svg.staves import draw_staves
 from tests.support.staves import CATALOGUE, FACES
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -67,7 +68,7 @@ def test_a_number_reads_back_to_a_thousandth_and_never_in_powers(value: float) -
 
 
 def test_an_empty_line_is_an_empty_document_of_its_size() -> None:
-    svg = draw(EMPTY, FACES)
+    svg = draw_staves(EMPTY, FACES)
     assert svg == (
         '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="16mm" '
         'viewBox="0 0 80 16">\n</svg>\n'
@@ -75,14 +76,14 @@ def test_an_empty_line_is_an_empty_document_of_its_size() -> None:
 
 
 def test_a_title_stands_first_and_its_letters_are_safe() -> None:
-    root = ET.fromstring(draw(EMPTY, FACES, "Pliés <1> & “2”"))
+    root = ET.fromstring(draw_staves(EMPTY, FACES, "Pliés <1> & “2”"))
     assert root[0].tag == f"{SVG}title"
     assert root[0].text == "Pliés <1> & “2”"
 
 
 def test_heights_are_turned_over_and_lengths_in_millimetres() -> None:
     stave = Stave(0.0, (Rule("stave", 0, 4, 40, 4, 0.1),), (), ())
-    (path,) = elements(draw(replace(EMPTY, staves=(stave,)), FACES), "path")
+    (path,) = elements(draw_staves(replace(EMPTY, staves=(stave,)), FACES), "path")
     # 4 spaces up lie 2 spaces under the top of the box, and half the width to either side.
     assert path.get("d") == "M0,4.1L0,3.9L80,3.9L80,4.1Z"
 
@@ -90,7 +91,7 @@ def test_heights_are_turned_over_and_lengths_in_millimetres() -> None:
 def test_pens_come_in_their_order_and_empty_ones_not_at_all() -> None:
     rules = (Rule("bar", 9, 0, 9, 4, 0.1), Rule("stave", 0, 0, 40, 0, 0.1))
     stave = Stave(0.0, rules, (Axis(20, (1.0, 2.0)),), ())
-    paths = elements(draw(replace(EMPTY, staves=(stave,)), FACES), "path")
+    paths = elements(draw_staves(replace(EMPTY, staves=(stave,)), FACES), "path")
     assert [path.get("d", "").count("M") for path in paths] == [1, 2, 1]
 
 
@@ -98,7 +99,7 @@ def test_a_second_stave_stands_on_its_own_floor() -> None:
     line = Rule("stave", 0, 0, 40, 0, 0.1)
     staves = (Stave(0.0, (line,), (), ()), Stave(10.0, (line,), (), ()))
     system = replace(EMPTY, staves=staves, box=Box(0, -2, 40, 16))
-    (path,) = elements(draw(system, FACES), "path")
+    (path,) = elements(draw_staves(system, FACES), "path")
     assert path.get("d") == "M0,32.1L0,31.9L80,31.9L80,32.1ZM0,12.1L0,11.9L80,11.9L80,12.1Z"
 
 
@@ -107,7 +108,7 @@ def test_a_second_stave_stands_on_its_own_floor() -> None:
 
 def test_counts_of_a_row_are_one_element_with_a_place_for_every_letter() -> None:
     counts = (text_of("counts", "12", 3), text_of("counts", "1", 1), text_of("counts", "½", 7))
-    (element,) = elements(draw(with_texts(*counts), FACES), "text")
+    (element,) = elements(draw_staves(with_texts(*counts), FACES), "text")
     assert element.text == "112½"
     second = 3 + FACES.width("1", 1.5)
     places = [float(x) for x in element.get("x", "").split()]
@@ -119,7 +120,7 @@ def test_counts_of_a_row_are_one_element_with_a_place_for_every_letter() -> None
 
 def test_counts_and_syllables_of_another_size_are_elements_of_their_own() -> None:
     row = (text_of("counts", "1", 1), text_of("counts", "&", 3, size=1.2))
-    found = elements(draw(with_texts(*row), FACES), "text")
+    found = elements(draw_staves(with_texts(*row), FACES), "text")
     assert [(element.text, element.get("font-size")) for element in found] == [
         ("&", "2.4"),
         ("1", "3"),
@@ -128,7 +129,7 @@ def test_counts_and_syllables_of_another_size_are_elements_of_their_own() -> Non
 
 def test_running_words_are_an_element_each_with_one_place() -> None:
     words = (text_of("step", "demi-plié & <élevé>", 3, -1), text_of("cue", "far off", 9))
-    found = elements(draw(with_texts(*words), FACES), "text")
+    found = elements(draw_staves(with_texts(*words), FACES), "text")
     assert [(element.text, element.get("x")) for element in found] == [
         ("demi-plié & <élevé>", "6"),
         ("far off", "18"),

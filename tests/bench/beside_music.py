@@ -16,7 +16,7 @@ from statistics import median
 
 import verovio
 
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.exercises import exercise
 from tests.support.staves import FACES, engraved
 
@@ -32,7 +32,7 @@ def main() -> None:
 
     def ours() -> None:
         for system in engraved(score).systems:
-            draw(system, FACES)
+            draw_staves(system, FACES)
 
     def theirs() -> None:
         toolkit = verovio.toolkit()

@@ -24,7 +24,7 @@ from statistics import median
 from stavebound.build.loading import load_project
 from stavebound.engrave.system import System
 from stavebound.score.model import Score
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from stavebound.workers import GARBAGE_THRESHOLD
 from tests.support.exercises import exercise, wandering
 from tests.support.staves import FACES, engraved
@@ -98,7 +98,7 @@ def _run(scores: tuple[Score, ...]) -> Measured:
 def _drawn(score: Score) -> tuple[System, ...]:
     systems = engraved(score).systems
     for system in systems:
-        draw(system, FACES)
+        draw_staves(system, FACES)
     return systems
 
 

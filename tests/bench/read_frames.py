@@ -20,7 +20,7 @@ from stavebound.engrave.engraving import engrave
 from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.model import Score
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.made import LEAST
 from tests.support.readers import KEY
 from tests.support.staves import FACES, school_of, styled
@@ -94,7 +94,7 @@ def _read(score: Score, style: int, width: float, tally: Tally) -> None:
         return
     lines = written_lines(outcome.value, score)
     for system, written in zip(outcome.value.systems, lines, strict=True):
-        svg = draw(system, FACES)
+        svg = draw_staves(system, FACES)
         begin = time.perf_counter()
         faults = prove(svg, written, KEY, FACES)
         tally.seconds += time.perf_counter() - begin

@@ -13,7 +13,7 @@ from math import atan2, degrees
 import pytest
 
 from stavebound.book.key import posed_in
-from stavebound.engrave.outline import Figure
+from stavebound.drawing.figures import Figure
 from stavebound.engrave.picture import HALF_WIDTH, picture
 from stavebound.engrave.system import PlacedSign
 from stavebound.score.model import Side

@@ -21,7 +21,7 @@ import svgelements
 
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.ink import dot_boxes, stave_lines
 from tests.support.sources import score_of
 from tests.support.staves import FACES, engraved
@@ -52,7 +52,7 @@ def systems_of(case: str) -> tuple[System, ...]:
 
 
 def document(system: System) -> svgelements.SVG:
-    return svgelements.SVG.parse(io.StringIO(draw(system, FACES, "A line")))
+    return svgelements.SVG.parse(io.StringIO(draw_staves(system, FACES, "A line")))
 
 
 def subpaths(document: svgelements.SVG) -> list[list[svgelements.Path]]:
@@ -139,7 +139,7 @@ def test_rules_lie_where_the_engraver_put_them(case: str) -> None:
 @cases
 def test_a_document_keeps_to_its_grammar(case: str) -> None:
     for system in systems_of(case):
-        root = ET.fromstring(draw(system, FACES, "A line"))
+        root = ET.fromstring(draw_staves(system, FACES, "A line"))
         names = [element.tag.removeprefix(NAMESPACE) for element in root.iter()]
         order = ["svg", "title", "path", "text"]
         assert names == sorted(names, key=order.index)
@@ -155,7 +155,7 @@ def test_a_document_keeps_to_its_grammar(case: str) -> None:
 @cases
 def test_texts_are_the_engraver_s_and_have_a_place_or_one_a_letter(case: str) -> None:
     for system in systems_of(case):
-        root = ET.fromstring(draw(system, FACES))
+        root = ET.fromstring(draw_staves(system, FACES))
         words = []
         for element in root.findall(f"{NAMESPACE}text"):
             text, places = element.text or "", element.attrib["x"].split()
@@ -167,7 +167,7 @@ def test_texts_are_the_engraver_s_and_have_a_place_or_one_a_letter(case: str) ->
 @cases
 def test_every_text_begins_where_the_engraver_put_it(case: str) -> None:
     for system in systems_of(case):
-        root = ET.fromstring(draw(system, FACES))
+        root = ET.fromstring(draw_staves(system, FACES))
         found = set()
         for element in root.findall(f"{NAMESPACE}text"):
             for letter, place in zip(element.text or "", element.attrib["x"].split(), strict=False):

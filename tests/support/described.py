@@ -20,8 +20,8 @@ from itertools import groupby
 
 from stavebound.engrave.system import PlacedSign, PlacedText, System
 from stavebound.faces import REGULAR
-from stavebound.svg.draw import draw
 from stavebound.svg.numbers import number
+from stavebound.svg.staves import draw_staves
 from tests.support.ink import bar_lines, stave_lines
 from tests.support.staves import FACES, Moment, View
 
@@ -65,7 +65,7 @@ def picture(view: View) -> str:
     drawn, y, width = [], 0.0, 0.0
     for system in view.result.systems:
         box, space = system.box, system.space
-        drawn.append(draw(system, FACES).replace("<svg", f'<svg y="{number(y)}mm"', 1))
+        drawn.append(draw_staves(system, FACES).replace("<svg", f'<svg y="{number(y)}mm"', 1))
         y += box.height * space + APART
         width = max(width, box.width * space)
     size = f'width="{number(width)}mm" height="{number(y - APART)}mm"'

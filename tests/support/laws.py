@@ -11,7 +11,7 @@ from itertools import chain, combinations, pairwise
 
 from stavebound.engrave.system import PlacedMark, PlacedSign, System
 from stavebound.score.counts import phrased, time_line
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.ink import (
     bar_lines,
     dot_boxes,
@@ -270,13 +270,13 @@ def centre_lines_keep_off_signs(page: View) -> None:
 def a_second_engraving_is_the_same(page: View) -> None:
     width = page.width * page.setting.style.space
     again = engraved(page.score, width, page.setting, page.printed)
-    first = [draw(system, FACES, "a line") for system in page.result.systems]
-    assert [draw(system, FACES, "a line") for system in again.systems] == first
+    first = [draw_staves(system, FACES, "a line") for system in page.result.systems]
+    assert [draw_staves(system, FACES, "a line") for system in again.systems] == first
 
 
 def a_drawing_is_well_formed_and_says_what_is_printed(page: View) -> None:
     for system in page.result.systems:
-        root = ET.fromstring(draw(system, FACES, page.score.title))
+        root = ET.fromstring(draw_staves(system, FACES, page.score.title))
         said = "".join(element.text or "" for element in root if element.tag.endswith("text"))
         assert sorted(said) == sorted("".join(text.text for text in system.texts))
 

@@ -16,7 +16,7 @@ from stavebound.readback.read import read_svg
 from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
 from stavebound.score.write import write_score
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from tests.support.staves import FACES, MEASURE, SETTING, engraved, key_in, school_of, small_score
 
 KEY = key_in(SETTING)
@@ -131,7 +131,7 @@ def read_lines(engraved: Engraved) -> tuple[Reading, ...]:
     """Every line of a score, read from its SVG without a doubt."""
     found = []
     for system in engraved.systems:
-        outcome = read_svg(draw(system, FACES, "A line"), "line.svg", KEY, FACES)
+        outcome = read_svg(draw_staves(system, FACES, "A line"), "line.svg", KEY, FACES)
         assert outcome.value is not None, outcome.diagnostics
         assert outcome.value.faults == ()
         found.append(outcome.value)

@@ -21,7 +21,7 @@ from stavebound.score.model import Change
 from stavebound.score.read import read_position
 from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import KeyRow, School
 
@@ -81,7 +81,7 @@ def proved_picture(
 ) -> str:
     """A picture of a pose as SVG, read back. PictureError, which names `where` it is from,
     where it does not say what the pose is."""
-    svg, span = draw(system, setting.faces), Span(where, 1, 1)
+    svg, span = draw_staves(system, setting.faces), Span(where, 1, 1)
     first = before_move(posed, phrased)
     counts = ("1", "2") if phrased else (None, "1") if first else (None,)
     moments = tuple(

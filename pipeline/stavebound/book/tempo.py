@@ -11,10 +11,10 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from stavebound.book.grid import POINTS
+from stavebound.drawing.values import Drawing, Pen
 from stavebound.engrave.outline import outline, sign_box
-from stavebound.engrave.system import PlacedSign, Stave, System
 from stavebound.faces import Faces
-from stavebound.score.model import Music, Score, unwritten
+from stavebound.score.model import Music, Score
 from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.notes import Note
@@ -58,6 +58,5 @@ def note_drawings(
 def draw_note(note: Note, type_size: float, faces: Faces) -> str:
     """A note as SVG, as large as suits text of so many points, its head's foot at the bottom."""
     box = sign_box(note.sign)
-    placed = PlacedSign(note.sign.name, 0.0, 0.0, outline(note.sign), box, (), unwritten())
     space = type_size / POINTS / NOTE_SPACES * NOTE_HEIGHT
-    return draw(System((Stave(0.0, (), (), (placed,)),), (), box, (0, 0), space, 0.0), faces)
+    return draw(Drawing(box, space, (Pen(figures=outline(note.sign)),)), faces)

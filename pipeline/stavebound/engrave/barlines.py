@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from stavebound.engrave.outline import disc
+from stavebound.drawing.figures import disc
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, Rule
 from stavebound.geometry import bounds

@@ -1,47 +1,19 @@
 """Outlines: a sign's drawing in the table as closed figures.
 
-In: a row of the sign table. Out: polygons and rings of cubic curves round the
-sign's own centre, in spaces, y upwards; and the box round them. A mirrored
-sign has its x turned over. All outlines run clockwise and holes the other way,
-so that where two of them overlap there is ink.
-
-    a stroke  x1,y1 ════════ x2,y2      width across
+In: a row of the sign table. Out: figures round the sign's own centre, in spaces, y upwards;
+and the box round them. A mirrored sign has its x turned over.
 """
 
 from __future__ import annotations
 
 from functools import lru_cache
-from math import hypot
-from typing import NamedTuple
 
+from stavebound.drawing.figures import Figure, curve, disc, ring, stroke
 from stavebound.geometry import Box, Point, bounds
 from stavebound.trade.tables import Sign
 
-# The cubic that stands for a quarter circle keeps within 0.03 % of its radius.
-QUARTER = 0.5522847498
 # How many drawings are remembered; a house has some sixty, either way round.
 REMEMBERED = 1024
-# A curve is drawn as so many chords. At either end of each: what start, controls and end of a
-# cubic weigh there, and what the three lines between these weigh in its direction.
-STEPS = 16
-CHORDS = tuple(
-    (
-        (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3,
-        (1 - t) ** 2, 2 * t * (1 - t), t * t,
-    )
-    for t in (step / STEPS for step in range(STEPS + 1))
-)  # fmt: skip
-
-
-class Figure(NamedTuple):
-    """A closed outline. `curved`: after the start, the points come in threes, a
-    cubic each; else every point is a corner."""
-
-    points: tuple[Point, ...]
-    curved: bool = False
-
-    def moved(self, dx: float, dy: float) -> Figure:
-        return Figure(tuple(point.moved(dx, dy) for point in self.points), self.curved)
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -49,7 +21,7 @@ def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     figures = (
         *(stroke(*row) for row in sign.strokes),
         *(disc(*row) for row in sign.discs),
-        *(edge for ring in sign.rings for edge in _ring(*ring)),
+        *(edge for row in sign.rings for edge in ring(*row)),
         *(curve(*row) for row in sign.curves),
     )
     return tuple(_mirror(figure) for figure in figures) if mirrored else figures
@@ -65,49 +37,3 @@ def _mirror(figure: Figure) -> Figure:
     """Turned over, and back to front, so that it runs the same way round."""
     turned = tuple(Point(-point.x, point.y) for point in reversed(figure.points))
     return Figure(turned, figure.curved)
-
-
-def stroke(x1: float, y1: float, x2: float, y2: float, width: float) -> Figure:
-    dx, dy = _across(x2 - x1, y2 - y1, width)
-    corners = ((x1 + dx, y1 + dy), (x2 + dx, y2 + dy), (x2 - dx, y2 - dy), (x1 - dx, y1 - dy))
-    return Figure(tuple(Point(*corner) for corner in corners))
-
-
-def disc(x: float, y: float, diameter: float) -> Figure:
-    r = diameter / 2
-    k = r * QUARTER
-    ring = (
-        (r, 0), (r, -k), (k, -r), (0, -r), (-k, -r), (-r, -k), (-r, 0),
-        (-r, k), (-k, r), (0, r), (k, r), (r, k), (r, 0),
-    )  # fmt: skip
-    return Figure(tuple(Point(x + px, y + py) for px, py in ring), curved=True)
-
-
-def _ring(x: float, y: float, diameter: float, width: float) -> tuple[Figure, Figure]:
-    """A disc and, running the other way round, the hole in it."""
-    hole = disc(x, y, diameter - 2 * width)
-    return disc(x, y, diameter), Figure(tuple(reversed(hole.points)), curved=True)
-
-
-def curve(
-    x1: float, y1: float, x2: float, y2: float,
-    x3: float, y3: float, x4: float, y4: float, width: float,
-) -> Figure:  # fmt: skip
-    """A cubic of even width: one side out, the other side back, as short chords."""
-    over, under = [], []
-    for a, b, c, d, e, f, g in CHORDS:
-        x, y = a * x1 + b * x2 + c * x3 + d * x4, a * y1 + b * y2 + c * y3 + d * y4
-        dx, dy = _across(
-            e * (x2 - x1) + f * (x3 - x2) + g * (x4 - x3),
-            e * (y2 - y1) + f * (y3 - y2) + g * (y4 - y3),
-            width,
-        )
-        over.append(Point(x + dx, y + dy))
-        under.append(Point(x - dx, y - dy))
-    return Figure((*over, *reversed(under)))
-
-
-def _across(dx: float, dy: float, width: float) -> tuple[float, float]:
-    """Half the width, at a right angle to a direction."""
-    length = hypot(dx, dy)
-    return -dy / length * width / 2, dx / length * width / 2

@@ -12,13 +12,14 @@ from fractions import Fraction
 from functools import lru_cache
 from math import inf
 
+from stavebound.drawing.figures import Figure
 from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import BESIDE, Column, Label
 from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
-from stavebound.engrave.outline import Figure, outline, sign_box
+from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System

@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from stavebound.engrave.outline import Figure
+from stavebound.drawing.figures import Figure
 from stavebound.geometry import Box, Point
 from stavebound.trade.tables import PhrasingLane
 

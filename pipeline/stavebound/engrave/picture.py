@@ -1,8 +1,8 @@
 """A picture: one position on a short piece of stave, or one sign by itself, for keys,
 guides and catalogues.
 
-In: a `Posed` or a sign's name, and the setting. Out: a `System` without counts or
-bar lines, with the lines' names at its left where `named`.
+In: a `Posed` or a sign's name, and the setting. Out: a `System` without bar lines, with the
+lines' names at its left where `named`; of one sign, a `Drawing`.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from fractions import Fraction
 from stavebound.dance.pose import Limb, Posed
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Outcome
+from stavebound.drawing.values import Drawing, Pen
 from stavebound.engrave.clear import clear
 from stavebound.engrave.columns import Column, beside
 from stavebound.engrave.lane_signs import counts_top, written_signs
@@ -29,7 +30,7 @@ from stavebound.engrave.parts import (
     system,
     texts_beside,
 )
-from stavebound.engrave.system import PlacedSign, PlacedText, Stave, System
+from stavebound.engrave.system import PlacedText, Stave, System
 from stavebound.engrave.ways import ways
 from stavebound.geometry import Box
 from stavebound.score.model import unwritten
@@ -98,13 +99,11 @@ def _count(number: int, axis: float, setting: Setting) -> PlacedText:
     return PlacedText("counts", text, axis - width / 2, y, size, width)
 
 
-def sign_picture(name: str, times: float, half: tuple[float, float], setting: Setting) -> System:
-    """One sign without a stave, so many times as large as in print, its ink in the middle
-    of a box `half` as wide and as high, in spaces. KeyError where there is no such sign."""
+def sign_picture(name: str, times: float, half: tuple[float, float], setting: Setting) -> Drawing:
+    """One sign without a stave, so many times as large as in print, its ink in the middle of a
+    box `half` as wide and as high, in spaces. KeyError where there is no such sign."""
     row = setting.catalogue.sign(name)
     ink = sign_box(row)
     x, y = (ink.left + ink.right) / 2, (ink.bottom + ink.top) / 2
-    sign = PlacedSign(name, 0.0, 0.0, outline(row), ink, (), unwritten())
     box = Box(x - half[0], y - half[1], x + half[0], y + half[1])
-    space = setting.style.space * times
-    return System((Stave(0.0, (), (), (sign,)),), (), box, (0, 0), space, 0.0)
+    return Drawing(box, setting.style.space * times, (Pen(figures=outline(row)),))

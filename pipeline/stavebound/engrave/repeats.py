@@ -16,8 +16,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from stavebound.drawing.figures import Figure, stroke
 from stavebound.engrave.columns import Measure
-from stavebound.engrave.outline import Figure, outline, sign_box, stroke
+from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import text_box
 from stavebound.engrave.style import Setting
 from stavebound.engrave.system import PlacedMark, PlacedText

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from stavebound.dance.pose import Limb
-from stavebound.engrave.outline import Figure
+from stavebound.drawing.figures import Figure
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.ways import PlacedWay
 from stavebound.faces import REGULAR

@@ -32,9 +32,10 @@ from stavebound.dance.pose import (
     Standing,
 )
 from stavebound.dance.state import BOTH
+from stavebound.drawing.figures import Figure, curve, stroke
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather
-from stavebound.engrave.outline import Figure, curve, outline, stroke
+from stavebound.engrave.outline import outline
 from stavebound.geometry import Box, bounds
 from stavebound.score.model import Bow, Origin, Side, unwritten
 from stavebound.trade.catalogue import Catalogue

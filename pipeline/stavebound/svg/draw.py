@@ -1,9 +1,9 @@
-"""Draw: a system to an SVG document.
+"""Draw: a drawing to an SVG document.
 
-In: a `System`. Out: SVG text, lengths in millimetres, y downwards. The grammar:
+In: a `Drawing`. Out: SVG text, lengths in millimetres, y downwards. The grammar:
 
     svg      := '<svg' size, viewBox '>' title? path* text* '</svg>'
-    path     := one for each pen (stave, bar, centre, sign), filled outlines only:
+    path     := one for each pen that has ink, filled outlines only:
                 M, L and C with absolute coordinates, each figure closed by Z
     text     := x: one number, or one for each character; y; font; no anchor
 
@@ -18,57 +18,55 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from functools import cache, lru_cache
 from html import escape
-from itertools import chain, groupby
 from math import cos, pi, sin
 from operator import itemgetter
 from typing import NamedTuple
 
-from stavebound.engrave.outline import Figure
-from stavebound.engrave.system import PlacedText, Rule, Stave, System
+from stavebound.drawing.figures import Figure
+from stavebound.drawing.values import Dots, Drawing, Pen, Stamp, Text
 from stavebound.faces import REGULAR, Faces
+from stavebound.geometry import Box
 from stavebound.svg.numbers import number
 
-PENS = ("stave", "centre", "bar", "sign")
-# How many signs and centre lines at their heights are remembered; a book has some hundreds.
+# How many stamps and centre lines at their heights are remembered; a book has some hundreds.
 PATTERNS = 4096
 
 Pick = Callable[[list[str]], tuple[str, ...]]
 
 
-def draw(system: System, faces: Faces, title: str | None = None) -> str:
-    """An SVG document of the system, just as large as its box.
+def draw(drawing: Drawing, faces: Faces, title: str | None = None) -> str:
+    """An SVG document just as large as the drawing's box.
 
     `title` becomes the document's own title, for readers that speak.
     """
-    box, space = system.box, system.space
-    width, height = number(box.width * space), number(box.height * space)
-    paths = ("".join(_outlines(pen, system)) for pen in PENS)
-    texts = (_text(row, system, faces) for row in _rows(system.texts))
+    box, unit = drawing.box, drawing.unit
+    width, height = number(box.width * unit), number(box.height * unit)
+    paths = ("".join(_outlines(pen, drawing)) for pen in drawing.pens)
     return "\n".join(
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
             f'viewBox="0 0 {width} {height}">',
             *((f"<title>{escape(title)}</title>",) if title else ()),
             *(f'<path d="{path}"/>' for path in paths if path),
-            *texts,
+            *(_text(text, drawing, faces) for text in drawing.texts),
             "</svg>\n",
         )
     )
 
 
-def _outlines(pen: str, system: System) -> Iterator[str]:
+def _outlines(pen: Pen, drawing: Drawing) -> Iterator[str]:
     """All that is drawn with a pen, a closed outline each."""
-    for stave in system.staves:
-        if pen == "sign":
-            yield from _signs(stave, system)
-            lines = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
-            lines += [mark.figures for mark in stave.marks]
-            for figure in chain.from_iterable(lines):
-                yield _figure(figure, stave.floor, system)
-        elif pen == "centre":
-            yield from _dots(stave, system)
-        else:
-            yield from (_rule(rule, stave.floor, system) for rule in stave.rules if rule.pen == pen)
+    yield from (_box(box, drawing) for box in pen.boxes)
+    yield from (_dots(dots, drawing) for dots in pen.dots)
+    yield from _stamps(pen.stamps, drawing)
+    yield from (_figure(figure, drawing) for figure in pen.figures)
+
+
+def _stamps(stamps: Iterable[Stamp], drawing: Drawing) -> Iterator[str]:
+    left, top, unit = drawing.box.left, drawing.box.top, drawing.unit
+    for figures, x, y in stamps:
+        text, xs, pick_x = _pattern(figures, y, top, unit)
+        yield text % pick_x([number((dx + x - left) * unit) for dx in xs])
 
 
 class Shape(NamedTuple):
@@ -90,22 +88,12 @@ class Pattern(NamedTuple):
     xs: tuple[float, ...]
     pick_x: Pick
 
-    def at(self, x: float, system: System) -> str:
-        left, space = system.box.left, system.space
-        return self.text % self.pick_x([number((dx + x - left) * space) for dx in self.xs])
-
-
-def _signs(stave: Stave, system: System) -> Iterator[str]:
-    top, space = system.box.top, system.space
-    for sign in stave.signs:
-        yield _pattern(sign.figures, sign.y + stave.floor, top, space).at(sign.x, system)
-
 
 @lru_cache(maxsize=PATTERNS)
-def _pattern(figures: tuple[Figure, ...], y: float, top: float, space: float) -> Pattern:
+def _pattern(figures: tuple[Figure, ...], y: float, top: float, unit: float) -> Pattern:
     """What is alike and stands at one height differs by where it stands across alone."""
     shape = _shape(figures)
-    downs = [number((top - (dy + y)) * space) for dy in shape.ys]
+    downs = [number((top - (dy + y)) * unit) for dy in shape.ys]
     return Pattern(shape.text % shape.pick_y(downs), shape.xs, shape.pick_x)
 
 
@@ -119,24 +107,23 @@ def _shape(figures: tuple[Figure, ...]) -> Shape:
     return Shape(text, xs, ys, pick_x, pick_y)
 
 
-def _rule(rule: Rule, floor: float, system: System) -> str:
-    box = rule.box
-    left, right = _across(box.left, system), _across(box.right, system)
-    bottom, top = _down(box.bottom + floor, system), _down(box.top + floor, system)
+def _box(box: Box, drawing: Drawing) -> str:
+    left, right = _across(box.left, drawing), _across(box.right, drawing)
+    bottom, top = _down(box.bottom, drawing), _down(box.top, drawing)
     return f"M{left},{bottom}L{left},{top}L{right},{top}L{right},{bottom}Z"
 
 
-def _dots(stave: Stave, system: System) -> Iterator[str]:
-    """Eight-sided dots: at a tenth of a millimetre, as round as print can show.
+def _dots(dots: Dots, drawing: Drawing) -> str:
+    """Eight-sided: at a tenth of a millimetre, as round as print can show.
 
     All are alike to the last digit, so that a file that is packed holds one of them.
     """
-    corners = _corners(system.centre_dot * system.space / 2)
-    for axis in stave.axes:
-        x = float(_across(axis.x, system))
-        xs = [number(x + dx) for dx, _ in corners]
-        line = _line(axis.dots, corners, stave.floor, system.box.top, system.space)
-        yield line % tuple(xs * len(axis.dots))
+    corners = _corners(dots.diameter * drawing.unit / 2)
+    x = float(_across(dots.x, drawing))
+    across = {dx: number(x + dx) for dx in {dx for dx, _ in corners}}
+    xs = [across[dx] for dx, _ in corners]
+    column = _column(dots.heights, corners, dots.y, drawing.box.top, drawing.unit)
+    return column % tuple(xs * len(dots.heights))
 
 
 @cache
@@ -147,15 +134,15 @@ def _corners(r: float) -> tuple[tuple[float, float], ...]:
 
 
 @lru_cache(maxsize=PATTERNS)
-def _line(
-    dots: tuple[float, ...],
+def _column(
+    heights: tuple[float, ...],
     corners: tuple[tuple[float, float], ...],
     floor: float,
     top: float,
-    space: float,
+    unit: float,
 ) -> str:
-    """A frame's dots one below the other. Where it stands across is left open."""
-    return "".join([_dot(float(number((top - (y + floor)) * space)), corners) for y in dots])
+    """Dots one below the other. Where they stand across is left open."""
+    return "".join([_dot(float(number((top - (y + floor)) * unit)), corners) for y in heights])
 
 
 @lru_cache(maxsize=PATTERNS)
@@ -163,11 +150,11 @@ def _dot(down: float, corners: tuple[tuple[float, float], ...]) -> str:
     return _closed([f"%s,{number(down + dy)}" for _, dy in corners])
 
 
-def _figure(figure: Figure, floor: float, system: System) -> str:
+def _figure(figure: Figure, drawing: Drawing) -> str:
     """A figure of which all points are at their places."""
-    left, top, space = system.box.left, system.box.top, system.space
+    left, top, unit = drawing.box.left, drawing.box.top, drawing.unit
     points = [
-        f"{number((point.x - left) * space)},{number((top - (point.y + floor)) * space)}"
+        f"{number((point.x - left) * unit)},{number((top - point.y) * unit)}"
         for point in figure.points
     ]
     return _path(points, figure)
@@ -184,45 +171,22 @@ def _closed(corners: list[str]) -> str:
     return f"M{'L'.join(corners)}Z"
 
 
-def _across(x: float, system: System) -> str:
+def _across(x: float, drawing: Drawing) -> str:
     """A place on paper from the left, in millimetres."""
-    return number((x - system.box.left) * system.space)
+    return number((x - drawing.box.left) * drawing.unit)
 
 
-def _down(y: float, system: System) -> str:
+def _down(y: float, drawing: Drawing) -> str:
     """A height on paper from the top, in millimetres."""
-    return number((system.box.top - y) * system.space)
+    return number((drawing.box.top - y) * drawing.unit)
 
 
-def _rows(texts: Iterable[PlacedText]) -> Iterator[tuple[PlacedText, ...]]:
-    """Counts of one size in one row stand in one element, every other text in its own."""
-    counts = [text for text in texts if text.lane == "counts"]
-    for _, row in groupby(sorted(counts, key=_row_key), key=_row_key):
-        yield tuple(sorted(row, key=lambda text: text.x))
-    yield from ((text,) for text in texts if text.lane != "counts")
-
-
-def _row_key(text: PlacedText) -> tuple[float, float]:
-    return text.y, text.size
-
-
-def _text(row: tuple[PlacedText, ...], system: System, faces: Faces) -> str:
-    first = row[0]
-    is_row = first.lane == "counts"
-    places = [x for text in row for x in _letters(text, faces)] if is_row else [first.x]
-    xs, y = " ".join(_across(x, system) for x in places), _down(first.y, system)
-    slant = ' font-style="italic"' if first.italic else ""
-    heavy = f' font-weight="{first.weight}"' if first.weight != REGULAR else ""
-    words = escape("".join(text.text for text in row), quote=False)
+def _text(text: Text, drawing: Drawing, faces: Faces) -> str:
+    xs = " ".join([_across(x, drawing) for x in text.xs])
+    slant = ' font-style="italic"' if text.italic else ""
+    heavy = f' font-weight="{text.weight}"' if text.weight != REGULAR else ""
     return (
-        f'<text x="{xs}" y="{y}" font-family="{faces.family}, serif"{slant}{heavy} '
-        f'font-size="{number(first.size * system.space)}">{words}</text>'
+        f'<text x="{xs}" y="{_down(text.y, drawing)}" font-family="{faces.family}, serif"'
+        f'{slant}{heavy} font-size="{number(text.size * drawing.unit)}">'
+        f"{escape(text.letters, quote=False)}</text>"
     )
-
-
-def _letters(text: PlacedText, faces: Faces) -> Iterator[float]:
-    """Where each letter of a text begins."""
-    x, face = text.x, faces.face("italic" if text.italic else "normal", text.weight)
-    for letter in text.text:
-        yield x
-        x += text.size * face.advances[letter]
