@@ -5,9 +5,11 @@ from time import process_time
 
 import pytest
 
-from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_forward, reach_out
+from stavebound.body.reach import Point
+from stavebound.body.skeleton import arm
 from stavebound.check.books import check_book
 from stavebound.check.scores import check_lone_score, check_score
+from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.plan.book import BookPlan
@@ -132,10 +134,10 @@ STRETCHED = ("arabesque", "stretched")
 
 def test_rounded_arms_are_shorter_than_stretched_ones(catalogue: Catalogue) -> None:
     """Common practice: a rounded arm reaches up to .91 of its length, a stretched one from .95."""
-    body = catalogue.body
+    reach = arm(catalogue.person)
     for row in catalogue.shapes.hand:
         hand = HandPose(Depth(row.depth), row.height, row.out, row.forward)
-        share = round(distance_to_hand(body, hand) / arm_length(body), 2)
+        share = round(reach.share(hand_point(hand, catalogue)), 2)
         if row.name.startswith(STRETCHED):
             assert 0.95 <= share <= 1, row.name
         else:
@@ -143,16 +145,16 @@ def test_rounded_arms_are_shorter_than_stretched_ones(catalogue: Catalogue) -> N
 
 
 def test_reach_ends_where_it_is_said_to_end(catalogue: Catalogue) -> None:
-    body, hand = catalogue.body, HandPose(Depth.FRONT, 2.5, 0.3, 0.2)
-    out, forward = reach_out(body, hand), reach_forward(body, hand)
+    reach, tips = arm(catalogue.person), Point(0.3, 0.7, 0.2)
+    out, forward = reach.out(tips), reach.forward(tips)
     assert out is not None
     assert forward is not None
-    assert in_reach(body, HandPose(Depth.FRONT, 2.5, out[1], 0.2))
-    assert not in_reach(body, HandPose(Depth.FRONT, 2.5, out[1] + 0.001, 0.2))
-    assert in_reach(body, HandPose(Depth.FRONT, 2.5, 0.3, forward))
-    assert not in_reach(body, HandPose(Depth.FRONT, 2.5, 0.3, forward + 0.001))
-    assert reach_out(body, HandPose(Depth.FRONT, 0.0, 0.3, 0.2)) is None
-    assert reach_forward(body, HandPose(Depth.FRONT, 0.0, 0.3, 0.2)) is None
+    assert reach.holds(tips._replace(out=out[1]))
+    assert not reach.holds(tips._replace(out=out[1] + 0.001))
+    assert reach.holds(tips._replace(forward=forward))
+    assert not reach.holds(tips._replace(forward=forward + 0.001))
+    assert reach.out(tips._replace(height=0.0)) is None
+    assert reach.forward(tips._replace(height=0.0)) is None
 
 
 # ---------------------------------------------------------------- size

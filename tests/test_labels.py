@@ -24,7 +24,7 @@ TEMPLATES = sorted((Path(__file__).parents[1] / "layouts").rglob("*.html"))
 def table_texts(language: str) -> Iterator[str]:
     """All that the trade's tables print in a language."""
     catalogue = catalogue_in(language, CATALOGUE)
-    yield from (row.label for row in catalogue.body.line)
+    yield from (row.label for row in catalogue.ruling.line)
     yield from (row.text for row in catalogue.cautions.caution)
     yield from (text for row in catalogue.key.row for text in (row.group, row.meaning))
     yield from (row.title for row in catalogue.groups.group)

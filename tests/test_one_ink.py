@@ -68,7 +68,7 @@ ALIKE = 3 * PIXEL
 # How far clearing may move a hand or a joint, and how much nearer the eye lets them be:
 # up or down in spaces, outward in statures.
 SHIFT = 0.30 + ALIKE
-SHIFT_OUT = (0.40 + ALIKE) / CATALOGUE.body.across.hand.slope
+SHIFT_OUT = (0.40 + ALIKE) / CATALOGUE.ruling.across.hand.slope
 
 Ink = tuple[str, bool, float, float]
 Said = tuple[object, ...]
@@ -242,7 +242,7 @@ def _foot(pose: Pose, side: Side) -> Said:
         return (f"{found} {isinstance(pose.feet.of(side.other), Standing)}",)
     row = place_of(found, CATALOGUE)
     aside = found.direction is LegDirection.SIDE
-    scale = CATALOGUE.body.across.foot_aside if aside else CATALOGUE.body.across.foot
+    scale = CATALOGUE.ruling.across.foot_aside if aside else CATALOGUE.ruling.across.foot
     x = row.side if aside else row.before or CATALOGUE.feet.free.before
     up = row.front if found.direction is LegDirection.FRONT else row.level
     touches = found.place if row.hook or row.touch else None
@@ -258,7 +258,7 @@ def _foot(pose: Pose, side: Side) -> Said:
 
 def _joint(kind: str, found: Joint, pose: Pose, side: Side) -> Said:
     usual = CATALOGUE.feet.joint[kind][found.bend]
-    leg, across = pose.feet.of(side), CATALOGUE.body.across.hand
+    leg, across = pose.feet.of(side), CATALOGUE.ruling.across.hand
     x, y = usual.x, usual.y
     if kind == "knee" and isinstance(leg, Free) and leg.place == "knee":
         x, y = 0.96, 1.65

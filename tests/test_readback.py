@@ -232,7 +232,7 @@ def test_heights_are_told_from_the_nearest_line() -> None:
 
 
 def read_height(height: float) -> str:
-    return height_text(nearest_height(height, [row.name for row in CATALOGUE.body.line]))
+    return height_text(nearest_height(height, [row.name for row in CATALOGUE.ruling.line]))
 
 
 # ---------------------------------------------------------------- two readings

@@ -15,16 +15,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stavebound.body.reach import arm_length, distance_to_hand, shoulder_joint
+from stavebound.body.heights import spaces, statures
+from stavebound.body.skeleton import arm, shoulder
+from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose
 from stavebound.readback.anchors import load_anchors
 from stavebound.score.model import Depth
 from stavebound.trade.catalogue import load_catalogue
-from stavebound.trade.scale import line_height, spaces, statures
+from stavebound.trade.scale import levels, line_height
 from stavebound.trade.tables import HandShape
 
 CATALOGUE = load_catalogue()
-BODY = CATALOGUE.body
+PERSON, RULING = CATALOGUE.person, CATALOGUE.ruling
+BODY = PERSON, RULING
 
 # Heights above the floor and lengths, in fractions of H, as the figure gives them.
 HANDBOOK = {
@@ -67,12 +70,12 @@ heights = st.floats(-1, 6)
 
 
 def test_the_measures_are_the_handbook_s() -> None:
-    assert {row.name: row.value for row in BODY.measure} == HANDBOOK | {
+    assert {row.name: row.value for row in PERSON.measure} == HANDBOOK | {
         "waist": WAIST,
         "half hip width": HALF_HIP_WIDTH,
         "hip to toes": HIP_TO_POINTED_TOE,
     }
-    for row in BODY.measure:
+    for row in PERSON.measure:
         assert ("Drillis" in row.source) == (row.name in HANDBOOK)
 
 
@@ -90,14 +93,23 @@ def test_the_reader_s_anchors_go_by_the_same_measures() -> None:
 
 
 def test_the_stave_is_ruled_on_the_body() -> None:
-    lines = [(row.name, row.height) for row in BODY.line]
-    assert lines == [
-        ("floor", 0.0),
-        ("knee", HANDBOOK["knee"]),
-        ("waist", WAIST),
-        ("shoulder", HANDBOOK["shoulder"]),
-        ("head", 1.0),
-    ]
+    """Five lines, and hip and eyes between them where a straight scale has them."""
+    lines = {
+        "floor": 0.0,
+        "knee": HANDBOOK["knee"],
+        "waist": WAIST,
+        "shoulder": HANDBOOK["shoulder"],
+        "head": 1.0,
+    }
+    assert [row.name for row in RULING.line] == list(lines)
+    parts = lines | {name: HANDBOOK[name] for name in ("hip", "eyes")}
+    assert [name for name, _ in levels(RULING)] == sorted(parts, key=lambda name: parts[name])
+    up = list(lines.values())
+    for name, at in levels(RULING):
+        below = min(int(at), 3)
+        straight = up[below] + (at - below) * (up[below + 1] - up[below])
+        assert straight == pytest.approx(parts[name])
+        assert statures(*BODY, at) == pytest.approx(parts[name])
 
 
 @pytest.mark.parametrize(
@@ -105,46 +117,46 @@ def test_the_stave_is_ruled_on_the_body() -> None:
     [("floor", 0), ("knee", 1), ("hip", 1.77), ("waist", 2), ("shoulder", 3), ("eyes", 3.65)],
 )
 def test_a_part_of_the_body_stands_at_its_height_on_the_stave(name: str, height: float) -> None:
-    assert line_height(BODY, name) == pytest.approx(height, abs=0.005)
+    assert line_height(RULING, name) == pytest.approx(height, abs=0.005)
 
 
 def test_spaces_are_as_tall_as_the_body_between_its_lines() -> None:
-    tall = [statures(BODY, index + 1) - statures(BODY, index) for index in range(4)]
+    tall = [statures(*BODY, index + 1) - statures(*BODY, index) for index in range(4)]
     assert tall == pytest.approx([0.285, 0.320, 0.213, 0.182])
-    assert statures(BODY, 5) - statures(BODY, 4) == pytest.approx(0.40)
-    assert statures(BODY, 0) - statures(BODY, -1) == pytest.approx(0.285)
+    assert statures(*BODY, 5) - statures(*BODY, 4) == pytest.approx(0.40)
+    assert statures(*BODY, 0) - statures(*BODY, -1) == pytest.approx(0.285)
 
 
 @given(heights)
 def test_spaces_and_statures_undo_each_other(height: float) -> None:
-    assert spaces(BODY, statures(BODY, height)) == pytest.approx(height, abs=1e-9)
+    assert spaces(*BODY, statures(*BODY, height)) == pytest.approx(height, abs=1e-9)
 
 
 @given(st.floats(-0.285, 1.6))
 def test_statures_and_spaces_undo_each_other(stature: float) -> None:
-    assert statures(BODY, spaces(BODY, stature)) == pytest.approx(stature, abs=1e-9)
+    assert statures(*BODY, spaces(*BODY, stature)) == pytest.approx(stature, abs=1e-9)
 
 
 @given(heights, heights)
 def test_what_is_higher_on_the_body_is_higher_on_the_stave(a: float, b: float) -> None:
     low, high = sorted((a, b))
     if high - low > 1e-6:
-        assert statures(BODY, low) < statures(BODY, high)
-        assert spaces(BODY, low) < spaces(BODY, high)
+        assert statures(*BODY, low) < statures(*BODY, high)
+        assert spaces(*BODY, low) < spaces(*BODY, high)
 
 
 # ---------------------------------------------------------------- arms
 
 
 def test_an_arm_is_three_segments_long() -> None:
-    assert arm_length(BODY) == pytest.approx(ARM)
+    assert arm(PERSON).length == pytest.approx(ARM)
     assert pytest.approx(0.440) == ARM
-    assert shoulder_joint(BODY) == (HANDBOOK["half shoulder width"], HANDBOOK["shoulder"], 0)
+    assert shoulder(PERSON) == (HANDBOOK["half shoulder width"], HANDBOOK["shoulder"], 0)
 
 
 def reach_of(row: HandShape) -> float:
     """From the shoulder's joint to the finger tips, straight through space, in H."""
-    up = statures(BODY, row.height) - HANDBOOK["shoulder"]
+    up = statures(*BODY, row.height) - HANDBOOK["shoulder"]
     return hypot(row.out - HANDBOOK["half shoulder width"], up, row.forward)
 
 
@@ -154,7 +166,7 @@ def test_a_shape_is_in_reach_and_takes_its_share_of_it(row: HandShape) -> None:
     assert share <= 1
     assert share == pytest.approx(SHARES[row.name], abs=0.01)
     pose = HandPose(Depth(row.depth), row.height, row.out, row.forward)
-    assert distance_to_hand(BODY, pose) == pytest.approx(reach_of(row))
+    assert arm(PERSON).distance(hand_point(pose, CATALOGUE)) == pytest.approx(reach_of(row))
 
 
 def test_the_shares_are_of_the_shapes_there_are() -> None:
@@ -172,7 +184,7 @@ def test_stretched_arms_reach_farther_than_rounded_ones() -> None:
 def test_hanging_fingers_end_between_knee_and_hip() -> None:
     """Straight down from the shoulder the tips are at .818 − .440 H; a relaxed arm ends higher."""
     (hanging,) = (row for row in CATALOGUE.shapes.hand if row.name == "hanging")
-    lowest = spaces(BODY, HANDBOOK["shoulder"] - ARM)
+    lowest = spaces(*BODY, HANDBOOK["shoulder"] - ARM)
     assert lowest == pytest.approx(1.3, abs=0.02)
     assert lowest <= hanging.height <= 1.4
 
@@ -189,13 +201,13 @@ def test_a_straight_leg_is_as_high_as_geometry_has_it(angle: int) -> None:
     (row,) = (row for row in CATALOGUE.feet.free.place if row.name == str(angle))
     toe = HANDBOOK["hip"] - HIP_TO_POINTED_TOE * cos(radians(angle))
     assert row.level == row.front
-    assert row.level == pytest.approx(spaces(BODY, toe), abs=0.1)
+    assert row.level == pytest.approx(spaces(*BODY, toe), abs=0.1)
 
 
 def test_a_low_leg_is_drawn_higher_than_geometry_has_it() -> None:
     """On purpose: at 45° the bare geometry gives .36, too near "off the floor" to be told apart."""
     places = {row.name: row for row in CATALOGUE.feet.free.place}
-    toe = spaces(BODY, HANDBOOK["hip"] - HIP_TO_POINTED_TOE * cos(radians(45)))
+    toe = spaces(*BODY, HANDBOOK["hip"] - HIP_TO_POINTED_TOE * cos(radians(45)))
     assert toe == pytest.approx(0.36, abs=0.01)
     assert places["45"].level > toe
     assert places["off the floor"].front + 0.2 < places["45"].front

@@ -11,7 +11,8 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from stavebound.body.reach import in_reach, share_of_reach
+from stavebound.body.skeleton import arm
+from stavebound.dance.points import hand_point
 from stavebound.dance.pose import Free, Pose, Standing
 from stavebound.dance.state import BARRE, BOTH, apply
 from stavebound.score.lanes import (
@@ -67,6 +68,7 @@ from stavebound.trade.tables import School
 CATALOGUE = load_catalogue()
 PLACES = ["pointed", "off the floor", "ankle", "knee"]
 ANGLES = [45, 65, 90, 105, 120, 135, 180]
+ARM = arm(CATALOGUE.person)
 CROSSED = [row.name for row in CATALOGUE.feet.position if row.front]
 LINES = ["floor", "knee", "hip", "waist", "shoulder", "eyes", "head"]
 SIDEWAYS = ["left", "right"]
@@ -272,7 +274,7 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
         return [replace(change, palm=draw(st.none() | st.sampled_from(Palm)))]
     after = apply(change, pose, CATALOGUE, school).hands.of(side)
     assert after is not None
-    share = share_of_reach(CATALOGUE.body, after)
+    share = ARM.share(hand_point(after, CATALOGUE))
     bent = pose.elbows.of(side).bend
     elbow = draw(st.none() | st.none() | st.none() | elbows(side, free=False))
     if change.forward and after.depth is not Depth.LEVEL and not after.shape and share < 0.8:
@@ -305,7 +307,7 @@ def _gone(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> HandChange
         return HandChange(side, touching=draw(st.sampled_from(OF_THE_BODY)))
     placed = draw(places(side))
     after = apply(placed, pose, CATALOGUE, school).hands.of(side)
-    if after is None or not in_reach(CATALOGUE.body, after) or draw(st.booleans()):
+    if after is None or not ARM.holds(hand_point(after, CATALOGUE)) or draw(st.booleans()):
         return named
     fits = {
         Depth.FRONT: after.forward > 0,

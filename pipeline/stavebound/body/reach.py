@@ -1,109 +1,83 @@
-"""Reach: how far a hand can be from its shoulder.
+"""Reach: how far from a joint the end of a limb can be.
 
-In: the body table and the place of a hand's tips. Out: lengths in statures. The body stands
-upright, seen from behind; the joint of the shoulder lies half the shoulders'
-width out, at the height of the shoulder line, in the body's own plane.
+In: a joint with the length of what hangs on it, and a place. Out: lengths and places in
+statures. The body stands upright, seen from behind: out is towards the limb's own side from
+the centre, height from the floor, forward from the body's own plane.
 
             out →
-     centre │    ○ shoulder joint (.129, .818, 0)
-            │     ╲  at most .440
+     centre │    ○ joint
+            │     ╲  at most its length
             │      ╲
-            │       ● finger tips (out, height, forward)
-
-Lengths: Drillis & Contini, "Body Segment Parameters", 1966, as reproduced in
-D. A. Winter, "Biomechanics and Motor Control of Human Movement"; the arm is
-upper arm, forearm and hand in one line.
+            │       ● end (out, height, forward)
 """
 
 from __future__ import annotations
 
 from math import hypot, sqrt
-from typing import Protocol
-
-from stavebound.trade.scale import statures
-from stavebound.trade.tables import Body
+from typing import NamedTuple
 
 SLACK = 1e-9
 
 
-class Tips(Protocol):
-    """Where the tips of a hand are: height in spaces, out and forward in statures."""
+class Point(NamedTuple):
+    """A place in the body, in statures; below 0, `out` is across the centre line."""
 
-    @property
-    def height(self) -> float: ...
-    @property
-    def out(self) -> float: ...
-    @property
-    def forward(self) -> float: ...
+    out: float
+    height: float
+    forward: float = 0.0
 
 
-def arm_length(body: Body) -> float:
-    """From the joint of the shoulder to the finger tips of a stretched arm."""
-    lengths = _measures(body)
-    return lengths["upper arm"] + lengths["forearm"] + lengths["hand"]
+class Reach(NamedTuple):
+    """A joint, and the length of the straight limb from it."""
+
+    joint: Point
+    length: float
+
+    def distance(self, end: Point) -> float:
+        out, height, forward = self.joint
+        return hypot(end.out - out, end.height - height, end.forward - forward)
+
+    def share(self, end: Point) -> float:
+        """How far the end is from the joint, 1 where the limb is stretched."""
+        return self.distance(end) / self.length
+
+    def holds(self, end: Point) -> bool:
+        return self.distance(end) <= self.length + SLACK
+
+    def out(self, end: Point) -> tuple[float, float] | None:
+        """The least and the most that the end can be out at its height and so far forward.
+
+        None where the limb does not reach so far at that height.
+        """
+        aside = hypot(end.height - self.joint.height, end.forward - self.joint.forward)
+        if aside > self.length:
+            return None
+        across = sqrt(self.length**2 - aside**2)
+        return self.joint.out - across, self.joint.out + across
+
+    def forward(self, end: Point, share: float = 1.0) -> float | None:
+        """How far forward or back the end can be at its height and so far out, on a limb that
+        is stretched to that share of its length.
+
+        None where the limb does not reach so far out at that height.
+        """
+        out, height, _ = self.joint
+        return left_of(share * self.length, hypot(end.out - out, end.height - height))
+
+    def nearest_out(self, end: Point) -> float:
+        """What is nearest to the end's out, of what the limb reaches at its height."""
+        return self._nearest(end.out, self.joint.out, end.height - self.joint.height)
+
+    def nearest_height(self, end: Point) -> float:
+        """What is nearest to the end's height, of what the limb reaches so far out."""
+        return self._nearest(end.height, self.joint.height, end.out - self.joint.out)
+
+    def _nearest(self, wanted: float, joint: float, aside: float) -> float:
+        most = left_of(self.length, aside) or 0.0
+        return joint + min(max(wanted - joint, -most), most)
 
 
-def shoulder_joint(body: Body) -> tuple[float, float, float]:
-    """Out, height and forward of the joint of a shoulder."""
-    measures = _measures(body)
-    return measures["half shoulder width"], measures["shoulder"], 0.0
-
-
-def distance_to_hand(body: Body, hand: Tips) -> float:
-    """From the joint of the shoulder to the finger tips."""
-    out, height, forward = shoulder_joint(body)
-    return hypot(hand.out - out, statures(body, hand.height) - height, hand.forward - forward)
-
-
-def in_reach(body: Body, hand: Tips) -> bool:
-    return distance_to_hand(body, hand) <= arm_length(body) + SLACK
-
-
-def reach_out(body: Body, hand: Tips) -> tuple[float, float] | None:
-    """The least and the most a hand can be out at its height and so far forward; below 0 it
-    is across the centre line.
-
-    None where no hand of that height reaches so far forward.
-    """
-    out, height, forward = shoulder_joint(body)
-    aside = hypot(statures(body, hand.height) - height, hand.forward - forward)
-    if aside > arm_length(body):
-        return None
-    across = sqrt(arm_length(body) ** 2 - aside**2)
-    return out - across, out + across
-
-
-def elbow_to_tips(body: Body) -> float:
-    """Forearm and hand in one line."""
-    return measure(body, "forearm") + measure(body, "hand")
-
-
-def measure(body: Body, name: str) -> float:
-    """A height or length of the body table, in statures. KeyError where it has none."""
-    return _measures(body)[name]
-
-
-def share_of_reach(body: Body, hand: Tips) -> float:
-    """How far the finger tips are from the joint of the shoulder, 1 for a stretched arm."""
-    return distance_to_hand(body, hand) / arm_length(body)
-
-
-def reach_forward(body: Body, hand: Tips, share: float = 1.0) -> float | None:
-    """How far forward or back a hand can be at its height and so far out, on an arm that is
-    stretched to that share of its length.
-
-    None where no hand of that height reaches so far out.
-    """
-    out, height, _ = shoulder_joint(body)
-    across, up = hand.out - out, statures(body, hand.height) - height
-    return beside(share * arm_length(body), hypot(across, up))
-
-
-def beside(length: float, aside: float) -> float | None:
-    """How far a joint of that length still reaches when its end is so far aside; None where
+def left_of(length: float, aside: float) -> float | None:
+    """How far a limb of that length still reaches when its end is so far aside; None where
     it does not reach so far."""
     return sqrt(max(length**2 - aside**2, 0.0)) if aside <= length + SLACK else None
-
-
-def _measures(body: Body) -> dict[str, float]:
-    return {row.name: row.value for row in body.measure}

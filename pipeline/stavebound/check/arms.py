@@ -8,15 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.body.reach import share_of_reach
+from stavebound.body.skeleton import arm
 from stavebound.check.hands import hand_goes, hand_says
 from stavebound.check.phrasing import listed, number
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose
 from stavebound.dance.state import contact_row
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmLine, Bend, ElbowChange, HandChange, Side
-from stavebound.trade.tables import Body
+from stavebound.trade.catalogue import Catalogue
 
 
 def marks_of_a_known_hand(subject: Subject) -> Iterator[Diagnostic]:
@@ -38,12 +39,12 @@ def marks_of_a_known_hand(subject: Subject) -> Iterator[Diagnostic]:
 
 def line_of_the_arm_in_reach(subject: Subject) -> Iterator[Diagnostic]:
     """At a free place the hand's distance says how far the arm can be rounded or stretched."""
-    body, arms = subject.catalogue.body, subject.catalogue.shapes.line
+    arms = subject.catalogue.shapes.line
     for _, step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
         if change.arm is None or hand is None or hand.shape or change.side in step.doubtful:
             continue
-        share = _share(body, hand)
+        share = _share(hand, subject.catalogue)
         near = change.arm is ArmLine.STRETCHED and share < arms.stretched
         far = change.arm is ArmLine.ROUNDED and share > arms.rounded
         if near or far:
@@ -76,12 +77,12 @@ def no_stretched_arm_with_a_bent_elbow(subject: Subject) -> Iterator[Diagnostic]
 
 
 def no_bent_elbow_at_full_reach(subject: Subject) -> Iterator[Diagnostic]:
-    body, stretched = subject.catalogue.body, subject.catalogue.shapes.line.stretched
+    stretched = subject.catalogue.shapes.line.stretched
     for moment, step, change in _hands(subject):
         elbow, hand = written_elbow(moment, change.side), moment.after.hands.of(change.side)
         if elbow is None or hand is None or change.side in step.doubtful:
             continue
-        share = _share(body, hand)
+        share = _share(hand, subject.catalogue)
         if elbow.bend is not Bend.NONE and hand_goes(change) and stretched <= share <= 1:
             yield Diagnostic(
                 "T339",
@@ -95,9 +96,9 @@ def no_bent_elbow_at_full_reach(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def _share(body: Body, hand: HandPose) -> float:
+def _share(hand: HandPose, catalogue: Catalogue) -> float:
     """To two places, as the table and the messages give it."""
-    return round(share_of_reach(body, hand), 2)
+    return round(arm(catalogue.person).share(hand_point(hand, catalogue)), 2)
 
 
 def written_elbow(moment: Moment, side: Side) -> ElbowChange | None:

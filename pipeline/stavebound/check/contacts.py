@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.body.reach import share_of_reach
+from stavebound.body.skeleton import arm
 from stavebound.check.hands import hand_goes
 from stavebound.check.phrasing import listed, number
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose, joined
 from stavebound.dance.state import BOTH, contact_row
 from stavebound.diagnostics import Diagnostic
@@ -129,7 +130,7 @@ def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
     A distance that is not written is none that a reader could miss; where the hand on
     the barre is, the barre says.
     """
-    body, barre = subject.catalogue.body, subject.score.barre
+    reach, barre = arm(subject.catalogue.person), subject.score.barre
     for moment, step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
         if change.forward is None or hand is None or hand.shape or change.touching:
@@ -139,7 +140,7 @@ def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
         if hand.forward * {Depth.LEVEL: 0, Depth.FRONT: 1, Depth.BEHIND: -1}[hand.depth] <= 0:
             continue
         straight = moment.after.elbows.of(change.side).bend is Bend.NONE
-        share = share_of_reach(body, hand)
+        share = reach.share(hand_point(hand, subject.catalogue))
         if straight and share < NEAR:
             yield Diagnostic(
                 "T406",

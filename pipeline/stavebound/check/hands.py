@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil, trunc
 
-from stavebound.body.reach import arm_length, distance_to_hand, in_reach, reach_out
+from stavebound.body.skeleton import arm
 from stavebound.check.phrasing import hints, listed, number
 from stavebound.check.subject import Step, Subject
+from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose
 from stavebound.dance.state import height_value
 from stavebound.diagnostics import Diagnostic
@@ -91,20 +92,20 @@ def depth_and_forward_agree(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def hand_in_reach(subject: Subject) -> Iterator[Diagnostic]:
-    catalogue, body = subject.catalogue, subject.catalogue.body
+    catalogue, reach = subject.catalogue, arm(subject.catalogue.person)
     for step, change in _hands(subject):
         hand = step.after.hands.of(change.side)
         if hand is None or not hand_goes(change) or _is_doubtful(step, change):
             continue
-        if not in_reach(body, hand):
-            far, most = distance_to_hand(body, hand), arm_length(body)
+        tips = hand_point(hand, catalogue)
+        if not reach.holds(tips):
             yield Diagnostic(
                 "T335",
                 f"the {change.side} hand is out of reach",
                 change.origin.of("out", "height", "forward", "depth", "in"),
                 hints(
-                    f"It is {far:.3f} of the dancer's height from its shoulder, "
-                    f"and an arm is {most:.3f} long.",
+                    f"It is {reach.distance(tips):.3f} of the dancer's height from its shoulder, "
+                    f"and an arm is {reach.length:.3f} long.",
                     _none_in_reach(change, hand),
                     _reachable(hand, catalogue),
                 ),
@@ -135,7 +136,7 @@ def _is_doubtful(step: Step, change: HandChange) -> bool:
 
 def _apart(change: HandChange, shape: HandShape, catalogue: Catalogue) -> Iterator[str]:
     """The attributes in which a hand strays too far from a shape."""
-    tolerance, across = catalogue.shapes.tolerance, catalogue.body.across.hand
+    tolerance, across = catalogue.shapes.tolerance, catalogue.ruling.across.hand
     if change.height is not None:
         stray = abs(height_value(change.height, catalogue) - shape.height)
         if stray > tolerance.height + SLACK:
@@ -150,7 +151,7 @@ def _apart(change: HandChange, shape: HandShape, catalogue: Catalogue) -> Iterat
 
 def _place(name: str, shape: HandShape, catalogue: Catalogue) -> str:
     """Where a shape's hand is, in the dialect's words, and how far it may stray."""
-    tolerance, across = catalogue.shapes.tolerance, catalogue.body.across.hand
+    tolerance, across = catalogue.shapes.tolerance, catalogue.ruling.across.hand
     return (
         f"“{name}” is height {_height_words(shape.height, catalogue)} "
         f"(give or take {number(tolerance.height)}), out {number(shape.out)} "
@@ -160,7 +161,7 @@ def _place(name: str, shape: HandShape, catalogue: Catalogue) -> str:
 
 def _height_words(height: float, catalogue: Catalogue) -> str:
     """A height in spaces as the dialect writes it, from the nearest line of the stave."""
-    return height_text(nearest_height(height, [row.name for row in catalogue.body.line]))
+    return height_text(nearest_height(height, [row.name for row in catalogue.ruling.line]))
 
 
 def _fits(depth: Depth, forward: float, level: float) -> bool:
@@ -185,7 +186,7 @@ def _none_in_reach(change: HandChange, hand: HandPose) -> str | None:
 
 def _reachable(hand: HandPose, catalogue: Catalogue) -> str | None:
     """How far out it could be instead."""
-    found = reach_out(catalogue.body, hand)
+    found = arm(catalogue.person).out(hand_point(hand, catalogue))
     if found is None:
         return None
     return (

@@ -8,15 +8,15 @@ body's lengths (Drillis & Contini, 1966, as reproduced in Winter).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot, sqrt
+from math import inf
 
-from stavebound.body.reach import elbow_to_tips, measure, shoulder_joint
+from stavebound.body.skeleton import elbow_to_tips, forearm_with_hand, knee_height, thigh, upper_arm
 from stavebound.check.hands import hand_goes
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Step, Subject
-from stavebound.dance.pose import FootPose, Free, HandPose, Joint, Pose, Standing
+from stavebound.dance.points import hand_point, joint_point
+from stavebound.dance.pose import Free, Joint, Pose, Standing
 from stavebound.dance.state import BOTH
-from stavebound.dance.unwritten import usual_joint
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import (
     Bend,
@@ -29,7 +29,7 @@ from stavebound.score.model import (
     Side,
 )
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.scale import statures
+from stavebound.trade.naming import free_row
 
 SLACK = 1e-6
 PLACE = ("depth", "height", "out")
@@ -51,19 +51,18 @@ def no_place_of_a_straight_joint(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def elbow_in_reach(subject: Subject) -> Iterator[Diagnostic]:
-    body = subject.catalogue.body
-    out, height, _ = shoulder_joint(body)
+    reach, catalogue = upper_arm(subject.catalogue.person), subject.catalogue
     for _, step, change in _elbows(subject):
         if not _is_placed(change):
             continue
-        far = _apart(step.after.elbows.of(change.side), "elbow", (out, height), subject)
-        most = measure(body, "upper arm")
-        if far > most + SLACK:
+        elbow = step.after.elbows.of(change.side)
+        far = reach.distance(joint_point("elbow", elbow, None, catalogue))
+        if far > reach.length + SLACK:
             yield Diagnostic(
                 "T372",
                 f"the {change.side} elbow is too far from its shoulder",
                 change.origin.of("out", "height"),
-                (f"It is {far:.3f} of the dancer's height away, and {_long('upper arm', most)}.",),
+                (_far("upper arm", far, reach.length),),
             )
 
 
@@ -87,49 +86,38 @@ def knee_in_reach(subject: Subject) -> Iterator[Diagnostic]:
 
 def _free_knee(knee: Joint, foot: Free, subject: Subject) -> str | None:
     """What is wrong with it."""
-    body = subject.catalogue.body
-    hip = measure(body, "half hip width"), measure(body, "hip")
-    far, most = (
-        _apart(knee, "knee", hip, subject, foot),
-        measure(body, "hip") - measure(body, "knee"),
-    )
-    if far <= most + SLACK:
-        return None
-    return f"It is {far:.3f} of the dancer's height away, and {_long('thigh', most)}."
+    reach = thigh(subject.catalogue.person)
+    far = reach.distance(joint_point("knee", knee, foot, subject.catalogue))
+    return _far("thigh", far, reach.length) if far > reach.length + SLACK else None
 
 
 def _standing_knee(knee: Joint, subject: Subject) -> str | None:
-    _, height = usual_joint("knee", knee, None, subject.catalogue)
-    if height <= measure(subject.catalogue.body, "knee") + SLACK:
+    height = joint_point("knee", knee, None, subject.catalogue).height
+    if height <= knee_height(subject.catalogue.person) + SLACK:
         return None
     return "On a whole foot a bent knee is no higher than the knee line."
 
 
 def hand_within_reach_of_its_elbow(subject: Subject) -> Iterator[Diagnostic]:
     """Where a frame writes both of them."""
-    body, level = subject.catalogue.body, subject.catalogue.shapes.tolerance.forward
-    most = elbow_to_tips(body)
+    most = forearm_with_hand(subject.catalogue.person)
     for moment, _, elbow in _elbows(subject):
-        hand, written = moment.after.hands.of(elbow.side), _written_hand(moment, elbow.side)
-        if not _is_placed(elbow) or hand is None or written is None or _doubtful(moment, elbow):
+        written = _written_hand(moment, elbow.side)
+        if not _is_placed(elbow) or written is None or _doubtful(moment, elbow):
             continue
-        far = _elbow_to_hand(moment.after, elbow, hand, level, subject.catalogue)
+        far = _elbow_to_hand(moment.after, elbow, subject.catalogue)
         if far is not None and far > most + SLACK:
             yield Diagnostic(
                 "T374",
                 f"the {elbow.side} hand is too far from its elbow",
                 elbow.origin.of("out", "height"),
-                (
-                    f"It is {far:.3f} of the dancer's height away at least, and "
-                    f"{_long('forearm with its hand', most)}.",
-                ),
+                (_far("forearm with its hand", far, most, " at least"),),
                 ((written.origin.span, "the hand"),),
             )
 
 
 def knee_of_a_foot_at_the_leg(subject: Subject) -> Iterator[Diagnostic]:
     """A foot that touches the other leg has its own knee bent."""
-    places = {row.name: row for row in subject.catalogue.feet.free.place}
     for moment in subject.moments:
         for change in moment.changes:
             if not isinstance(change, KneesChange) or change.bend is not Bend.NONE:
@@ -138,7 +126,7 @@ def knee_of_a_foot_at_the_leg(subject: Subject) -> Iterator[Diagnostic]:
                 foot = moment.after.feet.of(side)
                 if change.side not in (None, side) or not isinstance(foot, Free):
                     continue
-                if foot.place and places[foot.place].touch:
+                if foot.place and free_row(subject.catalogue, foot.place).touch:
                     yield _bent_all_the_same(side, foot, change)
 
 
@@ -178,36 +166,22 @@ def _is_placed(change: KneesChange | ElbowChange) -> bool:
     return where and change.bend is not Bend.NONE
 
 
-def _apart(
-    joint: Joint,
-    kind: str,
-    above: tuple[float, float],
-    subject: Subject,
-    foot: FootPose | None = None,
-) -> float:
-    """From the joint above, across and up and down, in statures."""
-    out, height = usual_joint(kind, joint, foot, subject.catalogue)
-    return hypot(out - above[0], height - above[1])
-
-
-def _elbow_to_hand(
-    pose: Pose, elbow: ElbowChange, hand: HandPose, level: float, catalogue: Catalogue
-) -> float | None:
+def _elbow_to_hand(pose: Pose, change: ElbowChange, catalogue: Catalogue) -> float | None:
     """The least distance that the depths allow; None where the elbow itself is out of reach."""
-    body = catalogue.body
-    out, height = usual_joint("elbow", pose.elbows.of(elbow.side), None, catalogue)
-    shoulder_out, shoulder_height, _ = shoulder_joint(body)
-    aside = hypot(out - shoulder_out, height - shoulder_height)
-    if aside > measure(body, "upper arm") + SLACK:
+    person, hand = catalogue.person, pose.hands.of(change.side)
+    elbow = joint_point("elbow", pose.elbows.of(change.side), None, catalogue)
+    reach = upper_arm(person)
+    if hand is None or reach.distance(elbow) > reach.length + SLACK:
         return None
-    most = sqrt(max(measure(body, "upper arm") ** 2 - aside**2, 0.0))
-    depth = elbow.depth or Depth.LEVEL
-    least_forward = {Depth.LEVEL: -min(level, most), Depth.FRONT: 0.0, Depth.BEHIND: -most}[depth]
-    most_forward = {Depth.LEVEL: min(level, most), Depth.FRONT: most, Depth.BEHIND: 0.0}[depth]
-    forward = min(max(hand.forward, least_forward), most_forward)
-    across, up = hand.out - out, statures(body, hand.height) - height
-    return hypot(across, up, hand.forward - forward)
+    level = catalogue.shapes.tolerance.forward
+    depths = {Depth.LEVEL: (-level, level), Depth.FRONT: (0.0, inf), Depth.BEHIND: (-inf, 0.0)}
+    depth = depths[change.depth or Depth.LEVEL]
+    return elbow_to_tips(person, elbow, depth, hand_point(hand, catalogue))
 
 
-def _long(what: str, length: float) -> str:
-    return f"{'an' if what[0] in 'aeiou' else 'a'} {what} is {length:.3f} long"
+def _far(what: str, far: float, most: float, least: str = "") -> str:
+    article = "an" if what[0] in "aeiou" else "a"
+    return (
+        f"It is {far:.3f} of the dancer's height away{least}, "
+        f"and {article} {what} is {most:.3f} long."
+    )

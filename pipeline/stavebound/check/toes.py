@@ -8,15 +8,14 @@ only a leg to the side can be found too short.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import hypot
 
-from stavebound.body.reach import measure
+from stavebound.body.skeleton import leg
 from stavebound.check.phrasing import listed
 from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.points import toes_point
 from stavebound.dance.pose import Free, Standing
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Bend, FootChange, LegDirection
-from stavebound.trade.scale import statures
 
 SLACK = 1e-6
 # From memory: below this the toes would be drawn among those of standing feet.
@@ -51,9 +50,10 @@ def toes_off_the_floor(subject: Subject) -> Iterator[Diagnostic]:
 
 
 def toes_in_reach(subject: Subject) -> Iterator[Diagnostic]:
-    length = measure(subject.catalogue.body, "hip to toes")
+    reach = leg(subject.catalogue.person)
+    length = reach.length
     for moment, _, change, foot in _toes(subject):
-        far = _from_hip(foot, subject)
+        far = reach.distance(toes_point(foot, subject.catalogue))
         if far > length + SLACK:
             yield Diagnostic(
                 "T393",
@@ -113,13 +113,6 @@ def leg_of_a_known_foot(subject: Subject) -> Iterator[Diagnostic]:
                 change.origin.of(*written),
                 ("Write where it is too, such as to and place, or on.",),
             )
-
-
-def _from_hip(foot: Free, subject: Subject) -> float:
-    """As far as it is seen from behind, in statures."""
-    body = subject.catalogue.body
-    up = statures(body, foot.height or 0.0) - measure(body, "hip")
-    return hypot((foot.out or 0.0) - measure(body, "half hip width"), up)
 
 
 def _toes(subject: Subject) -> Iterator[tuple[Moment, Step, FootChange, Free]]:

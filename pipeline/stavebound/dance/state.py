@@ -226,7 +226,7 @@ def _joint(change: KneesChange | ElbowChange, catalogue: Catalogue) -> Joint:
 @lru_cache(maxsize=PLACES)
 def height_value(height: Height, catalogue: Catalogue) -> float:
     """A written height in spaces from the floor line."""
-    return line_height(catalogue.body, height.line) + float(height.offset)
+    return line_height(catalogue.ruling, height.line) + float(height.offset)
 
 
 def hand_pose(

@@ -58,7 +58,7 @@ def line_width(line: BarLine, style: Style, catalogue: Catalogue) -> float:
 
 def placed_line(line: BarLine, right: float, style: Style, catalogue: Catalogue) -> PlacedBarLine:
     """The bar line, its ink ending at `right`."""
-    top = len(catalogue.body.line) - 1
+    top = len(catalogue.ruling.line) - 1
     rules: list[Rule] = []
     dots: list[PlacedMark] = []
     x = right

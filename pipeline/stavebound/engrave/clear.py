@@ -170,7 +170,7 @@ def _moves_of(
     """The boxes of signs, and all moves after which the first, and those marks that must be,
     are clear of lines."""
     off, thin = catalogue.marks.off_the_lines, catalogue.marks.never_on_a_line
-    boxes, lines = ink_boxes(inks, catalogue), len(catalogue.body.line)
+    boxes, lines = ink_boxes(inks, catalogue), len(catalogue.ruling.line)
     edges = [
         (box.bottom, box.top, ink.sign in thin)
         for ink, box in zip(inks, boxes, strict=True)

@@ -170,7 +170,7 @@ def measures(
     ordered = (opening, *sorted(columns.values(), key=lambda column: column.time))
     inset = catalogue.moves.way.edge["inset"]
     first_bar, *others = _in_bars(timeline, ordered, inset)
-    top = len(catalogue.body.line) - 1
+    top = len(catalogue.ruling.line) - 1
     table = catalogue.moves.way
     roomy = [first_bar]
     for other in others:

@@ -157,7 +157,7 @@ def _hands(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Clust
 
 @lru_cache(maxsize=REMEMBERED)
 def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Inks:
-    across = catalogue.body.across.hand
+    across = catalogue.ruling.across.hand
     sign = Ink(DEPTH_SIGN[hand.depth], side.sign * hand_x(hand.out, across), hand.height)
     return (sign, *_marks(side, hand, sign, catalogue))
 
@@ -227,7 +227,7 @@ def _bent(
     kind: str, side: Side, joint: Joint, usual: Placed, catalogue: Catalogue
 ) -> Iterator[Ink]:
     plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
-    x = usual.x if joint.out is None else hand_x(joint.out, catalogue.body.across.hand)
+    x = usual.x if joint.out is None else hand_x(joint.out, catalogue.ruling.across.hand)
     y = (usual.y or 0.0) if joint.height is None else joint.height
     sign = usual.sign if plain else f"{usual.sign} {joint.depth}"
     ink = Ink(sign, side.sign * x, y, mirrored=side is Side.LEFT)
@@ -366,7 +366,7 @@ def place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
     """The foot's row of the table of free places, or a row of its own at its height."""
     if foot.height is None or foot.out is None:
         return next(row for row in catalogue.feet.free.place if row.name == foot.place)
-    across = catalogue.body.across
+    across = catalogue.ruling.across
     x = hand_x(foot.out, across.foot_aside if foot.direction is LegDirection.SIDE else across.foot)
     return FreePlace(
         name="", description="", level=foot.height, front=foot.height, side=x, before=x

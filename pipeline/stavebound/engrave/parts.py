@@ -47,7 +47,7 @@ def names_width(setting: Setting) -> float:
     size = setting.style.size("line name size")
     widest = max(
         setting.faces.width(_label(row, size), size, "italic")
-        for row in setting.catalogue.body.line
+        for row in setting.catalogue.ruling.line
     )
     return widest + setting.style.distance("line names")
 
@@ -176,14 +176,14 @@ def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[Plac
 
 
 def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
-    for index in range(len(setting.catalogue.body.line)):
+    for index in range(len(setting.catalogue.ruling.line)):
         yield Rule("stave", edges[0], index, edges[1], index, setting.style.stave_line)
 
 
 def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     """The centre line of every frame, its dots kept off the signs."""
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
-    top = len(setting.catalogue.body.line) - 1
+    top = len(setting.catalogue.ruling.line) - 1
     heights = tuple([step * (index + 0.5) for index in range(round(top / step))])
     for column, axis in placed:
         if column.frame:
@@ -213,7 +213,7 @@ def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
     """The lines' names, set flush against the stave and centred on their lines."""
     size = setting.style.size("line name size")
     drop = setting.faces.x_height(size, "italic") / 2
-    for height, row in enumerate(setting.catalogue.body.line):
+    for height, row in enumerate(setting.catalogue.ruling.line):
         text = _label(row, size)
         width = setting.faces.width(text, size, "italic")
         x = indent - setting.style.distance("line names") - width

@@ -223,5 +223,5 @@ def _off_marks(x: float, ends: Span, apart: float, marks: tuple[Span, ...]) -> f
 def _bar_number(number: int, indent: float, setting: Setting) -> Iterator[PlacedText]:
     size, text = setting.style.size("bar number size"), str(number)
     width = setting.faces.width(text, size, "italic")
-    y = len(setting.catalogue.body.line) - 1 + setting.style.distance("bar number rise")
+    y = len(setting.catalogue.ruling.line) - 1 + setting.style.distance("bar number rise")
     yield PlacedText("bar", text, indent, y, size, width, True)

@@ -1,9 +1,10 @@
 """Anchors: the places that reader and engraver share, held against what is not their table.
 
 In: the trade's tables and the reader's own. Out: every number, sign and mark of a place that
-is not where its anchor has it. An anchor is a formula of the body's measures and of the
-reader's own sizes, or a number with its reason: anchors.toml has them. Without them the proof
-would be blind here, since ink drawn by a wrong row is read by the same row.
+is not where its anchor has it. An anchor is a formula of a body's measures, those that
+anchors.toml has, and of the reader's own sizes, or a number with its reason. Without them the
+proof would be blind here, since ink drawn by a wrong row is read by the same row. The dancer's
+own measures (trade/person.toml) move no ink, and so they are not asked for.
 
     feet.free.place.90.level      a path: table, rows by their names, key
     feet.tail.at.level[0]         the first number of a pair
@@ -27,7 +28,7 @@ from stavebound.readback.table import Table
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Row
 
-TABLES = ("body", "shapes", "feet", "centre", "marks", "lanes", "moves", "repeats", "engraving")
+TABLES = ("ruling", "shapes", "feet", "centre", "marks", "lanes", "moves", "repeats", "engraving")
 OWN = "reader."
 # The keys whose words say where, or by what sign, a limb is written.
 WORDS = ("sign", "depth", "hands")

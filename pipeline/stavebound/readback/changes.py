@@ -131,7 +131,7 @@ def _free(read: FreeRead, key: Key) -> FootChange:
     )
     name = read.place or _free_place(read, key)
     if name is None:
-        across = key.catalogue.body.across
+        across = key.catalogue.ruling.across
         scale = across.foot_aside if read.direction is LegDirection.SIDE else across.foot
         height, out = _height(read.at[1], key), _out(read.at[0], scale)
         return replace(change, height=height, out=_hundredths(out))
@@ -172,13 +172,13 @@ def _joint(read: JointRead, key: Key) -> KneesChange | ElbowChange:
     change = (KneesChange if read.kind == "knee" else ElbowChange)(read.bend, read.side)
     if read.bend is Bend.NONE:
         return change
-    out = max(_out(read.at[0], key.catalogue.body.across.hand), 0.0)
+    out = max(_out(read.at[0], key.catalogue.ruling.across.hand), 0.0)
     height = _height(read.at[1], key)
     return replace(change, depth=read.depth, height=height, out=_hundredths(out))
 
 
 def _height(height: float, key: Key) -> Height:
-    return nearest_height(height, [row.name for row in key.catalogue.body.line])
+    return nearest_height(height, [row.name for row in key.catalogue.ruling.line])
 
 
 def _hundredths(value: float) -> Decimal:

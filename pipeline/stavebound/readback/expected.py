@@ -149,7 +149,7 @@ def _joints(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[Join
 def _joint(
     limb: Limb, side: Side, joint: Joint, usual: Shift | None, shifts: Shifts, catalogue: Catalogue
 ) -> JointRead:
-    row, scale = catalogue.feet.joint[limb.kind][joint.bend], catalogue.body.across.hand
+    row, scale = catalogue.feet.joint[limb.kind][joint.bend], catalogue.ruling.across.hand
     x, y = usual or (row.x, row.y or 0.0)
     if joint.out is not None:
         x = across(joint.out, scale)
@@ -188,7 +188,7 @@ def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
 
 
 def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandRead]:
-    slope, hands = catalogue.body.across.hand.slope, posed.pose.hands
+    slope, hands = catalogue.ruling.across.hand.slope, posed.pose.hands
     together = joined(hands.right, hands.left)
     for side in BOTH:
         limb, hand = Limb("hand", side), posed.pose.hands.of(side)

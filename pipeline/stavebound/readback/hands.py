@@ -38,7 +38,7 @@ def _joined(sign: Sign, signs: Signs, key: Key) -> bool:
 
 def _hand(number: int, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
     sign, marks = signs[number], key.catalogue.marks
-    scale, crossed = key.catalogue.body.across.hand, side is not side_of(sign)
+    scale, crossed = key.catalogue.ruling.across.hand, side is not side_of(sign)
     out = side.sign * sign.x / scale.slope
     out += (scale.base if crossed else -scale.base) / scale.slope
     if out * (-1 if crossed else 1) < -key.table.tolerance.place:

@@ -19,7 +19,7 @@ def across(out: float, scale: Scale) -> float:
 
 
 def hand_spot(hand: HandPose, catalogue: Catalogue) -> Spot:
-    return across(hand.out, catalogue.body.across.hand), hand.height
+    return across(hand.out, catalogue.ruling.across.hand), hand.height
 
 
 def free_row(foot: Free, catalogue: Catalogue) -> FreePlace:
@@ -29,7 +29,7 @@ def free_row(foot: Free, catalogue: Catalogue) -> FreePlace:
 
 def free_spot(foot: Free, catalogue: Catalogue) -> Spot:
     if foot.height is not None and foot.out is not None:
-        scales = catalogue.body.across
+        scales = catalogue.ruling.across
         scale = scales.foot_aside if foot.direction is LegDirection.SIDE else scales.foot
         return across(foot.out, scale), foot.height
     row = free_row(foot, catalogue)

@@ -189,7 +189,7 @@ def _way_span(moment: Written, way: WayRead) -> Span:
 
 def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
     if isinstance(found, HandRead) and isinstance(wanted, HandRead):
-        near, slope = key.table.tolerance.place, key.catalogue.body.across.hand.slope
+        near, slope = key.table.tolerance.place, key.catalogue.ruling.across.hand.slope
         return (
             replace(found, height=wanted.height, out=wanted.out) == wanted
             and abs(found.height - wanted.height) <= near

@@ -19,7 +19,6 @@ from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
-    Body,
     Centre,
     Engraving,
     Feet,
@@ -27,7 +26,9 @@ from stavebound.trade.tables import (
     Key,
     Lanes,
     Marks,
+    Person,
     Row,
+    Ruling,
     School,
     Schools,
     Shapes,
@@ -36,7 +37,8 @@ from stavebound.trade.tables import (
 )
 
 TABLES = (
-    "body",
+    "person",
+    "ruling",
     "shapes",
     "schools",
     "feet",
@@ -66,7 +68,8 @@ class Catalogue:
     what follows from one.
     """
 
-    body: Body
+    person: Person
+    ruling: Ruling
     shapes: Shapes
     schools: Schools
     feet: Feet
@@ -102,7 +105,8 @@ def load_catalogue() -> Catalogue:
         return model.model_validate(tomllib.loads(texts[name]))
 
     return Catalogue(
-        body=table("body", Body),
+        person=table("person", Person),
+        ruling=table("ruling", Ruling),
         shapes=table("shapes", Shapes),
         schools=table("schools", Schools),
         feet=table("feet", Feet),

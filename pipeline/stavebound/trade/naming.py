@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import ArmsShape, HandShape, School
+from stavebound.trade.tables import ArmsShape, FreePlace, HandShape, School
 
 # How many names are remembered with what they mean; a school has some dozens.
 NAMES = 1024
@@ -41,6 +41,12 @@ def hand_shape(catalogue: Catalogue, school: School, name: str) -> HandShape | N
     if arms and arms.hands[0] != arms.hands[1]:
         return None
     return hand_row(catalogue, arms.hands[0] if arms else name)
+
+
+@lru_cache(maxsize=NAMES)
+def free_row(catalogue: Catalogue, name: str) -> FreePlace:
+    """A place of the table of free places. KeyError where it has none of that name."""
+    return {row.name: row for row in catalogue.feet.free.place}[name]
 
 
 @lru_cache(maxsize=NAMES)

@@ -1,43 +1,37 @@
-"""The stave's scale: body lines, statures and spaces.
+"""The ruling of the stave: where the parts of the body are on paper, and how far out.
 
-In: the body table. Out: numbers. Between two lines the scale is straight, above
-the top line it goes on as the table says, below the floor as between floor and
-knee, so that it always rises and can be read backwards.
+In: the ruling and names or numbers. Out: spaces, from the floor line up or from the axis
+out; and statures for a place across. No dancer's measures are asked for here.
 
-    spaces 4 ── top of head  1.000 H
-           3 ── shoulder      .818
-           2 ── waist         .605
-           1 ── knee          .285
-           0 ── floor         0
+    spaces 4 ── top of head
+           3 ── shoulder
+           2 ── waist
+           1 ── knee
+           0 ── floor
 """
 
 from __future__ import annotations
 
-from stavebound.trade.tables import Body
+from stavebound.trade.tables import Ruling, Scale
 
 
-def line_height(body: Body, name: str) -> float:
-    """The height of a named line or measure of the body, in spaces. KeyError if unknown."""
-    for index, line in enumerate(body.line):
-        if line.name == name:
-            return float(index)
-    heights = {row.name: row.value for row in body.measure}
-    return spaces(body, heights[name])
+def line_height(ruling: Ruling, name: str) -> float:
+    """The height of a part of the body, in spaces. KeyError if the ruling has none such."""
+    return dict(levels(ruling))[name]
 
 
-def spaces(body: Body, stature: float) -> float:
-    """A real height in statures as a height on the stave, in spaces."""
-    lines = [line.height for line in body.line]
-    if stature >= lines[-1]:
-        return len(lines) - 1 + (stature - lines[-1]) / body.above.stature_a_space
-    below = max(sum(height <= stature for height in lines) - 1, 0)
-    return below + (stature - lines[below]) / (lines[below + 1] - lines[below])
+def levels(ruling: Ruling) -> tuple[tuple[str, float], ...]:
+    """The parts of the body with their heights in spaces, from the floor upwards."""
+    lines = [(row.name, float(index)) for index, row in enumerate(ruling.line)]
+    between = [(row.name, row.at) for row in ruling.between]
+    return tuple(sorted((*lines, *between), key=lambda level: level[1]))
 
 
-def statures(body: Body, height: float) -> float:
-    """A height on the stave in spaces as a real height in statures."""
-    lines = [line.height for line in body.line]
-    if height >= len(lines) - 1:
-        return lines[-1] + (height - len(lines) + 1) * body.above.stature_a_space
-    below = max(int(height // 1), 0)
-    return lines[below] + (height - below) * (lines[below + 1] - lines[below])
+def across(out: float, scale: Scale) -> float:
+    """From statures out to spaces from the axis, towards the limb's own side."""
+    return (scale.base if out >= 0 else -scale.base) + scale.slope * out
+
+
+def out_at(x: float, scale: Scale) -> float:
+    """From spaces beside the axis, on the limb's own side, to statures out."""
+    return (x - scale.base) / scale.slope

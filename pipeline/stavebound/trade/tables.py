@@ -19,21 +19,41 @@ class Row(BaseModel):
 
 
 class Measure(Row):
-    """A height or length of the body in statures, with its source."""
+    """A height, length or width of the body in statures, with its source."""
 
     name: str
     value: float
     source: str
 
 
+class Person(Row):
+    """The measures of a dancer."""
+
+    measure: tuple[Measure, ...]
+
+    def of(self, name: str) -> float:
+        """A measure in statures. KeyError where the dancer has none of that name."""
+        for row in self.measure:
+            if row.name == name:
+                return row.value
+        raise KeyError(name)
+
+
 class BodyLine(Row):
-    """A line of the stave: the body line it stands for, its height in statures; what is
-    printed for it in full and in short, where that is not its name."""
+    """A line of the stave: the body line it stands for; what is printed for it in full and
+    in short, where that is not its name."""
 
     name: str
-    height: float
     label: str = ""
     short: str = ""
+
+
+class Between(Row):
+    """A part of the body without a line: its place between the lines, in spaces."""
+
+    name: str
+    at: float
+    source: str
 
 
 class Above(Row):
@@ -59,9 +79,12 @@ class Across(Row):
     source: str
 
 
-class Body(Row):
-    measure: tuple[Measure, ...]
+class Ruling(Row):
+    """The stave: its lines from the floor upwards, what lies between them and above them,
+    and its scales across."""
+
     line: tuple[BodyLine, ...]
+    between: tuple[Between, ...]
     above: Above
     across: Across
 

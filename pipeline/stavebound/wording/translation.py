@@ -25,7 +25,7 @@ Said = Mapping[str, tuple[str, str]]
 
 # A table of the catalogue → its rows, and what they print.
 PRINTED: Mapping[str, tuple[str, Said]] = {
-    "body": ("line", {"label": ("line", "name"), "short": ("line-short", "name")}),
+    "ruling": ("line", {"label": ("line", "name"), "short": ("line-short", "name")}),
     "cautions": ("caution", {"text": ("caution", "about")}),
     "key": ("row", {"group": ("key-group", "group"), "meaning": ("key", "feature")}),
     "repeats": ("key", {"meaning": ("repeat", "feature")}),

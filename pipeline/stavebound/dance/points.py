@@ -1,0 +1,40 @@
+"""Points: where the limbs of a pose are in the dancer's body.
+
+In: what a pose holds of a limb, the trade's tables. Out: places in statures, by the dancer's
+own heights. Where a place is not written, it is the usual one.
+"""
+
+from __future__ import annotations
+
+from stavebound.body.heights import statures
+from stavebound.body.reach import Point
+from stavebound.dance.pose import FootPose, Free, HandPose, Joint
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import free_row
+from stavebound.trade.scale import out_at
+
+
+def in_statures(height: float, catalogue: Catalogue) -> float:
+    """A height in spaces as one of the dancer."""
+    return statures(catalogue.person, catalogue.ruling, height)
+
+
+def hand_point(hand: HandPose, catalogue: Catalogue) -> Point:
+    """Of the finger tips."""
+    return Point(hand.out, in_statures(hand.height, catalogue), hand.forward)
+
+
+def toes_point(foot: Free, catalogue: Catalogue) -> Point:
+    """Of toes at a height of their own, as they are seen from behind."""
+    return Point(foot.out or 0.0, in_statures(foot.height or 0.0, catalogue))
+
+
+def joint_point(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue) -> Point:
+    """Of a knee or an elbow, as it is seen from behind; `foot` is a knee's."""
+    row = catalogue.feet.joint[kind][joint.bend]
+    x, y = row.x, row.y or 0.0
+    if kind == "knee" and isinstance(foot, Free) and foot.place is not None:
+        bend = free_row(catalogue, foot.place).bend
+        x, y = (bend["x"], bend["y"]) if bend else (x, y)
+    out = out_at(x, catalogue.ruling.across.hand) if joint.out is None else joint.out
+    return Point(out, in_statures(y if joint.height is None else joint.height, catalogue))
