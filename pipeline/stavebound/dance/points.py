@@ -6,6 +6,8 @@ own heights. Where a place is not written, it is the usual one.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from stavebound.body.heights import statures
 from stavebound.body.reach import Point
 from stavebound.dance.pose import FootPose, Free, HandPose, Joint
@@ -13,7 +15,11 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row
 from stavebound.trade.scale import out_at
 
+# How many heights are remembered with what they are in statures; a book has some hundreds.
+HEIGHTS = 4096
 
+
+@lru_cache(maxsize=HEIGHTS)
 def in_statures(height: float, catalogue: Catalogue) -> float:
     """A height in spaces as one of the dancer."""
     return statures(catalogue.person, catalogue.ruling, height)

@@ -58,8 +58,10 @@ def joint_place(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catal
     if joint.bend is Bend.NONE or (joint.height is None) is (joint.out is None):
         return joint
     reach = _reach(kind, foot, catalogue)
+    if reach is None:
+        return joint
     usual = joint_point(kind, joint, foot, catalogue)
-    if reach is None or reach.holds(usual):
+    if reach.holds(usual):
         return joint
     if joint.out is None:
         return joint._replace(out=reach.nearest_out(usual))
