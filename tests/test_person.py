@@ -14,7 +14,7 @@ from stavebound.dance.pose import Free, HandPose, Pose
 from stavebound.dance.state import apply
 from stavebound.engrave.parts import Setting
 from stavebound.score.model import Depth, FootChange, Height, LegDirection, Side
-from stavebound.svg.draw import draw
+from stavebound.svg.staves import draw_staves
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.scale import levels
 from stavebound.trade.tables import Person
@@ -63,7 +63,9 @@ PLACES = small_score(
 
 
 def drawn(setting: Setting) -> list[str]:
-    return [draw(system, setting.faces) for system in engraved(PLACES, setting=setting).systems]
+    return [
+        draw_staves(system, setting.faces) for system in engraved(PLACES, setting=setting).systems
+    ]
 
 
 def test_another_person_moves_no_line_of_the_stave() -> None:
