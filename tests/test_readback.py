@@ -39,7 +39,7 @@ from stavebound.readback.values import (
     Sign,
 )
 from stavebound.score.lexical import height_text
-from stavebound.score.measures import nearest_height
+from stavebound.score.measures import Height
 from stavebound.score.model import (
     Change,
     ElbowChange,
@@ -54,6 +54,7 @@ from stavebound.score.model import (
 from stavebound.score.unfolding.exchange import other_side
 from stavebound.score.write import write_change, write_score
 from stavebound.svg.staves import draw_staves
+from stavebound.trade.naming import nearest_line
 from tests.support.changes import in_words
 from tests.support.engraved_cases import CASES, page_of, printed_in, setting_in
 from tests.support.made import usable
@@ -232,7 +233,7 @@ def test_heights_are_told_from_the_nearest_line() -> None:
 
 
 def read_height(height: float) -> str:
-    return height_text(nearest_height(height, [row.name for row in CATALOGUE.ruling.line]))
+    return height_text(Height(*nearest_line(CATALOGUE.ruling, height)))
 
 
 # ---------------------------------------------------------------- two readings

@@ -14,10 +14,10 @@ from stavebound.check.phrasing import listed, number
 from stavebound.check.subject import Moment, Step, Subject
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose
-from stavebound.dance.state import contact_row
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmLine, Bend, ElbowChange, HandChange, Side
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import contact_row
 
 
 def marks_of_a_known_hand(subject: Subject) -> Iterator[Diagnostic]:

@@ -14,10 +14,10 @@ from stavebound.check.phrasing import listed, number
 from stavebound.check.subject import Moment, Step, Subject
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose, joined
-from stavebound.dance.state import BOTH, contact_row
+from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmsChange, Bend, Depth, HandChange
-from stavebound.trade.naming import arms_shape, hand_row
+from stavebound.trade.naming import arms_shape, contact_row, hand_row
 
 # From memory, in statures: how far from the centre line hands can meet.
 MEET = 0.15

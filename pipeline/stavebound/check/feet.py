@@ -14,7 +14,7 @@ from stavebound.dance.pose import FootPose, Sided, Standing
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import FeetChange, FootChange, Side, Weight
-from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import crossed_positions
 
 
 def feet_say_something(subject: Subject) -> Iterator[Diagnostic]:
@@ -174,11 +174,6 @@ def foot_stands_alone(subject: Subject) -> Iterator[Diagnostic]:
                         f'Else free the other: <foot side="{other}" to="…" place="…"/>.',
                     ),
                 )
-
-
-def crossed_positions(catalogue: Catalogue) -> tuple[str, ...]:
-    """The positions that have a foot in front."""
-    return tuple(row.name for row in catalogue.feet.position if row.front is not None)
 
 
 def standing(feet: Sided[FootPose | None]) -> tuple[Side, ...]:

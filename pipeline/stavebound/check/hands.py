@@ -17,10 +17,10 @@ from stavebound.dance.pose import HandPose
 from stavebound.dance.state import height_value
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lexical import height_text
-from stavebound.score.measures import nearest_height
+from stavebound.score.measures import Height
 from stavebound.score.model import Depth, HandChange
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.naming import hand_shape
+from stavebound.trade.naming import hand_shape, nearest_line, strays
 from stavebound.trade.tables import HandShape
 
 SLACK = 1e-9
@@ -136,17 +136,9 @@ def _is_doubtful(step: Step, change: HandChange) -> bool:
 
 def _apart(change: HandChange, shape: HandShape, catalogue: Catalogue) -> Iterator[str]:
     """The attributes in which a hand strays too far from a shape."""
-    tolerance, across = catalogue.shapes.tolerance, catalogue.ruling.across.hand
-    if change.height is not None:
-        stray = abs(height_value(change.height, catalogue) - shape.height)
-        if stray > tolerance.height + SLACK:
-            yield "height"
-    if change.out is not None:
-        stray = abs(float(change.out) - shape.out) * across.slope
-        if stray > tolerance.across + SLACK:
-            yield "out"
-    if change.depth is not None and change.depth != shape.depth:
-        yield "depth"
+    height = height_value(change.height, catalogue) if change.height is not None else None
+    out = float(change.out) if change.out is not None else None
+    return strays(shape, height, out, change.depth, catalogue)
 
 
 def _place(name: str, shape: HandShape, catalogue: Catalogue) -> str:
@@ -161,7 +153,7 @@ def _place(name: str, shape: HandShape, catalogue: Catalogue) -> str:
 
 def _height_words(height: float, catalogue: Catalogue) -> str:
     """A height in spaces as the dialect writes it, from the nearest line of the stave."""
-    return height_text(nearest_height(height, [row.name for row in catalogue.ruling.line]))
+    return height_text(Height(*nearest_line(catalogue.ruling, height)))
 
 
 def _fits(depth: Depth, forward: float, level: float) -> bool:

@@ -10,14 +10,20 @@ from collections.abc import Iterator
 
 from stavebound.check.phrasing import hints, listed, quoted
 from stavebound.check.subject import Subject
-from stavebound.dance.state import contact_row
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.model import ArmsChange, HandChange
 from stavebound.source.meant import likely, saying
 from stavebound.suggest import did_you_mean, suggest
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.naming import arms_names, arms_shape, hand_names, hand_shape
-from stavebound.trade.tables import ArmsShape, School
+from stavebound.trade.naming import (
+    arms_names,
+    arms_shape,
+    contact_row,
+    hand_names,
+    hand_shape,
+    own_name,
+)
+from stavebound.trade.tables import ArmsShape
 
 
 def school_known(name: str | None, span: Span, catalogue: Catalogue) -> Iterator[Diagnostic]:
@@ -62,7 +68,7 @@ def hand_named(subject: Subject) -> Iterator[Diagnostic]:
         if shape is None:
             yield _unknown(name, span, hand_names(catalogue, school), subject)
             continue
-        one, other = (f'in="{_own(hand, school)}"' for hand in shape.hands)
+        one, other = (f'in="{own_name(hand, school)}"' for hand in shape.hands)
         message = f"“{name}” names two different arms, and this is one hand"
         hint = f"For this hand write {one} or {other}."
         both = f'For both write <arms in="{name}" lead="…"/>.'
@@ -108,11 +114,6 @@ def _alike(shape: ArmsShape) -> bool:
     return shape.hands[0] == shape.hands[1]
 
 
-def _own(shape: str, school: School) -> str:
-    """A shape by the school's name, or by its plain one."""
-    return school.arms.get(shape, shape)
-
-
 def _unknown(name: str, span: Span, names: tuple[str, ...], subject: Subject) -> Diagnostic:
     school = subject.school
     own = [each for each in names if each in school.arms.values()]
@@ -140,7 +141,7 @@ def _elsewhere(name: str, subject: Subject) -> Iterator[str]:
     for other in subject.catalogue.schools.school:
         for shape, own in other.arms.items():
             if own == name and other.name != subject.school.name:
-                here = subject.school.arms.get(shape, shape)
+                here = own_name(shape, subject.school)
                 yield (
                     f"The {other.label} school's “{name}” is “{here}” for the "
                     f"{subject.school.label} school."

@@ -27,6 +27,7 @@ from stavebound.score.model import (
     Hold,
     Still,
 )
+from stavebound.trade.naming import own_name
 
 LOW = "low rounded"
 """The shape that hints begin with."""
@@ -125,7 +126,7 @@ def _named(limbs_: Sequence[Limb]) -> str:
 
 
 def _arms(subject: Subject) -> str:
-    return f'<arms in="{subject.school.arms.get(LOW, LOW)}"/>'
+    return f'<arms in="{own_name(LOW, subject.school)}"/>'
 
 
 def _step_name(moment: Moment) -> str | None:

@@ -68,7 +68,7 @@ from stavebound.score.model import (
     Weight,
 )
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.naming import arms_shape, hand_row, hand_shape
+from stavebound.trade.naming import arms_shape, contact_row, hand_row, hand_shape
 from stavebound.trade.scale import line_height
 from stavebound.trade.tables import HandShape, School
 
@@ -256,12 +256,6 @@ def hand_pose(
     if hand.shape or change.forward is not None or not _moves(change):
         return hand
     return hand._replace(forward=hand_forward(hand, bent, catalogue))
-
-
-@lru_cache(maxsize=PLACES)
-def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
-    """A place that a hand touches; None for the other hand and the body themselves."""
-    return next((row for row in catalogue.shapes.contact if row.name == name), None)
 
 
 def _touching(row: HandShape) -> HandPose:

@@ -38,7 +38,9 @@ from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box, union
 from stavebound.score.model import Bend, CentrePart, Depth, LegDirection, Origin, Palm, Side, Turned
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import FeetPosition, FreePlace, Placed, Scale
+from stavebound.trade.naming import free_row, position_row
+from stavebound.trade.scale import across
+from stavebound.trade.tables import FreePlace, Placed
 
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
 TURNED_SIGN = {Turned.PARALLEL: "parallel", Turned.IN: "turned in"}
@@ -157,8 +159,8 @@ def _hands(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Clust
 
 @lru_cache(maxsize=REMEMBERED)
 def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Inks:
-    across = catalogue.ruling.across.hand
-    sign = Ink(DEPTH_SIGN[hand.depth], side.sign * hand_x(hand.out, across), hand.height)
+    x = across(hand.out, catalogue.ruling.across.hand)
+    sign = Ink(DEPTH_SIGN[hand.depth], side.sign * x, hand.height)
     return (sign, *_marks(side, hand, sign, catalogue))
 
 
@@ -172,11 +174,6 @@ def _joined(hands: Sided[HandPose | None], catalogue: Catalogue) -> Inks:
             sign = Ink(name, side.sign * catalogue.marks.joined[name], hand.height)
             inks += (sign, *_marks(side, hand._replace(out=0.0), sign, catalogue))
     return tuple(inks)
-
-
-def hand_x(out: float, across: Scale) -> float:
-    """How far from the axis, towards its own side, a hand's sign stands, in spaces."""
-    return (across.base if out >= 0 else -across.base) + across.slope * out
 
 
 def _marks(side: Side, hand: HandPose, sign: Ink, catalogue: Catalogue) -> Iterator[Ink]:
@@ -227,7 +224,7 @@ def _bent(
     kind: str, side: Side, joint: Joint, usual: Placed, catalogue: Catalogue
 ) -> Iterator[Ink]:
     plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
-    x = usual.x if joint.out is None else hand_x(joint.out, catalogue.ruling.across.hand)
+    x = usual.x if joint.out is None else across(joint.out, catalogue.ruling.across.hand)
     y = (usual.y or 0.0) if joint.height is None else joint.height
     sign = usual.sign if plain else f"{usual.sign} {joint.depth}"
     ink = Ink(sign, side.sign * x, y, mirrored=side is Side.LEFT)
@@ -302,8 +299,7 @@ def _weight(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) 
 
 def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]]:
     """The rows of a position's signs, each with the side of its foot."""
-    name = foot.position or "first"
-    position: FeetPosition = next(row for row in catalogue.feet.position if row.name == name)
+    position = position_row(catalogue, foot.position or "first")
     front = foot.front or Side.RIGHT
     if position.right:
         yield from ((position.right, side) for side in BOTH)
@@ -365,9 +361,10 @@ def _foot_marks(
 def place_of(foot: Free, catalogue: Catalogue) -> FreePlace:
     """The foot's row of the table of free places, or a row of its own at its height."""
     if foot.height is None or foot.out is None:
-        return next(row for row in catalogue.feet.free.place if row.name == foot.place)
-    across = catalogue.ruling.across
-    x = hand_x(foot.out, across.foot_aside if foot.direction is LegDirection.SIDE else across.foot)
+        return free_row(catalogue, foot.place or "")
+    scales = catalogue.ruling.across
+    aside = foot.direction is LegDirection.SIDE
+    x = across(foot.out, scales.foot_aside if aside else scales.foot)
     return FreePlace(
         name="", description="", level=foot.height, front=foot.height, side=x, before=x
     )

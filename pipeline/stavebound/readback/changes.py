@@ -37,7 +37,7 @@ from stavebound.score.lanes import (
     TravelChange,
     TurnChange,
 )
-from stavebound.score.measures import Height, nearest_height
+from stavebound.score.measures import Height
 from stavebound.score.model import (
     Ankle,
     Bend,
@@ -56,6 +56,7 @@ from stavebound.score.model import (
     Turned,
     Weight,
 )
+from stavebound.trade.naming import nearest_line
 from stavebound.trade.tables import Scale
 
 # What is said of the whole dancer, by the tables' rows for it.
@@ -178,7 +179,7 @@ def _joint(read: JointRead, key: Key) -> KneesChange | ElbowChange:
 
 
 def _height(height: float, key: Key) -> Height:
-    return nearest_height(height, [row.name for row in key.catalogue.ruling.line])
+    return Height(*nearest_line(key.catalogue.ruling, height))
 
 
 def _hundredths(value: float) -> Decimal:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -23,10 +22,3 @@ class Height:
 
     line: str
     offset: Decimal = Decimal(0)
-
-
-def nearest_height(height: float, lines: Sequence[str]) -> Height:
-    """A height in spaces, to a hundredth, from the nearest of the lines, the lowest first."""
-    height = round(height, 2)
-    at = min(max(round(height), 0), len(lines) - 1)
-    return Height(lines[at], Decimal(f"{height - at:.2f}"))

@@ -1,16 +1,22 @@
-"""Names of the arms: from what is written to the shape, and back by school.
+"""Names and places: what a name of the tables stands for, and what a place is called.
 
-In: the catalogue, a school and a name. Out: rows of the shape table, or None
-where the school has no such name. Plain English shape names are known to all.
+In: the catalogue, a school, a name or a place. Out: rows of the tables and names of rows.
+Plain English names of arms are known to all; a school has names of its own for some. Whoever
+writes, checks, draws or prints asks here. The reader of ink finds hands on the way, free feet
+and positions of feet by tables and rules of its own (`readback/arrivals.py`, `changes.py`,
+`free.py`, `standing.py`), so that an error here does not pass unseen there.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from decimal import Decimal
 from functools import lru_cache
 
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import ArmsShape, FreePlace, HandShape, School
+from stavebound.trade.tables import ArmsShape, FeetPosition, FreePlace, HandShape, Ruling, School
 
+SLACK = 1e-9
 # How many names are remembered with what they mean; a school has some dozens.
 NAMES = 1024
 
@@ -44,11 +50,58 @@ def hand_shape(catalogue: Catalogue, school: School, name: str) -> HandShape | N
 
 
 @lru_cache(maxsize=NAMES)
+def hand_row(catalogue: Catalogue, name: str) -> HandShape | None:
+    """A shape of one arm by its plain name."""
+    return next((row for row in catalogue.shapes.hand if row.name == name), None)
+
+
+def own_name(shape: str, school: School) -> str:
+    """A shape of the arms as a school names it, or in plain English where it does not."""
+    return school.arms.get(shape, shape)
+
+
+def strays(
+    shape: HandShape,
+    height: float | None,
+    out: float | None,
+    depth: str | None,
+    catalogue: Catalogue,
+) -> Iterator[str]:
+    """In what a place is too far from a shape to be called so; None is not asked for."""
+    tolerance, slope = catalogue.shapes.tolerance, catalogue.ruling.across.hand.slope
+    if height is not None and abs(height - shape.height) > tolerance.height + SLACK:
+        yield "height"
+    if out is not None and abs(out - shape.out) * slope > tolerance.across + SLACK:
+        yield "out"
+    if depth is not None and depth != shape.depth:
+        yield "depth"
+
+
+@lru_cache(maxsize=NAMES)
+def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
+    """A place that a hand touches; None for the other hand and the body themselves."""
+    return next((row for row in catalogue.shapes.contact if row.name == name), None)
+
+
+@lru_cache(maxsize=NAMES)
 def free_row(catalogue: Catalogue, name: str) -> FreePlace:
-    """A place of the table of free places. KeyError where it has none of that name."""
+    """A place of a free foot. KeyError where the table has none of that name."""
     return {row.name: row for row in catalogue.feet.free.place}[name]
 
 
 @lru_cache(maxsize=NAMES)
-def hand_row(catalogue: Catalogue, name: str) -> HandShape | None:
-    return next((row for row in catalogue.shapes.hand if row.name == name), None)
+def position_row(catalogue: Catalogue, name: str) -> FeetPosition:
+    """A position of both feet. KeyError where the table has none of that name."""
+    return {row.name: row for row in catalogue.feet.position}[name]
+
+
+def crossed_positions(catalogue: Catalogue) -> tuple[str, ...]:
+    """The positions that have a foot in front."""
+    return tuple(row.name for row in catalogue.feet.position if row.front is not None)
+
+
+def nearest_line(ruling: Ruling, height: float) -> tuple[str, Decimal]:
+    """A height in spaces, to a hundredth, from the nearest of the lines, the lowest first."""
+    height = round(height, 2)
+    at = min(max(round(height), 0), len(ruling.line) - 1)
+    return ruling.line[at].name, Decimal(f"{height - at:.2f}")

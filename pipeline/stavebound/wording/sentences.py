@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from stavebound.dance.state import BARRE
 from stavebound.score.model import HandChange, Music, Score
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import own_name
 from stavebound.trade.tables import School
 from stavebound.wording.labels import labels
 from stavebound.wording.starting import said
@@ -53,7 +54,7 @@ def start_words(
     words = labels(language)
 
     def names(part: str, name: str) -> str:
-        return name_in(language, part, printed_name(name, printed) if part == "arms" else name)
+        return name_in(language, part, own_name(name, printed) if part == "arms" else name)
 
     held = HandChange(score.barre, touching=BARRE) if score.barre else None
     changes = (one for one in (score.start.changes if score.start else ()) if one != held)
@@ -62,8 +63,3 @@ def start_words(
         parts.append(words[f"start_barre_{score.barre}"])
     text = words["join"].join(parts)
     return f"{text[:1].upper()}{text[1:]}." if text else ""
-
-
-def printed_name(plain: str, school: School) -> str:
-    """A shape of the arms as a school names it, or in plain English where it does not."""
-    return school.arms.get(plain, plain)
