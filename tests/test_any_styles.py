@@ -19,7 +19,7 @@ from tests.support.any_styles import any_distances
 from tests.support.engraved_cases import printed_in
 from tests.support.laws import LAWS, a_second_engraving_is_the_same
 from tests.support.readers import faults_in
-from tests.support.staves import CATALOGUE, MEASURE, View, school_of, setting_of, style_of
+from tests.support.staves import CATALOGUE, MEASURE, View, setting_of, style_of
 
 # Texts of every lane, marks of repeats, and what stands above the counts and below the stave.
 CASES = ("cues-and-long-names", "repeats-and-endings", "qualities-and-tempi", "facing-and-turns")
@@ -32,7 +32,7 @@ def house(inside: str) -> StyleSheet:
 def holds(printed: Printed, score: Score, style: StyleSheet) -> None:
     """What is engraved in the style reads back and obeys the laws; what cannot be is told."""
     setting = setting_of(style)
-    outcome = engrave(score, school_of(score), MEASURE, setting, printed)
+    outcome = engrave(printed, MEASURE, setting)
     assert {fault.code for fault in outcome.diagnostics} <= {"E401", "E402"}
     assert all(fault.span for fault in outcome.diagnostics)
     if outcome.diagnostics or outcome.value is None:

@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 from stavebound.engrave.barlines import BarLine, line_width
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.cost import Line, cast_lines, pair_costs
-from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.space import Gap, Run, time_width
 from stavebound.geometry import union
@@ -26,7 +25,7 @@ from tests.support.staves import (
     bars_of,
     engraved,
     least_width,
-    school_of,
+    outcome_of,
     small_score,
     styled,
 )
@@ -222,7 +221,7 @@ def test_a_bar_that_cannot_give_is_a_fault_and_not_a_failure() -> None:
     frames = f'<frame at="1">{arms}<frame at="2" {long}>{arms}<frame at="3">{arms}'
     start = '<start><feet in="first"/><arms in="side"/></start>'
     score = small_score(f'{start}<phrase counts="3">{frames}</phrase>', WALTZ)
-    outcome = engrave(score, school_of(score), 10 * STYLE.space, PLAIN)
+    outcome = outcome_of(score, 10 * STYLE.space, PLAIN)
     assert {fault.code for fault in outcome.diagnostics} == {"E402"}
     assert outcome.value is not None
     assert [line.end for line in outcome.value.lines] == [1, 2, 3]

@@ -20,7 +20,6 @@ from stavebound.build.movements import movement_lines, movement_score, movement_
 from stavebound.build.sign_catalogue import PLATE, SIGNS_LAYOUT, packaged, print_signs
 from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring
-from stavebound.check.subject import subject_of
 from stavebound.cli import app
 from stavebound.dance.features import score_features
 from stavebound.engrave.parts import Setting
@@ -39,9 +38,8 @@ from tests.support.staves import (
     LAYOUTS,
     PAPERS,
     SETTING,
+    danced_of,
     key_in,
-    poses_of,
-    school_of,
     styled,
 )
 
@@ -117,26 +115,18 @@ def test_every_form_of_movement_is_shown() -> None:
     """A form that is new wants its row in trade/movements.toml."""
     scores = shown_movements()
     assert scores == tuple(map(movement_score, MOVEMENTS))
-    poses = [poses_of(score) for score in scores]
-    found = {
-        name
-        for score, own in zip(scores, poses, strict=True)
-        for name in score_features(score, own)
-    }
+    dances = [danced_of(score) for score in scores]
+    found = {name for danced in dances for name in score_features(danced)}
     wanted = {row.feature for row in CATALOGUE.key.row if row.group in MOVING}
     assert wanted | {"weight on one foot"} <= found
-    moves = [move for own in poses for posed in own for move in posed.moves]
+    moves = [move for danced in dances for posed in danced.poses for move in posed.moves]
     assert {move.kind for move in moves} == {*CATALOGUE.moves.transfer, "way"}
     assert {move.path for move in moves if move.path} == set(CATALOGUE.moves.way.sag)
     assert {move.limb.kind for move in moves if move.via} == {"hand", "foot"}
 
 
 def test_every_spring_turn_path_and_word_is_shown() -> None:
-    moments = [
-        moment
-        for score in shown_movements()
-        for moment in subject_of(score, CATALOGUE, school_of(score)).moments
-    ]
+    moments = [moment for score in shown_movements() for moment in danced_of(score).moments]
     springs = {
         kind_of_spring(moment)
         for moment in moments
@@ -196,7 +186,7 @@ def test_every_picture_is_asked_for_and_every_one_asked_for_is_there() -> None:
 
 def test_a_sign_that_no_frame_shows_is_refused() -> None:
     plate = plate_in(SETTING)
-    short = replace(plate, engraved=replace(plate.engraved, poses=plate.engraved.poses[:-5]))
+    short = replace(plate, danced=replace(plate.danced, lines=(plate.danced.moments[:-5],)))
     with pytest.raises(KeyError, match="the plate has no frame with the sign"):
         signs_sheet(LAYOUT, short, moves_in(SETTING), SETTING, key_in(SETTING))
 

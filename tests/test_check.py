@@ -8,7 +8,7 @@ import pytest
 from stavebound.body.reach import Point
 from stavebound.body.skeleton import arm
 from stavebound.check.books import check_book
-from stavebound.check.scores import check_lone_score, check_score
+from stavebound.check.scores import check_lone_score
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose
 from stavebound.diagnostics import Diagnostic, Severity
@@ -16,12 +16,12 @@ from stavebound.plan.book import BookPlan
 from stavebound.score.model import Depth
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import Catalogue
-from tests.support.sources import root_of, score_of, whole
+from tests.support.sources import root_of, score_faults, score_of, whole
 
 
 def hints_of(example: str, catalogue: Catalogue) -> list[str]:
     score = score_of(whole(example))
-    faults = check_score(score, catalogue, catalogue.schools.school[0])
+    faults = score_faults(score, catalogue, catalogue.schools.school[0])
     return [hint for fault in faults for hint in fault.hints]
 
 
@@ -171,7 +171,7 @@ def test_a_score_longer_than_any_is_refused_at_once(catalogue: Catalogue) -> Non
     phrase = '<phrase counts="99"><frame at="1"/></phrase>'
     text = whole('<music metre="2/4" bars-per-count="12"/>' + 102 * phrase)
     score = score_of(text)
-    faults = quickly(lambda: check_score(score, catalogue, catalogue.schools.school[0]))
+    faults = quickly(lambda: score_faults(score, catalogue, catalogue.schools.school[0]))
     assert [fault.code for fault in faults] == ["T312"]
 
 
@@ -182,7 +182,7 @@ def test_thousands_of_faults_are_found_in_seconds(catalogue: Catalogue) -> None:
     )
     bars = "".join(f'<bar at="{1 + index % 4} 1/7"/>' for index in range(900))
     score = score_of(whole(f'<phrase counts="4">{bars}{frames}</phrase>'))
-    faults = quickly(lambda: check_score(score, catalogue, catalogue.schools.school[0]))
+    faults = quickly(lambda: score_faults(score, catalogue, catalogue.schools.school[0]))
     assert len({fault.code for fault in faults}) > 6
 
 

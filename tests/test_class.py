@@ -3,7 +3,6 @@ every way of writing that the trade's key knows is met in it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,10 +10,9 @@ import pytest
 from stavebound.build.checking import check_files, school_of, setting_of
 from stavebound.build.loading import Project, load_project
 from stavebound.build.values import House, open_house
+from stavebound.dance.danced import Danced, dance
 from stavebound.dance.features import score_features
 from stavebound.dance.pose import Posed
-from stavebound.dance.state import fold
-from stavebound.score.counts import time_line
 
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 # Ways of writing that no exercise of a sound class asks for.
@@ -32,20 +30,23 @@ def project() -> Project:
 
 
 @pytest.fixture(scope="module")
-def poses(project: Project, house: House) -> dict[str, tuple[Posed, ...]]:
+def scores(project: Project, house: House) -> dict[str, Danced]:
+    return {path: _danced(path, project, house) for path, _ in project.scores}
+
+
+@pytest.fixture(scope="module")
+def poses(scores: dict[str, Danced]) -> dict[str, tuple[Posed, ...]]:
     """The poses of every score, the start first."""
-    return {path: tuple(_poses(path, project, house)) for path, _ in project.scores}
+    return {path: danced.poses for path, danced in scores.items()}
 
 
-def _poses(path: str, project: Project, house: House) -> Iterator[Posed]:
+def _danced(path: str, project: Project, house: House) -> Danced:
     assert project.plan is not None
     score = dict(project.scores)[path]
     setting = setting_of(project.sheets, house)
     school = school_of(score.school, project.plan.school, setting)
     assert school is not None
-    start = score.start.changes if score.start else ()
-    changes = (start, *(event.frame.changes for event in time_line(score).events))
-    yield from fold(changes, house.catalogue, school)
+    return dance(score, house.catalogue, school)
 
 
 def test_the_book_has_neither_errors_nor_warnings(house: House) -> None:
@@ -70,12 +71,8 @@ def test_exercises_are_not_made_of_one_another(poses: dict[str, tuple[Posed, ...
             assert len(shared) <= fewer / 2, (one, other)
 
 
-def test_every_way_of_writing_is_met(
-    project: Project, poses: dict[str, tuple[Posed, ...]], house: House
-) -> None:
-    met = {
-        feature for path, score in project.scores for feature in score_features(score, poses[path])
-    }
+def test_every_way_of_writing_is_met(scores: dict[str, Danced], house: House) -> None:
+    met = {feature for danced in scores.values() for feature in score_features(danced)}
     known = {row.feature for row in house.catalogue.key.row}
     assert known - met == NOT_DANCED
 

@@ -8,7 +8,6 @@ import pytest
 from stavebound.check.type import check_score_type
 from stavebound.codes import Code, load_codes
 from stavebound.diagnostics import Diagnostic
-from stavebound.engrave.engraving import engrave
 from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
 from stavebound.score.unfolding.unfold import unfold
@@ -17,7 +16,10 @@ from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.trade.catalogue import Catalogue
 from tests.support.sources import BrokenSourceError, faults_of, root_of, score_of, whole
-from tests.support.staves import FACES, MEASURE, SETTING, school_of
+from tests.support.staves import (
+    FACES,
+    outcome_of,
+)
 
 TESTS = Path(__file__).parent
 PIPELINE = TESTS.parent / "pipeline" / "stavebound"
@@ -101,7 +103,7 @@ def _engraved(score: Score) -> list[Diagnostic]:
     """What is found on the way to the page, where it can be gone at all."""
     faults = check_score_type(score, FACES)
     if not faults and score.school == "english":
-        faults = engrave(score, school_of(score), MEASURE, SETTING).diagnostics
+        faults = outcome_of(score).diagnostics
     return list(faults)
 
 

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stavebound.diagnostics import has_errors
-from stavebound.engrave.engraving import engrave, too_high
+from stavebound.engrave.engraving import too_high
 from stavebound.score.model import Score
 from tests.support.described import costs, grid, picture, places
 from tests.support.engraved_cases import CASES, FOLDER, STYLE, page_of, score_in
@@ -24,11 +24,11 @@ from tests.support.sources import faults_of
 from tests.support.staves import (
     CATALOGUE,
     MEASURE,
-    SETTING,
     View,
     engraved,
     least_width,
-    school_of,
+    outcome_of,
+    printed_of,
     small_score,
     styled,
     view,
@@ -86,7 +86,7 @@ def test_laws_hold_of_random_scores(score: Score, height: int, names: str) -> No
     """What is too crowded to be placed is a fault; everything else obeys every law."""
     setting = styled(f'<stave height="{height}" line-names="{names}"/>')
     narrow = least_width(score, setting) + 0.001
-    faults = engrave(score, school_of(score), narrow, setting).diagnostics
+    faults = outcome_of(score, narrow, setting).diagnostics
     assert {fault.code for fault in faults} <= {"E401"}
     usable(faults)
     for width in (narrow, max(narrow, MEASURE)):
@@ -117,7 +117,7 @@ CROWDED = """<start><feet in="first"/><arms in="side"/></start>
 
 def test_a_sign_that_cannot_be_placed_is_told_at_its_line() -> None:
     score = small_score(CROWDED)
-    (fault,) = engrave(score, school_of(score), MEASURE, SETTING).diagnostics
+    (fault,) = outcome_of(score).diagnostics
     assert fault.code == "E401"
     assert "the right hand" in fault.message
     assert "the right foot" in fault.message
@@ -144,8 +144,8 @@ WIDE = """<start><feet in="first"/><arms in="side"/></start>
 def test_a_bar_that_is_wider_than_the_page_is_told_at_its_first_frame() -> None:
     score = small_score(WIDE, '<music metre="4/4" counts-per-bar="4"/>')
     narrow = least_width(score)
-    assert engrave(score, school_of(score), narrow + 0.001, SETTING).diagnostics == ()
-    (fault,) = engrave(score, school_of(score), narrow - 0.001, SETTING).diagnostics
+    assert outcome_of(score, narrow + 0.001).diagnostics == ()
+    (fault,) = outcome_of(score, narrow - 0.001).diagnostics
     assert fault.code == "E402"
     assert fault.message.startswith("bar 2 is wider than the page")
     assert fault.span is not None
@@ -154,7 +154,7 @@ def test_a_bar_that_is_wider_than_the_page_is_told_at_its_first_frame() -> None:
 
 def test_a_text_that_no_line_can_hold_is_told_at_its_attribute() -> None:
     score = small_score(WIDE.replace("dégagé", "dégagé en cloche, " * 8))
-    (fault,) = engrave(score, school_of(score), MEASURE, SETTING).diagnostics
+    (fault,) = outcome_of(score).diagnostics
     assert fault.code == "E402"
     assert "step name" in fault.message
     assert fault.span is not None
@@ -166,8 +166,9 @@ def test_a_text_that_makes_its_line_higher_than_the_page_is_told() -> None:
     score = small_score(WIDE.replace('<feet in="second"/>', cue))
     page = engraved(score)
     heights = sorted(system.box.height * system.space for system in page.systems)
-    assert not tuple(too_high(page, score, heights[-1]))
-    (fault,) = too_high(page, score, heights[-1] - 0.001)
+    printed = printed_of(score)
+    assert not tuple(too_high(page, printed, heights[-1]))
+    (fault,) = too_high(page, printed, heights[-1] - 0.001)
     assert fault.code == "E414"
     assert fault.message.startswith("this cue makes its line higher than the page")
     assert fault.span is not None
@@ -178,5 +179,5 @@ def test_every_fault_of_a_score_is_told_in_one_run() -> None:
     frame = CROWDED.partition('<frame at="1">')[2].partition("</frame>")[0]
     again = f'<frame at="2"><feet in="first"/></frame><frame at="3">{frame}</frame></phrase>'
     score = small_score(CROWDED.replace("</phrase>", again))
-    faults = engrave(score, school_of(score), MEASURE, SETTING).diagnostics
+    faults = outcome_of(score).diagnostics
     assert [fault.code for fault in faults] == ["E401", "E401"]

@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stavebound.check.scores import check_score
 from stavebound.dance.state import fold
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.read import read_svg
@@ -28,6 +27,7 @@ from stavebound.svg.staves import draw_staves
 from stavebound.wording.sentences import start_words
 from tests.support.changes import CATALOGUE, amounts
 from tests.support.readers import KEY, frames_of, proved, read_lines
+from tests.support.sources import score_faults
 from tests.support.staves import FACES, SETTING, engraved, school_of, small_score
 
 ENGLISH = CATALOGUE.schools.school[0]
@@ -95,7 +95,7 @@ def test_a_facing_that_disagrees_shows_the_sum() -> None:
 <frame at="2"><turn to="left" by="1 1/8" on="both"/></frame>
 <frame at="3"><facing to="front"/></frame>"""
     score = small_score(f'{START.format("right")}<phrase counts="4">{frames}</phrase>')
-    (fault,) = check_score(score, CATALOGUE, school_of(score))
+    (fault,) = score_faults(score, CATALOGUE, school_of(score))
     assert fault.message == "the dancer faces back left here, not front"
     assert fault.hints == (
         "At the start the dancer faces right, then turns 1/2 to the right then 1 1/8 to the left: "

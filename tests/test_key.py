@@ -9,7 +9,8 @@ from urllib.parse import unquote
 
 import pytest
 
-from stavebound.book.key import key_groups, posed_in, shown
+from stavebound.book import key
+from stavebound.book.key import key_groups, posed_in
 from stavebound.book.reading import reading_sheets, used_features
 from stavebound.dance.features import features
 from stavebound.dance.pose import (
@@ -28,6 +29,8 @@ from stavebound.dance.pose import (
 from stavebound.dance.state import BOTH
 from stavebound.engrave.columns import BESIDE
 from stavebound.engrave.lane_signs import counts_top, written_signs
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.system import System
 from stavebound.score.lanes import (
     DIRECTIONS,
     Front,
@@ -52,7 +55,7 @@ from stavebound.score.model import (
     Turned,
     unwritten,
 )
-from stavebound.trade.tables import KeyRow
+from stavebound.trade.tables import KeyRow, School
 from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.support.pages import images_of, tree_of
 from tests.support.staves import CATALOGUE, FACES, SETTING, styled
@@ -63,6 +66,19 @@ SCHOOLS = CATALOGUE.schools.school
 # Marks of lines of movement, which are no signs by themselves.
 BOWS = {"bow front", "bow behind"}
 KINDS = ("hand", "elbow", "foot", "knee")
+
+
+def shown(
+    position: str,
+    setting: Setting = SETTING,
+    school: School = ENGLISH,
+    before: str = "",
+    phrased: bool = False,
+) -> System:
+    """The picture of a position written in the dialect."""
+    posed = posed_in(position, setting.catalogue, school, before)
+    return key.shown(posed, position, setting, phrased=phrased)
+
 
 every_row = pytest.mark.parametrize("row", ROWS, ids=lambda row: row.feature)
 
@@ -177,7 +193,7 @@ def test_every_sign_that_is_ever_drawn_is_shown_by_some_row() -> None:
     pictured = {
         without_amount(sign.sign)
         for row in ROWS
-        for sign in shown(row.show, SETTING, ENGLISH, before=row.before).staves[0].signs
+        for sign in shown(row.show, before=row.before).staves[0].signs
     } | BOWS
     assert drawn | BOWS == pictured == {without_amount(name) for name in CATALOGUE.signs}
 
@@ -198,7 +214,7 @@ def test_a_feature_is_explained_once_and_groups_hold_together() -> None:
 @pytest.mark.parametrize("height", [7, 9, 14, 18])
 def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
     setting = styled(f'<stave height="{height}"/>')
-    system = shown(row.show, setting, ENGLISH, before=row.before, phrased=row.phrased)
+    system = shown(row.show, setting, before=row.before, phrased=row.phrased)
     assert system.staves[0].signs
     assert {text.lane for text in system.texts} <= {BESIDE, "counts"}
 
@@ -208,7 +224,7 @@ def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
     for school in SCHOOLS:
         found = features(posed_in(row.show, CATALOGUE, school))
         assert row.feature in found or row.phrased
-        told = [shown(row.show, SETTING, one, before=row.before) for one in (school, ENGLISH)]
+        told = [shown(row.show, school=one, before=row.before) for one in (school, ENGLISH)]
         assert told[0] == told[1]
 
 
@@ -221,7 +237,7 @@ def test_pictures_of_a_group_differ_unless_they_tell_of_one_thing_twice() -> Non
     """First is shown once as a position and once for its rise; nothing else is shown twice."""
     looks: dict[object, list[str]] = {}
     for row in ROWS:
-        system = shown(row.show, SETTING, ENGLISH, before=row.before, phrased=row.phrased)
+        system = shown(row.show, before=row.before, phrased=row.phrased)
         stave = system.staves[0]
         signs = tuple((sign.sign, sign.box) for sign in stave.signs)
         looks.setdefault((signs, stave.phrasings, *(way.figures for way in stave.ways)), []).append(
@@ -236,7 +252,7 @@ def test_what_cannot_be_drawn_is_an_error_of_ours() -> None:
         posed_in("<feet", CATALOGUE, ENGLISH)
     crowded = '<foot side="right" to="side" place="knee"/><hand side="right" in="demi-bras"/>'
     with pytest.raises(ValueError, match="cannot be drawn"):
-        shown(crowded, SETTING, ENGLISH)
+        shown(crowded)
 
 
 # ---------------------------------------------------------------- the key of a book
@@ -263,7 +279,7 @@ def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
     book = manuscript(one_chapter("one.xml", "two.xml"), {"one.xml": one, "two.xml": two})
     used = {"feet fifth", "rise whole foot", "hand front", "hand level"}
     used |= {"knee half", "free back", "free raised"}
-    assert used_features(book, SETTING) == used
+    assert used_features(book) == used
     (sheet,) = reading_sheets(SECTIONS["reading"], book, SETTING)
     names = [name for name, _ in sheet.images]
     in_order = [row.feature for row in ROWS if row.feature in used]

@@ -18,7 +18,6 @@ from random import Random
 import pytest
 
 from stavebound.book.key import posed_in
-from stavebound.check.scores import check_score
 from stavebound.dance.pose import Free, HandPose, Joint, Limb, Pose, Posed, Standing
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.clear import clear
@@ -60,6 +59,7 @@ from stavebound.score.model import (
 )
 from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
 from tests.support.laws import PIXEL
+from tests.support.sources import score_faults
 from tests.support.staves import CATALOGUE, SETTING, poses_of, school_of
 
 MOMENTS = 6000
@@ -177,7 +177,7 @@ def drawn(before: tuple[Change, ...], changes: tuple[Change, ...]) -> Drawn | No
     start = Position((FeetChange("first"), *held))
     phrase = Phrase(2, (Frame(At(1), before), Frame(At(2), changes)))
     score = Score("One", (phrase,), music=Music("2/4", 2), start=start)
-    if has_errors(check_score(score, CATALOGUE, school_of(score))):
+    if has_errors(score_faults(score, CATALOGUE, school_of(score))):
         return None
     posed = poses_of(score)[2]
     placed = clear(gather(posed, CATALOGUE), CATALOGUE, SETTING.style)

@@ -8,7 +8,6 @@ import pytest
 
 from stavebound.body.heights import statures
 from stavebound.body.skeleton import arm, leg, thigh, upper_arm
-from stavebound.check.scores import check_score
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import Free, HandPose, Pose
 from stavebound.dance.state import apply
@@ -19,7 +18,7 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.scale import levels
 from stavebound.trade.tables import Person
 from tests.support.readers import SOME_SIGNS, proved
-from tests.support.sources import score_of, whole
+from tests.support.sources import score_faults, score_of, whole
 from tests.support.staves import CATALOGUE, ENGLISH, SETTING, engraved, small_score
 
 # Longer legs, shorter arms and broader shoulders than the handbook's.
@@ -76,7 +75,7 @@ def test_another_person_moves_no_line_of_the_stave() -> None:
 
 
 def codes(example: str, catalogue: Catalogue) -> set[str]:
-    return {fault.code for fault in check_score(score_of(whole(example)), catalogue, ENGLISH)}
+    return {fault.code for fault in score_faults(score_of(whole(example)), catalogue, ENGLISH)}
 
 
 @pytest.mark.parametrize(

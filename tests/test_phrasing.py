@@ -14,7 +14,15 @@ from stavebound.score.model import Score
 from stavebound.svg.staves import draw_staves
 from tests.support.readers import KEY, faults_in, proved, read_lines, written
 from tests.support.sources import score_of
-from tests.support.staves import CATALOGUE, FACES, SETTING, engraved, small_score, styled
+from tests.support.staves import (
+    CATALOGUE,
+    FACES,
+    SETTING,
+    engraved,
+    printed_of,
+    small_score,
+    styled,
+)
 
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'
 
@@ -98,11 +106,11 @@ def test_a_bow_stands_no_higher_than_what_is_under_it_asks() -> None:
 def test_a_bow_that_says_something_else_is_found() -> None:
     score, other = score_phrased(("1", "4")), score_phrased(("1", "5"))
     page = engraved(score, 400.0)
-    (written,) = written_lines(engraved(other, 400.0), other)
+    (written,) = written_lines(engraved(other, 400.0), printed_of(other))
     (fault, missing) = prove(draw_staves(page.systems[0], FACES), written, KEY, FACES)
     assert fault.message == "the ink says none, and the source a phrasing from 1 to 5"
     assert missing.message == "the ink says a phrasing from 1 to 4, and the source none"
-    (plain,) = written_lines(engraved(score_phrased(), 400.0), score_phrased())
+    (plain,) = written_lines(engraved(score_phrased(), 400.0), printed_of(score_phrased()))
     (stray,) = prove(draw_staves(page.systems[0], FACES), plain, KEY, FACES)
     assert stray.message == "the ink says a phrasing from 1 to 4, and the source none"
 
@@ -116,7 +124,7 @@ def test_a_bow_that_ends_between_counts_is_no_phrasing() -> None:
     broken = svg.replace(drawn, drawn.replace(f"{x},", f"{float(x) + 1:.3f},"))
     assert broken != svg
     score = score_phrased(("1", "4"))
-    (written,) = written_lines(page, score)
+    (written,) = written_lines(page, printed_of(score))
     faults = prove(broken, written, KEY, FACES)
     assert {fault.code for fault in faults} <= {"R103", "R104"}
     assert faults

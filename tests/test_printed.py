@@ -18,7 +18,7 @@ from stavebound.build.checking import manuscript_of, score_on_paper
 from stavebound.build.loading import Project, load, load_project
 from stavebound.build.values import House
 from stavebound.cli import app
-from stavebound.dance.printed import Printed, with_signs, written_out
+from stavebound.dance.printed import Printed, with_signs
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.readback.read import read_svg
@@ -45,9 +45,10 @@ from tests.support.staves import (
     MEASURE,
     PAPERS,
     SETTING,
+    danced_of,
     engraved,
     least_width,
-    school_of,
+    printed_of,
     styled,
     view,
 )
@@ -58,7 +59,7 @@ START = '<start><feet in="first"/><arms in="bras bas"/></start>'
 
 
 def signs_of(score: Score) -> Printed:
-    return with_signs(score, CATALOGUE, school_of(score))
+    return with_signs(danced_of(score))
 
 
 def of_text_as_written(inside: str) -> str:
@@ -205,7 +206,7 @@ def test_any_score_is_printed_as_it_is_danced(text: str) -> None:
     assert expanded(printed.bars) == printed.order
     assert len(printed.order) == sum(bar.number >= 1 for bar in time_line(score).bars)
     frames = sum(len(one.frames) for one in (*printed.score.phrases, score.upbeat) if one)
-    assert len(printed.poses) == 1 + frames
+    assert len(printed.danced.poses) == 1 + frames
 
 
 def test_what_stays_written_out_is_told_at_its_line(tmp_path: Path) -> None:
@@ -226,7 +227,7 @@ def test_what_stays_written_out_is_told_at_its_line(tmp_path: Path) -> None:
 
 def test_a_score_without_repeats_is_printed_as_it_is() -> None:
     score = of_text(A + B)
-    assert signs_of(score) == written_out(score, CATALOGUE, school_of(score))
+    assert signs_of(score) == printed_of(score)
 
 
 # ---------------------------------------------------------------- printed, and read back
@@ -279,7 +280,7 @@ def test_random_scores_with_repeats_are_read_back_and_danced_as_written(
         usable(errors)
     printed = signs_of(score)
     narrow = least_width(printed.score, setting, printed) + 0.001
-    outcome = engrave(printed.score, school_of(score), narrow, setting, printed)
+    outcome = engrave(printed, narrow, setting)
     usable(outcome.diagnostics)
     for width in (narrow, max(narrow, MEASURE)):
         page = view(printed.score, width, setting, printed)

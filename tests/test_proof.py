@@ -22,11 +22,21 @@ from stavebound.proof.outlines import without_outlines
 from stavebound.source.rules import NAMESPACE
 from tests.support.readers import KEY, SOME_SIGNS
 from tests.support.sources import score_of
-from tests.support.staves import HOUSE, MEASURE, PAPERS, SETTING, engraved, setting_of, small_score
+from tests.support.staves import (
+    HOUSE,
+    MEASURE,
+    PAPERS,
+    SETTING,
+    engraved,
+    printed_of,
+    setting_of,
+    small_score,
+)
 
 # Every figure of these says something that nothing else says; a tail lower down does not.
 SIGNS = SOME_SIGNS.replace('place="knee"', 'raised="90"')
 SCORE = small_score(SIGNS)
+PRINTED = printed_of(SCORE)
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +62,7 @@ def manuscript(tmp_path_factory: pytest.TempPathFactory) -> Manuscript:
 def test_a_line_carries_the_title_with_which_it_is_proved(
     page: Engraved, lines: tuple[DrawnLine, ...]
 ) -> None:
-    assert prove_lines(lines, page, SCORE, SETTING, KEY) == ()
+    assert prove_lines(lines, page, PRINTED, SETTING, KEY) == ()
     titles = [re.findall("<title>(.*)</title>", line.svg) for line in lines]
     assert titles == [[f"Small, bars {line.bars[0]} to {line.bars[1]}"] for line in lines]
 
@@ -77,7 +87,7 @@ def test_the_proof_sees_whatever_of_the_text_is_changed(
     (first, *rest) = lines
     for at, svg in enumerate(corrupted(first.svg)):
         wrong = (replace(first, svg=svg), *rest)
-        assert prove_lines(wrong, page, SCORE, SETTING, KEY), at
+        assert prove_lines(wrong, page, PRINTED, SETTING, KEY), at
 
 
 def corrupted(svg: str) -> Iterator[str]:

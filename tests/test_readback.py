@@ -21,7 +21,7 @@ from typer.testing import CliRunner
 from stavebound.build.loading import load_project
 from stavebound.build.starting import start_book
 from stavebound.dance.printed import with_signs
-from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
 from stavebound.proof.written import written_lines
 from stavebound.readback.changes import change_of
@@ -71,8 +71,11 @@ from tests.support.staves import (
     CATALOGUE,
     FACES,
     SETTING,
+    danced_of,
     engraved,
     moments_of,
+    outcome_of,
+    printed_of,
     school_of,
     setting_of,
     small_score,
@@ -172,7 +175,7 @@ def limb_text(limb: LimbRead) -> str:
 
 def usable_engravings(scores: Iterable[Score], width: float, setting: Setting) -> list[Engraved]:
     """All of them on paper, if there is room for all."""
-    outcomes = [engrave(one, school_of(one), width, setting) for one in scores]
+    outcomes = [outcome_of(one, width, setting) for one in scores]
     usable(fault for outcome in outcomes for fault in outcome.diagnostics)
     return [outcome.value for outcome in outcomes if outcome.value]
 
@@ -212,7 +215,7 @@ def test_what_was_read_is_a_score_that_looks_the_same(case: str) -> None:
     score = score_of(write_score(told.score, told.parts))
     if told.parts == told.score.phrases:
         assert score == told.score
-    printed = with_signs(score, CATALOGUE, school_of(score))
+    printed = with_signs(danced_of(score))
     again = read_lines(engraved(printed.score, 400.0, SETTING, printed))
     assert [limbs_told(frame.limbs) for frame in frames_of(read) if frame.limbs] == [
         limbs_told(frame.limbs) for frame in frames_of(again) if frame.limbs
@@ -245,7 +248,7 @@ def test_a_place_that_looks_like_another_has_two_readings() -> None:
     doubting = replace(KEY, table=KEY.table.model_copy(update={"hand": low}))
     score = score_with(['<foot side="right" to="side" place="off the floor"/>'])
     page = engraved(score)
-    (line,) = written_lines(page, score)
+    (line,) = written_lines(page, printed_of(score))
     faults = prove(draw_staves(page.systems[0], FACES), line, doubting, FACES)
     assert [fault.code for fault in faults] == ["R106"]
     assert [fault.span.line for fault in faults if fault.span] == [4]

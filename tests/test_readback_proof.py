@@ -28,6 +28,7 @@ from tests.support.staves import (
     FACES,
     SETTING,
     engraved,
+    printed_of,
     small_score,
 )
 
@@ -157,7 +158,9 @@ def test_the_proof_finds_what_was_not_drawn() -> None:
     other = small_score(SOME_SIGNS.replace('bend="full"', 'bend="half"').replace("fourth", "fifth"))
     told = [
         fault
-        for system, written in zip(page.systems, written_lines(engraved(other), other), strict=True)
+        for system, written in zip(
+            page.systems, written_lines(engraved(other), printed_of(other)), strict=True
+        )
         for fault in prove(draw_staves(system, FACES), written, KEY, FACES)
     ]
     assert {fault.code for fault in told} == {"R201"}
@@ -177,7 +180,8 @@ def test_the_proof_finds_words_bars_and_counts_that_differ() -> None:
     assert found_in(page.systems, small_score(longer)) == {"R201"}
     threes = '<music metre="3/4" counts-per-bar="3"/>'
     (wide,) = engraved(small_score(SOME_SIGNS), 300.0).systems
-    one = written_lines(engraved(small_score(SOME_SIGNS, threes), 300.0), small_score(SOME_SIGNS))
+    other = printed_of(small_score(SOME_SIGNS))
+    one = written_lines(engraved(small_score(SOME_SIGNS, threes), 300.0), other)
     assert {fault.code for fault in prove(draw_staves(wide, FACES), one[0], KEY, FACES)} == {"R201"}
 
 
@@ -186,13 +190,13 @@ def test_the_proof_finds_a_bar_line_on_the_wrong_side_of_a_frame() -> None:
     bars = '<bar at="5" counts="3"/><bar at="8" counts="5"/><frame at="1">'
     other = small_score(SOME_SIGNS.replace('<frame at="1">', bars))
     (drawn,) = engraved(small_score(SOME_SIGNS), 300.0).systems
-    (written,) = written_lines(engraved(other, 300.0), other)
+    (written,) = written_lines(engraved(other, 300.0), printed_of(other))
     (fault,) = prove(draw_staves(drawn, FACES), written, KEY, FACES)
     assert fault.message == "the ink says 2 bar lines before this, and the source 3"
 
 
 def found_in(systems: tuple[Any, ...], score: Score) -> set[str]:
-    lines = written_lines(engraved(score), score)
+    lines = written_lines(engraved(score), printed_of(score))
     return {
         fault.code
         for system, written in zip(systems, lines, strict=False)

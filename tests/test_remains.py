@@ -11,11 +11,12 @@ import pytest
 from stavebound.build.checking import check_files, remains_faults, setting_of
 from stavebound.build.loading import Loaded, load
 from stavebound.build.values import open_house
-from stavebound.check.scores import AHEAD, ALONE, RULES, RULES_OF_NAMES, check_score
+from stavebound.check.scores import AHEAD, ALONE, RULES, RULES_OF_NAMES
 from stavebound.diagnostics import Diagnostic, told
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
 from tests.support.damage import damaged
+from tests.support.sources import score_faults
 
 ROOT = Path(__file__).parents[1]
 HOUSE = open_house()
@@ -30,7 +31,7 @@ def faults_of(loaded: Loaded) -> tuple[Diagnostic, ...]:
     if isinstance(loaded.content, Score):
         catalogue = SETTING.catalogue
         school = catalogue.school(loaded.content.school or "english") or catalogue.schools.school[0]
-        return (*loaded.diagnostics, *check_score(loaded.content, catalogue, school))
+        return (*loaded.diagnostics, *score_faults(loaded.content, catalogue, school))
     if loaded.remains:
         return (*loaded.diagnostics, *remains_faults(loaded.remains, None, SETTING))
     return loaded.diagnostics

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from stavebound.check.scores import check_score
 from stavebound.dance.pose import HandPose
 from stavebound.dance.state import fold
 from stavebound.trade.tables import School
+from tests.support.sources import score_faults
 from tests.support.staves import CATALOGUE, small_score
 
 # Invented for this test.
@@ -23,7 +23,7 @@ SCORE = """<start><feet in="first"/><arms in="wide"/></start>
 
 def faults(place: str = "") -> list[str]:
     score = replace(small_score(SCORE.format(place=place)), school="house")
-    return [fault.code for fault in check_score(score, WITH_HOUSE, HOUSE)]
+    return [fault.code for fault in score_faults(score, WITH_HOUSE, HOUSE)]
 
 
 def test_another_school_is_a_row() -> None:
@@ -45,5 +45,5 @@ def test_a_name_of_another_school_is_not_one_of_its_own() -> None:
         '<start><feet in="first"/><arms in="bras bas"/></start>'
         '<phrase counts="1"><frame at="1"><feet in="second"/></frame></phrase>'
     )
-    found = check_score(replace(score, school="house"), WITH_HOUSE, HOUSE)
+    found = score_faults(replace(score, school="house"), WITH_HOUSE, HOUSE)
     assert "T322" in [fault.code for fault in found]

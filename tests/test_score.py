@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stavebound.check.scores import check_score
 from stavebound.codes import load_codes
 from stavebound.diagnostics import has_errors
 from stavebound.score import lexical
@@ -19,7 +18,7 @@ from stavebound.score.words import tidied
 from stavebound.score.write import write_score
 from stavebound.trade.catalogue import Catalogue
 from tests.support.any_scores import any_scores
-from tests.support.sources import BrokenSourceError, root_of, score_of, whole
+from tests.support.sources import BrokenSourceError, root_of, score_faults, score_of, whole
 from tests.support.strategies import ANY, PRINTED, Letters, scores
 
 CASES = sorted((Path(__file__).parent / "cases").rglob("*.xml"))
@@ -64,7 +63,7 @@ def test_any_score_reads_back_and_is_judged(catalogue: Catalogue, score: Score) 
     """Also where it makes no sense: every fault has a code of the table and a place."""
     read = score_of(write_score(score))
     assert read == score
-    for fault in check_score(read, catalogue, catalogue.schools.school[0]):
+    for fault in score_faults(read, catalogue, catalogue.schools.school[0]):
         assert fault.code in load_codes()
         assert fault.span is not None
         assert fault.span.path == "example.xml"
@@ -76,7 +75,7 @@ def test_any_score_reads_back_and_is_judged(catalogue: Catalogue, score: Score) 
 def test_random_scores_are_sound(catalogue: Catalogue, score: Score) -> None:
     school = catalogue.school(score.school or "english")
     assert school is not None
-    faults = check_score(score, catalogue, school)
+    faults = score_faults(score, catalogue, school)
     assert not has_errors(faults), faults
 
 

@@ -11,7 +11,6 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from stavebound.check.scores import check_score
 from stavebound.dance.pose import Free, HandPose, Pose
 from stavebound.dance.state import BOTH, apply, fold
 from stavebound.score.model import (
@@ -27,7 +26,7 @@ from stavebound.score.model import (
     Side,
 )
 from stavebound.trade.catalogue import load_catalogue
-from tests.support.sources import score_of, whole
+from tests.support.sources import score_faults, score_of, whole
 
 CATALOGUE = load_catalogue()
 SCHOOL = CATALOGUE.schools.school[0]
@@ -76,7 +75,7 @@ def test_a_hand_is_refused_only_where_no_distance_forward_is_within_reach(
 ) -> None:
     place = f'height="{height.line}{height.offset:+.2f}" out="{out:.2f}" depth="{depth}"'
     score = score_of(whole(f'<hand side="{side}" {place}/>'))
-    codes = {fault.code for fault in check_score(score, CATALOGUE, SCHOOL)}
+    codes = {fault.code for fault in score_faults(score, CATALOGUE, SCHOOL)}
     found = reached(height, out, depth)
     assert ("T335" in codes) is (not found)
     assert "T334" not in codes
@@ -128,7 +127,7 @@ def test_a_hand_that_goes_on_keeps_its_depth_within_reach() -> None:
 
 def test_a_hand_on_the_body_is_no_farther_forward_than_the_body() -> None:
     on_it = '<hand side="right" height="waist" out="0.10" depth="front" touching="body"/>'
-    assert check_score(score_of(whole(on_it)), CATALOGUE, SCHOOL) == ()
+    assert score_faults(score_of(whole(on_it)), CATALOGUE, SCHOOL) == ()
 
 
 @given(heights, st.sampled_from([Bend.HALF, Bend.FULL]), st.sampled_from(Side), st.booleans())
@@ -139,7 +138,7 @@ def test_a_joint_is_refused_only_where_nothing_is_within_reach(
     place = f'side="{side}" bend="{bend}" height="{height.line}{height.offset:+.2f}"'
     leg = f'<foot side="{side}" to="front" raised="90" path="straight"/>'
     example = f"<knee {place}/>{leg}" if is_knee else f"<elbow {place}/>"
-    codes = {f.code for f in check_score(score_of(whole(example)), CATALOGUE, SCHOOL)}
+    codes = {f.code for f in score_faults(score_of(whole(example)), CATALOGUE, SCHOOL)}
     (_, up), length = (HIP, THIGH) if is_knee else (SHOULDER, UPPER_ARM)
     is_far = abs(in_statures(height) - up) > length + 1e-6
     assert bool(codes & {"T372", "T373"}) is is_far
@@ -149,7 +148,7 @@ def test_a_joint_is_refused_only_where_nothing_is_within_reach(
 @given(st.integers(0, 70).map(lambda number: Decimal(number).scaleb(-2)))
 def test_an_elbow_goes_to_the_height_that_it_reaches(side: Side, out: Decimal) -> None:
     score = score_of(whole(f'<elbow side="{side}" bend="half" out="{out:.2f}"/>'))
-    codes = {fault.code for fault in check_score(score, CATALOGUE, SCHOOL)}
+    codes = {fault.code for fault in score_faults(score, CATALOGUE, SCHOOL)}
     assert ("T372" in codes) is (abs(float(out) - SHOULDER[0]) > UPPER_ARM + 1e-6)
 
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.system import System
 from stavebound.engrave.ways import PlacedWay
 from stavebound.geometry import Box, bounds
@@ -17,7 +17,13 @@ from stavebound.trade.movement import Moves
 from tests.support.ink import bar_lines, glyph_boxes, texts_in
 from tests.support.readers import faults_in, proved, read_lines, score_with, written
 from tests.support.sources import score_of
-from tests.support.staves import CATALOGUE, SETTING, engraved, school_of, small_score
+from tests.support.staves import (
+    CATALOGUE,
+    SETTING,
+    engraved,
+    outcome_of,
+    small_score,
+)
 
 BEATEN = '<foot side="right" to="front" raised="90" path="straight"/>'
 UNFOLDED = '<foot side="right" to="front" raised="90" via="knee"/>'
@@ -86,8 +92,8 @@ def test_the_proof_fails_where_the_lines_are_drawn_otherwise(table: Moves) -> No
 
 def test_a_line_that_is_not_drawn_is_missed() -> None:
     still = score_with([frame.replace(' by="slide"', "") for frame in MOVING])
-    page = engrave(still, school_of(still), 180.0, SETTING).value
-    moving = engrave(SCORE, school_of(SCORE), 180.0, SETTING).value
+    page = outcome_of(still, 180.0).value
+    moving = outcome_of(SCORE, 180.0).value
     assert page
     assert moving
     assert _ways(page.systems[0].staves[0].ways) != _ways(moving.systems[0].staves[0].ways)

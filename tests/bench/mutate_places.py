@@ -33,7 +33,11 @@ from tests.bench.mutated import MUTANT
 from tests.support.mutants import DATA, Mutant, anchors_see, house_with, mutants, places, spared
 from tests.support.readers import EVERY_SIGN
 from tests.support.sources import score_of
-from tests.support.staves import CATALOGUE, MEASURE, school_of
+from tests.support.staves import (
+    MEASURE,
+    danced_of,
+    printed_of,
+)
 
 ROOT = Path(__file__).parents[2]
 CASES = ROOT / "tests" / "cases" / "engrave"
@@ -85,22 +89,21 @@ def ink_sees(mutant: Mutant, house: House) -> bool:
 
 
 def _fails(printed: Printed, setting: Setting, key: Key) -> bool:
-    score = printed.score
-    outcome = engrave(score, school_of(score), MEASURE, setting, printed)
+    outcome = engrave(printed, MEASURE, setting)
     if outcome.value is None or outcome.diagnostics:
         return True
-    lines = drawn_lines(outcome.value, score.title, setting)
-    faults = prove_lines(lines, outcome.value, score, setting, key, printed)
+    lines = drawn_lines(outcome.value, printed.score.title, setting)
+    faults = prove_lines(lines, outcome.value, printed, setting, key)
     return any(fault.code != ANCHOR for fault in faults)
 
 
 def shown(mutant: Mutant) -> Iterator[Printed]:
     """Every sign once, and the cases that show more of the mutant's table."""
-    yield written_out(EVERY_SIGN, CATALOGUE, school_of(EVERY_SIGN))
+    yield printed_of(EVERY_SIGN)
     for name in DATA["shown"].get(mutant.path.partition(".")[0], ()):
         score = score_of((CASES / f"{name}.xml").read_text(encoding="utf-8"), name)
         form = with_signs if name.startswith("repeats") else written_out
-        yield form(score, CATALOGUE, school_of(score))
+        yield form(danced_of(score))
 
 
 def outside_sees(mutant: Mutant) -> bool:

@@ -16,14 +16,18 @@ from dataclasses import dataclass, field
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
-from stavebound.engrave.engraving import engrave
 from stavebound.proof.written import written_lines
 from stavebound.readback.prove import prove
 from stavebound.score.model import Score
 from stavebound.svg.staves import draw_staves
 from tests.support.made import LEAST
 from tests.support.readers import KEY
-from tests.support.staves import FACES, school_of, styled
+from tests.support.staves import (
+    FACES,
+    outcome_of,
+    printed_of,
+    styled,
+)
 from tests.support.strategies import scores
 
 WANTED = 100_000
@@ -87,12 +91,12 @@ def _round(number: int, tally: Tally) -> None:
 
 def _read(score: Score, style: int, width: float, tally: Tally) -> None:
     setting = SETTINGS[style]
-    outcome = engrave(score, school_of(score), width, setting)
+    outcome = outcome_of(score, width, setting)
     tally.counts["scores"] += 1
     if outcome.value is None or outcome.diagnostics:
         tally.counts["too crowded or too wide"] += 1
         return
-    lines = written_lines(outcome.value, score)
+    lines = written_lines(outcome.value, printed_of(score))
     for system, written in zip(outcome.value.systems, lines, strict=True):
         svg = draw_staves(system, FACES)
         begin = time.perf_counter()

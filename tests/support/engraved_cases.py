@@ -9,17 +9,17 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from stavebound.dance.printed import Printed, with_signs, written_out
+from stavebound.dance.printed import Printed, with_signs
 from stavebound.engrave.parts import Setting
 from stavebound.score.model import Score
 from tests.support.sources import score_of
 from tests.support.staves import (
-    CATALOGUE,
     MEASURE,
     SETTING,
     View,
+    danced_of,
     least_width,
-    school_of,
+    printed_of,
     setting_of,
     style_of,
     view,
@@ -46,8 +46,8 @@ def printed_in(case: str) -> Printed:
     """What is printed of the case: its repeats as signs where its name begins with repeats."""
     score = score_in(case)
     if case.startswith("repeats"):
-        return with_signs(score, CATALOGUE, school_of(score))
-    return written_out(score, CATALOGUE, school_of(score))
+        return with_signs(danced_of(score))
+    return printed_of(score)
 
 
 @cache

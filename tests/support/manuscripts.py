@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Manuscript, Piece
+from stavebound.dance.features import score_features
+from stavebound.dance.printed import written_out
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
 from stavebound.proof.lines import drawn_lines
@@ -17,9 +19,9 @@ from tests.support.staves import (
     PAPERS,
     SETTING,
     SYLLABUS,
+    danced_of,
     engraved,
     key_in,
-    school_of,
 )
 
 SECTIONS = {
@@ -61,8 +63,11 @@ def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list
     pieces = []
     for number, exercise in enumerate(plan.exercises, 1):
         score = score_of(whole(scores[exercise.score]), exercise.score)
+        danced = danced_of(score, setting)
         lines = drawn_lines(engraved(score, MEASURE, setting), score.title, setting)
-        pieces.append((exercise.score, Piece(number, score, school_of(score), lines)))
+        bars, used = len(written_out(danced).bars), score_features(danced)
+        piece = Piece(number, score, danced.school, lines, (), bars, used)
+        pieces.append((exercise.score, piece))
     return pieces
 
 

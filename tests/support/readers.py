@@ -7,7 +7,7 @@ from functools import cache
 
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Diagnostic
-from stavebound.engrave.engraving import Engraved, engrave
+from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.proof.lines import drawn_lines, prove_lines
@@ -17,7 +17,16 @@ from stavebound.readback.values import Frame, Reading
 from stavebound.score.model import Score
 from stavebound.score.write import write_score
 from stavebound.svg.staves import draw_staves
-from tests.support.staves import FACES, MEASURE, SETTING, engraved, key_in, school_of, small_score
+from tests.support.staves import (
+    FACES,
+    MEASURE,
+    SETTING,
+    engraved,
+    key_in,
+    outcome_of,
+    printed_of,
+    small_score,
+)
 
 KEY = key_in(SETTING)
 
@@ -146,7 +155,7 @@ def proved(
     score: Score, width: float = MEASURE, setting: Setting = SETTING
 ) -> tuple[Diagnostic, ...]:
     """What the proof finds in a score that was engraved in this setting, whatever it looks like."""
-    engraved = engrave(score, school_of(score), width, setting).value
+    engraved = outcome_of(score, width, setting).value
     assert engraved is not None
     return faults_in(engraved, score, setting)
 
@@ -156,7 +165,9 @@ def faults_in(
 ) -> tuple[Diagnostic, ...]:
     """What the proof finds in an engraved score."""
     lines = drawn_lines(engraved, score.title, setting)
-    return prove_lines(lines, engraved, score, setting, key_in(setting), printed)
+    return prove_lines(
+        lines, engraved, printed or printed_of(score, setting), setting, key_in(setting)
+    )
 
 
 def written(readings: Sequence[Reading], title: str) -> str:

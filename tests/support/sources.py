@@ -5,7 +5,8 @@ from collections.abc import Callable, Mapping
 from stavebound.book.descriptions import load_layouts
 from stavebound.book.layouts import Asked, laid_out
 from stavebound.check.books import check_book, check_glossary, check_style
-from stavebound.check.scores import check_lone_score, check_score
+from stavebound.check.scores import check_length, check_lone_score, check_score
+from stavebound.dance.danced import dance
 from stavebound.diagnostics import Diagnostic
 from stavebound.plan.book import (
     BookPlan,
@@ -24,6 +25,7 @@ from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_schema, schema_faults
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import School
 
 Root = Score | BookPlan | StyleSheet | Glossary
 
@@ -112,7 +114,12 @@ def faults_of(root: Root, scores: Mapping[str, Score], catalogue: Catalogue) -> 
 
 def _of_score(score: Score, catalogue: Catalogue) -> tuple[Diagnostic, ...]:
     school = catalogue.school(score.school or "english") or catalogue.schools.school[0]
-    return check_score(score, catalogue, school)
+    return score_faults(score, catalogue, school)
+
+
+def score_faults(score: Score, catalogue: Catalogue, school: School) -> tuple[Diagnostic, ...]:
+    """All that the rules say of a score by itself."""
+    return check_length(score) or check_score(dance(score, catalogue, school))
 
 
 def _names(example: str) -> set[str]:

@@ -10,9 +10,10 @@ from itertools import islice
 from stavebound.book.descriptions import load_layouts
 from stavebound.build import checking
 from stavebound.build.values import House
+from stavebound.dance.danced import Danced, dance
 from stavebound.dance.pose import Posed
-from stavebound.dance.printed import Printed
-from stavebound.dance.state import fold
+from stavebound.dance.printed import Printed, written_out
+from stavebound.diagnostics import Outcome
 from stavebound.engrave.columns import Column, Measure, measures
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved, engrave
@@ -22,7 +23,6 @@ from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
 from stavebound.plan.book import USUAL_LAYOUT, StyleSheet
 from stavebound.readback.claims import Key
-from stavebound.score.counts import time_line
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
@@ -77,11 +77,27 @@ def small_score(inside: str, music: str = '<music metre="4/4" counts-per-bar="4"
     return score_of(f'<score xmlns="{NAMESPACE}" title="Small">{music}\n{inside}\n</score>')
 
 
+def danced_of(score: Score, setting: Setting = SETTING) -> Danced:
+    return dance(score, setting.catalogue, school_of(score))
+
+
+def printed_of(score: Score, setting: Setting = SETTING) -> Printed:
+    """The score without signs of repeats."""
+    return written_out(danced_of(score, setting))
+
+
+def outcome_of(
+    score: Score, width: float = MEASURE, setting: Setting = SETTING
+) -> Outcome[Engraved]:
+    """The score on paper, and whatever is found wrong with it there."""
+    return engrave(printed_of(score, setting), width, setting)
+
+
 def engraved(
     score: Score, width: float = MEASURE, setting: Setting = SETTING, printed: Printed | None = None
 ) -> Engraved:
     """The score on paper, where nothing is found wrong with it."""
-    outcome = engrave(score, school_of(score), width, setting, printed)
+    outcome = engrave(printed or printed_of(score, setting), width, setting)
     assert outcome.diagnostics == ()
     assert outcome.value is not None
     return outcome.value
@@ -89,15 +105,14 @@ def engraved(
 
 def poses_of(score: Score) -> tuple[Posed, ...]:
     """The pose of the start and of every frame."""
-    start = score.start.changes if score.start else ()
-    events = time_line(score).events
-    return fold((start, *(event.frame.changes for event in events)), CATALOGUE, school_of(score))
+    return danced_of(score).poses
 
 
 def bars_of(score: Score, setting: Setting = SETTING) -> tuple[Measure, ...]:
-    poses = poses_of(score)
+    danced = danced_of(score)
+    poses = danced.poses
     found = measures(
-        time_line(score), poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
+        danced.timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
     )
     return found.value or ()
 
@@ -105,7 +120,7 @@ def bars_of(score: Score, setting: Setting = SETTING) -> tuple[Measure, ...]:
 def least_width(score: Score, setting: Setting = SETTING, printed: Printed | None = None) -> float:
     """The least width in millimetres on which every bar stands whole and every text fits."""
     style, bars = setting.style, bars_of(score, setting)
-    narrow = engrave(score, school_of(score), 1.0, setting, printed).value
+    narrow = engrave(printed or printed_of(score, setting), 1.0, setting).value
     assert narrow is not None
     room = max(sum(gap.least for gap in line.run.gaps) for line in narrow.lines)
     labels = [label.width for bar in bars for column in bar.columns for label in column.labels]

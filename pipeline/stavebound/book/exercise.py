@@ -25,7 +25,6 @@ from stavebound.book.tempo import count_note, note_image, tempo_notes
 from stavebound.book.values import Images, Manuscript, Piece
 from stavebound.book.words import Reading, breakable, html_of, slug
 from stavebound.engrave.parts import Setting
-from stavebound.score.counts import time_line
 from stavebound.score.model import Music, Prose
 from stavebound.score.read import PROSE
 from stavebound.wording.sentences import music_facts, start_words
@@ -146,7 +145,7 @@ def exercise_page(
         music=music,
         start=start,
         lines=lines,
-        bars=sum(bar.number > 0 for bar in time_line(score).bars),
+        bars=piece.bars,
         shown=tuple(_runs((kind for kind in section.texts if there[kind]), texts, manuscript)),
     )
 

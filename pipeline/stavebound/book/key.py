@@ -45,34 +45,28 @@ def key_groups(
 
 
 def shown(
-    position: str,
-    setting: Setting,
-    school: School,
-    named: bool = False,
-    before: str = "",
-    phrased: bool = False,
+    posed: Posed, where: str, setting: Setting, named: bool = False, phrased: bool = False
 ) -> System:
-    """The picture of a position written in the dialect, and of the one `before` it where a
-    limb moves, or where a phrasing joins the two. PictureError where it cannot be drawn."""
-    posed = posed_in(position, setting.catalogue, school, before)
+    """The picture of a pose, and of the one before it where a limb moves, or where a phrasing
+    joins the two. PictureError, which names `where` it is from, where it cannot be drawn."""
     drawn = picture(posed, setting, named, phrased)
     if drawn.value is None or drawn.diagnostics:
-        raise PictureError(f"it cannot be drawn: {position}")
+        raise PictureError(f"it cannot be drawn: {where}")
     return drawn.value
 
 
 def drawn(position: str, setting: Setting, school: School, key: Key) -> str:
     """The picture as SVG, read back. PictureError where it does not say what is written."""
-    system = shown(position, setting, school)
     posed = posed_in(position, setting.catalogue, school)
+    system = shown(posed, position, setting)
     return proved_picture(system, posed, position, setting, key)
 
 
 def row_picture(row: KeyRow, setting: Setting, school: School, key: Key) -> str:
     """The picture of a row as SVG, read back. PictureError where it does not say what is
     written."""
-    system = shown(row.show, setting, school, before=row.before, phrased=row.phrased)
     posed = posed_in(row.show, setting.catalogue, school, row.before)
+    system = shown(posed, row.show, setting, phrased=row.phrased)
     return proved_picture(system, posed, row.show, setting, key, row.phrased)
 
 

@@ -11,14 +11,10 @@ from stavebound.book.grid import whole_lines
 from stavebound.book.key import key_groups, posed_in, proved_picture, row_picture, shown
 from stavebound.book.layouts import Section
 from stavebound.book.repeats import repeat_picture, repeat_rows
-from stavebound.book.values import Manuscript, Piece, Sheet
-from stavebound.dance.features import score_features
-from stavebound.dance.pose import Posed
-from stavebound.dance.state import fold
+from stavebound.book.values import Manuscript, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.readback.claims import Key
-from stavebound.score.counts import time_line
 from stavebound.trade.tables import School
 
 # A position to explain the lines with.
@@ -30,7 +26,7 @@ KEY_HEIGHT = 7.0
 
 
 def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> tuple[Sheet, ...]:
-    groups = key_groups(used_features(manuscript, setting), setting.catalogue)
+    groups = key_groups(used_features(manuscript), setting.catalogue)
     repeats = repeat_rows(manuscript, setting.catalogue)
     sized = setting.at_height(KEY_HEIGHT)
     pictures = {
@@ -58,22 +54,11 @@ def labelled_picture(setting: Setting, school: School, key: Key) -> tuple[System
     """A position with the names of the lines, and its SVG, read back. PictureError where it
     cannot be drawn."""
     large = setting.at_height(LABELLED_HEIGHT)
-    labelled = shown(LABELLED, large, school, named=True)
     posed = posed_in(LABELLED, setting.catalogue, school)
+    labelled = shown(posed, LABELLED, large, named=True)
     return labelled, proved_picture(labelled, posed, LABELLED, large, key)
 
 
-def used_features(manuscript: Manuscript, setting: Setting) -> frozenset[str]:
+def used_features(manuscript: Manuscript) -> frozenset[str]:
     """Every way of writing that the book's scores use."""
-    return frozenset(
-        feature
-        for _, piece in manuscript.pieces
-        for feature in score_features(piece.score, _poses(piece, setting))
-    )
-
-
-def _poses(piece: Piece, setting: Setting) -> tuple[Posed, ...]:
-    start = piece.score.start.changes if piece.score.start else ()
-    events = time_line(piece.score).events
-    changes = (start, *(event.frame.changes for event in events))
-    return fold(changes, setting.catalogue, piece.school)
+    return frozenset(feature for _, piece in manuscript.pieces for feature in piece.features)

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from stavebound.book.key import PictureError
 from stavebound.book.values import Manuscript
+from stavebound.dance.danced import dance
 from stavebound.dance.printed import written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
@@ -44,12 +45,12 @@ def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: Key
     bars = shown_bars(row)
     score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
     bare = replace(setting, style=replace(setting.style, line_names="none", centre_line=False))
-    printed = replace(written_out(score, setting.catalogue, school), bars=bars)
-    engraved = engrave(score, school, WIDTH, bare, printed)
+    printed = replace(written_out(dance(score, setting.catalogue, school)), bars=bars)
+    engraved = engrave(printed, WIDTH, bare)
     if engraved.value is None or engraved.diagnostics:
         raise PictureError(f"it cannot be drawn: {row.feature}")
     (line,) = lines = drawn_lines(engraved.value, row.feature, bare)
-    faults = prove_lines(lines, engraved.value, score, bare, key, printed)
+    faults = prove_lines(lines, engraved.value, printed, bare, key)
     if faults:
         raise PictureError(f"{row.feature}: {faults[0].message}")
     return line.svg

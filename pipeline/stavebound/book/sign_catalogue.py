@@ -126,7 +126,7 @@ def _names(setting: Setting) -> Iterator[str]:
 
 def _frames(plate: OnPaper, setting: Setting) -> Iterator[Shown]:
     """The frames after the starting position, which has no count."""
-    for count, (_, posed) in enumerate(plate.engraved.poses[1:], 1):
+    for count, posed in enumerate(plate.danced.poses[1:], 1):
         drawn = picture(posed, setting)
         if drawn.value is None or drawn.diagnostics:
             raise ValueError(f"cannot be drawn: frame {count} of the plate")

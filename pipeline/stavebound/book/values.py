@@ -30,13 +30,16 @@ Numbers = Mapping[str, str]
 @dataclass(frozen=True, slots=True)
 class Piece:
     """An exercise: its number in the book, its score, the school that reads it, its lines as
-    they were proved, and what stands at their bars where repeats are printed as signs."""
+    they were proved, what stands at their bars where repeats are printed as signs, how many
+    bars are danced, and which ways of writing it uses, for the key."""
 
     number: int
     score: Score
     school: School
     lines: tuple[DrawnLine, ...]
-    form: tuple[BarForm, ...] = ()
+    form: tuple[BarForm, ...]
+    bars: int
+    features: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,8 +22,15 @@ from stavebound.build.values import House, Report
 from stavebound.check.books import check_book, check_glossary, check_style, check_styles_together
 from stavebound.check.glossary import as_printed
 from stavebound.check.measures import book_words_in_place, score_words_in_place
-from stavebound.check.scores import check_lone_score, check_remains, check_score
+from stavebound.check.scores import (
+    check_length,
+    check_lone_score,
+    check_remains,
+    check_score,
+)
 from stavebound.check.type import check_book_type, check_glossary_type, check_score_type
+from stavebound.dance.danced import dance
+from stavebound.dance.features import score_features
 from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors, told
 from stavebound.engrave.engraving import engrave, too_high
@@ -43,8 +50,8 @@ from stavebound.wording.labels import languages
 from stavebound.wording.translation import catalogue_in
 from stavebound.workers import silent, workers, worth
 
-# The lines of a score, and what stands at its bars.
-Lines = tuple[tuple[DrawnLine, ...], tuple[BarForm, ...]]
+# The lines of a score, what stands at its bars, how many are danced, and what the key has of it.
+Lines = tuple[tuple[DrawnLine, ...], tuple[BarForm, ...], int, frozenset[str]]
 
 DEFAULT_SCHOOL = "english"
 
@@ -171,24 +178,24 @@ def score_on_paper(
     """
     school = school_of(score.school, fallback, setting)
     reader = school or setting.catalogue.schools.school[0]
-    faults = (
-        *check_score(score, setting.catalogue, reader),
-        *check_score_type(score, setting.faces),
-    )
+    typed = check_score_type(score, setting.faces)
+    if too_long := check_length(score):
+        return Outcome(None, (*too_long, *typed))
+    danced = dance(score, setting.catalogue, reader)
+    faults = (*check_score(danced), *typed)
     if has_errors(faults) or school is None:
         return Outcome(None, faults)
-    as_asked = with_signs if repeats == SIGNS else written_out
-    printed = as_asked(score, setting.catalogue, school)
-    engraved = engrave(printed.score, school, paper.measure, setting, printed)
+    printed = with_signs(danced) if repeats == SIGNS else written_out(danced)
+    engraved = engrave(printed, paper.measure, setting)
     faults += (*_stay_written_out(printed), *engraved.diagnostics)
     if engraved.value:
         depth = in_type(paper, setting.style).depth - BETWEEN
-        faults += tuple(too_high(engraved.value, printed.score, depth))
+        faults += tuple(too_high(engraved.value, printed, depth))
     if engraved.value is None or has_errors(faults):
         return Outcome(None, faults)
     lines = drawn_lines(engraved.value, score.title, setting)
-    faults += prove_lines(lines, engraved.value, printed.score, setting, key, printed)
-    return Outcome(OnPaper(engraved.value, lines), faults)
+    faults += prove_lines(lines, engraved.value, printed, setting, key)
+    return Outcome(OnPaper(danced, engraved.value, lines), faults)
 
 
 def remains_faults(
@@ -233,8 +240,10 @@ class _Engraver:
         )
         if outcome.value is None:
             return Outcome(None, outcome.diagnostics)
-        form = tuple(bar.form for bar in outcome.value.engraved.bars)
-        return Outcome((outcome.value.lines, form), outcome.diagnostics)
+        danced, form = outcome.value.danced, [bar.form for bar in outcome.value.engraved.bars]
+        bars = sum(bar.number >= 1 for bar in danced.timeline.bars)
+        lines = (outcome.value.lines, tuple(form), bars, score_features(danced))
+        return Outcome(lines, outcome.diagnostics)
 
 
 def _words_in_place(

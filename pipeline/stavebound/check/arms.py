@@ -1,6 +1,6 @@
 """Arms: a palm and a line of the arm that belong to a hand and agree with its place.
 
-In: a `Subject`. Out: diagnostics. How far a rounded and a stretched arm reach is
+In: a `Danced`. Out: diagnostics. How far a rounded and a stretched arm reach is
 `shapes.toml`'s; a hand in a shape with a name may depart from it by a mark.
 """
 
@@ -11,22 +11,22 @@ from collections.abc import Iterator
 from stavebound.body.skeleton import arm
 from stavebound.check.hands import hand_goes, hand_says
 from stavebound.check.phrasing import listed, number
-from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.points import hand_point
-from stavebound.dance.pose import HandPose
+from stavebound.dance.pose import HandPose, Step
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmLine, Bend, ElbowChange, HandChange, Side
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import contact_row
 
 
-def marks_of_a_known_hand(subject: Subject) -> Iterator[Diagnostic]:
+def marks_of_a_known_hand(danced: Danced) -> Iterator[Diagnostic]:
     """A palm or a line of the arm alone goes with the hand as it is held."""
-    for _, step, change in _hands(subject):
+    for _, step, change in _hands(danced):
         held = step.before.hands.of(change.side)
         if not hand_says(change) or hand_goes(change) or held or change.side in step.doubtful:
             continue
-        if contact_row(subject.catalogue, change.touching):
+        if contact_row(danced.catalogue, change.touching):
             continue
         written = [name for name in ("palm", "arm", "touching") if getattr(change, name)]
         yield Diagnostic(
@@ -37,14 +37,14 @@ def marks_of_a_known_hand(subject: Subject) -> Iterator[Diagnostic]:
         )
 
 
-def line_of_the_arm_in_reach(subject: Subject) -> Iterator[Diagnostic]:
+def line_of_the_arm_in_reach(danced: Danced) -> Iterator[Diagnostic]:
     """At a free place the hand's distance says how far the arm can be rounded or stretched."""
-    arms = subject.catalogue.shapes.line
-    for _, step, change in _hands(subject):
+    arms = danced.catalogue.shapes.line
+    for _, step, change in _hands(danced):
         hand = step.after.hands.of(change.side)
         if change.arm is None or hand is None or hand.shape or change.side in step.doubtful:
             continue
-        share = _share(hand, subject.catalogue)
+        share = _share(hand, danced.catalogue)
         near = change.arm is ArmLine.STRETCHED and share < arms.stretched
         far = change.arm is ArmLine.ROUNDED and share > arms.rounded
         if near or far:
@@ -61,8 +61,8 @@ def line_of_the_arm_in_reach(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def no_stretched_arm_with_a_bent_elbow(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, _, change in _hands(subject):
+def no_stretched_arm_with_a_bent_elbow(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, _, change in _hands(danced):
         bend = moment.after.elbows.of(change.side).bend
         if change.arm is ArmLine.STRETCHED and bend is not Bend.NONE:
             elbow = written_elbow(moment, change.side)
@@ -76,13 +76,13 @@ def no_stretched_arm_with_a_bent_elbow(subject: Subject) -> Iterator[Diagnostic]
             )
 
 
-def no_bent_elbow_at_full_reach(subject: Subject) -> Iterator[Diagnostic]:
-    stretched = subject.catalogue.shapes.line.stretched
-    for moment, step, change in _hands(subject):
+def no_bent_elbow_at_full_reach(danced: Danced) -> Iterator[Diagnostic]:
+    stretched = danced.catalogue.shapes.line.stretched
+    for moment, step, change in _hands(danced):
         elbow, hand = written_elbow(moment, change.side), moment.after.hands.of(change.side)
         if elbow is None or hand is None or change.side in step.doubtful:
             continue
-        share = _share(hand, subject.catalogue)
+        share = _share(hand, danced.catalogue)
         if elbow.bend is not Bend.NONE and hand_goes(change) and stretched <= share <= 1:
             yield Diagnostic(
                 "T339",
@@ -107,8 +107,8 @@ def written_elbow(moment: Moment, side: Side) -> ElbowChange | None:
     return next((each for each in found if each.side is side), None)
 
 
-def _hands(subject: Subject) -> Iterator[tuple[Moment, Step, HandChange]]:
-    for moment in subject.moments:
+def _hands(danced: Danced) -> Iterator[tuple[Moment, Step, HandChange]]:
+    for moment in danced.moments:
         for step in moment.steps:
             if isinstance(step.change, HandChange):
                 yield moment, step, step.change

@@ -1,6 +1,6 @@
 """The barre: it is a place in the room, and a hand on it is on its side.
 
-In: a `Subject`. Out: diagnostics. At the start the barre is on the side of the hand
+In: a `Danced`. Out: diagnostics. At the start the barre is on the side of the hand
 that holds it; the dancer turns, and the barre stays where it is.
 """
 
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.check.subject import Moment, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.state import BARRE, BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lanes import DIRECTIONS, EIGHTHS, TurnChange
@@ -19,9 +19,9 @@ QUARTER = EIGHTHS // 4
 BETWEEN = (0, EIGHTHS // 2)
 
 
-def some_barre_to_hold(subject: Subject) -> Iterator[Diagnostic]:
-    for _, hand in _on_the_barre(subject):
-        if subject.score.barre is None:
+def some_barre_to_hold(danced: Danced) -> Iterator[Diagnostic]:
+    for _, hand in _on_the_barre(danced):
+        if danced.score.barre is None:
             yield Diagnostic(
                 "T426",
                 f"the {hand.side} hand is on the barre, and the score has none",
@@ -30,12 +30,12 @@ def some_barre_to_hold(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def hand_on_the_side_of_the_barre(subject: Subject) -> Iterator[Diagnostic]:
-    barre = subject.score.barre
+def hand_on_the_side_of_the_barre(danced: Danced) -> Iterator[Diagnostic]:
+    barre = danced.score.barre
     if barre is None:
         return
-    room = subject.moments[0].before.facing + barre.sign * QUARTER
-    for moment, hand in _on_the_barre(subject):
+    room = danced.moments[0].before.facing + barre.sign * QUARTER
+    for moment, hand in _on_the_barre(danced):
         where = (room - moment.after.facing) % EIGHTHS
         side = _side(where)
         if side is hand.side.other:
@@ -58,13 +58,13 @@ def _where(barre: Side, moment: Moment, side: Side, hand: Side, now: str) -> tup
     return said, f'Write side="{side}", or the turn that is missing.'
 
 
-def hand_left_on_the_barre(subject: Subject) -> Iterator[Diagnostic]:
+def hand_left_on_the_barre(danced: Danced) -> Iterator[Diagnostic]:
     """A hand that is not written where a turn takes the barre to the dancer's other side."""
-    barre = subject.score.barre
+    barre = danced.score.barre
     if barre is None:
         return
-    room = subject.moments[0].before.facing + barre.sign * QUARTER
-    for moment in subject.moments:
+    room = danced.moments[0].before.facing + barre.sign * QUARTER
+    for moment in danced.moments:
         before = _side((room - moment.before.facing) % EIGHTHS)
         side = _side((room - moment.after.facing) % EIGHTHS)
         turns = [change for change in moment.changes if isinstance(change, TurnChange)]
@@ -97,8 +97,8 @@ def _held(moment: Moment) -> Iterator[Side]:
             yield side
 
 
-def _on_the_barre(subject: Subject) -> Iterator[tuple[Moment, HandChange]]:
-    for moment in subject.moments:
+def _on_the_barre(danced: Danced) -> Iterator[tuple[Moment, HandChange]]:
+    for moment in danced.moments:
         for change in moment.changes:
             if isinstance(change, HandChange) and change.touching == BARRE:
                 yield moment, change

@@ -1,6 +1,6 @@
 """Bars: how many counts they have, where they begin, and that the last is full.
 
-In: a `Subject`. Out: diagnostics. Without music nothing is known of bars, and
+In: a `Danced`. Out: diagnostics. Without music nothing is known of bars, and
 nothing is said of them.
 """
 
@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from stavebound.check.phrasing import hints, listed
-from stavebound.check.subject import Subject
+from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.counts import Bar, Section, bar_length, moment
 from stavebound.score.lexical import at_text
@@ -21,10 +21,10 @@ MOST_BEGINNINGS = 12
 """Beginnings of bars named in one hint."""
 
 
-def bars_begin_where_said(subject: Subject) -> Iterator[Diagnostic]:
-    strays = {id(bar) for bar in subject.timeline.strays}
-    starts = [bar.start for bar in subject.timeline.bars]
-    for section, bar in _said(subject):
+def bars_begin_where_said(danced: Danced) -> Iterator[Diagnostic]:
+    strays = {id(bar) for bar in danced.timeline.strays}
+    starts = [bar.start for bar in danced.timeline.bars]
+    for section, bar in _said(danced):
         if id(bar) in strays and section.first <= bar.at.count <= section.last:
             inside = starts[bisect_left(starts, section.start) : bisect_left(starts, section.end)]
             yield Diagnostic(
@@ -35,9 +35,9 @@ def bars_begin_where_said(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def bars_said_once(subject: Subject) -> Iterator[Diagnostic]:
+def bars_said_once(danced: Danced) -> Iterator[Diagnostic]:
     seen: dict[Fraction, SaidBar] = {}
-    for section, bar in _said(subject):
+    for section, bar in _said(danced):
         first = seen.setdefault(moment(bar.at, section), bar)
         if first is not bar and section.first <= bar.at.count <= section.last:
             yield Diagnostic(
@@ -49,8 +49,8 @@ def bars_said_once(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def said_bars_say_something(subject: Subject) -> Iterator[Diagnostic]:
-    for _, bar in _said(subject):
+def said_bars_say_something(danced: Danced) -> Iterator[Diagnostic]:
+    for _, bar in _said(danced):
         if bar.counts is None and bar.metre is None and bar.identity is None:
             yield Diagnostic(
                 "T308",
@@ -60,30 +60,30 @@ def said_bars_say_something(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def last_bar_full(subject: Subject) -> Iterator[Diagnostic]:
+def last_bar_full(danced: Danced) -> Iterator[Diagnostic]:
     """The last bar is full, alone or together with the upbeat."""
-    music, bars = subject.score.music, subject.timeline.bars
+    music, bars = danced.score.music, danced.timeline.bars
     if music is None or not _has_bars(music) or not bars:
         return
     last = bars[-1]
     found, due = last.end - last.start, last.due - last.start
-    borrowed = -subject.timeline.sections[0].start % bar_length(music)
+    borrowed = -danced.timeline.sections[0].start % bar_length(music)
     if found in (due, due - borrowed):
         return
     beside = f", or {due - borrowed} after this upbeat" if borrowed else ""
     yield Diagnostic(
         "T309",
         f"the last bar has {found} of its {due} counts",
-        subject.score.phrases[-1].origin.of("counts"),
+        danced.score.phrases[-1].origin.of("counts"),
         hints(
             f"Expected {due}{beside}: change the counts of the last phrase.",
-            _short_bar(last, subject),
+            _short_bar(last, danced),
         ),
     )
 
 
-def one_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
-    music = subject.score.music
+def one_way_of_counting_bars(danced: Danced) -> Iterator[Diagnostic]:
+    music = danced.score.music
     if music and music.counts_per_bar and music.bars_per_count:
         yield Diagnostic(
             "T310",
@@ -94,8 +94,8 @@ def one_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
         )
 
 
-def some_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
-    music = subject.score.music
+def some_way_of_counting_bars(danced: Danced) -> Iterator[Diagnostic]:
+    music = danced.score.music
     if music and not _has_bars(music):
         yield Diagnostic(
             "T311",
@@ -108,9 +108,9 @@ def some_way_of_counting_bars(subject: Subject) -> Iterator[Diagnostic]:
         )
 
 
-def _short_bar(bar: Bar, subject: Subject) -> str | None:
+def _short_bar(bar: Bar, danced: Danced) -> str | None:
     """How a shorter bar is said, where it begins in the last phrase and has whole counts."""
-    section, counts = subject.timeline.sections[-1], bar.end - bar.start
+    section, counts = danced.timeline.sections[-1], bar.end - bar.start
     if bar.start < section.start or counts.denominator > 1 or bar.said:
         return None
     return f'Or say that it is shorter: <bar at="{_at(bar.start, section)}" counts="{counts}"/>.'
@@ -120,8 +120,8 @@ def _has_bars(music: Music) -> bool:
     return bool(music.counts_per_bar or music.bars_per_count)
 
 
-def _said(subject: Subject) -> Iterator[tuple[Section, SaidBar]]:
-    for section in subject.timeline.sections:
+def _said(danced: Danced) -> Iterator[tuple[Section, SaidBar]]:
+    for section in danced.timeline.sections:
         for bar in section.phrase.bars:
             yield section, bar
 

@@ -1,6 +1,6 @@
 """Breaths: phrasings go from a count to a later one, and none over another.
 
-In: a `Subject`. Out: diagnostics, at the attribute that is at fault.
+In: a `Danced`. Out: diagnostics, at the attribute that is at fault.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from stavebound.check.subject import Subject
+from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.counts import Phrased, Section, phrased
 from stavebound.score.lexical import at_text
@@ -16,10 +16,10 @@ from stavebound.score.lexical import at_text
 AFTER = "A count that is no later than the first is counted in the phrase that follows."
 
 
-def phrasings_between_counts(subject: Subject) -> Iterator[Diagnostic]:
+def phrasings_between_counts(danced: Danced) -> Iterator[Diagnostic]:
     """Both ends stand where a bow can end: at a whole count, or at a frame."""
-    frames = {event.time for event in subject.timeline.events}
-    for one in phrased(subject.timeline):
+    frames = {event.time for event in danced.timeline.events}
+    for one in phrased(danced.timeline):
         first, last = one.phrasing.begin, one.phrasing.end
         ends = (
             ("from", first, one.start, one.begins_in),
@@ -40,9 +40,9 @@ def phrasings_between_counts(subject: Subject) -> Iterator[Diagnostic]:
             yield Diagnostic("T313", what, one.phrasing.origin.of(name), (hint,))
 
 
-def phrasings_one_after_another(subject: Subject) -> Iterator[Diagnostic]:
+def phrasings_one_after_another(danced: Danced) -> Iterator[Diagnostic]:
     """One may begin where another ends."""
-    in_time = sorted(phrased(subject.timeline), key=lambda one: (one.start, one.end))
+    in_time = sorted(phrased(danced.timeline), key=lambda one: (one.start, one.end))
     for before, after in pairwise(in_time):
         if after.start < before.end:
             yield Diagnostic(

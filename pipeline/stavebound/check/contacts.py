@@ -1,6 +1,6 @@
 """Contacts: hands that touch each other or the body are where they can.
 
-In: a `Subject`. Out: diagnostics. A hand written anew touches only what is
+In: a `Danced`. Out: diagnostics. A hand written anew touches only what is
 written with it, so that both hands are written where they touch each other.
 """
 
@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from stavebound.body.skeleton import arm
 from stavebound.check.hands import hand_goes
 from stavebound.check.phrasing import listed, number
-from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.points import hand_point
-from stavebound.dance.pose import HandPose, joined
+from stavebound.dance.pose import HandPose, Step, joined
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import ArmsChange, Bend, Depth, HandChange
@@ -26,8 +26,8 @@ MEET = 0.15
 NEAR = 0.80
 
 
-def both_hands_touch(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, _, change in _hands(subject):
+def both_hands_touch(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, _, change in _hands(danced):
         partners = (each for _, each in _steps(moment) if each.side is change.side.other)
         partner = next(partners, None)
         if change.touching != "hand" or (partner and partner.touching == "hand"):
@@ -42,8 +42,8 @@ def both_hands_touch(subject: Subject) -> Iterator[Diagnostic]:
         )
 
 
-def hands_that_touch_are_together(subject: Subject) -> Iterator[Diagnostic]:
-    for moment in subject.moments:
+def hands_that_touch_are_together(danced: Danced) -> Iterator[Diagnostic]:
+    for moment in danced.moments:
         hands = [moment.after.hands.of(side) for side in BOTH]
         written = [change for _, change in _steps(moment) if change.touching == "hand"]
         known = [hand for hand in hands if hand is not None]
@@ -73,12 +73,12 @@ def _apart(hands: list[HandPose]) -> str:
     return f"{number(one.out)} and {number(other.out)} out from the centre line"
 
 
-def shapes_that_bring_hands_together(subject: Subject) -> Iterator[Diagnostic]:
-    catalogue = subject.catalogue
-    for change in (step.change for step in subject.steps):
+def shapes_that_bring_hands_together(danced: Danced) -> Iterator[Diagnostic]:
+    catalogue = danced.catalogue
+    for change in (step.change for step in danced.steps):
         if not isinstance(change, ArmsChange) or not change.joined:
             continue
-        shape = arms_shape(catalogue, subject.school, change.name)
+        shape = arms_shape(catalogue, danced.school, change.name)
         rows = [hand_row(catalogue, name) for name in shape.hands] if shape else []
         if len(set(rows)) > 1 or any(row and row.out > MEET for row in rows):
             yield Diagnostic(
@@ -89,9 +89,9 @@ def shapes_that_bring_hands_together(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def one_place_of_a_touching_hand(subject: Subject) -> Iterator[Diagnostic]:
-    for _, _, change in _hands(subject):
-        if contact_row(subject.catalogue, change.touching) and hand_goes(change):
+def one_place_of_a_touching_hand(danced: Danced) -> Iterator[Diagnostic]:
+    for _, _, change in _hands(danced):
+        if contact_row(danced.catalogue, change.touching) and hand_goes(change):
             places = ("name", "height", "out", "depth", "forward")
             written = [
                 "in" if name == "name" else name
@@ -106,9 +106,9 @@ def one_place_of_a_touching_hand(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def the_body_is_there(subject: Subject) -> Iterator[Diagnostic]:
-    surface = subject.catalogue.shapes.surface
-    for _, step, change in _hands(subject):
+def the_body_is_there(danced: Danced) -> Iterator[Diagnostic]:
+    surface = danced.catalogue.shapes.surface
+    for _, step, change in _hands(danced):
         hand = step.after.hands.of(change.side)
         if change.touching != "body" or hand is None or change.side in step.doubtful:
             continue
@@ -124,14 +124,14 @@ def the_body_is_there(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
+def elbow_of_a_near_hand(danced: Danced) -> Iterator[Diagnostic]:
     """The ink does not say how far in front or behind a hand is: near the body, the elbow does.
 
     A distance that is not written is none that a reader could miss; where the hand on
     the barre is, the barre says.
     """
-    reach, barre = arm(subject.catalogue.person), subject.score.barre
-    for moment, step, change in _hands(subject):
+    reach, barre = arm(danced.catalogue.person), danced.score.barre
+    for moment, step, change in _hands(danced):
         hand = step.after.hands.of(change.side)
         if change.forward is None or hand is None or hand.shape or change.touching:
             continue
@@ -140,7 +140,7 @@ def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
         if hand.forward * {Depth.LEVEL: 0, Depth.FRONT: 1, Depth.BEHIND: -1}[hand.depth] <= 0:
             continue
         straight = moment.after.elbows.of(change.side).bend is Bend.NONE
-        share = reach.share(hand_point(hand, subject.catalogue))
+        share = reach.share(hand_point(hand, danced.catalogue))
         if straight and share < NEAR:
             yield Diagnostic(
                 "T406",
@@ -154,8 +154,8 @@ def elbow_of_a_near_hand(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def _hands(subject: Subject) -> Iterator[tuple[Moment, Step, HandChange]]:
-    for moment in subject.moments:
+def _hands(danced: Danced) -> Iterator[tuple[Moment, Step, HandChange]]:
+    for moment in danced.moments:
         for step, change in _steps(moment):
             yield moment, step, change
 

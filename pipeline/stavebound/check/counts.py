@@ -1,6 +1,6 @@
 """Counts: every frame inside its phrase, in the order of time, on a syllable that there is.
 
-In: a `Subject`. Out: a diagnostic for each count, frame or bar that is at fault, at
+In: a `Danced`. Out: a diagnostic for each count, frame or bar that is at fault, at
 the place of its `at`.
 """
 
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stavebound.check.phrasing import listed
-from stavebound.check.subject import Subject
+from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.counts import SYLLABLES, Section, moment
 from stavebound.score.lexical import at_text
@@ -50,10 +50,10 @@ def too_long(score: Score) -> Iterator[Diagnostic]:
         )
 
 
-def counts_in_their_phrase(subject: Subject) -> Iterator[Diagnostic]:
+def counts_in_their_phrase(danced: Danced) -> Iterator[Diagnostic]:
     """A step that is too long is one fault, at the first of its frames that are outside."""
-    for section, (item, *others) in _outside(subject):
-        name, counts = _named(section, subject)
+    for section, (item, *others) in _outside(danced):
+        name, counts = _named(section, danced)
         inside = listed((str(section.first), str(section.last)), "to")
         last = max((other.at.count for other in others), default=item.at.count)
         yield Diagnostic(
@@ -69,8 +69,8 @@ def counts_in_their_phrase(subject: Subject) -> Iterator[Diagnostic]:
         )
 
 
-def frames_in_order(subject: Subject) -> Iterator[Diagnostic]:
-    for follower in _followers(subject):
+def frames_in_order(danced: Danced) -> Iterator[Diagnostic]:
+    for follower in _followers(danced):
         if follower.same is None and follower.is_early:
             where = at_text(follower.last.at)
             yield Diagnostic(
@@ -82,8 +82,8 @@ def frames_in_order(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def one_frame_a_moment(subject: Subject) -> Iterator[Diagnostic]:
-    for follower in _followers(subject):
+def one_frame_a_moment(danced: Danced) -> Iterator[Diagnostic]:
+    for follower in _followers(danced):
         if follower.same is not None:
             yield Diagnostic(
                 "T303",
@@ -94,8 +94,8 @@ def one_frame_a_moment(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def syllables_of_the_division(subject: Subject) -> Iterator[Diagnostic]:
-    for section, item in _items(subject):
+def syllables_of_the_division(danced: Danced) -> Iterator[Diagnostic]:
+    for section, item in _items(danced):
         syllable = item.at.syllable
         if syllable and syllable not in SYLLABLES[section.division]:
             having = [each for each, table in SYLLABLES.items() if syllable in table]
@@ -112,8 +112,8 @@ def syllables_of_the_division(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def fractions_below_one(subject: Subject) -> Iterator[Diagnostic]:
-    for _, item in _items(subject):
+def fractions_below_one(danced: Danced) -> Iterator[Diagnostic]:
+    for _, item in _items(danced):
         fraction = item.at.fraction or Fraction(0)
         if fraction >= 1:
             meant = At(item.at.count + int(fraction), fraction=fraction % 1)
@@ -125,17 +125,17 @@ def fractions_below_one(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def _items(subject: Subject) -> Iterator[tuple[Section, Frame | SaidBar]]:
+def _items(danced: Danced) -> Iterator[tuple[Section, Frame | SaidBar]]:
     """All that stands at a count."""
-    for section in subject.timeline.sections:
+    for section in danced.timeline.sections:
         yield from ((section, bar) for bar in section.phrase.bars)
         yield from ((section, frame) for frame in section.phrase.frames)
 
 
-def _outside(subject: Subject) -> Iterator[tuple[Section, list[Frame | SaidBar]]]:
+def _outside(danced: Danced) -> Iterator[tuple[Section, list[Frame | SaidBar]]]:
     """All that stands outside its section, what one step brings there together."""
     found: dict[tuple[int, Span], tuple[Section, list[Frame | SaidBar]]] = {}
-    for section, item in _items(subject):
+    for section, item in _items(danced):
         if not section.first <= item.at.count <= section.last:
             place = item.origin.of("at")
             step = next((use for use in reversed(place.uses) if not use.again), place)
@@ -143,8 +143,8 @@ def _outside(subject: Subject) -> Iterator[tuple[Section, list[Frame | SaidBar]]
     yield from found.values()
 
 
-def _followers(subject: Subject) -> Iterator[Follower]:
-    for section in subject.timeline.sections:
+def _followers(danced: Danced) -> Iterator[Follower]:
+    for section in danced.timeline.sections:
         first: dict[Fraction, Frame] = {}
         last: Frame | None = None
         for frame in section.phrase.frames:
@@ -156,7 +156,7 @@ def _followers(subject: Subject) -> Iterator[Follower]:
             last = frame
 
 
-def _named(section: Section, subject: Subject) -> tuple[str, str]:
-    name = "upbeat" if section.phrase is subject.score.upbeat else "phrase"
+def _named(section: Section, danced: Danced) -> tuple[str, str]:
+    name = "upbeat" if section.phrase is danced.score.upbeat else "phrase"
     counts = section.phrase.counts
     return name, f"{counts} {'count' if counts == 1 else 'counts'}"

@@ -1,6 +1,6 @@
 """Facing: turns add up, and feet that are turned on stand.
 
-In: a `Subject`. Out: diagnostics. Where the dancer faces changes by turns alone; a
+In: a `Danced`. Out: diagnostics. Where the dancer faces changes by turns alone; a
 facing that is written later must be what the start and the turns add up to.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.check.phrasing import listed
-from stavebound.check.subject import Moment, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import Free
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
@@ -27,26 +27,26 @@ from stavebound.score.lexical import amount_text
 TOLD = 6
 
 
-def number_of_the_school(subject: Subject) -> Iterator[Diagnostic]:
+def number_of_the_school(danced: Danced) -> Iterator[Diagnostic]:
     """Plain words are understood by every school, numbers only where its table has them."""
-    for _, facing in _facings(subject):
-        if direction_of(facing.to, subject.school) is None:
+    for _, facing in _facings(danced):
+        if direction_of(facing.to, danced.school) is None:
             yield Diagnostic(
                 "T421",
-                f"the {subject.school.label} school has no number {facing.to} for a direction "
+                f"the {danced.school.label} school has no number {facing.to} for a direction "
                 "of the room",
                 facing.origin.of("to"),
                 (f"Write it in words: {listed(DIRECTIONS, 'or')}.",),
             )
 
 
-def facing_follows_from_the_turns(subject: Subject) -> Iterator[Diagnostic]:
+def facing_follows_from_the_turns(danced: Danced) -> Iterator[Diagnostic]:
     turns: list[TurnChange] = []
-    begin = subject.moments[0].before.facing
-    for moment in subject.moments:
+    begin = danced.moments[0].before.facing
+    for moment in danced.moments:
         turns += _turns(moment)
         for facing in (each for each in moment.changes if isinstance(each, FacingChange)):
-            written, summed = direction_of(facing.to, subject.school), moment.after.facing
+            written, summed = direction_of(facing.to, danced.school), moment.after.facing
             if written is not None and written != summed:
                 yield Diagnostic(
                     "T422",
@@ -57,8 +57,8 @@ def facing_follows_from_the_turns(subject: Subject) -> Iterator[Diagnostic]:
                 )
 
 
-def turned_on_standing_feet(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, turn in _all_turns(subject):
+def turned_on_standing_feet(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, turn in _all_turns(danced):
         for side in BOTH:
             if turn.on.value == side.value and isinstance(moment.after.feet.of(side), Free):
                 yield Diagnostic(
@@ -72,8 +72,8 @@ def turned_on_standing_feet(subject: Subject) -> Iterator[Diagnostic]:
                 )
 
 
-def turned_on_both_feet(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, turn in _all_turns(subject):
+def turned_on_both_feet(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, turn in _all_turns(danced):
         free = [side for side in BOTH if isinstance(moment.after.feet.of(side), Free)]
         if turn.on is TurnedOn.BOTH and free:
             both = len(free) > 1
@@ -118,8 +118,8 @@ def _mend(eighths: int) -> str:
     return f'Write the turn that leads there, such as <turn to="{way}" by="{by}" on="both"/>.'
 
 
-def _facings(subject: Subject) -> Iterator[tuple[Moment, FacingChange]]:
-    for moment in subject.moments:
+def _facings(danced: Danced) -> Iterator[tuple[Moment, FacingChange]]:
+    for moment in danced.moments:
         for change in moment.changes:
             if isinstance(change, FacingChange):
                 yield moment, change
@@ -129,7 +129,7 @@ def _turns(moment: Moment) -> Iterator[TurnChange]:
     return (change for change in moment.changes if isinstance(change, TurnChange))
 
 
-def _all_turns(subject: Subject) -> Iterator[tuple[Moment, TurnChange]]:
-    for moment in subject.moments:
+def _all_turns(danced: Danced) -> Iterator[tuple[Moment, TurnChange]]:
+    for moment in danced.moments:
         for turn in _turns(moment):
             yield moment, turn

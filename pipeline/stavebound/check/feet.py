@@ -1,6 +1,6 @@
 """Feet: what is written of them can be danced and is said in full.
 
-In: a `Subject`. Out: a diagnostic for each element that contradicts itself or the
+In: a `Danced`. Out: a diagnostic for each element that contradicts itself or the
 other foot.
 """
 
@@ -9,16 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.check.phrasing import listed
-from stavebound.check.subject import Step, Subject
-from stavebound.dance.pose import FootPose, Sided, Standing
+from stavebound.dance.danced import Danced
+from stavebound.dance.pose import FootPose, Sided, Standing, Step
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import FeetChange, FootChange, Side, Weight
 from stavebound.trade.naming import crossed_positions
 
 
-def feet_say_something(subject: Subject) -> Iterator[Diagnostic]:
-    for _, change in _feet(subject):
+def feet_say_something(danced: Danced) -> Iterator[Diagnostic]:
+    for _, change in _feet(danced):
         said = (change.position, change.rise, change.front, change.weight, change.turned)
         if all(value is None for value in said):
             yield Diagnostic(
@@ -29,9 +29,9 @@ def feet_say_something(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def front_foot_said(subject: Subject) -> Iterator[Diagnostic]:
-    crossed = crossed_positions(subject.catalogue)
-    for _, change in _feet(subject):
+def front_foot_said(danced: Danced) -> Iterator[Diagnostic]:
+    crossed = crossed_positions(danced.catalogue)
+    for _, change in _feet(danced):
         if change.position in crossed and change.front is None:
             yield Diagnostic(
                 "T342",
@@ -41,9 +41,9 @@ def front_foot_said(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def no_front_foot_side_by_side(subject: Subject) -> Iterator[Diagnostic]:
-    crossed = crossed_positions(subject.catalogue)
-    for _, change in _feet(subject):
+def no_front_foot_side_by_side(danced: Danced) -> Iterator[Diagnostic]:
+    crossed = crossed_positions(danced.catalogue)
+    for _, change in _feet(danced):
         if change.front is not None and change.position not in crossed:
             where = f"in {change.position}" if change.position else "without a position"
             yield Diagnostic(
@@ -54,8 +54,8 @@ def no_front_foot_side_by_side(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def some_foot_to_rise_on(subject: Subject) -> Iterator[Diagnostic]:
-    for step, change in _feet(subject):
+def some_foot_to_rise_on(danced: Danced) -> Iterator[Diagnostic]:
+    for step, change in _feet(danced):
         said = change.rise or change.turned
         if change.position is None and said and not standing(step.before.feet):
             what = "have a rise" if change.rise else "be turned"
@@ -67,9 +67,9 @@ def some_foot_to_rise_on(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def weight_of_two_feet(subject: Subject) -> Iterator[Diagnostic]:
+def weight_of_two_feet(danced: Danced) -> Iterator[Diagnostic]:
     """Only where both feet stand can it be asked which of them bears the weight."""
-    for moment in subject.moments:
+    for moment in danced.moments:
         for change in moment.changes:
             if not isinstance(change, FeetChange) or change.weight is None:
                 continue
@@ -92,8 +92,8 @@ def _weight_words(weight: Weight, sides: tuple[Side, ...]) -> str:
     return f"the {stands} foot stands alone and bears the weight in any case"
 
 
-def foot_says_something(subject: Subject) -> Iterator[Diagnostic]:
-    for change in _foot(subject):
+def foot_says_something(danced: Danced) -> Iterator[Diagnostic]:
+    for change in _foot(danced):
         said = change.rise or change.turned or change.ankle
         if not _free_part(change) and not said:
             yield Diagnostic(
@@ -107,8 +107,8 @@ def foot_says_something(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def free_foot_in_full(subject: Subject) -> Iterator[Diagnostic]:
-    for change in _foot(subject):
+def free_foot_in_full(danced: Danced) -> Iterator[Diagnostic]:
+    for change in _foot(danced):
         part = _free_part(change)
         if part == ("to",):
             yield Diagnostic(
@@ -127,8 +127,8 @@ def free_foot_in_full(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def one_place_of_a_foot(subject: Subject) -> Iterator[Diagnostic]:
-    for change in _foot(subject):
+def one_place_of_a_foot(danced: Danced) -> Iterator[Diagnostic]:
+    for change in _foot(danced):
         written = [name for name in ("raised", "height", "place") if getattr(change, name)]
         if len(written) > 1:
             yield Diagnostic(
@@ -140,8 +140,8 @@ def one_place_of_a_foot(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def free_or_standing(subject: Subject) -> Iterator[Diagnostic]:
-    for change in _foot(subject):
+def free_or_standing(danced: Danced) -> Iterator[Diagnostic]:
+    for change in _foot(danced):
         part = _free_part(change)
         if part and change.rise is not None:
             yield Diagnostic(
@@ -153,9 +153,9 @@ def free_or_standing(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def foot_stands_alone(subject: Subject) -> Iterator[Diagnostic]:
+def foot_stands_alone(danced: Danced) -> Iterator[Diagnostic]:
     """A standing `foot` by itself is one that bears the weight alone."""
-    for moment in subject.moments:
+    for moment in danced.moments:
         for step in moment.steps:
             change = step.change
             if not isinstance(change, FootChange) or _free_part(change):
@@ -200,13 +200,13 @@ def _free_part(change: FootChange) -> tuple[str, ...]:
     return tuple(name for name, value in values.items() if value is not None)
 
 
-def _feet(subject: Subject) -> Iterator[tuple[Step, FeetChange]]:
-    for step in subject.steps:
+def _feet(danced: Danced) -> Iterator[tuple[Step, FeetChange]]:
+    for step in danced.steps:
         if isinstance(step.change, FeetChange):
             yield step, step.change
 
 
-def _foot(subject: Subject) -> Iterator[FootChange]:
-    for step in subject.steps:
+def _foot(danced: Danced) -> Iterator[FootChange]:
+    for step in danced.steps:
         if isinstance(step.change, FootChange):
             yield step.change

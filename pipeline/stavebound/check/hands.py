@@ -1,6 +1,6 @@
 """Hands: a place that is said in full, agrees with its name, and can be reached.
 
-In: a `Subject`. Out: diagnostics. A hand that rests on a name which nobody knows is
+In: a `Danced`. Out: diagnostics. A hand that rests on a name which nobody knows is
 not judged.
 """
 
@@ -11,9 +11,9 @@ from math import ceil, trunc
 
 from stavebound.body.skeleton import arm
 from stavebound.check.phrasing import hints, listed, number
-from stavebound.check.subject import Step, Subject
+from stavebound.dance.danced import Danced
 from stavebound.dance.points import hand_point
-from stavebound.dance.pose import HandPose
+from stavebound.dance.pose import HandPose, Step
 from stavebound.dance.state import height_value
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lexical import height_text
@@ -26,8 +26,8 @@ from stavebound.trade.tables import HandShape
 SLACK = 1e-9
 
 
-def hand_says_something(subject: Subject) -> Iterator[Diagnostic]:
-    for _, change in _hands(subject):
+def hand_says_something(danced: Danced) -> Iterator[Diagnostic]:
+    for _, change in _hands(danced):
         if not hand_says(change):
             yield Diagnostic(
                 "T331",
@@ -40,9 +40,9 @@ def hand_says_something(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def place_in_full(subject: Subject) -> Iterator[Diagnostic]:
+def place_in_full(danced: Danced) -> Iterator[Diagnostic]:
     """A hand of which nothing is known yet needs its whole place."""
-    for step, change in _hands(subject):
+    for step, change in _hands(danced):
         if change.name or step.before.hands.of(change.side) or _is_doubtful(step, change):
             continue
         if hand_goes(change) and (change.height is None or change.out is None):
@@ -56,10 +56,10 @@ def place_in_full(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def name_and_place_agree(subject: Subject) -> Iterator[Diagnostic]:
-    catalogue = subject.catalogue
-    for _, change in _hands(subject):
-        shape = hand_shape(catalogue, subject.school, change.name) if change.name else None
+def name_and_place_agree(danced: Danced) -> Iterator[Diagnostic]:
+    catalogue = danced.catalogue
+    for _, change in _hands(danced):
+        shape = hand_shape(catalogue, danced.school, change.name) if change.name else None
         apart = list(_apart(change, shape, catalogue)) if shape else []
         if shape and apart:
             yield Diagnostic(
@@ -73,9 +73,9 @@ def name_and_place_agree(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def depth_and_forward_agree(subject: Subject) -> Iterator[Diagnostic]:
-    level = subject.catalogue.shapes.tolerance.forward
-    for step, change in _hands(subject):
+def depth_and_forward_agree(danced: Danced) -> Iterator[Diagnostic]:
+    level = danced.catalogue.shapes.tolerance.forward
+    for step, change in _hands(danced):
         hand = step.after.hands.of(change.side)
         if change.forward is None or hand is None or _is_doubtful(step, change):
             continue
@@ -91,9 +91,9 @@ def depth_and_forward_agree(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def hand_in_reach(subject: Subject) -> Iterator[Diagnostic]:
-    catalogue, reach = subject.catalogue, arm(subject.catalogue.person)
-    for step, change in _hands(subject):
+def hand_in_reach(danced: Danced) -> Iterator[Diagnostic]:
+    catalogue, reach = danced.catalogue, arm(danced.catalogue.person)
+    for step, change in _hands(danced):
         hand = step.after.hands.of(change.side)
         if hand is None or not hand_goes(change) or _is_doubtful(step, change):
             continue
@@ -124,8 +124,8 @@ def hand_says(change: HandChange) -> bool:
     return hand_goes(change) or any((change.palm, change.arm, change.touching))
 
 
-def _hands(subject: Subject) -> Iterator[tuple[Step, HandChange]]:
-    for step in subject.steps:
+def _hands(danced: Danced) -> Iterator[tuple[Step, HandChange]]:
+    for step in danced.steps:
         if isinstance(step.change, HandChange):
             yield step, step.change
 

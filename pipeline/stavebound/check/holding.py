@@ -1,13 +1,13 @@
 """Holding: what is said to be held or still does not move, and is somewhere.
 
-In: a `Subject`. Out: diagnostics.
+In: a `Danced`. Out: diagnostics.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.check.subject import Moment, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.state import BOTH, limbs
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
@@ -18,8 +18,8 @@ IN_LANES = (FacingChange, TurnChange, TravelChange, Accent, Pause)
 KINDS = {Held.ARMS: ("hand", "elbow"), Held.LEGS: ("foot", "knee")}
 
 
-def nothing_held_moves(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, hold in _holds(subject):
+def nothing_held_moves(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, hold in _holds(danced):
         moved = next((change for change in moment.changes if _writes(change, hold, moment)), None)
         if moved:
             yield Diagnostic(
@@ -31,8 +31,8 @@ def nothing_held_moves(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def nothing_moves_in_stillness(subject: Subject) -> Iterator[Diagnostic]:
-    for moment in subject.moments:
+def nothing_moves_in_stillness(danced: Danced) -> Iterator[Diagnostic]:
+    for moment in danced.moments:
         still = next((each for each in moment.changes if isinstance(each, Still)), None)
         resting = (Still, FacingChange, Pause)
         moved = next((each for each in moment.changes if not isinstance(each, resting)), None)
@@ -46,8 +46,8 @@ def nothing_moves_in_stillness(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def something_is_held(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, hold in _holds(subject):
+def something_is_held(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, hold in _holds(danced):
         arms = [moment.before.hands.of(side) for side in BOTH]
         legs = [moment.before.feet.of(side) for side in BOTH]
         taken = {Held.ARMS: any(arms), Held.LEGS: any(legs), Held.ALL: any((*arms, *legs))}
@@ -71,8 +71,8 @@ def _writes(change: Change, hold: Hold, moment: Moment) -> bool:
     return any(kinds is None or limb.kind in kinds for limb in limbs(change, moment.before))
 
 
-def _holds(subject: Subject) -> Iterator[tuple[Moment, Hold]]:
-    for moment in subject.moments:
+def _holds(danced: Danced) -> Iterator[tuple[Moment, Hold]]:
+    for moment in danced.moments:
         for change in moment.changes:
             if isinstance(change, Hold):
                 yield moment, change

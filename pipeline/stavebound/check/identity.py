@@ -1,6 +1,6 @@
 """Identities: each is used once, in a score and in all of a book.
 
-In: a `Subject`, or a plan and its scores. Out: a diagnostic for each use after the
+In: a `Danced`, or a plan and its scores. Out: a diagnostic for each use after the
 first, which it names.
 """
 
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from stavebound.check.subject import Subject
+from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
@@ -16,8 +16,8 @@ from stavebound.score.model import Score
 Identity = tuple[str, Span]
 
 
-def scores_identities(subject: Subject) -> Iterator[Diagnostic]:
-    return _twice(_of_score(subject.score))
+def scores_identities(danced: Danced) -> Iterator[Diagnostic]:
+    return _twice(_of_score(danced.score))
 
 
 def books_identities(plan: BookPlan, scores: Iterable[Score]) -> Iterator[Diagnostic]:

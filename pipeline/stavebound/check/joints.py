@@ -1,6 +1,6 @@
 """Joints: knees and elbows at places to which thigh, upper arm and forearm reach.
 
-In: a `Subject`. Out: diagnostics. How far forward a joint is, is not written: its
+In: a `Danced`. Out: diagnostics. How far forward a joint is, is not written: its
 depth leaves a stretch for it, and the place that fits best is held against the
 body's lengths (Drillis & Contini, 1966, as reproduced in Winter).
 """
@@ -13,9 +13,9 @@ from math import inf
 from stavebound.body.skeleton import elbow_to_tips, forearm_with_hand, knee_height, thigh, upper_arm
 from stavebound.check.hands import hand_goes
 from stavebound.check.phrasing import listed
-from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.points import hand_point, joint_point
-from stavebound.dance.pose import Free, Joint, Pose, Standing
+from stavebound.dance.pose import Free, Joint, Pose, Standing, Step
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import (
@@ -35,8 +35,8 @@ SLACK = 1e-6
 PLACE = ("depth", "height", "out")
 
 
-def no_place_of_a_straight_joint(subject: Subject) -> Iterator[Diagnostic]:
-    for step in subject.steps:
+def no_place_of_a_straight_joint(danced: Danced) -> Iterator[Diagnostic]:
+    for step in danced.steps:
         change = step.change
         if not isinstance(change, KneesChange | ElbowChange) or change.bend is not Bend.NONE:
             continue
@@ -50,9 +50,9 @@ def no_place_of_a_straight_joint(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def elbow_in_reach(subject: Subject) -> Iterator[Diagnostic]:
-    reach, catalogue = upper_arm(subject.catalogue.person), subject.catalogue
-    for _, step, change in _elbows(subject):
+def elbow_in_reach(danced: Danced) -> Iterator[Diagnostic]:
+    reach, catalogue = upper_arm(danced.catalogue.person), danced.catalogue
+    for _, step, change in _elbows(danced):
         if not _is_placed(change):
             continue
         elbow = step.after.elbows.of(change.side)
@@ -66,46 +66,46 @@ def elbow_in_reach(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def knee_in_reach(subject: Subject) -> Iterator[Diagnostic]:
+def knee_in_reach(danced: Danced) -> Iterator[Diagnostic]:
     """Of a free leg from the hip; a standing leg's is counted from the floor, as its foot is."""
-    for moment in subject.moments:
+    for moment in danced.moments:
         for step in moment.steps:
             change = step.change
             if not isinstance(change, KneesChange) or not _is_placed(change):
                 continue
             side = change.side or Side.RIGHT
             foot, knee = moment.after.feet.of(side), step.after.knees.of(side)
-            hint = _free_knee(knee, foot, subject) if isinstance(foot, Free) else None
+            hint = _free_knee(knee, foot, danced) if isinstance(foot, Free) else None
             if isinstance(foot, Standing) and foot.rise is Rise.WHOLE:
-                hint = _standing_knee(knee, subject)
+                hint = _standing_knee(knee, danced)
             if hint:
                 whence = "floor" if isinstance(foot, Standing) else "hip"
                 message = f"the {side} knee is too far from its {whence}"
                 yield Diagnostic("T373", message, change.origin.of("out", "height"), (hint,))
 
 
-def _free_knee(knee: Joint, foot: Free, subject: Subject) -> str | None:
+def _free_knee(knee: Joint, foot: Free, danced: Danced) -> str | None:
     """What is wrong with it."""
-    reach = thigh(subject.catalogue.person)
-    far = reach.distance(joint_point("knee", knee, foot, subject.catalogue))
+    reach = thigh(danced.catalogue.person)
+    far = reach.distance(joint_point("knee", knee, foot, danced.catalogue))
     return _far("thigh", far, reach.length) if far > reach.length + SLACK else None
 
 
-def _standing_knee(knee: Joint, subject: Subject) -> str | None:
-    height = joint_point("knee", knee, None, subject.catalogue).height
-    if height <= knee_height(subject.catalogue.person) + SLACK:
+def _standing_knee(knee: Joint, danced: Danced) -> str | None:
+    height = joint_point("knee", knee, None, danced.catalogue).height
+    if height <= knee_height(danced.catalogue.person) + SLACK:
         return None
     return "On a whole foot a bent knee is no higher than the knee line."
 
 
-def hand_within_reach_of_its_elbow(subject: Subject) -> Iterator[Diagnostic]:
+def hand_within_reach_of_its_elbow(danced: Danced) -> Iterator[Diagnostic]:
     """Where a frame writes both of them."""
-    most = forearm_with_hand(subject.catalogue.person)
-    for moment, _, elbow in _elbows(subject):
+    most = forearm_with_hand(danced.catalogue.person)
+    for moment, _, elbow in _elbows(danced):
         written = _written_hand(moment, elbow.side)
         if not _is_placed(elbow) or written is None or _doubtful(moment, elbow):
             continue
-        far = _elbow_to_hand(moment.after, elbow, subject.catalogue)
+        far = _elbow_to_hand(moment.after, elbow, danced.catalogue)
         if far is not None and far > most + SLACK:
             yield Diagnostic(
                 "T374",
@@ -116,9 +116,9 @@ def hand_within_reach_of_its_elbow(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def knee_of_a_foot_at_the_leg(subject: Subject) -> Iterator[Diagnostic]:
+def knee_of_a_foot_at_the_leg(danced: Danced) -> Iterator[Diagnostic]:
     """A foot that touches the other leg has its own knee bent."""
-    for moment in subject.moments:
+    for moment in danced.moments:
         for change in moment.changes:
             if not isinstance(change, KneesChange) or change.bend is not Bend.NONE:
                 continue
@@ -126,7 +126,7 @@ def knee_of_a_foot_at_the_leg(subject: Subject) -> Iterator[Diagnostic]:
                 foot = moment.after.feet.of(side)
                 if change.side not in (None, side) or not isinstance(foot, Free):
                     continue
-                if foot.place and free_row(subject.catalogue, foot.place).touch:
+                if foot.place and free_row(danced.catalogue, foot.place).touch:
                     yield _bent_all_the_same(side, foot, change)
 
 
@@ -140,8 +140,8 @@ def _bent_all_the_same(side: Side, foot: Free, change: KneesChange) -> Diagnosti
     )
 
 
-def _elbows(subject: Subject) -> Iterator[tuple[Moment, Step, ElbowChange]]:
-    for moment in subject.moments:
+def _elbows(danced: Danced) -> Iterator[tuple[Moment, Step, ElbowChange]]:
+    for moment in danced.moments:
         for step in moment.steps:
             if isinstance(step.change, ElbowChange):
                 yield moment, step, step.change

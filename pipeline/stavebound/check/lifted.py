@@ -1,6 +1,6 @@
 """Lifted: a foot that leaves the floor comes down again.
 
-In: a `Subject`. Out: warnings. A leg may be held up as long as the dance wants it: then
+In: a `Danced`. Out: warnings. A leg may be held up as long as the dance wants it: then
 the score says so, with a hold, a stillness or a pause. One that was lifted before the last
 phrase, or eight counts before the end, and of which nothing is said from then on, was
 most likely forgotten; so was one that a later phrase bends like a standing leg.
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from stavebound.check.subject import Moment, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import FootPose, Free, Limb, Standing
 from stavebound.dance.state import BOTH, limbs
 from stavebound.diagnostics import Diagnostic, Severity
@@ -45,18 +45,18 @@ class _Lift:
     at: str
 
 
-def lifted_feet_come_down(subject: Subject) -> Iterator[Diagnostic]:
+def lifted_feet_come_down(danced: Danced) -> Iterator[Diagnostic]:
     """To the end, or until a later phrase bends both knees."""
     for side in BOTH:
         lift: _Lift | None = None
-        for moment in subject.moments:
+        for moment in danced.moments:
             bent = lift and _bends_both(moment)
             if lift and bent and moment.event and moment.event.section is not lift.section:
                 what = "bends both knees as if both feet stood"
                 yield _fault(lift, f"the phrase of this frame {what}", bent)
             lift = _after(moment, side, lift)
-        if lift and subject.moments[-1].event and _is_long(lift, subject):
-            rest = subject.timeline.end - lift.time
+        if lift and danced.moments[-1].event and _is_long(lift, danced):
+            rest = danced.timeline.end - lift.time
             yield _fault(lift, f"nothing lowers it in the {rest} counts to the end", None)
 
 
@@ -101,12 +101,12 @@ def _bends_both(moment: Moment) -> KneesChange | None:
     return next((each for each in knees if each.side is None and each.bend is not Bend.NONE), None)
 
 
-def _is_long(lift: _Lift, subject: Subject) -> bool:
+def _is_long(lift: _Lift, danced: Danced) -> bool:
     """Where both feet are in the air, another rule tells."""
-    last = subject.timeline.sections[-1]
-    if not isinstance(subject.moments[-1].after.feet.of(lift.side.other), Standing):
+    last = danced.timeline.sections[-1]
+    if not isinstance(danced.moments[-1].after.feet.of(lift.side.other), Standing):
         return False
-    return lift.section is not last or subject.timeline.end - lift.time > EIGHT
+    return lift.section is not last or danced.timeline.end - lift.time > EIGHT
 
 
 def _fault(lift: _Lift, then: str, where: KneesChange | None) -> Diagnostic:

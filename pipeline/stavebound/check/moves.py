@@ -1,6 +1,6 @@
 """Moves: the way of a limb and the transfer of weight can be danced from where it was.
 
-In: a `Subject`. Out: diagnostics. Who stands on what is known from all that was
+In: a `Danced`. Out: diagnostics. Who stands on what is known from all that was
 written before, and is told in words where a move does not agree with it.
 """
 
@@ -10,9 +10,9 @@ from collections.abc import Iterator
 
 from stavebound.check.feet import standing
 from stavebound.check.phrasing import listed
-from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.moves import moving_foot
-from stavebound.dance.pose import Free, Pose, Standing
+from stavebound.dance.pose import Free, Pose, Standing, Step
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import (
@@ -30,8 +30,8 @@ WAYS = ("via", "path", "bow")
 HIGH = 65
 
 
-def nothing_moves_to_the_start(subject: Subject) -> Iterator[Diagnostic]:
-    for step in subject.moments[0].steps:
+def nothing_moves_to_the_start(danced: Danced) -> Iterator[Diagnostic]:
+    for step in danced.moments[0].steps:
         written = [name for name in ("by", *WAYS) if getattr(step.change, name, None)]
         if written:
             yield Diagnostic(
@@ -42,8 +42,8 @@ def nothing_moves_to_the_start(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def stepping_to_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, _, change, side in _transfers(subject, Transfer.STEP):
+def stepping_to_a_free_foot(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, _, change, side in _transfers(danced, Transfer.STEP):
         before, after = moment.before.feet, moment.after.feet
         if isinstance(after.of(side), Free):
             yield Diagnostic(
@@ -61,8 +61,8 @@ def stepping_to_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def springs_take_off_and_land(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, change in _springs(subject):
+def springs_take_off_and_land(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, change in _springs(danced):
         before, after = moment.before.feet, moment.after.feet
         if not standing(before) and any(before.of(side) for side in BOTH):
             yield Diagnostic(
@@ -80,8 +80,8 @@ def springs_take_off_and_land(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def slides_keep_the_floor(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, _, change, side in _transfers(subject, Transfer.SLIDE):
+def slides_keep_the_floor(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, _, change, side in _transfers(danced, Transfer.SLIDE):
         before, after = moment.before.feet.of(side), moment.after.feet.of(side)
         for foot, when in ((before, "before"), (after, "after")):
             if isinstance(foot, Free) and foot.place != "pointed":
@@ -96,8 +96,8 @@ def slides_keep_the_floor(subject: Subject) -> Iterator[Diagnostic]:
                 )
 
 
-def which_foot_moves(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, step, change in _feet(subject):
+def which_foot_moves(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, step, change in _feet(danced):
         if moment.event is None:
             continue
         if change.by is Transfer.SPRING and change.moving:
@@ -126,9 +126,9 @@ def which_foot_moves(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def closing_on_its_own_side(subject: Subject) -> Iterator[Diagnostic]:
+def closing_on_its_own_side(danced: Danced) -> Iterator[Diagnostic]:
     """A foot that slides in from the front closes in front, and from the back behind."""
-    for _, step, change in _feet(subject):
+    for _, step, change in _feet(danced):
         side = moving_foot(change, step.before) if change.by is Transfer.SLIDE else None
         foot = step.before.feet.of(side) if side else None
         if (
@@ -151,8 +151,8 @@ def closing_on_its_own_side(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def one_way_of_a_limb(subject: Subject) -> Iterator[Diagnostic]:
-    for _, _, change in _ways(subject):
+def one_way_of_a_limb(danced: Danced) -> Iterator[Diagnostic]:
+    for _, _, change in _ways(danced):
         if change.via and change.path:
             yield Diagnostic(
                 "T511",
@@ -162,8 +162,8 @@ def one_way_of_a_limb(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def way_from_somewhere(subject: Subject) -> Iterator[Diagnostic]:
-    for moment, _, change in _ways(subject):
+def way_from_somewhere(danced: Danced) -> Iterator[Diagnostic]:
+    for moment, _, change in _ways(danced):
         unknown = [limb for limb in _limbs(change) if _is_unknown(*limb, moment.before)]
         if unknown and moment.event is not None:
             kind, side = unknown[0]
@@ -175,8 +175,8 @@ def way_from_somewhere(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def via_of_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
-    for _, step, change in _ways(subject):
+def via_of_a_free_foot(danced: Danced) -> Iterator[Diagnostic]:
+    for _, step, change in _ways(danced):
         if isinstance(change, FootChange) and not isinstance(step.after.feet.of(change.side), Free):
             yield Diagnostic(
                 "T513",
@@ -189,9 +189,9 @@ def via_of_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def thrown_or_unfolded(subject: Subject) -> Iterator[Diagnostic]:
+def thrown_or_unfolded(danced: Danced) -> Iterator[Diagnostic]:
     """Both begin closed and end high: the ink has to say which."""
-    for moment, step, change in _feet_or_foot(subject):
+    for moment, step, change in _feet_or_foot(danced):
         if not isinstance(change, FootChange) or change.via or change.path or change.by:
             continue
         before, after = moment.before.feet.of(change.side), step.after.feet.of(change.side)
@@ -244,32 +244,32 @@ def _limbs(change: Moving) -> list[tuple[str, Side]]:
     return [("hand" if isinstance(change, HandChange) else "foot", change.side)]
 
 
-def _ways(subject: Subject) -> Iterator[tuple[Moment, Step, Moving]]:
-    for moment in subject.moments:
+def _ways(danced: Danced) -> Iterator[tuple[Moment, Step, Moving]]:
+    for moment in danced.moments:
         for step in moment.steps:
             change = step.change
             if isinstance(change, Moving) and (change.via or change.path or change.bow):
                 yield moment, step, change
 
 
-def _feet_or_foot(subject: Subject) -> Iterator[tuple[Moment, Step, FeetChange | FootChange]]:
-    for moment in subject.moments:
+def _feet_or_foot(danced: Danced) -> Iterator[tuple[Moment, Step, FeetChange | FootChange]]:
+    for moment in danced.moments:
         for step in moment.steps:
             if isinstance(step.change, FeetChange | FootChange):
                 yield moment, step, step.change
 
 
-def _feet(subject: Subject) -> Iterator[tuple[Moment, Step, FeetChange]]:
-    for moment, step, change in _feet_or_foot(subject):
+def _feet(danced: Danced) -> Iterator[tuple[Moment, Step, FeetChange]]:
+    for moment, step, change in _feet_or_foot(danced):
         if isinstance(change, FeetChange):
             yield moment, step, change
 
 
 def _transfers(
-    subject: Subject, by: Transfer
+    danced: Danced, by: Transfer
 ) -> Iterator[tuple[Moment, Step, FeetChange | FootChange, Side]]:
     """The steps or slides of which it is known which foot moves."""
-    for moment, step, change in _feet_or_foot(subject):
+    for moment, step, change in _feet_or_foot(danced):
         if change.by is by and moment.event is not None:
             own = change.side if isinstance(change, FootChange) else None
             side = own or (
@@ -279,7 +279,7 @@ def _transfers(
                 yield moment, step, change, side
 
 
-def _springs(subject: Subject) -> Iterator[tuple[Moment, FeetChange | FootChange]]:
-    for moment, _, change in _feet_or_foot(subject):
+def _springs(danced: Danced) -> Iterator[tuple[Moment, FeetChange | FootChange]]:
+    for moment, _, change in _feet_or_foot(danced):
         if change.by is Transfer.SPRING and moment.event is not None:
             yield moment, change

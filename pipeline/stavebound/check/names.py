@@ -1,6 +1,6 @@
 """Names: schools that the tables have, and names of the arms that the school has.
 
-In: a `Subject`. Out: a diagnostic for each name that cannot be read, with the names
+In: a `Danced`. Out: a diagnostic for each name that cannot be read, with the names
 that could.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.check.phrasing import hints, listed, quoted
-from stavebound.check.subject import Subject
+from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score.model import ArmsChange, HandChange
 from stavebound.source.meant import likely, saying
@@ -38,14 +38,14 @@ def school_known(name: str | None, span: Span, catalogue: Catalogue) -> Iterator
         )
 
 
-def scores_school(subject: Subject) -> Iterator[Diagnostic]:
-    score = subject.score
-    yield from school_known(score.school, score.origin.of("school"), subject.catalogue)
+def scores_school(danced: Danced) -> Iterator[Diagnostic]:
+    score = danced.score
+    yield from school_known(score.school, score.origin.of("school"), danced.catalogue)
 
 
-def arms_named(subject: Subject) -> Iterator[Diagnostic]:
-    catalogue, school = subject.catalogue, subject.school
-    for change, shape in _arms(subject):
+def arms_named(danced: Danced) -> Iterator[Diagnostic]:
+    catalogue, school = danced.catalogue, danced.school
+    for change, shape in _arms(danced):
         if shape is not None:
             continue
         span = change.origin.of("in")
@@ -55,18 +55,18 @@ def arms_named(subject: Subject) -> Iterator[Diagnostic]:
             yield Diagnostic("T324", message, span, (hint,))
         else:
             names = arms_names(catalogue, school)
-            yield _unknown(change.name, span, names, subject)
+            yield _unknown(change.name, span, names, danced)
 
 
-def hand_named(subject: Subject) -> Iterator[Diagnostic]:
-    catalogue, school = subject.catalogue, subject.school
-    for change in _hands(subject):
+def hand_named(danced: Danced) -> Iterator[Diagnostic]:
+    catalogue, school = danced.catalogue, danced.school
+    for change in _hands(danced):
         name = change.name or ""
         if not name or hand_shape(catalogue, school, name):
             continue
         span, shape = change.origin.of("in"), arms_shape(catalogue, school, name)
         if shape is None:
-            yield _unknown(name, span, hand_names(catalogue, school), subject)
+            yield _unknown(name, span, hand_names(catalogue, school), danced)
             continue
         one, other = (f'in="{own_name(hand, school)}"' for hand in shape.hands)
         message = f"“{name}” names two different arms, and this is one hand"
@@ -75,8 +75,8 @@ def hand_named(subject: Subject) -> Iterator[Diagnostic]:
         yield Diagnostic("T323", message, span, (hint, both))
 
 
-def lead_where_arms_differ(subject: Subject) -> Iterator[Diagnostic]:
-    for change, shape in _arms(subject):
+def lead_where_arms_differ(danced: Danced) -> Iterator[Diagnostic]:
+    for change, shape in _arms(danced):
         if shape and not _alike(shape) and change.lead is None:
             first = shape.hands[0]
             yield Diagnostic(
@@ -87,8 +87,8 @@ def lead_where_arms_differ(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def no_lead_where_arms_are_alike(subject: Subject) -> Iterator[Diagnostic]:
-    for change, shape in _arms(subject):
+def no_lead_where_arms_are_alike(danced: Danced) -> Iterator[Diagnostic]:
+    for change, shape in _arms(danced):
         if shape and _alike(shape) and change.lead is not None:
             yield Diagnostic(
                 "T326",
@@ -98,14 +98,14 @@ def no_lead_where_arms_are_alike(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def _arms(subject: Subject) -> Iterator[tuple[ArmsChange, ArmsShape | None]]:
-    for step in subject.steps:
+def _arms(danced: Danced) -> Iterator[tuple[ArmsChange, ArmsShape | None]]:
+    for step in danced.steps:
         if isinstance(step.change, ArmsChange):
-            yield step.change, arms_shape(subject.catalogue, subject.school, step.change.name)
+            yield step.change, arms_shape(danced.catalogue, danced.school, step.change.name)
 
 
-def _hands(subject: Subject) -> Iterator[HandChange]:
-    for step in subject.steps:
+def _hands(danced: Danced) -> Iterator[HandChange]:
+    for step in danced.steps:
         if isinstance(step.change, HandChange):
             yield step.change
 
@@ -114,8 +114,8 @@ def _alike(shape: ArmsShape) -> bool:
     return shape.hands[0] == shape.hands[1]
 
 
-def _unknown(name: str, span: Span, names: tuple[str, ...], subject: Subject) -> Diagnostic:
-    school = subject.school
+def _unknown(name: str, span: Span, names: tuple[str, ...], danced: Danced) -> Diagnostic:
+    school = danced.school
     own = [each for each in names if each in school.arms.values()]
     plain = [each for each in names if each not in own]
     return Diagnostic(
@@ -123,26 +123,26 @@ def _unknown(name: str, span: Span, names: tuple[str, ...], subject: Subject) ->
         f"the {school.label} school has no arms “{name}”",
         span,
         hints(
-            *(tuple(_elsewhere(name, subject)) or (_meant(name, names, subject),)),
+            *(tuple(_elsewhere(name, danced)) or (_meant(name, names, danced),)),
             f"It has {listed(quoted(own))}.",
             f"Every score may use the plain names too: {listed(quoted(plain))}.",
         ),
     )
 
 
-def _meant(name: str, names: tuple[str, ...], subject: Subject) -> str | None:
-    if contact_row(subject.catalogue, name):
+def _meant(name: str, names: tuple[str, ...], danced: Danced) -> str | None:
+    if contact_row(danced.catalogue, name):
         return f'Where a hand touches it, write <hand side="…" touching="{name}"/>.'
     return saying(name) or did_you_mean(likely(name, names)[:1])
 
 
-def _elsewhere(name: str, subject: Subject) -> Iterator[str]:
+def _elsewhere(name: str, danced: Danced) -> Iterator[str]:
     """Where another school has the name: what it means there, and what it is called here."""
-    for other in subject.catalogue.schools.school:
+    for other in danced.catalogue.schools.school:
         for shape, own in other.arms.items():
-            if own == name and other.name != subject.school.name:
-                here = own_name(shape, subject.school)
+            if own == name and other.name != danced.school.name:
+                here = own_name(shape, danced.school)
                 yield (
                     f"The {other.label} school's “{name}” is “{here}” for the "
-                    f"{subject.school.label} school."
+                    f"{danced.school.label} school."
                 )

@@ -1,19 +1,19 @@
 """Head, body and hips: an attitude that says something and can be held.
 
-In: a `Subject`. Out: diagnostics.
+In: a `Danced`. Out: diagnostics.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.check.subject import Subject
+from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import CentreChange
 
 
-def part_says_something(subject: Subject) -> Iterator[Diagnostic]:
-    for change in _parts(subject):
+def part_says_something(danced: Danced) -> Iterator[Diagnostic]:
+    for change in _parts(danced):
         if not part_says(change):
             yield Diagnostic(
                 "T381",
@@ -26,9 +26,9 @@ def part_says_something(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def turned_no_further_than_it_goes(subject: Subject) -> Iterator[Diagnostic]:
-    most = {row.name: row.turn for row in subject.catalogue.centre.part}
-    for change in _parts(subject):
+def turned_no_further_than_it_goes(danced: Danced) -> Iterator[Diagnostic]:
+    most = {row.name: row.turn for row in danced.catalogue.centre.part}
+    for change in _parts(danced):
         if change.turn and change.turn.amount > most[change.part]:
             plural = "" if most[change.part] == 1 else "s"
             yield Diagnostic(
@@ -44,7 +44,7 @@ def part_says(change: CentreChange) -> bool:
     return change.tilt is not None or change.turn is not None or change.bend is not None
 
 
-def _parts(subject: Subject) -> Iterator[CentreChange]:
-    for step in subject.steps:
+def _parts(danced: Danced) -> Iterator[CentreChange]:
+    for step in danced.steps:
         if isinstance(step.change, CentreChange):
             yield step.change

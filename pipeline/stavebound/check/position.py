@@ -1,6 +1,6 @@
 """The whole position: a start from which all follows, and frames that can be danced.
 
-In: a `Subject`. Out: diagnostics for the start, and for moments as a whole.
+In: a `Danced`. Out: diagnostics for the start, and for moments as a whole.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from stavebound.check.feet import foot_is_whole, standing
 from stavebound.check.hands import hand_says
 from stavebound.check.moves import WAYS
 from stavebound.check.parts import part_says
-from stavebound.check.subject import Moment, Step, Subject
-from stavebound.dance.pose import Free, HandPose, Limb, Pose
+from stavebound.dance.danced import Danced, Moment
+from stavebound.dance.pose import Free, HandPose, Limb, Pose, Step
 from stavebound.dance.state import BOTH, limbs
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
@@ -35,25 +35,25 @@ LOW = "low rounded"
 PLURAL = {"hand": "hands", "foot": "feet", "knee": "knees", "elbow": "elbows"}
 
 
-def start_said(subject: Subject) -> Iterator[Diagnostic]:
-    if subject.score.start is None:
+def start_said(danced: Danced) -> Iterator[Diagnostic]:
+    if danced.score.start is None:
         yield Diagnostic(
             "T351",
             "the score has no starting position",
-            subject.score.origin.span,
-            (f'Write one before the phrases: <start><feet in="first"/>{_arms(subject)}</start>.',),
+            danced.score.origin.span,
+            (f'Write one before the phrases: <start><feet in="first"/>{_arms(danced)}</start>.',),
         )
 
 
-def start_in_full(subject: Subject) -> Iterator[Diagnostic]:
+def start_in_full(danced: Danced) -> Iterator[Diagnostic]:
     """The start says where feet and arms are; the hand on the barre is known."""
-    start = subject.score.start
+    start = danced.score.start
     if start is None:
         return
     written = {limb for change in start.changes for limb in _own_limbs(change)}
     feet = [Limb("foot", side) for side in BOTH]
-    hands = [Limb("hand", side) for side in BOTH if side is not subject.score.barre]
-    for wanted, example in ((feet, '<feet in="first"/>'), (hands, _arms(subject))):
+    hands = [Limb("hand", side) for side in BOTH if side is not danced.score.barre]
+    for wanted, example in ((feet, '<feet in="first"/>'), (hands, _arms(danced))):
         missing = [limb for limb in wanted if limb not in written]
         if missing:
             yield Diagnostic(
@@ -64,8 +64,8 @@ def start_in_full(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def limbs_written_once(subject: Subject) -> Iterator[Diagnostic]:
-    for moment in subject.moments:
+def limbs_written_once(danced: Danced) -> Iterator[Diagnostic]:
+    for moment in danced.moments:
         first: dict[Limb, Change] = {}
         for change in moment.changes:
             twice = [limb for limb in _own_limbs(change) if limb in first]
@@ -80,15 +80,15 @@ def limbs_written_once(subject: Subject) -> Iterator[Diagnostic]:
             first |= {limb: change for limb in _own_limbs(change) if limb not in first}
 
 
-def somebody_bears_weight(subject: Subject) -> Iterator[Diagnostic]:
+def somebody_bears_weight(danced: Danced) -> Iterator[Diagnostic]:
     """One foot at least is on the floor, unless a spring is named there or next to it."""
-    for index, moment in enumerate(subject.moments):
+    for index, moment in enumerate(danced.moments):
         feet = moment.after.feet
         written = [change for change in moment.changes if _writes(change, "foot")]
         if not written or not isinstance(feet.right, Free) or not isinstance(feet.left, Free):
             continue
-        near = subject.moments[max(index - 1, 0) : index + 2]
-        if not any(names_spring(_step_name(each), subject.catalogue) for each in near):
+        near = danced.moments[max(index - 1, 0) : index + 2]
+        if not any(names_spring(_step_name(each), danced.catalogue) for each in near):
             yield Diagnostic(
                 "T354",
                 "neither foot bears weight here",
@@ -100,8 +100,8 @@ def somebody_bears_weight(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def only_what_changes(subject: Subject) -> Iterator[Diagnostic]:
-    for moment in subject.moments:
+def only_what_changes(danced: Danced) -> Iterator[Diagnostic]:
+    for moment in danced.moments:
         if moment.event is None:
             continue
         once = _written_once(moment)
@@ -109,7 +109,7 @@ def only_what_changes(subject: Subject) -> Iterator[Diagnostic]:
             # What is used in several places changes something in one of them.
             if step.change.origin.span.uses:
                 continue
-            if once and _is_understood(step, subject) and _is_same(step):
+            if once and _is_understood(step, danced) and _is_same(step):
                 yield Diagnostic(
                     "T355",
                     f"this changes nothing: {_held(step.change)} so already",
@@ -125,8 +125,8 @@ def _named(limbs_: Sequence[Limb]) -> str:
     return f"both {PLURAL[limb.kind]} are" if len(limbs_) > 1 else f"the {limb} is"
 
 
-def _arms(subject: Subject) -> str:
-    return f'<arms in="{own_name(LOW, subject.school)}"/>'
+def _arms(danced: Danced) -> str:
+    return f'<arms in="{own_name(LOW, danced.school)}"/>'
 
 
 def _step_name(moment: Moment) -> str | None:
@@ -149,7 +149,7 @@ def _written_once(moment: Moment) -> bool:
     return len(all_limbs) == len(set(all_limbs))
 
 
-def _is_understood(step: Step, subject: Subject) -> bool:
+def _is_understood(step: Step, danced: Danced) -> bool:
     """Whether a pose that stays the same is meant to: not where a fault has kept it so, nor
     where a limb moves and comes back to where it was."""
     if any(getattr(step.change, name, None) for name in ("by", *WAYS)):

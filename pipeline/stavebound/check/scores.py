@@ -1,8 +1,8 @@
 """A score held against the rules of the trade.
 
-In: a score that was read from a valid source, the catalogue, and the school by
-which its names are read. Out: all that is wrong, in the order of the file. A
-score with errors here cannot be engraved as it was meant.
+In: a score that was read from a valid source, as it is danced, or what remains of a
+damaged one. Out: all that is wrong, in the order of the file. A score with errors here
+cannot be engraved as it was meant; one that is too long cannot even be danced.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ from stavebound.check import (
     travel,
     words,
 )
-from stavebound.check.subject import Subject, subject_of
+from stavebound.dance.danced import Danced, dance
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Score
 from stavebound.score.unfolding.remains import Remains
@@ -44,7 +44,7 @@ from stavebound.trade.tables import School
 MOST_FAULTS = 1_000
 """Faults looked for by one rule; a score with more of them is beyond reading."""
 
-Rule = Callable[[Subject], Iterable[Diagnostic]]
+Rule = Callable[[Danced], Iterable[Diagnostic]]
 
 RULES: tuple[Rule, ...] = (
     counts.counts_in_their_phrase,
@@ -190,12 +190,15 @@ AHEAD = frozenset(
 )
 
 
-def check_score(score: Score, catalogue: Catalogue, school: School) -> tuple[Diagnostic, ...]:
-    """All faults of a score by itself; `school` reads its names."""
-    if too_long := tuple(counts.too_long(score)):
-        return too_long
-    rules = RULES + RULES_OF_NAMES if _reads(score, catalogue) else RULES
-    return _found(rules, subject_of(score, catalogue, school))
+def check_length(score: Score) -> tuple[Diagnostic, ...]:
+    """The fault of a score that is too long to be danced."""
+    return tuple(counts.too_long(score))
+
+
+def check_score(danced: Danced) -> tuple[Diagnostic, ...]:
+    """All faults of a score by itself."""
+    rules = RULES + RULES_OF_NAMES if _reads(danced.score, danced.catalogue) else RULES
+    return _found(rules, danced)
 
 
 def check_remains(remains: Remains, catalogue: Catalogue, school: School) -> tuple[Diagnostic, ...]:
@@ -203,11 +206,11 @@ def check_remains(remains: Remains, catalogue: Catalogue, school: School) -> tup
     faults: tuple[Diagnostic, ...] = ()
     parts = ((remains.pieces, ALONE.__contains__), (remains.begun, _follows(remains)))
     for score, applies in parts:
-        if score is None or any(counts.too_long(score)):
+        if score is None or check_length(score):
             continue
         named = remains.named and _reads(score, catalogue)
         rules = RULES + RULES_OF_NAMES if named else RULES
-        faults += _found(filter(applies, rules), subject_of(score, catalogue, school))
+        faults += _found(filter(applies, rules), dance(score, catalogue, school))
     return in_order(dict.fromkeys(faults))
 
 
@@ -220,8 +223,8 @@ def _reads(score: Score, catalogue: Catalogue) -> bool:
     return score.school is None or catalogue.school(score.school) is not None
 
 
-def _found(rules: Iterable[Rule], subject: Subject) -> tuple[Diagnostic, ...]:
-    return in_order(fault for rule in rules for fault in islice(rule(subject), MOST_FAULTS))
+def _found(rules: Iterable[Rule], danced: Danced) -> tuple[Diagnostic, ...]:
+    return in_order(fault for rule in rules for fault in islice(rule(danced), MOST_FAULTS))
 
 
 def check_lone_score(score: Score, catalogue: Catalogue) -> tuple[Diagnostic, ...]:

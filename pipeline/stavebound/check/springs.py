@@ -1,6 +1,6 @@
 """Springs: what a step's name says of feet agrees with the feet.
 
-In: a `Subject`. Out: diagnostics. There are five kinds of springs, by how many feet
+In: a `Danced`. Out: diagnostics. There are five kinds of springs, by how many feet
 they leave the floor with and land on; some names mean one kind (common practice).
 """
 
@@ -10,19 +10,19 @@ from collections.abc import Iterator
 
 from stavebound.check.cautions import names
 from stavebound.check.feet import standing
-from stavebound.check.subject import Moment, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import FeetChange, FootChange, Transfer
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import Spring
 
 
-def springs_as_named(subject: Subject) -> Iterator[Diagnostic]:
-    for moment in subject.moments:
+def springs_as_named(danced: Danced) -> Iterator[Diagnostic]:
+    for moment in danced.moments:
         event = moment.event
         spring = next((change for change in moment.changes if _is_spring(change)), None)
         name = event.frame.step if event else None
-        row = _row(name, subject.catalogue) if name else None
+        row = _row(name, danced.catalogue) if name else None
         kind = kind_of_spring(moment)
         if event and spring and row and kind and kind != row.goes:
             yield Diagnostic(

@@ -1,6 +1,6 @@
 """Toes: a free foot at a height of its own, and what is said of its leg.
 
-In: a `Subject`. Out: diagnostics. How far toes are from the joint of the hip is
+In: a `Danced`. Out: diagnostics. How far toes are from the joint of the hip is
 held against the body's lengths; how far forward they are is not written, so that
 only a leg to the side can be found too short.
 """
@@ -11,9 +11,9 @@ from collections.abc import Iterator
 
 from stavebound.body.skeleton import leg
 from stavebound.check.phrasing import listed
-from stavebound.check.subject import Moment, Step, Subject
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.points import toes_point
-from stavebound.dance.pose import Free, Standing
+from stavebound.dance.pose import Free, Standing, Step
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Bend, FootChange, LegDirection
 
@@ -24,8 +24,8 @@ LOWEST = 0.40
 STRETCHED = 0.95
 
 
-def out_goes_with_a_height(subject: Subject) -> Iterator[Diagnostic]:
-    for _, _, change in _feet(subject):
+def out_goes_with_a_height(danced: Danced) -> Iterator[Diagnostic]:
+    for _, _, change in _feet(danced):
         if change.out is not None and change.height is None:
             yield Diagnostic(
                 "T391",
@@ -35,8 +35,8 @@ def out_goes_with_a_height(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def toes_off_the_floor(subject: Subject) -> Iterator[Diagnostic]:
-    for _, _, change, foot in _toes(subject):
+def toes_off_the_floor(danced: Danced) -> Iterator[Diagnostic]:
+    for _, _, change, foot in _toes(danced):
         if foot.height is not None and foot.height < LOWEST - SLACK:
             yield Diagnostic(
                 "T392",
@@ -49,11 +49,11 @@ def toes_off_the_floor(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def toes_in_reach(subject: Subject) -> Iterator[Diagnostic]:
-    reach = leg(subject.catalogue.person)
+def toes_in_reach(danced: Danced) -> Iterator[Diagnostic]:
+    reach = leg(danced.catalogue.person)
     length = reach.length
-    for moment, _, change, foot in _toes(subject):
-        far = reach.distance(toes_point(foot, subject.catalogue))
+    for moment, _, change, foot in _toes(danced):
+        far = reach.distance(toes_point(foot, danced.catalogue))
         if far > length + SLACK:
             yield Diagnostic(
                 "T393",
@@ -80,8 +80,8 @@ def _is_short(change: FootChange, foot: Free, moment: Moment) -> bool:
     return foot.direction is LegDirection.SIDE and straight
 
 
-def no_crossing_through_the_leg(subject: Subject) -> Iterator[Diagnostic]:
-    for _, _, change in _feet(subject):
+def no_crossing_through_the_leg(danced: Danced) -> Iterator[Diagnostic]:
+    for _, _, change in _feet(danced):
         if change.direction is LegDirection.SIDE and change.out is not None and change.out < 0:
             yield Diagnostic(
                 "T395",
@@ -91,8 +91,8 @@ def no_crossing_through_the_leg(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def ankle_of_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
-    for _, step, change in _feet(subject):
+def ankle_of_a_free_foot(danced: Danced) -> Iterator[Diagnostic]:
+    for _, step, change in _feet(danced):
         if change.ankle is not None and isinstance(step.after.feet.of(change.side), Standing):
             yield Diagnostic(
                 "T396",
@@ -102,8 +102,8 @@ def ankle_of_a_free_foot(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def leg_of_a_known_foot(subject: Subject) -> Iterator[Diagnostic]:
-    for _, step, change in _feet(subject):
+def leg_of_a_known_foot(danced: Danced) -> Iterator[Diagnostic]:
+    for _, step, change in _feet(danced):
         written = [name for name in ("turned", "ankle") if getattr(change, name) is not None]
         alone = not any((change.direction, change.place, change.raised, change.height, change.rise))
         if written and alone and step.before.feet.of(change.side) is None:
@@ -115,15 +115,15 @@ def leg_of_a_known_foot(subject: Subject) -> Iterator[Diagnostic]:
             )
 
 
-def _toes(subject: Subject) -> Iterator[tuple[Moment, Step, FootChange, Free]]:
-    for moment, step, change in _feet(subject):
+def _toes(danced: Danced) -> Iterator[tuple[Moment, Step, FootChange, Free]]:
+    for moment, step, change in _feet(danced):
         foot = step.after.feet.of(change.side)
         if change.height is not None and isinstance(foot, Free) and foot.place is None:
             yield moment, step, change, foot
 
 
-def _feet(subject: Subject) -> Iterator[tuple[Moment, Step, FootChange]]:
-    for moment in subject.moments:
+def _feet(danced: Danced) -> Iterator[tuple[Moment, Step, FootChange]]:
+    for moment in danced.moments:
         for step in moment.steps:
             if isinstance(step.change, FootChange):
                 yield moment, step, step.change

@@ -1,13 +1,13 @@
 """Travel: who gets anywhere goes on feet.
 
-In: a `Subject`. Out: warnings, at the travel.
+In: a `Danced`. Out: warnings, at the travel.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.check.subject import Subject
+from stavebound.dance.danced import Danced
 from stavebound.dance.pose import FootPose, Sided, Standing
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Severity
@@ -15,10 +15,10 @@ from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import Change, Rise
 
 
-def travel_on_feet(subject: Subject) -> Iterator[Diagnostic]:
+def travel_on_feet(danced: Danced) -> Iterator[Diagnostic]:
     """Nobody gets anywhere without a step, a slide, a spring, another place of the feet or
     a turn on the way."""
-    for moment in subject.moments[1:]:
+    for moment in danced.moments[1:]:
         travel = next((each for each in moment.changes if isinstance(each, TravelChange)), None)
         goes = any(isinstance(each, TurnChange) or _moves(each) for each in moment.changes)
         if travel and not goes and _places(moment.before.feet) == _places(moment.after.feet):

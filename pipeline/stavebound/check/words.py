@@ -1,6 +1,6 @@
 """Words: no text without a letter or a figure, and no mark round nothing.
 
-In: a `Subject` or a plan. Out: diagnostics; the same for scores and books.
+In: a `Danced` or a plan. Out: diagnostics; the same for scores and books.
 """
 
 from __future__ import annotations
@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from stavebound.check.characters import says_something
-from stavebound.check.subject import Subject
 from stavebound.check.texts import (
     Label,
     Text,
@@ -19,6 +18,7 @@ from stavebound.check.texts import (
     score_labels,
     score_texts,
 )
+from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
 from stavebound.plan.book import BookPlan, Glossary
 from stavebound.score.words import plain
@@ -28,13 +28,13 @@ from stavebound.score.words import plain
 MAY_BE_SILENT = frozenset({"music", "caution", "source", "tempo"})
 
 
-def scores_words(subject: Subject) -> Iterator[Diagnostic]:
-    yield from _words(score_texts(subject.score))
-    yield from _wordless(score_labels(subject.score))
+def scores_words(danced: Danced) -> Iterator[Diagnostic]:
+    yield from _words(score_texts(danced.score))
+    yield from _wordless(score_labels(danced.score))
 
 
-def tempo_says_something(subject: Subject) -> Iterator[Diagnostic]:
-    for event in subject.timeline.events:
+def tempo_says_something(danced: Danced) -> Iterator[Diagnostic]:
+    for event in danced.timeline.events:
         tempo = event.frame.tempo
         if tempo and tempo.counts is None and not tempo.words:
             yield Diagnostic(

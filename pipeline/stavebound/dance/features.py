@@ -1,14 +1,15 @@
 """Features: which ways of writing a pose uses, for the key.
 
-In: a `Posed`, or a score with its poses. Out: names such as "feet fifth" or "free
+In: a `Posed`, or a score as it is danced. Out: names such as "feet fifth" or "free
 pointed", one for each thing a reader must know to read what is written there;
 `trade/key.toml` has a row for each of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
+from stavebound.dance.danced import Danced
 from stavebound.dance.pose import (
     STRAIGHT,
     Attitude,
@@ -21,7 +22,7 @@ from stavebound.dance.pose import (
     Posed,
 )
 from stavebound.score.lanes import TravelPath, TurnedOn
-from stavebound.score.model import Bend, CentrePart, Depth, PathForm, Score, Turned
+from stavebound.score.model import Bend, CentrePart, Depth, PathForm, Turned
 
 WHOLE = {
     "hold": "hold",
@@ -32,11 +33,11 @@ WHOLE = {
 LANES = ("facing", "turn", "travel", "accent", "pause")
 
 
-def score_features(score: Score, poses: Iterable[Posed]) -> frozenset[str]:
+def score_features(danced: Danced) -> frozenset[str]:
     """Those of all its poses, and of what goes from one to another."""
-    phrases = (score.upbeat, *score.phrases)
-    phrased = ["phrasing"] if any(phrase and phrase.phrasings for phrase in phrases) else []
-    return frozenset((*phrased, *(name for posed in poses for name in features(posed))))
+    phrases = (section.phrase for section in danced.timeline.sections)
+    phrased = ["phrasing"] if any(phrase.phrasings for phrase in phrases) else []
+    return frozenset((*phrased, *(name for posed in danced.poses for name in features(posed))))
 
 
 def features(posed: Posed) -> frozenset[str]:

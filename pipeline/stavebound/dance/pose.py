@@ -6,7 +6,7 @@ forward are in statures, out towards the limb's own side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Generic, NamedTuple, TypeVar
 
 from stavebound.score.lanes import TravelChange, TurnChange
@@ -15,6 +15,7 @@ from stavebound.score.model import (
     Bend,
     Bow,
     CentrePart,
+    Change,
     Depth,
     Lean,
     LegDirection,
@@ -176,10 +177,27 @@ class Move:
     bow: Bow | None = None
 
 
+Sides = frozenset[Side]
+
+
+class Step(NamedTuple):
+    """A change, and the pose before and after it; `doubted` and `doubtful` are the hands
+    that are not known before and after."""
+
+    change: Change
+    before: Pose
+    after: Pose
+    doubted: Sides
+    doubtful: Sides
+
+
 @dataclass(frozen=True, slots=True)
 class Posed:
     """A pose, and which of its limbs were written at this moment, and where; how they
-    came there, and the pose before; `turn` and `travel` are what was written of them."""
+    came there, and the pose before; `turn` and `travel` are what was written of them.
+
+    `steps` tell how the source words it, change by change, in the order in which they are
+    applied; two that are danced and written alike are equal whatever their words."""
 
     pose: Pose
     written: tuple[tuple[Limb, Origin], ...] = ()
@@ -187,6 +205,7 @@ class Posed:
     before: Pose = Pose()
     turn: TurnChange | None = None
     travel: TravelChange | None = None
+    steps: tuple[Step, ...] = field(default=(), repr=False, compare=False)
 
     def origin(self, limb: Limb) -> Origin | None:
         for written, origin in reversed(self.written):

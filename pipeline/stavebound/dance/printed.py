@@ -1,8 +1,9 @@
 """Printed: a written-out score with its repeats left out again, and signs in their place.
 
-In: a written-out score with its form. Out: a `Printed`: the score in which every later
-playing is left out, what stands at each of its bars, and which of them every bar of the
-written-out score is. Always holds: danced as its signs say, it is the written-out score.
+In: a written-out score with its form, as it is danced. Out: a `Printed`: the `Danced` of the
+score in which every later playing is left out, what stands at each of its bars, and which of
+them every bar of the written-out score is. Always holds: danced as its signs say, it is the
+written-out score.
 
 A repeat or a jump stays written out where that would not be so: where a later playing would
 be written in other signs than the first, as it begins in another position; where it does not
@@ -16,8 +17,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from stavebound.dance.danced import Danced, moments
 from stavebound.dance.pose import Limb, Pose, Posed, joined
-from stavebound.dance.state import fold
 from stavebound.score.counts import Bar, Section, Timeline, phrased, time_line
 from stavebound.score.form import (
     BEFORE,
@@ -34,8 +35,6 @@ from stavebound.score.form import (
 )
 from stavebound.score.model import CentrePart, Frame, Score, Side
 from stavebound.score.origin import Origin
-from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import School
 
 Repeating = Repeat | Jump
 OTHERWISE = "it is not written alike each time, as the dancer begins in another position"
@@ -49,51 +48,44 @@ class Printed:
     """`bars` has what stands at each bar that is printed, the first bar after an upbeat
     first, and `origins` which repeat or jump asks for it, else the score; `order` has the
     index of the printed bar for every bar of the written-out score, and `parts` the repeats
-    and jumps that are printed as signs. `poses` are those of the start and of every frame as
-    it is danced first: an ending does not come from the one that is printed before it.
-    `left` are the repeats and jumps that stay written out, and why."""
+    and jumps that are printed as signs. Every frame is `danced` as it is danced first: an
+    ending does not come from the one that is printed before it. `left` are the repeats and
+    jumps that stay written out, and why."""
 
-    score: Score
+    danced: Danced
     bars: tuple[BarForm, ...]
     origins: tuple[Origin, ...]
     order: tuple[int, ...]
-    poses: tuple[Posed, ...]
     parts: tuple[Repeating, ...] = ()
     left: tuple[tuple[Repeating, str], ...] = ()
 
-
-def written_out(
-    score: Score, catalogue: Catalogue, school: School, line: Timeline | None = None
-) -> Printed:
-    """The score as it is, without signs of repeats; `line` where it has been made before."""
-    line = line or time_line(score)
-    bars = tuple(bar for bar in line.bars if bar.number >= 1)
-    origins = (score.origin,) * len(bars)
-    poses = _poses(score, line, catalogue, school)
-    return Printed(score, (BarForm(),) * len(bars), origins, tuple(range(len(bars))), poses)
+    @property
+    def score(self) -> Score:
+        return self.danced.score
 
 
-def with_signs(score: Score, catalogue: Catalogue, school: School) -> Printed:
+def written_out(danced: Danced) -> Printed:
+    """The score as it is, without signs of repeats."""
+    count = sum(bar.number >= 1 for bar in danced.timeline.bars)
+    origins = (danced.score.origin,) * count
+    return Printed(danced, (BarForm(),) * count, origins, tuple(range(count)))
+
+
+def with_signs(danced: Danced) -> Printed:
     """Every repeat and jump printed as signs, but for those that would tell something else."""
-    line = time_line(score)
-    poses = _poses(score, line, catalogue, school)
-    looks = _looks(score, line, poses)
+    score, line = danced.score, danced.timeline
+    looks = _looks(danced)
     parts = tuple(_parts(score.form))
     left = {part: why for part in parts if (why := _unfit(part, score, line))}
     while parts := tuple(part for part in parts if part not in left):
         first = _firsts(len(score.phrases), parts)
         wrong = [number for number, as_ in enumerate(first) if looks[number] != looks[as_]]
-        found = None if wrong else _printed(score, line, poses, first, parts)
+        found = None if wrong else _printed(danced, first, parts)
         if found:
             return replace(found, left=tuple(left.items()))
         left |= {part: OTHERWISE for number in wrong for part in _inside(number, parts)}
         left |= {} if wrong else {parts[-1]: ANOTHER_ORDER}
-    return replace(written_out(score, catalogue, school), left=tuple(left.items()))
-
-
-def _poses(score: Score, line: Timeline, catalogue: Catalogue, school: School) -> tuple[Posed, ...]:
-    start = score.start.changes if score.start else ()
-    return fold((start, *(event.frame.changes for event in line.events)), catalogue, school)
+    return replace(written_out(danced), left=tuple(left.items()))
 
 
 # ---------------------------------------------------------------- what can be printed as signs
@@ -158,7 +150,7 @@ def _seams(part: Repeating, form: Form) -> Iterator[int]:
 
 def _at_bar_lines(part: Repeating, score: Score, line: Timeline) -> bool:
     """Whether all its seams are bar lines, and no phrasing goes over one."""
-    sections = line.sections[len(line.sections) - len(score.phrases) :]
+    sections = _phrases(score, line)
     lines = {bar.start for bar in line.bars} | {line.bars[-1].due}
     seams = set(_seams(part, score.form))
     over = {id(one.ends_in) for one in phrased(line) if one.ends_in is not one.begins_in}
@@ -191,13 +183,13 @@ def _inside(number: int, parts: Iterable[Repeating]) -> Iterator[Repeating]:
             yield part
 
 
-def _looks(score: Score, line: Timeline, poses: tuple[Posed, ...]) -> tuple[Look, ...]:
+def _looks(danced: Danced) -> tuple[Look, ...]:
     """How every phrase looks: two that look alike are danced alike."""
-    by_section: dict[int, list[object]] = {}
-    for event, posed in zip(line.events, poses[1:], strict=True):
+    line, by_section = danced.timeline, dict[int, list[object]]()
+    for event, posed in zip(line.events, danced.poses[1:], strict=True):
         own = by_section.setdefault(id(event.section), [])
         own.append((event.time - event.section.start, _plain(event.frame), _said(posed)))
-    sections = line.sections[len(line.sections) - len(score.phrases) :]
+    sections = _phrases(danced.score, line)
     return tuple(
         (
             section.phrase.counts,
@@ -255,16 +247,14 @@ def _held(limb: Limb, pose: Pose) -> object:
 
 
 def _printed(
-    score: Score,
-    line: Timeline,
-    poses: tuple[Posed, ...],
-    first: tuple[int, ...],
-    parts: tuple[Repeating, ...],
+    danced: Danced, first: tuple[int, ...], parts: tuple[Repeating, ...]
 ) -> Printed | None:
     """None where the signs would tell another order than the one danced."""
+    score = danced.score
     kept = tuple(number for number, as_ in enumerate(first) if number == as_)
     printed = replace(score, phrases=tuple(score.phrases[number] for number in kept))
-    ours = dict(zip(kept, _spans(printed), strict=True))
+    line = time_line(printed)
+    ours = dict(zip(kept, _spans(printed, line), strict=True))
     spans = tuple(ours[number] for number in first)
     bars = [BarForm()] * ours[kept[-1]].stop
     origins = [score.origin] * len(bars)
@@ -273,31 +263,40 @@ def _printed(
             bars[at] = both(bars[at], sign)
             origins[at] = part.origin
     order = tuple(at for span in spans for at in span)
-    alike = [len(span) for span in _spans(score)] == [len(span) for span in spans]
+    alike = [len(span) for span in _spans(score, danced.timeline)] == [len(span) for span in spans]
     try:
         found = expanded(bars)
     except FormError:
         return None
     if not alike or found != order:
         return None
-    sections = line.sections[len(line.sections) - len(score.phrases) :]
+    ours_danced = _of(printed, line, danced, first)
+    return Printed(ours_danced, tuple(bars), tuple(origins), order, parts)
+
+
+def _of(score: Score, line: Timeline, danced: Danced, first: tuple[int, ...]) -> Danced:
+    """What is left of the dance: the poses are those of the whole."""
+    sections = _phrases(danced.score, danced.timeline)
     out = {id(sections[number]) for number, as_ in enumerate(first) if number != as_}
-    own = (
-        posed
-        for event, posed in zip(line.events, poses[1:], strict=True)
-        if id(event.section) not in out
+    poses = (
+        moment.posed
+        for moment in danced.moments
+        if moment.event is None or id(moment.event.section) not in out
     )
-    return Printed(printed, tuple(bars), tuple(origins), order, (poses[0], *own), parts)
+    return replace(danced, score=score, timeline=line, lines=(moments(score, line, poses),))
 
 
-def _spans(score: Score) -> tuple[range, ...]:
+def _phrases(score: Score, line: Timeline) -> tuple[Section, ...]:
+    """The sections of the phrases, without that of an upbeat."""
+    return line.sections[len(line.sections) - len(score.phrases) :]
+
+
+def _spans(score: Score, line: Timeline) -> tuple[range, ...]:
     """The indices of the bars that begin in each phrase."""
-    line = time_line(score)
     starts = [bar.start for bar in line.bars if bar.number >= 1]
-    sections = line.sections[len(line.sections) - len(score.phrases) :]
     return tuple(
         range(bisect_left(starts, section.start), bisect_left(starts, section.end))
-        for section in sections
+        for section in _phrases(score, line)
     )
 
 

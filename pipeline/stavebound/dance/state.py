@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from typing import TypeVar
 
+from stavebound.dance.doubt import doubts
 from stavebound.dance.moves import moves
 from stavebound.dance.pose import BOTH as BOTH
 from stavebound.dance.pose import (
@@ -30,7 +31,9 @@ from stavebound.dance.pose import (
     Pose,
     Posed,
     Sided,
+    Sides,
     Standing,
+    Step,
 )
 from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
 from stavebound.score.lanes import (
@@ -85,20 +88,24 @@ def fold(
 ) -> tuple[Posed, ...]:
     """The pose at each of the moments, the first of them the start."""
     poses: list[Posed] = []
-    pose = Pose()
+    pose, doubtful = Pose(), Sides()
     for changes in moments:
         if not poses:
             pose = begun(changes, school)
         before = pose
+        steps: list[Step] = []
         moved: list[Move] = []
         written: list[tuple[Limb, Origin]] = []
         for change in in_turn(changes):
-            pose = apply(change, pose, catalogue, school)
+            doubted, doubtful = doubtful, doubts(change, doubtful, catalogue, school)
+            held, pose = pose, apply(change, pose, catalogue, school)
+            steps.append(Step(change, held, pose, doubted, doubtful))
             written += [(limb, change.origin) for limb in limbs(change, pose)]
         for change in changes:
             moved += moves(change, before, pose, catalogue, school)
         turn, travel = _first(TurnChange, changes), _first(TravelChange, changes)
-        poses.append(Posed(pose, tuple(written), tuple(moved), before, turn, travel))
+        posed = Posed(pose, tuple(written), tuple(moved), before, turn, travel, tuple(steps))
+        poses.append(posed)
     return tuple(poses)
 
 

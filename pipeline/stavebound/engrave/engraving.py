@@ -1,6 +1,6 @@
 """Engrave: a score, folded into poses, becomes systems.
 
-In: a score, the school whose names it uses, and the setting. Out: an
+In: what is printed of a score as it is danced, and the setting. Out: an
 `Engraved`, its systems and the lines with their costs; faults stand at the
 place in the source that asked for what cannot be drawn.
 """
@@ -11,8 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stavebound.dance.pose import Posed
-from stavebound.dance.printed import Printed, written_out
+from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.columns import Measure, measures
 from stavebound.engrave.cost import Line, cast_lines
@@ -21,10 +20,9 @@ from stavebound.engrave.place import place
 from stavebound.engrave.repeats import room_of
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
-from stavebound.score.counts import Timeline, time_line
+from stavebound.score.counts import Timeline
 from stavebound.score.form import BarForm
 from stavebound.score.model import Frame, Score
-from stavebound.trade.tables import School
 
 # What the texts of a frame are called.
 LONG = {
@@ -40,30 +38,17 @@ LONG = {
 
 @dataclass(frozen=True, slots=True)
 class Engraved:
-    """A score on paper: a system a line, and what each line cost.
-
-    `bars` are those that the lines are made of, `poses` the pose at every frame's
-    moment, the start's first: what the ink must say.
-    """
+    """A score on paper: a system a line, and what each line cost; `bars` are those that the
+    lines are made of."""
 
     systems: tuple[System, ...]
     lines: tuple[Line, ...]
     bars: tuple[Measure, ...]
-    poses: tuple[tuple[Fraction, Posed], ...]
 
 
-def engrave(
-    score: Score,
-    school: School,
-    width: float,
-    setting: Setting,
-    printed: Printed | None = None,
-) -> Outcome[Engraved]:
-    """Set a score to lines of `width` millimetres; where it is `printed` with signs of repeats,
-    that tells how its frames are danced, and what stands at its bars."""
-    timeline = time_line(score)
-    printed = printed or written_out(score, setting.catalogue, school, timeline)
-    poses = printed.poses
+def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engraved]:
+    """Set what is printed of a score to lines of `width` millimetres."""
+    timeline, poses = printed.danced.timeline, printed.danced.poses
     columns = measures(
         timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
     )
@@ -74,14 +59,12 @@ def engrave(
         place(line, bars, indents[line.start > 0], bool(indents[line.start > 0]), setting)
         for line in lines
     )
-    times = (*(bar.columns[0].time for bar in bars[:1]), *(event.time for event in timeline.events))
     faults = (
         *columns.diagnostics,
-        *_too_wide(lines, bars, timeline, score, width / setting.style.space),
+        *_too_wide(lines, bars, timeline, printed.score, width / setting.style.space),
         *_too_long(bars, timeline, width / setting.style.space, setting.style),
     )
-    posed = tuple(zip(times, poses, strict=False))
-    return Outcome(Engraved(systems, lines, bars, posed), faults)
+    return Outcome(Engraved(systems, lines, bars), faults)
 
 
 def _with_form(
@@ -156,10 +139,9 @@ def _too_long(
                 )
 
 
-def too_high(engraved: Engraved, score: Score, depth: float) -> Iterator[Diagnostic]:
+def too_high(engraved: Engraved, printed: Printed, depth: float) -> Iterator[Diagnostic]:
     """Lines of this score that are higher than `depth` millimetres, each told at the longest text
     over it: it is texts that make a line high."""
-    timeline = time_line(score)
     for line, system in zip(engraved.lines, engraved.systems, strict=True):
         height = system.box.height * system.space
         if height <= depth:
@@ -168,12 +150,12 @@ def too_high(engraved: Engraved, score: Score, depth: float) -> Iterator[Diagnos
         columns = [column for bar in bars for column in bar.columns]
         labels = [(label, column.time) for column in columns for label in column.labels]
         longest, time = max(labels, key=lambda each: each[0].width)
-        frame = _frame_at(time, timeline)
+        frame = _frame_at(time, printed.danced.timeline)
         yield Diagnostic(
             "E414",
             f"this {LONG[longest.lane]} makes its line higher than the page: the line needs "
             f"{height:.0f} mm and has {depth:.0f} mm",
-            frame.origin.of(longest.lane) if frame else score.origin.span,
+            frame.origin.of(longest.lane) if frame else printed.score.origin.span,
             hints=("Shorten it, or say it in a <note>.",),
         )
 

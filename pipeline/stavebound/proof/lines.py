@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from stavebound.dance.danced import Danced
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.engraving import Engraved
@@ -21,7 +22,6 @@ from stavebound.readback.claims import Key
 from stavebound.readback.prove import order_faults, place_faults, proved
 from stavebound.readback.repeats import joined
 from stavebound.score.form import BarForm
-from stavebound.score.model import Score
 from stavebound.svg.staves import draw_staves
 
 
@@ -44,8 +44,9 @@ class DrawnLine:
 
 @dataclass(frozen=True, slots=True)
 class OnPaper:
-    """A score as it was engraved, and its lines as they go on paper."""
+    """A score as it is danced and as it was engraved, and its lines as they go on paper."""
 
+    danced: Danced
     engraved: Engraved
     lines: tuple[DrawnLine, ...]
 
@@ -65,21 +66,20 @@ def _drawn(system: System, title: str, setting: Setting) -> DrawnLine:
 def prove_lines(
     lines: Sequence[DrawnLine],
     engraved: Engraved,
-    score: Score,
+    printed: Printed,
     setting: Setting,
     key: Key,
-    printed: Printed | None = None,
 ) -> tuple[Diagnostic, ...]:
-    """Every line of the score, read back; where it is `printed` with signs of repeats also
+    """Every line of the score, read back; where it is printed with signs of repeats also
     whether all its bars, danced as those say, are the bars of the written-out score."""
-    found = list(place_faults(key, score.origin.span))
+    found = list(place_faults(key, printed.score.origin.span))
     forms: list[tuple[BarForm, ...]] = []
-    written = written_lines(engraved, score, printed)
+    written = written_lines(engraved, printed)
     for drawn, line, wanted in zip(lines, engraved.lines, written, strict=True):
         reading = proved(drawn.svg, wanted, key, setting.faces)
         found += reading.diagnostics
         own = line.end - line.start
         forms.append(reading.value.form[-own:] if reading.value else ())
-    if printed and printed.parts and not found:
+    if printed.parts and not found:
         found += order_faults(joined(forms), printed.order, printed.parts[0].origin.span)
     return tuple(found)

@@ -1,7 +1,8 @@
 """What was written in every line of an engraved score: what its ink must say.
 
-In: an engraved score, its source, and how it is printed. Out: a `WrittenLine` for each line.
-It comes from the score and from where frames were placed, never from what is drawn.
+In: an engraved score, and what is printed of its source. Out: a `WrittenLine` for each line.
+It comes from the score as it is danced, and from where frames were placed, never from what
+is drawn.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from stavebound.dance.danced import Moment
 from stavebound.dance.pose import Limb, Pose, Posed
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
@@ -18,9 +20,8 @@ from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.values import CONTINUED
-from stavebound.score.counts import Phrased, phrased, time_line
+from stavebound.score.counts import Phrased, phrased
 from stavebound.score.form import BarForm
-from stavebound.score.model import Score
 
 NOTHING = Posed(Pose())
 
@@ -29,8 +30,7 @@ NOTHING = Posed(Pose())
 class _Source:
     """What the score says at each moment, and where."""
 
-    poses: Mapping[Fraction, Posed]
-    spans: Mapping[Fraction, Span]
+    moments: Mapping[Fraction, Moment]
     start: Span
     whole: Span
     phrasings: tuple[Phrased, ...]
@@ -38,21 +38,16 @@ class _Source:
     form_spans: tuple[Span, ...]
 
 
-def written_lines(
-    engraved: Engraved, score: Score, printed: Printed | None = None
-) -> tuple[WrittenLine, ...]:
+def written_lines(engraved: Engraved, printed: Printed) -> tuple[WrittenLine, ...]:
     """What was written in every line; moments that have no ink are not there."""
-    bars = printed.bars if printed else (BarForm(),) * len(engraved.bars)
-    origins = printed.origins if printed else (score.origin,) * len(bars)
-    timeline = time_line(score)
+    begin, danced = engraved.bars[0].columns[0].time, printed.danced
     source = _Source(
-        dict(engraved.poses),
-        {event.time: event.frame.origin.span for event in timeline.events},
-        score.start.origin.span if score.start else score.origin.span,
-        score.origin.span,
-        tuple(phrased(timeline)),
-        bars,
-        tuple(origin.span for origin in origins),
+        {each.event.time if each.event else begin: each for each in danced.moments},
+        danced.moments[0].origin.span,
+        printed.score.origin.span,
+        tuple(phrased(danced.timeline)),
+        printed.bars,
+        tuple(origin.span for origin in printed.origins),
     )
     return tuple(_line(line, engraved, source) for line in engraved.lines)
 
@@ -92,7 +87,7 @@ def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed |
             return None
         for column in bars[number].columns:
             if column.signs:
-                return source.poses[column.time]
+                return source.moments[column.time].posed
     return None
 
 
@@ -128,8 +123,9 @@ def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) ->
     for index, column in enumerate(_columns(own)):
         bar += index > 0 and column.time in ruled
         if _has_ink(column):
-            span = source.spans.get(column.time, span)
-            posed = source.poses.get(column.time, NOTHING) if column.frame else NOTHING
+            moment = source.moments.get(column.time)
+            span = moment.origin.span if moment else span
+            posed = moment.posed if moment and column.frame else NOTHING
             yield _moment(column, posed, bar, span)
 
 
