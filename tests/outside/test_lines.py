@@ -16,8 +16,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from stavebound.engrave.bars import Measure
 from stavebound.engrave.cast import cast_off
-from stavebound.engrave.columns import Measure
 from stavebound.engrave.cost import cast_lines, pair_costs
 from stavebound.engrave.space import gaps_of
 from stavebound.score.model import Score

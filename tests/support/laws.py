@@ -213,7 +213,7 @@ def bar_numbers_begin_the_lines(page: View) -> None:
 def counts_are_centred(page: View) -> None:
     """Every count in one row, over its axis; the face's own widths say where its middle is."""
     for system, moments in page.lines:
-        counted = [moment for moment in moments if moment.column.labels]
+        counted = [moment for moment in moments if moment.column.texts]
         texts = texts_in(system, "counts")
         assert len({text.y for text in texts}) <= 1
         for text, moment in zip(texts, counted, strict=True):
@@ -316,5 +316,5 @@ def _signs(system: System) -> Iterator[PlacedSign]:
 
 def _clusters(moment: Moment) -> list[tuple[tuple[PlacedSign, ...], bool]]:
     """The signs that belong together, and whether their places are fixed."""
-    signs = zip(moment.clusters, moment.column.signs, strict=True)
+    signs = zip(moment.clusters, moment.column.cells[0].signs, strict=True)
     return [(cluster, cleared.cluster.fixed) for cluster, cleared in signs]

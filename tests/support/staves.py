@@ -14,7 +14,8 @@ from stavebound.dance.danced import Danced, dance
 from stavebound.dance.pose import Posed
 from stavebound.dance.printed import Printed, written_out
 from stavebound.diagnostics import Outcome
-from stavebound.engrave.columns import Column, Measure, measures
+from stavebound.engrave.bars import Measure
+from stavebound.engrave.columns import Column
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved, engrave
 from stavebound.engrave.parts import Setting
@@ -109,22 +110,24 @@ def poses_of(score: Score) -> tuple[Posed, ...]:
 
 
 def bars_of(score: Score, setting: Setting = SETTING) -> tuple[Measure, ...]:
-    danced = danced_of(score)
-    poses = danced.poses
-    found = measures(
-        danced.timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
-    )
-    return found.value or ()
+    """The bars of the score as it is written out, whatever is found wrong with them."""
+    result = outcome_of(score, MEASURE, setting).value
+    assert result is not None
+    return result.bars
 
 
 def least_width(score: Score, setting: Setting = SETTING, printed: Printed | None = None) -> float:
     """The least width in millimetres on which every bar stands whole and every text fits."""
-    style, bars = setting.style, bars_of(score, setting)
-    narrow = engrave(printed or printed_of(score, setting), 1.0, setting).value
+    style, narrow = (
+        setting.style,
+        engrave(printed or printed_of(score, setting), 1.0, setting).value,
+    )
     assert narrow is not None
     room = max(sum(gap.least for gap in line.run.gaps) for line in narrow.lines)
-    labels = [label.width for bar in bars for column in bar.columns for label in column.labels]
-    longest = max(labels) + 2 * style.distance("text gap")
+    columns = [column for bar in narrow.bars for column in bar.columns]
+    longest = max(label.width for column in columns for label in column.texts) + 2 * style.distance(
+        "text gap"
+    )
     return max(room, longest) * style.space
 
 
@@ -152,7 +155,7 @@ def moments_of(line: Line, system: System, bars: Sequence[Measure]) -> tuple[Mom
     moments = []
     for column, axis in zip(columns, line.run.places(line.ratio)[:-1], strict=True):
         clusters = tuple(
-            tuple(islice(signs, len(cleared.cluster.inks))) for cleared in column.signs
+            tuple(islice(signs, len(cleared.cluster.inks))) for cleared in column.cells[0].signs
         )
         moments.append(Moment(column, axis, clusters))
     assert next(signs, None) is None
@@ -183,5 +186,4 @@ def view(
 ) -> View:
     """The score on paper `width` millimetres wide, where nothing is found wrong with it."""
     result = engraved(score, width, setting, printed)
-    bars = bars_of(score, setting)
-    return View(score, setting, width / setting.style.space, result, bars, printed)
+    return View(score, setting, width / setting.style.space, result, result.bars, printed)

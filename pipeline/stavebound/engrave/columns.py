@@ -1,41 +1,45 @@
 """Columns: what stands at each moment, and how much room it asks for.
 
-In: a timeline, the poses and a style. Out: columns in the order of time, grouped
-into bars. A column stands wherever a frame, a whole count or a bar line does.
+In: a score as it is danced, and the setting. Out: columns in the order of time, with a cell
+for each stave. A column stands wherever a frame of any stave, a whole count or a bar line
+does.
 
-      5     &     6           texts above
-    │ ╎     ╎     ╎ │         frames on their axes
-      ╎←  →╎                  left and right of an axis: `reach`
-     plié                     texts below
+      5     &     6           texts of the line
+    │ ╎     ╎     ╎ │         cells of the first stave, each frame on its axis
+     plié                     its own texts
+    │ ╎           ╎ │         cells of the second
+      ╎←  →╎                  left and right of an axis: the widest cell
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from itertools import pairwise
+from typing import NamedTuple
 
+from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave import fractions
-from stavebound.engrave.breaks import room_after, room_before
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.score.counts import Bar, Event, Timeline, phrased
-from stavebound.score.form import BarForm
+from stavebound.score.counts import Event, Timeline, phrased
 from stavebound.score.model import At, Frame
 from stavebound.score.words import plain, tempo_text
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.movement import WayLine
 
 # The lane of texts that belong to a sign and stand beside it.
 BESIDE = "amount"
+# The lanes of texts that belong to the line as a whole, and stand over its topmost stave; so
+# do bar numbers and repeats. Everything else belongs to a stave: step names, cues, directions
+# in words, amounts, phrasings, and all signs in lanes.
+OF_THE_LINE = frozenset(("counts", "tempo", "metre"))
 # The lanes of words that do not slant.
 UPRIGHT = ("quality", "tempo")
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
@@ -73,21 +77,20 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
-    """What stands at one moment. `left` and `right` are how far its signs, with what stands
-    beside them, reach from its axis, which is part of it: no bar line parts a sign from its
-    count. `room` is kept at the left for lines of movement that come from a bar line."""
+class Cell:
+    """What stands at one moment on one stave: signs, lines of movement that come to them, and
+    the texts of that stave. A `frame` is where something is written, and has a centre line.
+    `left` and `right` are how far all of it, but texts above and below, reaches from the axis,
+    which is part of it: no bar line parts a sign from its count."""
 
-    time: Fraction
-    frame: bool
+    frame: bool = False
     signs: tuple[Cleared, ...] = ()
-    labels: tuple[Label, ...] = ()
     ways: tuple[Way, ...] = ()
-    room: float = 0.0
+    labels: tuple[Label, ...] = ()
 
     @property
     def left(self) -> float:
-        return max([0.0, self.room, *[-cleared.box.left for cleared in self.signs]])
+        return max([0.0, *[-cleared.box.left for cleared in self.signs]])
 
     @property
     def right(self) -> float:
@@ -96,166 +99,127 @@ class Column:
 
     @property
     def top(self) -> float:
-        return max((cleared.box.top for cleared in self.signs), default=0.0)
+        return max([cleared.box.top for cleared in self.signs], default=0.0)
+
+
+EMPTY = Cell()
 
 
 @dataclass(frozen=True, slots=True)
-class Measure:
-    """The columns of one bar; `closes_phrase` where a phrase ends with it.
+class Column:
+    """A moment with a cell for each stave, the topmost first, and the texts of the line as a
+    whole. It is a `frame` where a cell is; `left` and `right` are those of the widest cells,
+    at the left also the room that is kept for lines of movement which come from a bar line."""
 
-    The first also holds the starting position and the upbeat. `lines` are the
-    moments before which a bar line stands; the line at the end is the next bar's.
-    `number_room` is how far from a line's left edge its first axis stays for the
-    sake of the bar number there, `way_room` for the sake of lines of movement that begin
-    where a limb was held, or that come from the line before; `room_after` is how far from
-    a line's right edge its last axis stays for lines that go on. `phrasings` are the first
-    and the last moments of all that some of it is part of. `form` are the signs of repeats
-    that stand at it, and `form_room` how wide the widest of those is that stand over it.
-    """
+    time: Fraction
+    cells: tuple[Cell, ...]
+    frame: bool
+    left: float
+    right: float
+    labels: tuple[Label, ...] = ()
 
-    number: int
-    columns: tuple[Column, ...]
-    lines: tuple[Fraction, ...]
-    end: Fraction
-    closes_phrase: bool
-    number_room: float = 0.0
-    way_room: float = 0.0
-    room_after: float = 0.0
-    phrasings: tuple[tuple[Fraction, Fraction], ...] = ()
-    form: BarForm = BarForm()
-    form_room: float = 0.0
+    @property
+    def texts(self) -> tuple[Label, ...]:
+        """Those of all staves and of the line."""
+        return (*[label for cell in self.cells for label in cell.labels], *self.labels)
 
 
-def measures(
-    timeline: Timeline,
-    start: Posed,
-    poses: tuple[Posed, ...],
-    catalogue: Catalogue,
-    style: Style,
-    faces: Faces,
-) -> Outcome[tuple[Measure, ...]]:
-    """`poses` are those of the timeline's events, one each, in order."""
-    faults: list[Diagnostic] = []
-    above = counts_top(style, faces)
+class OnAxis(NamedTuple):
+    """What one stave has at a moment, `x` from the line's left edge; `labels` are its texts,
+    at the topmost stave also those of the line."""
+
+    time: Fraction
+    x: float
+    cell: Cell
+    labels: tuple[Label, ...]
+
+
+# A cell, and what is said there of the line.
+Written = tuple[Cell, tuple[Label, ...]]
+NOTHING: Written = (EMPTY, ())
+
+
+def columns(
+    danced: Danced, anew: frozenset[Fraction], setting: Setting
+) -> Outcome[tuple[Column, ...]]:
+    """Every moment of all dancers, with the starting position before them. What is written
+    at the moments `anew` does not follow on what is printed before it."""
+    timeline, begin = danced.timeline, _beginning(danced)
+    staves = [_written(line, begin - 1, setting) for line in danced.lines]
+    cells = [each.value or {} for each in staves]
+    whole = dict(_bare(timeline))
+    metres = {bar.start: bar.said.metre for bar in timeline.bars if bar.said and bar.said.metre}
+    room = setting.style.distance("least frame distance")
+
+    def column(time: Fraction) -> Column:
+        here = [each.get(time, NOTHING) for each in cells]
+        own, labels = zip(*here, strict=True)
+        written = [cell.frame for cell in own]
+        count = 0 if any(written) else whole[time]
+        said = _said(labels, count, metres.get(time) if metres else None, setting)
+        comes = anew and time in anew and any(cell.ways for cell in own)
+        left = max([room if comes else 0.0, *[cell.left for cell in own]])
+        right = max([cell.right for cell in own])
+        return Column(time, own, any(written), left, right, said)
+
+    moments: dict[Fraction, object] = {}
+    for each in (*cells, whole):
+        moments.update(each)
+    times = sorted(moments)
+    later = times[bisect_left(times, begin) :]
+    faults = tuple([fault for each in staves for fault in each.diagnostics])
+    return Outcome(tuple([column(time) for time in (begin - 1, *later)]), faults)
+
+
+def _beginning(danced: Danced) -> Fraction:
+    """The first moment of the dance, behind the starting position."""
+    firsts = [line[1].event.time for line in danced.lines if len(line) > 1 and line[1].event]
+    return min([Fraction(0), *firsts, *(one.start for one in phrased(danced.timeline))])
+
+
+def _written(
+    line: tuple[Moment, ...], start: Fraction, setting: Setting
+) -> Outcome[Mapping[Fraction, Written]]:
+    """What is written on one stave, by its moments; at `start` the starting position."""
+    catalogue, style, faces = setting.catalogue, setting.style, setting.faces
+    above, faults = counts_top(style, faces), list[Diagnostic]()
 
     def signs(posed: Posed) -> tuple[Cleared, ...]:
         cleared = clear(written_signs(posed, above, catalogue), catalogue, style)
         faults.extend(cleared.diagnostics)
         return cleared.value or ()
 
-    first = timeline.events[0].time if timeline.events else Fraction(0)
-    begin = min(first, Fraction(0), *(one.start for one in phrased(timeline)))
-    opening = Column(begin - 1, True, signs(start))
-
-    def frame(event: Event, posed: Posed) -> Column:
+    found: dict[Fraction, Written] = {}
+    for moment in line:
+        event, posed = moment.event, moment.posed
         placed = signs(posed)
-        moved = tuple(ways(posed, placed, catalogue))
-        texts = (*_labels(event, style, faces), *beside(posed, catalogue, style, faces))
-        return Column(event.time, True, placed, texts, moved)
-
-    frames = {
-        event.time: frame(event, posed) for event, posed in zip(timeline.events, poses, strict=True)
-    }
-    bare = {
-        time: Column(time, False, labels=(_count(At(count), style, faces),) if count else ())
-        for time, count in _bare(timeline)
-        if time not in frames and time >= begin
-    }
-    columns = {**frames, **bare}
-    for bar in timeline.bars:
-        if bar.said and bar.said.metre and bar.start in columns:
-            column = columns[bar.start]
-            metre = _metre(bar.said.metre, column, style, faces)
-            columns[bar.start] = replace(column, labels=(*column.labels, metre))
-    ordered = (opening, *sorted(columns.values(), key=lambda column: column.time))
-    inset = catalogue.moves.way.edge["inset"]
-    first_bar, *others = _in_bars(timeline, ordered, inset)
-    top = len(catalogue.ruling.line) - 1
-    table = catalogue.moves.way
-    roomy = [first_bar]
-    for other in others:
-        width = _number_width(other, style, faces)
-        number_room = _number_room(other, top, style, faces)
-        way_room = max(other.way_room, room_before(other.columns[0].ways, width, table))
-        if number_room or way_room != other.way_room:
-            other = replace(other, number_room=number_room, way_room=way_room)
-        roomy.append(other)
-    return Outcome(tuple(_going_on(roomy, table)), tuple(faults))
+        if event is None:
+            found[start] = Cell(True, placed), ()
+            continue
+        own = list(beside(posed, catalogue, style, faces))
+        said = list[Label]()
+        for text in _labels(event, style, faces):
+            (said if text.lane in OF_THE_LINE else own).append(text)
+        cell = Cell(True, placed, tuple(ways(posed, placed, catalogue)), tuple(own))
+        found[event.time] = cell, tuple(said)
+    return Outcome(found, tuple(faults))
 
 
-def _going_on(bars: list[Measure], table: WayLine) -> Iterator[Measure]:
-    """The bars with the room that the lines of movement need which end in a later one."""
-    found, coming = list[Measure](), tuple[Way, ...]()
-    for bar in reversed(bars):
-        room = room_after(coming, table) if bar.columns[-1].signs else 0.0
-        found.append(replace(bar, room_after=room) if room else bar)
-        coming = next((column.ways for column in bar.columns if column.signs), coming)
-    return reversed(found)
-
-
-def _in_bars(timeline: Timeline, columns: tuple[Column, ...], inset: float) -> Iterator[Measure]:
-    ends = {section.end for section in timeline.sections}
-    numbered = [bar for bar in timeline.bars if bar.number >= 1]
-    upbeat = [
-        bar.start
-        for bar in timeline.bars
-        if bar.number < 1 and bar.start > timeline.sections[0].start
-    ]
-    begins, begin = [], 0
-    for bar in numbered:
-        begins.append(begin)
-        while begin < len(columns) and columns[begin].time < bar.end:
-            begin += 1
-    phrasings = _phrasings(timeline, numbered, [columns[first].time for first in begins])
-    runs = pairwise((*begins, begin))
-    for bar, (first, end), spans in zip(numbered, runs, phrasings, strict=True):
-        yield Measure(
-            number=bar.number,
-            columns=columns[first:end],
-            lines=(*(upbeat if first == 0 else ()), bar.start),
-            end=bar.end,
-            closes_phrase=bar.end in ends,
-            way_room=_way_room(columns, first, inset),
-            phrasings=tuple(spans),
-        )
-
-
-def _phrasings(
-    timeline: Timeline, bars: Sequence[Bar], begins: Sequence[Fraction]
-) -> list[list[tuple[Fraction, Fraction]]]:
-    """For each bar, of which the first column is at its moment of `begins`, the first and the
-    last moments of all phrasings that some of it is part of."""
-    found: list[list[tuple[Fraction, Fraction]]] = [[] for _ in bars]
-    ends = [bar.end for bar in bars]
-    for one in phrased(timeline):
-        for index in range(bisect_right(ends, one.start), len(bars)):
-            if begins[index] > one.end:
-                break
-            found[index].append((one.start, one.end))
-    return found
-
-
-def _way_room(columns: tuple[Column, ...], first: int, inset: float) -> float:
-    """How far the first axis stays from the edge, so that lines from it begin inside."""
-    if not columns[first].signs:
-        return 0.0
-    later = (columns[index] for index in range(first + 1, len(columns)))
-    ways = next((column.ways for column in later if column.signs), ())
-    return max((inset - way.start[0] for way in ways), default=0.0)
-
-
-def _number_room(measure: Measure, top: int, style: Style, faces: Faces) -> float:
-    """Signs above the top line, and a metre, stand beside the bar number, and keep clear of it."""
-    column = measure.columns[0]
-    metre = max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
-    if column.top <= top and not metre:
-        return 0.0
-    width = _number_width(measure, style, faces)
-    return width + style.distance("text gap") + max(column.left, metre)
-
-
-def _number_width(measure: Measure, style: Style, faces: Faces) -> float:
-    return faces.width(str(measure.number), style.size("bar number size"), "italic")
+def _said(
+    labels: Iterable[tuple[Label, ...]], count: int, metre: str | None, setting: Setting
+) -> tuple[Label, ...]:
+    """The texts of the line at a moment, of each lane one, the topmost dancer's: a whole
+    `count` where nothing is written, and the metre of a bar that begins there."""
+    found = tuple(filter(None, labels))
+    if len(found) == 1 and not metre:
+        return found[0]
+    style, faces = setting.style, setting.faces
+    said = {label.lane: label for own in reversed(found) for label in own}
+    if count:
+        said["counts"] = _count(At(count), style, faces)
+    if metre:
+        said["metre"] = _metre(metre, said.get("counts"), style, faces)
+    return tuple(said.values())
 
 
 def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
@@ -299,12 +263,11 @@ def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
     )
 
 
-def _metre(text: str, column: Column, style: Style, faces: Faces) -> Label:
+def _metre(text: str, count: Label | None, style: Style, faces: Faces) -> Label:
     """The metre of a bar, before its first count."""
     size = style.size("metre size")
     width = faces.width(text, size, "italic")
-    count = max((label.width for label in column.labels if label.lane == "counts"), default=0.0)
-    aside = -(count / 2 + style.distance("metre gap") + width)
+    aside = -((count.width if count else 0.0) / 2 + style.distance("metre gap") + width)
     words = ((text, width),)
     return Label("metre", text, size, width, True, "start", words, aside=aside)
 

@@ -13,8 +13,8 @@ from functools import cache
 from itertools import accumulate, pairwise
 from math import inf
 
+from stavebound.engrave.bars import Measure
 from stavebound.engrave.cast import cast_off
-from stavebound.engrave.columns import Measure
 from stavebound.engrave.space import Gaps, Run, gaps_of
 from stavebound.engrave.style import Setting, Style
 

@@ -8,20 +8,19 @@ place in the source that asked for what cannot be drawn.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Diagnostic, Outcome
-from stavebound.engrave.columns import Measure, measures
+from stavebound.engrave.bars import Measure, begun_anew, measures
+from stavebound.engrave.columns import columns
 from stavebound.engrave.cost import Line, cast_lines
 from stavebound.engrave.parts import Setting, names_width
 from stavebound.engrave.place import place
-from stavebound.engrave.repeats import room_of
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline
-from stavebound.score.form import BarForm
 from stavebound.score.model import Frame, Score
 
 # What the texts of a frame are called.
@@ -48,11 +47,9 @@ class Engraved:
 
 def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engraved]:
     """Set what is printed of a score to lines of `width` millimetres."""
-    timeline, poses = printed.danced.timeline, printed.danced.poses
-    columns = measures(
-        timeline, poses[0], poses[1:], setting.catalogue, setting.style, setting.faces
-    )
-    bars = _with_form(columns.value or (), printed.bars, setting)
+    danced, timeline = printed.danced, printed.danced.timeline
+    found = columns(danced, begun_anew(timeline, printed.bars), setting)
+    bars = measures(timeline, found.value or (), printed.bars, setting)
     indents = _indents(setting)
     lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
@@ -60,33 +57,11 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
         for line in lines
     )
     faults = (
-        *columns.diagnostics,
+        *found.diagnostics,
         *_too_wide(lines, bars, timeline, printed.score, width / setting.style.space),
         *_too_long(bars, timeline, width / setting.style.space, setting.style),
     )
     return Outcome(Engraved(systems, lines, bars), faults)
-
-
-def _with_form(
-    bars: tuple[Measure, ...], form: tuple[BarForm, ...], setting: Setting
-) -> tuple[Measure, ...]:
-    found: list[Measure] = []
-    before = BarForm()
-    for measure, one in zip(bars, form, strict=True):
-        bar, columns = measure, measure.columns
-        if one.begins_anew(before):
-            room = setting.style.distance("least frame distance")
-            columns = tuple(
-                replace(column, room=room)
-                if column.ways and column.time == bar.lines[-1]
-                else column
-                for column in columns
-            )
-        if one != bar.form or columns is not bar.columns:
-            bar = replace(bar, columns=columns, form=one, form_room=room_of(one, setting))
-        found.append(bar)
-        before = one
-    return tuple(found)
 
 
 def _indents(setting: Setting) -> tuple[float, float]:
@@ -126,7 +101,7 @@ def _too_long(
     """Texts that no line can hold."""
     room = width - 2 * style.distance("text gap")
     for column in (column for bar in bars for column in bar.columns):
-        for label in column.labels:
+        for label in column.texts:
             least = label.width if label.align == "middle" else max(w for _, w in label.words)
             frame = _frame_at(column.time, timeline) if least > room else None
             if frame:
@@ -147,8 +122,8 @@ def too_high(engraved: Engraved, printed: Printed, depth: float) -> Iterator[Dia
         if height <= depth:
             continue
         bars = engraved.bars[line.start : line.end]
-        columns = [column for bar in bars for column in bar.columns]
-        labels = [(label, column.time) for column in columns for label in column.labels]
+        at = [column for bar in bars for column in bar.columns]
+        labels = [(label, column.time) for column in at for label in column.texts]
         longest, time = max(labels, key=lambda each: each[0].width)
         frame = _frame_at(time, printed.danced.timeline)
         yield Diagnostic(

@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from stavebound.engrave.columns import Column, Label
+from stavebound.engrave.columns import Label, OnAxis
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedText
 
@@ -43,23 +43,23 @@ LANES = (
 
 
 def in_rows(
-    placed: tuple[tuple[Column, float], ...],
+    placed: tuple[OnAxis, ...],
     edges: tuple[float, float],
     inks: tuple[float, float],
     style: Style,
 ) -> Iterator[PlacedText]:
-    """Every text of the columns at its place between the edges, lane by lane."""
+    """Every text of a stave's columns at its place between the edges, lane by lane."""
     baselines = {lane.name: style.distance(f"{lane.name} lane") for lane in LANES}
     lowest, topmost = inks
     baselines["step"] = min(baselines["step"], lowest - style.distance("step drop"))
     baselines["cue"] = max(baselines["cue"], topmost + style.distance("cue rise"))
     for lane in LANES:
         ends: list[float] = []
-        for column, axis in placed:
-            for label in column.labels:
+        for at in placed:
+            for label in at.labels:
                 if label.lane in lane.holds:
                     y = baselines[lane.name]
-                    yield from _text(label, lane, (axis, y), edges, ends, style)
+                    yield from _text(label, lane, (at.x, y), edges, ends, style)
 
 
 def _text(

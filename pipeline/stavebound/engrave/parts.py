@@ -1,12 +1,12 @@
 """Parts of a line: what every stave is put together from.
 
-In: columns on their axes and the setting. Out: rules, signs, centre lines,
+In: what a stave has on its axes, and the setting. Out: rules, signs, centre lines,
 names of the lines, and the finished `System` round them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
@@ -15,7 +15,7 @@ from math import inf
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.columns import BESIDE, Column, Label
+from stavebound.engrave.columns import BESIDE, Label, OnAxis
 from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
@@ -38,9 +38,6 @@ SIGNS = 4096
 # The largest type, in spaces, whose descenders keep clear of the name below.
 FULL_NAMES = 1.0
 
-# A column and the x of its axis.
-OnAxis = tuple[Column, float]
-
 
 def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""
@@ -58,10 +55,10 @@ def _label(row: BodyLine, size: float) -> str:
 
 
 def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedSign]:
-    for column, axis in placed:
-        for cleared in column.signs:
+    for at in placed:
+        for cleared in at.cell.signs:
             for ink in cleared.cluster.inks:
-                yield _sign(ink, axis, cleared, setting.catalogue)
+                yield _sign(ink, at.x, cleared, setting.catalogue)
 
 
 def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> PlacedSign:
@@ -96,32 +93,33 @@ def placed_ways(
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
     edge = edges[0]
-    for column, axis in placed:
-        if column.time in begins:
-            before, edge = None, begins[column.time]
-        if column.ways:
-            boxes = [*_boxes_at(column, axis, setting)]
-            boxes += _boxes_at(*before, setting) if before else ()
-        for way in column.ways:
+    for at in placed:
+        cell, axis = at.cell, at.x
+        if at.time in begins:
+            before, edge = None, begins[at.time]
+        if cell.ways:
+            boxes = [*_boxes_at(at, setting)]
+            boxes += _boxes_at(before, setting) if before else ()
+        for way in cell.ways:
             kept = replace(way, within=within)
             if before is None:
                 kept, start = coming(kept, edge, past if edge == edges[0] else 0.0, table)
             else:
-                start = before[1]
+                start = before.x
             found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
-        if column.signs:
-            before = column, axis
+        if cell.signs:
+            before = at
     if before:
-        boxes = list(_boxes_at(*before, setting))
+        boxes = list(_boxes_at(before, setting))
         for way in going_on:
             part, end = leaving(way, edges[1], table)
-            found.append(place_way(part, (before[1], end), boxes, found, setting.catalogue))
+            found.append(place_way(part, (before.x, end), boxes, found, setting.catalogue))
     yield from found
 
 
-def _boxes_at(column: Column, axis: float, setting: Setting) -> Iterator[Box]:
+def _boxes_at(at: OnAxis, setting: Setting) -> Iterator[Box]:
     white = setting.style.sign_clearance / 2
-    return (box.moved(axis, 0.0).grown(white) for box in _sign_boxes(column))
+    return (box.moved(at.x, 0.0).grown(white) for cleared in at.cell.signs for box in cleared.boxes)
 
 
 def placed_phrasings(
@@ -135,7 +133,7 @@ def placed_phrasings(
     spans = tuple(spans)
     if not spans:
         return
-    row, at = setting.catalogue.lanes.phrasing, {column.time: axis for column, axis in placed}
+    row, at = setting.catalogue.lanes.phrasing, {each.time: each.x for each in placed}
     top = counts_top(setting.style, setting.faces)
     below = (Box(edges[0], 0.0, edges[1], top), *inks)
     for start, end in spans:
@@ -153,10 +151,10 @@ def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedT
         BESIDE: turn.y + turn.baseline,
         "metre": setting.style.distance("counts lane"),
     }
-    for column, axis in placed:
-        for label in column.labels:
+    for at in placed:
+        for label in at.labels:
             if label.lane in heights:
-                x, y = axis + label.left, heights[label.lane]
+                x, y = at.x + label.left, heights[label.lane]
                 if label.lane == BESIDE:
                     yield from _amount(label, x, y, setting)
                     continue
@@ -185,13 +183,13 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
     top = len(setting.catalogue.ruling.line) - 1
     heights = tuple([step * (index + 0.5) for index in range(round(top / step))])
-    for column, axis in placed:
-        if column.frame:
+    for at in placed:
+        if at.cell.frame:
             free = heights
-            for cleared in column.signs:
+            for cleared in at.cell.signs:
                 if covered := _covered(cleared.boxes, heights, size):
                     free = tuple([y for y in free if y not in covered])
-            yield Axis(axis, free)
+            yield Axis(at.x, free)
 
 
 @lru_cache(maxsize=SIGNS)
@@ -202,11 +200,6 @@ def _covered(boxes: tuple[Box, ...], heights: tuple[float, ...], size: float) ->
     over = [box for box in (each.grown(size) for each in boxes) if box.overlaps(whole)]
     dots = [(y, Box(-half, y - half, half, y + half)) for y in heights] if over else []
     return frozenset(y for y, dot in dots if any(box.overlaps(dot) for box in over))
-
-
-def _sign_boxes(column: Column) -> Iterator[Box]:
-    for cleared in column.signs:
-        yield from cleared.boxes
 
 
 def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
@@ -221,17 +214,23 @@ def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
 
 
 def system(
-    stave: Stave, texts: tuple[PlacedText, ...], bars: tuple[int, int], setting: Setting
+    rows: Sequence[tuple[Stave, tuple[PlacedText, ...]]], bars: tuple[int, int], setting: Setting
 ) -> System:
-    """The stave and its texts, with the box that holds them and some air."""
+    """Staves with their texts, the topmost first, one below the other as their ink asks for,
+    with the box that holds all and some air."""
     style = setting.style
-    box = _box(stave, texts, setting)
-    return System((stave,), texts, box, bars, style.space, style.distance("centre dot"))
+    boxes = [_box(stave, texts, setting.faces) for stave, texts in rows]
+    ink = union(boxes)
+    air = style.distance("overhang")
+    box = Box(ink.left, ink.bottom - air, ink.right, ink.top + air)
+    staves = tuple(stave for stave, _ in rows)
+    texts = tuple(text for _, own in rows for text in own)
+    return System(staves, texts, box, bars, style.space, style.distance("centre dot"))
 
 
-def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
-    faces = setting.faces
-    ink = union(
+def _box(stave: Stave, texts: tuple[PlacedText, ...], faces: Faces) -> Box:
+    """Round all ink of a stave and its texts."""
+    return union(
         (
             *(rule.box for rule in stave.rules),
             *(sign.box for sign in stave.signs),
@@ -241,8 +240,6 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
             *(text_box(text, faces) for text in texts),
         )
     )
-    air = setting.style.distance("overhang")
-    return Box(ink.left, ink.bottom - air, ink.right, ink.top + air)
 
 
 def text_box(text: PlacedText, faces: Faces) -> Box:

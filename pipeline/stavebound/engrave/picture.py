@@ -14,11 +14,10 @@ from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.drawing.values import Drawing, Pen
 from stavebound.engrave.clear import clear
-from stavebound.engrave.columns import Column, beside
+from stavebound.engrave.columns import Cell, OnAxis, beside
 from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
-    OnAxis,
     Setting,
     axes,
     line_names,
@@ -57,10 +56,11 @@ def picture(
         signs = cleared.value or ()
         amounts = tuple(beside(each, catalogue, style, setting.faces))
         moved = tuple(ways(each, signs, catalogue))
-        placed.append((Column(Fraction(time), True, signs, amounts, moved), x))
+        cell = Cell(True, signs, moved, amounts)
+        placed.append(OnAxis(Fraction(time), x, cell, amounts))
         faults += cleared.diagnostics
         x += APART
-    right = placed[-1][1] + HALF_WIDTH
+    right = placed[-1].x + HALF_WIDTH
     edges, spans = (left, right), ((Fraction(0), Fraction(1)),) if phrased else ()
     stave = Stave(
         floor=0.0,
@@ -72,9 +72,9 @@ def picture(
     )
     names = line_names(left, setting) if named else ()
     counted = placed if phrased else placed[1:]
-    counts = (_count(number, axis, setting) for number, (_, axis) in enumerate(counted, 1))
+    counts = (_count(number, at.x, setting) for number, at in enumerate(counted, 1))
     texts = (*texts_beside(placed, setting), *names, *counts)
-    return Outcome(system(stave, texts, (0, 0), setting), tuple(faults))
+    return Outcome(system(((stave, texts),), (0, 0), setting), tuple(faults))
 
 
 def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:

@@ -5,18 +5,19 @@ In: a line from `cost`, the bars and a style. Out: a `System`.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
+from itertools import chain, pairwise
+from typing import NamedTuple
 
 from stavebound.engrave.barlines import BarLine, PlacedBarLine, line_width, placed_line
-from stavebound.engrave.columns import Measure
+from stavebound.engrave.bars import Measure
+from stavebound.engrave.columns import Column, OnAxis
 from stavebound.engrave.cost import Line
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.lanes import in_rows
 from stavebound.engrave.parts import (
-    OnAxis,
     Setting,
     axes,
     line_names,
@@ -28,9 +29,10 @@ from stavebound.engrave.parts import (
     text_box,
     texts_beside,
 )
+from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
-from stavebound.engrave.system import PlacedText, Stave, System
+from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.score.form import BarForm
@@ -44,6 +46,16 @@ AFTER_BAR_LINE = 0.35
 
 # And no more than this, in spaces, so that first counts stand alike.
 MOST_AFTER_BAR_LINE = 0.30
+
+
+class Slot(NamedTuple):
+    """The room for a bar line between two inks, `ends`: it is as wide as twice `half`, and its
+    middle stays so far `apart` from either."""
+
+    line: BarLine
+    ends: Span
+    half: float
+    apart: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,122 +73,194 @@ class Ruled:
         return (*((self.first,) if self.first else ()), *self.inner.values(), self.last)
 
 
+@dataclass(frozen=True, slots=True)
+class Across:
+    """Where everything in a line stands across: the cells of each stave on their axes, the
+    lines of movement between them, and the bar lines, which are those of all staves. `edges`
+    are the ends of the staves, `number` is the bar number at the left one."""
+
+    edges: Span
+    staves: tuple[tuple[OnAxis, ...], ...]
+    ways: tuple[tuple[PlacedWay, ...], ...]
+    ruled: Ruled
+    number: tuple[PlacedText, ...]
+
+
+class Drawn(NamedTuple):
+    """What is drawn on one stave, but its lines, and the texts that belong to its signs;
+    `inks` are the boxes of all that step names and cues keep outside of."""
+
+    signs: tuple[PlacedSign, ...]
+    ways: tuple[PlacedWay, ...]
+    phrasings: tuple[PlacedPhrasing, ...]
+    beside: tuple[PlacedText, ...]
+    inks: tuple[Box, ...]
+
+
 def place(
     line: Line, bars: tuple[Measure, ...], indent: float, named: bool, setting: Setting
 ) -> System:
     """`indent` is the room kept free at the left; `named` writes the lines' names there."""
     own = bars[line.start : line.end]
-    columns = tuple(column for bar in own for column in bar.columns)
-    *places, right = line.run.places(line.ratio)
-    placed = tuple(zip(columns, places, strict=True))
-    edges = indent, right
-    number = tuple(_bar_number(own[0].number, indent, setting) if line.start else ())
-    ruled = _bar_lines(line, bars, placed, edges, setting)
-    begins = _begins(own, ruled)
-    opening = ruled.first.right if ruled.first else indent
-    past = max((text.x + text.width - opening for text in number), default=0.0)
-    going_on = _going_on(bars, line.end)
-    ways = tuple(placed_ways(placed, (opening, right), begins, setting, max(past, 0.0), going_on))
-    if marked := _marks(ways):
-        ruled = _bar_lines(line, bars, placed, edges, setting, marked, begins)
-    stave = _stave(own, placed, edges, ways, ruled, setting)
-    beside = tuple(texts_beside(placed, setting))
-    inks = (
-        *(sign.box for sign in stave.signs),
-        *(way.box for way in stave.ways),
-        *(one.box for one in stave.phrasings),
-        *(text_box(one, setting.faces) for one in beside if one.y < 0),
-    )
+    across = _across(line, bars, indent, setting)
+    drawn = tuple(_drawn(at, own, across, setting) for at in range(len(across.staves)))
+    unders = tuple(_under(each, across.edges, setting) for each in drawn)
     before = bars[line.start - 1].form.ending if line.start else ()
-    under = (*inks, Box(0.0, 0.0, right, counts_top(setting.style, setting.faces)))
-    anchors = _anchors(own, ruled)
-    marks, words = above_bars(own, before, anchors, under, setting)
-    stave = replace(stave, marks=(*stave.marks, *marks))
-    over = (*under, *(mark.box for mark in marks), *(text_box(one, setting.faces) for one in words))
-    reach = min((box.bottom for box in inks), default=0.0), max(box.top for box in over)
-    texts = (
-        *words,
-        *in_rows(placed, (0.0, right), reach, setting.style),
-        *beside,
-        *(line_names(indent, setting) if named else ()),
-        *number,
+    forms, anchors = [bar.form for bar in own], _anchors(own, across.ruled)
+    marks, words = above_bars(forms, before, anchors, unders[0], setting)
+    over = (*(mark.box for mark in marks), *(text_box(one, setting.faces) for one in words))
+    names = tuple(line_names(indent, setting)) if named else ()
+    of_the_line = marks, words, over, across.number
+    nothing = (), (), (), ()
+    rows = []
+    for at, (each, under) in enumerate(zip(drawn, unders, strict=True)):
+        own_marks, own_words, own_over, number = nothing if at else of_the_line
+        texts = _rows(across.staves[at], each, (*under, *own_over), across.edges, setting)
+        stave = _stave(across.staves[at], each, across, own_marks, setting)
+        rows.append((stave, (*own_words, *texts, *each.beside, *names, *number)))
+    return system(rows, (own[0].number, own[-1].number), setting)
+
+
+def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setting) -> Across:
+    """First the bar lines from which lines of movement come, then these, then all other bar
+    lines, which keep off the marks of their bows."""
+    style, catalogue = setting.style, setting.catalogue
+    own = bars[line.start : line.end]
+    columns = [column for bar in own for column in bar.columns]
+    *axes, right = line.run.places(line.ratio)
+    edges = indent, right
+    staves = _on_axes(columns, axes)
+    slots = tuple(_slots(bar_lines_of(own), columns, axes, setting))
+    opens = opening_width(own[0], line.start, setting)
+    first = placed_line(BarLine(opens=True), indent + opens, style, catalogue) if opens else None
+    left = first.right if first else indent
+    anew = tuple(_begun(own))
+    begun = {time: _in_slot(slot, (), setting) for time, slot in slots if anew and time in anew}
+    begins = {time: one.right for time, one in begun.items()}
+    number = tuple(_bar_number(own[0].number, indent, setting)) if line.start else ()
+    past = max([0.0, *[text.x + text.width - left for text in number]])
+    ways = tuple(
+        tuple(placed_ways(placed, (left, right), begins, setting, past, going_on))
+        for placed, going_on in zip(staves, _going_on(bars, line.end, len(staves)), strict=True)
     )
-    return system(stave, texts, (own[0].number, own[-1].number), setting)
+    marks = tuple(_marks(ways))
+    inner = {
+        time: (begun and begun.get(time)) or _in_slot(slot, marks, setting) for time, slot in slots
+    }
+    closing = closing_line(own[-1], line.end == len(bars))
+    last = placed_line(closing, right, style, catalogue)
+    return Across(edges, staves, ways, Ruled(first, inner, last, indent), number)
+
+
+def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[OnAxis, ...], ...]:
+    """The cells of each stave; the texts of the line stand at the topmost."""
+    return tuple(
+        tuple(
+            [
+                OnAxis(column.time, x, cell, cell.labels if at else (*cell.labels, *column.labels))
+                for column, x in zip(columns, axes, strict=True)
+                for cell in (column.cells[at],)
+            ]
+        )
+        for at in range(len(columns[0].cells))
+    )
+
+
+def _drawn(at: int, own: Sequence[Measure], across: Across, setting: Setting) -> Drawn:
+    placed, ways = across.staves[at], across.ways[at]
+    signs = tuple(placed_signs(placed, setting))
+    inks = (*(sign.box for sign in signs), *(way.box for way in ways))
+    spans = () if at else dict.fromkeys(span for bar in own for span in bar.phrasings)
+    phrasings = tuple(placed_phrasings(spans, placed, across.edges, inks, setting))
+    beside = tuple(texts_beside(placed, setting))
+    below = (text_box(one, setting.faces) for one in beside if one.y < 0)
+    return Drawn(signs, ways, phrasings, beside, (*inks, *(one.box for one in phrasings), *below))
+
+
+def _under(drawn: Drawn, edges: Span, setting: Setting) -> tuple[Box, ...]:
+    """All that repeats stand over: the inks, and the row of counts."""
+    return (*drawn.inks, Box(0.0, 0.0, edges[1], counts_top(setting.style, setting.faces)))
+
+
+def _rows(
+    placed: tuple[OnAxis, ...],
+    drawn: Drawn,
+    over: Sequence[Box],
+    edges: Span,
+    setting: Setting,
+) -> Iterator[PlacedText]:
+    """Texts in rows, outside of all ink of the stave."""
+    lowest = min((box.bottom for box in drawn.inks), default=0.0)
+    reach = lowest, max(box.top for box in over)
+    return in_rows(placed, (0.0, edges[1]), reach, setting.style)
 
 
 def _stave(
-    bars: tuple[Measure, ...],
     placed: tuple[OnAxis, ...],
-    edges: tuple[float, float],
-    ways: tuple[PlacedWay, ...],
-    ruled: Ruled,
+    drawn: Drawn,
+    across: Across,
+    marks: tuple[PlacedMark, ...],
     setting: Setting,
 ) -> Stave:
-    signs = tuple(placed_signs(placed, setting))
-    spans = dict.fromkeys(span for bar in bars for span in bar.phrasings)
-    inks = (*(sign.box for sign in signs), *(way.box for way in ways))
+    bar_lines = across.ruled.all
     return Stave(
         floor=0.0,
-        rules=(*stave_lines(edges, setting), *(rule for one in ruled.all for rule in one.rules)),
+        rules=(
+            *stave_lines(across.edges, setting),
+            *(rule for one in bar_lines for rule in one.rules),
+        ),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
-        signs=signs,
-        ways=ways,
-        phrasings=tuple(placed_phrasings(spans, placed, edges, inks, setting)),
-        marks=tuple(mark for one in ruled.all for mark in one.dots),
+        signs=drawn.signs,
+        ways=drawn.ways,
+        phrasings=drawn.phrasings,
+        marks=(*(mark for one in bar_lines for mark in one.dots), *marks),
     )
 
 
-def _bar_lines(
-    line: Line,
-    bars: tuple[Measure, ...],
-    placed: tuple[OnAxis, ...],
-    edges: tuple[float, float],
+def _slots(
+    lines: Mapping[Fraction, BarLine],
+    columns: Sequence[Column],
+    axes: Sequence[float],
     setting: Setting,
-    marks: tuple[Span, ...] = (),
-    fixed: Container[Fraction] = (),
-) -> Ruled:
-    """A line before every bar but the line's first, one at the right edge, and one at the
-    left edge where a repeat begins there. All but those that are `fixed` keep off the marks
-    of bows."""
-    style, catalogue = setting.style, setting.catalogue
-    own = bars[line.start : line.end]
-    first = None
-    if opening := opening_width(own[0], line.start, setting):
-        first = placed_line(BarLine(opens=True), edges[0] + opening, style, catalogue)
-    lines = bar_lines_of(own)
-    inner = {}
-    for (a, ax), (b, bx) in pairwise(placed):
-        if bar_line := lines.get(b.time):
-            half = line_width(bar_line, style, catalogue) / 2
-            apart = style.distance("bar margin") + half
-            ends = ax + a.right, bx - b.left
-            x = _between(*ends, apart)
-            if marks and b.time not in fixed:
-                x = _off_marks(x, ends, apart, marks)
-            inner[b.time] = placed_line(bar_line, x + half, style, catalogue)
-    closing = closing_line(own[-1], line.end == len(bars))
-    last = placed_line(closing, edges[1], style, catalogue)
-    return Ruled(first, inner, last, edges[0])
+) -> Iterator[tuple[Fraction, Slot]]:
+    """The room for every bar line but those at the edges, by its moment."""
+    margin = setting.style.distance("bar margin")
+    for (a, ax), (b, bx) in pairwise(zip(columns, axes, strict=True)):
+        if line := lines.get(b.time):
+            half = line_width(line, setting.style, setting.catalogue) / 2
+            yield b.time, Slot(line, (ax + a.right, bx - b.left), half, margin + half)
 
 
-def _begins(own: tuple[Measure, ...], ruled: Ruled) -> Mapping[Fraction, float]:
-    """Where lines of movement come from that do not follow on what is printed before them."""
-    return {
-        bar.lines[-1]: ruled.inner[bar.lines[-1]].right
-        for before, bar in zip((BarForm(), *(bar.form for bar in own)), own, strict=False)
-        if bar.lines[-1] in ruled.inner and bar.form.begins_anew(before)
-    }
+def _in_slot(slot: Slot, marks: tuple[Span, ...], setting: Setting) -> PlacedBarLine:
+    """A bar line in its room, off the marks of bows."""
+    x = _between(*slot.ends, slot.apart)
+    if marks:
+        x = _off_marks(x, slot.ends, slot.apart, marks)
+    return placed_line(slot.line, x + slot.half, setting.style, setting.catalogue)
 
 
-def _going_on(bars: tuple[Measure, ...], end: int) -> tuple[Way, ...]:
-    """The lines of movement that begin before bar `end` and end after it."""
+def _begun(own: Sequence[Measure]) -> Iterator[Fraction]:
+    """The moments at which a bar begins that does not follow on what is printed before it."""
+    forms = (bar.form for bar in own)
+    for before, bar in zip((BarForm(), *forms), own, strict=False):
+        if bar.form.begins_anew(before):
+            yield bar.lines[-1]
+
+
+def _going_on(bars: tuple[Measure, ...], end: int, staves: int) -> Sequence[tuple[Way, ...]]:
+    """For each stave, the lines of movement that begin before bar `end` and end after it."""
+    found: list[tuple[Way, ...]] = [()] * staves
+    left = set(range(staves))
     for before, bar in pairwise(bars[end - 1 :]):
         if bar.form.begins_anew(before.form):
-            return ()
+            break
         for column in bar.columns:
-            if column.signs:
-                return column.ways
-    return ()
+            for at in [at for at in left if column.cells[at].signs]:
+                found[at] = column.cells[at].ways
+                left.remove(at)
+        if not left:
+            break
+    return found
 
 
 def _anchors(own: tuple[Measure, ...], ruled: Ruled) -> tuple[tuple[float, float], ...]:
@@ -194,10 +278,12 @@ def _between(left: float, right: float, apart: float) -> float:
     return right - apart - min(slack * AFTER_BAR_LINE, MOST_AFTER_BAR_LINE)
 
 
-def _marks(ways: tuple[PlacedWay, ...]) -> tuple[Span, ...]:
+def _marks(staves: Iterable[Iterable[PlacedWay]]) -> Iterator[Span]:
     """Where the marks of bows stand, from left to right."""
-    boxes = (bounds(each.points) for way in ways if way.mark for each in way.figures[1:])
-    return tuple((box.left, box.right) for box in boxes)
+    for way in chain.from_iterable(staves):
+        for figure in way.figures[1:] if way.mark else ():
+            box = bounds(figure.points)
+            yield box.left, box.right
 
 
 def _off_marks(x: float, ends: Span, apart: float, marks: tuple[Span, ...]) -> float:

@@ -1,7 +1,7 @@
 """Repeats: brackets of endings, segno, coda and words, in rows over all that is under them.
 
-In: the bars of a line with the anchors of their bar lines, and all ink of the line. Out:
-marks and texts at their places. What begins with a bar stands right of its bar line, what
+In: what stands at the bars of a line, the anchors of their bar lines, and all ink of the line.
+Out: marks and texts at their places. What begins with a bar stands right of its bar line, what
 ends with one left of it; brackets of one line stand at one height, and so do marks and
 words, in further rows only where they would run into each other.
 
@@ -17,7 +17,6 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from stavebound.drawing.figures import Figure, stroke
-from stavebound.engrave.columns import Measure
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import text_box
 from stavebound.engrave.style import Setting
@@ -49,7 +48,7 @@ class _Item:
 
 
 def above_bars(
-    bars: Sequence[Measure],
+    bars: Sequence[BarForm],
     before: tuple[int, ...],
     anchors: Sequence[Anchors],
     inks: Iterable[Box],
@@ -61,9 +60,7 @@ def above_bars(
     brackets = tuple(_brackets(bars, before, anchors, boxes, setting))
     below = (*boxes, *(_box(ink, setting) for ink in brackets))
     items = [
-        item
-        for bar, ends in zip(bars, anchors, strict=True)
-        for item in _items(bar.form, ends, setting)
+        item for bar, ends in zip(bars, anchors, strict=True) for item in _items(bar, ends, setting)
     ]
     placed = (*brackets, *_in_rows(items, below, setting))
     return (
@@ -83,7 +80,7 @@ def room_of(form: BarForm, setting: Setting) -> float:
 
 
 def _brackets(
-    bars: Sequence[Measure],
+    bars: Sequence[BarForm],
     before: tuple[int, ...],
     anchors: Sequence[Anchors],
     inks: Sequence[Box],
@@ -91,7 +88,7 @@ def _brackets(
 ) -> Iterator[Placed]:
     row, inset = setting.catalogue.repeats.bracket, setting.catalogue.repeats.row.inset
     runs = []
-    for of, group in groupby(range(len(bars)), key=lambda at: bars[at].form.ending):
+    for of, group in groupby(range(len(bars)), key=lambda at: bars[at].ending):
         own = tuple(group)
         if of:
             runs.append((of, own, anchors[own[0]][0] + inset, anchors[own[-1]][1] - inset))
@@ -99,7 +96,7 @@ def _brackets(
         return
     y = row.white + row.hook + max(_top(left, right, inks) for _, _, left, right in runs)
     for of, own, left, right in runs:
-        hooks = own[0] > 0 or before != of, bars[own[-1]].form.closed
+        hooks = own[0] > 0 or before != of, bars[own[-1]].closed
         yield _bracket(left, right, y, hooks, setting)
         if hooks[0]:
             text = " ".join(f"{time}." for time in of)

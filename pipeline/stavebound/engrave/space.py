@@ -19,7 +19,8 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 
 from stavebound.engrave.barlines import PLAIN, BarLine, line_width
-from stavebound.engrave.columns import Column, Measure
+from stavebound.engrave.bars import Measure
+from stavebound.engrave.columns import Column
 from stavebound.engrave.style import Setting, Style
 
 
@@ -205,14 +206,18 @@ def _gap(a: Column, b: Column, bar_line: float | None, style: Style) -> Gap:
 def _lane_room(a: Column, b: Column, style: Style) -> float:
     """What the counts, and the step names, of two neighbours need, and a metre between
     them; cues have rows to give way into, and so have step names that are further apart."""
-    rooms = (
-        before.right - after.left + style.distance("text gap")
-        for before in a.labels
-        for after in b.labels
+    gap = style.distance("text gap")
+    cells = zip(a.cells, b.cells, strict=True)
+    rows = ((a.labels, b.labels), *[(one.labels, other.labels) for one, other in cells])
+    rooms = [
+        before.right - after.left + gap
+        for befores, afters in rows
+        for before in befores
+        for after in afters
         if (before.lane == after.lane and before.align == "middle")
         or (before.lane, after.lane) == ("counts", "metre")
-    )
-    return max(*rooms, _metre_room(b), 0.0)
+    ]
+    return max([*rooms, _metre_room(b), 0.0])
 
 
 def _metre_room(column: Column) -> float:
@@ -243,7 +248,7 @@ def _widest_word(column: Column) -> float:
     """How far the widest word of a text that begins at the axis reaches."""
     words = (
         label.aside + width
-        for label in column.labels
+        for label in column.texts
         if label.align == "start"
         for _, width in label.words
     )
@@ -252,4 +257,4 @@ def _widest_word(column: Column) -> float:
 
 def _reach(column: Column) -> float:
     """How far the centred texts of a column reach to either side."""
-    return max((label.width / 2 for label in column.labels if label.align == "middle"), default=0)
+    return max((label.width / 2 for label in column.texts if label.align == "middle"), default=0)

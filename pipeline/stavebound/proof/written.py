@@ -15,7 +15,8 @@ from stavebound.dance.danced import Moment
 from stavebound.dance.pose import Limb, Pose, Posed
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
-from stavebound.engrave.columns import Column, Measure
+from stavebound.engrave.bars import Measure
+from stavebound.engrave.columns import Column
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
@@ -74,7 +75,7 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
 def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed | None:
     """What is written next after the line, where the line has signs and it follows on them."""
     own, form = bars[line.start : line.end], source.form[line.start : line.end]
-    signed = [column.time for column in _columns(own) if column.signs]
+    signed = [column.time for column in _columns(own) if column.cells[0].signs]
     begun = (
         bar.lines[-1]
         for bar, before, after in zip(own, (BarForm(), *form), form, strict=False)
@@ -86,7 +87,7 @@ def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed |
         if source.form[number].begins_anew(source.form[number - 1]):
             return None
         for column in bars[number].columns:
-            if column.signs:
+            if column.cells[0].signs:
                 return source.moments[column.time].posed
     return None
 
@@ -111,7 +112,7 @@ def _phrasings(own: tuple[Measure, ...], source: _Source) -> Iterator[WrittenPhr
 
 
 def _has_ink(column: Column) -> bool:
-    return bool(column.signs or column.labels)
+    return bool(column.cells[0].signs or column.texts)
 
 
 def _columns(bars: Iterable[Measure]) -> Iterator[Column]:
@@ -130,7 +131,7 @@ def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) ->
 
 
 def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
-    texts = {label.lane: label.text for label in column.labels}
+    texts = {label.lane: label.text for label in column.texts}
     return Written(
         texts.get("counts"),
         posed,
@@ -148,6 +149,6 @@ def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
 def _shifts(column: Column) -> tuple[tuple[Limb, tuple[float, float]], ...]:
     return tuple(
         (limb, (cleared.dx, cleared.dy))
-        for cleared in column.signs
+        for cleared in column.cells[0].signs
         for limb in cleared.cluster.limbs
     )
