@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 
-from stavebound.build.checking import setting_of
+from stavebound.build.setting import setting_of
 from stavebound.readback.anchors import OWN, astray
 from stavebound.readback.formula import worked_out
 from stavebound.wording.translation import catalogue_in

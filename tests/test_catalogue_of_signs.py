@@ -15,8 +15,8 @@ from typer.testing import CliRunner
 from stavebound.book.sign_catalogue import signs_sheet
 from stavebound.book.values import Sheet
 from stavebound.build import sign_catalogue
-from stavebound.build.checking import score_on_paper
 from stavebound.build.movements import movement_lines, movement_score, movement_text
+from stavebound.build.on_paper import score_on_paper
 from stavebound.build.sign_catalogue import PLATE, SIGNS_LAYOUT, packaged, print_signs
 from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring

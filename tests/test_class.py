@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from stavebound.build.checking import check_files, school_of, setting_of
+from stavebound.build.checking import check_files
 from stavebound.build.loading import Project, load_project
+from stavebound.build.setting import school_of, setting_of
 from stavebound.build.values import House, open_house
 from stavebound.dance.danced import Danced, dance
 from stavebound.dance.features import score_features
@@ -44,7 +45,7 @@ def _danced(path: str, project: Project, house: House) -> Danced:
     assert project.plan is not None
     score = dict(project.scores)[path]
     setting = setting_of(project.sheets, house)
-    school = school_of(score.school, project.plan.school, setting)
+    school = school_of(score.school, project.plan.school, setting.catalogue)
     assert school is not None
     return dance(score, house.catalogue, school)
 

@@ -13,9 +13,11 @@ import pytest
 
 from stavebound.book.editions import body_sheets
 from stavebound.book.layouts import Asked
-from stavebound.build.checking import check_files, manuscript_of, setting_of
+from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.loading import load, load_project
+from stavebound.build.manuscripts import manuscript_of
+from stavebound.build.setting import setting_of
 from stavebound.dance.printed import with_signs, written_out
 from stavebound.dance.state import apply
 from stavebound.diagnostics import Span

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from stavebound.book.layouts import Asked
-from stavebound.build.checking import check_files, manuscript_of
+from stavebound.build.checking import check_files
 from stavebound.build.loading import Project, load_project
+from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import Severity
 from stavebound.source.rules import NAMESPACE

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from stavebound.book.layouts import Asked
-from stavebound.build.checking import manuscript_of
 from stavebound.build.loading import load_project
+from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.starting import start_book
 from stavebound.build.values import House
 from stavebound.check.books import check_style

@@ -12,8 +12,9 @@ from stavebound.book.chapters import chapter_sheets
 from stavebound.book.layouts import Asked
 from stavebound.book.reading import reading_sheets
 from stavebound.build.books import build_book
-from stavebound.build.checking import in_type, manuscript_of, setting_of
 from stavebound.build.loading import load_project, load_style, with_style
+from stavebound.build.manuscripts import manuscript_of
+from stavebound.build.setting import in_type, outfit_of, setting_of
 from stavebound.build.values import House, Report, open_house
 from stavebound.source.rules import NAMESPACE
 from tests.support.manuscripts import SECTIONS
@@ -121,10 +122,11 @@ def test_a_books_own_school_and_language_of_text_stand_over_the_house(
 def test_the_last_style_lies_uppermost(tmp_path: Path, house: House) -> None:
     style = style_file(tmp_path, '<stave height="12"/><type size="9"/>', 'labels="fr"')
     project = with_style(load_project(written(tmp_path), "book.xml"), load_style(style))
-    setting = setting_of(project.sheets, house)
+    outfit = outfit_of(project.sheets, house)
+    setting = outfit.setting
     assert setting.style.stave_height == 12
-    assert setting.style.labels == "fr"
-    assert setting.style.school is None
+    assert outfit.labels == "fr"
+    assert outfit.school is None
     paper = in_type(PAPERS["A5"], setting.style)
     assert paper.type_size == 9
     assert paper.leading / paper.type_size == pytest.approx(

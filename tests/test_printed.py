@@ -14,8 +14,9 @@ from typer.testing import CliRunner
 
 from stavebound.book.layouts import Asked
 from stavebound.book.repeats import repeat_rows
-from stavebound.build.checking import manuscript_of, score_on_paper
 from stavebound.build.loading import Project, load, load_project
+from stavebound.build.manuscripts import manuscript_of
+from stavebound.build.on_paper import score_on_paper
 from stavebound.build.values import House
 from stavebound.cli import app
 from stavebound.dance.printed import Printed, with_signs

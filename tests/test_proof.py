@@ -12,9 +12,10 @@ import pytest
 from stavebound.book.editions import body_sheets
 from stavebound.book.layouts import Asked
 from stavebound.book.values import Manuscript
-from stavebound.build.checking import manuscript_of, score_on_paper
 from stavebound.build.engraving import engrave_file
 from stavebound.build.loading import load_project
+from stavebound.build.manuscripts import manuscript_of
+from stavebound.build.on_paper import score_on_paper
 from stavebound.build.starting import start_book
 from stavebound.engrave.engraving import Engraved
 from stavebound.proof.lines import DrawnLine, drawn_lines, prove_lines

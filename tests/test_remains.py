@@ -8,8 +8,10 @@ from shutil import copytree
 
 import pytest
 
-from stavebound.build.checking import check_files, remains_faults, setting_of
+from stavebound.build.checking import check_files
 from stavebound.build.loading import Loaded, load
+from stavebound.build.on_paper import remains_faults
+from stavebound.build.setting import setting_of
 from stavebound.build.values import open_house
 from stavebound.check.scores import AHEAD, ALONE, RULES, RULES_OF_NAMES
 from stavebound.diagnostics import Diagnostic, told

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from stavebound.book.layouts import Asked
-from stavebound.build.checking import manuscript_of
 from stavebound.build.loading import load_project
+from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.values import House
 from stavebound.diagnostics import Diagnostic
 from stavebound.workers import WorkerDiedError, silent, workers, worth

@@ -22,7 +22,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from stavebound.build.checking import key_in, setting_of
+from stavebound.build.setting import key_in, setting_of
 from stavebound.build.values import House
 from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.engrave.engraving import engrave

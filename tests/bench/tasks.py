@@ -22,10 +22,10 @@ from stavebound.book import key
 from stavebound.book.layouts import Asked
 from stavebound.book.papers import Paper
 from stavebound.book.values import Manuscript
-from stavebound.build import books, checking
+from stavebound.build import books, on_paper
 from stavebound.build.loading import load_project
+from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.values import House
-from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.faces import Faces, load_faces
 from stavebound.press.numbering import FACING
@@ -52,18 +52,18 @@ def _silent(message: str) -> None:
 
 def _unproved() -> None:
     """Lines and pictures go unread."""
-    setattr(checking, "prove_lines", lambda *_: ())  # noqa: B010
+    setattr(on_paper, "prove_lines", lambda *_: ())  # noqa: B010
     setattr(key, "prove", lambda *_: ())  # noqa: B010
 
 
-def _edition(book: Path) -> tuple[Manuscript, Paper, Setting]:
+def _edition(book: Path) -> tuple[Manuscript, Paper]:
     project = load_project(book, str(book))
     house = House(load_catalogue(), load_faces())
-    found = checking.manuscript_of(project, Asked(), house)
+    found = manuscript_of(project, Asked(), house)
     if found.value is None:
         raise SystemExit("\n".join(fault.message for fault in found.diagnostics))
     paper = found.value.layout.paper(project.plan.paper if project.plan else None)
-    return found.value, paper, checking.setting_of(project.sheets, house)
+    return found.value, paper
 
 
 def prepare(book: Path, folder: Path) -> dict[str, float]:
@@ -71,8 +71,8 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
     from tests.bench.typst_book import typst_folder, write_typst
 
     _unproved()
-    manuscript, paper, setting = _edition(book)
-    (folder / "edition").write_bytes(pickle.dumps((manuscript, paper, setting)))
+    manuscript, paper = _edition(book)
+    (folder / "edition").write_bytes(pickle.dumps(manuscript))
     seen: dict[str, Chapter] = {}
     facing: set[str] = set()
 
@@ -91,7 +91,7 @@ def prepare(book: Path, folder: Path) -> dict[str, float]:
             yield press
 
     setattr(books, "open_press", watched)  # noqa: B010
-    books.press_book(manuscript, setting, CORES, _silent)
+    books.press_book(manuscript, CORES, _silent)
     inner = [name for name in seen if name.startswith("chapter")]
     order = [name for name in ("front", "reading", *inner, *BEHIND) if name in seen]
     for as_drawn in (False, True):
@@ -118,22 +118,21 @@ def ready(folder: Path) -> dict[str, float]:
     return {}
 
 
-def _loaded(folder: Path) -> tuple[Manuscript, Paper, Setting]:
-    manuscript, paper, setting = pickle.loads((folder / "edition").read_bytes())
-    return manuscript, paper, replace(setting, faces=load_faces())
+def _loaded(folder: Path) -> Manuscript:
+    manuscript: Manuscript = pickle.loads((folder / "edition").read_bytes())
+    return replace(manuscript, setting=replace(manuscript.setting, faces=load_faces()))
 
 
 def press(folder: Path) -> dict[str, float]:
     """Lines as text in memory to a bound book."""
     _unproved()
-    manuscript, _, setting = _loaded(folder)
-    return _pressed(manuscript, setting, folder)
+    return _pressed(_loaded(folder), folder)
 
 
-def _pressed(manuscript: Manuscript, setting: Setting, folder: Path) -> dict[str, float]:
+def _pressed(manuscript: Manuscript, folder: Path) -> dict[str, float]:
     begin = time.perf_counter()
     with seldom_collecting():
-        data = books.press_book(manuscript, setting, CORES, _silent)
+        data = books.press_book(manuscript, CORES, _silent)
     (folder / "book.pdf").write_bytes(data)
     return _made(folder / "book.pdf", time.perf_counter() - begin)
 
@@ -142,12 +141,12 @@ def empty(folder: Path) -> dict[str, float]:
     """The same with nothing in the staves, but as large."""
     _unproved()
     setattr(key, "draw", lambda system, faces: _blank(system))  # noqa: B010
-    manuscript, _, setting = _loaded(folder)
+    manuscript = _loaded(folder)
     pieces = tuple(
         (path, replace(piece, lines=tuple(replace(line, svg=_blank(line)) for line in piece.lines)))
         for path, piece in manuscript.pieces
     )
-    return _pressed(replace(manuscript, pieces=pieces), setting, folder)
+    return _pressed(replace(manuscript, pieces=pieces), folder)
 
 
 def _blank(line: System | DrawnLine) -> str:

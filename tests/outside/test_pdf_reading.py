@@ -20,8 +20,8 @@ from pypdfium2 import raw
 from stavebound.book.layouts import Asked
 from stavebound.book.values import Manuscript
 from stavebound.build.books import press_book
-from stavebound.build.checking import manuscript_of, setting_of
 from stavebound.build.loading import load_project
+from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.values import House
 from stavebound.faces import BOLD, REGULAR
 from stavebound.geometry import Box
@@ -64,8 +64,7 @@ def manuscript() -> Manuscript:
 
 @pytest.fixture(scope="module")
 def pages(manuscript: Manuscript) -> tuple[Drawn, ...]:
-    setting = setting_of(load_project(BOOK, BOOK.name).sheets, House(CATALOGUE, FACES))
-    data = press_book(manuscript, setting, 1, lambda _: None)
+    data = press_book(manuscript, 1, lambda _: None)
     document = pypdfium2.PdfDocument(data)
     found = tuple(drawn(document[at]) for at in range(len(document)))
     document.close()

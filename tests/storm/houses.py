@@ -21,9 +21,10 @@ from collections.abc import Iterable, Iterator
 from functools import cache, partial
 from random import Random
 
-from stavebound.build.checking import key_in, score_on_paper, setting_of, style_faults
 from stavebound.build.movements import movement_lines
+from stavebound.build.on_paper import score_on_paper
 from stavebound.build.pictures import picture_faults
+from stavebound.build.setting import key_in, setting_of, style_faults
 from stavebound.build.sign_catalogue import PLATE, PLATE_STYLE, SIGNS_LAYOUT, packaged
 from stavebound.build.values import House, open_house
 from stavebound.diagnostics import Diagnostic

@@ -53,7 +53,7 @@ def manuscript(
         SYLLABUS,
         SYLLABUS.edition(None),
         PAPERS["A5"],
-        setting.faces,
+        setting,
         key_in(setting),
         notes,
     )

@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import islice
 
 from stavebound.book.descriptions import load_layouts
-from stavebound.build import checking
+from stavebound.build import setting as house_setting
 from stavebound.build.values import House
 from stavebound.dance.danced import Danced, dance
 from stavebound.dance.pose import Posed
@@ -44,13 +44,13 @@ HOUSE = House(CATALOGUE, FACES)
 
 
 def setting_of(*sheets: StyleSheet) -> Setting:
-    return checking.setting_of(sheets, HOUSE)
+    return house_setting.setting_of(sheets, HOUSE)
 
 
 @lru_cache(maxsize=64)
 def key_in(setting: Setting) -> Key:
     """What the reader goes by in this setting."""
-    return checking.key_in(setting, HOUSE)
+    return house_setting.key_in(setting, HOUSE)
 
 
 SETTING = setting_of()

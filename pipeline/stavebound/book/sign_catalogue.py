@@ -27,7 +27,7 @@ from stavebound.geometry import Box
 from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.readback.claims import Key
 from stavebound.svg.draw import draw
-from stavebound.wording.labels import labels
+from stavebound.wording.labels import ENGLISH, labels
 
 # How many times as large as in print a sign is shown by itself.
 ENLARGED = 6
@@ -57,12 +57,17 @@ def signs_margins(layout: Layout, paper: Paper, setting: Setting) -> str:
 
 
 def signs_sheet(
-    layout: Layout, plate: OnPaper, moves: tuple[DrawnLine, ...], setting: Setting, key: Key
+    layout: Layout,
+    plate: OnPaper,
+    moves: tuple[DrawnLine, ...],
+    setting: Setting,
+    key: Key,
+    language: str = ENGLISH,
 ) -> Sheet:
-    """`moves` are the forms of movement, in the order of their table. KeyError where a sign
-    of the catalogue is in no frame of the plate."""
+    """`moves` are the forms of movement, in the order of their table; `language` is that of
+    the labels. KeyError where a sign of the catalogue is in no frame of the plate."""
     frames = tuple(_frames(plate, setting))
-    words = labels(setting.style.labels)
+    words = labels(language)
     rows = {name: _row(name, frames, setting, words) for name in _names(setting)}
     lines = [(f"plate-{index}", line) for index, line in enumerate(plate.lines, 1)]
     html = render(

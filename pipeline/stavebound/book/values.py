@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from stavebound.book.layouts import Edition, Layout
 from stavebound.book.papers import Paper
+from stavebound.engrave.parts import Setting
 from stavebound.faces import Faces
 from stavebound.plan.book import BookPlan
 from stavebound.proof.lines import DrawnLine
@@ -47,8 +48,9 @@ class Manuscript:
     """All that a book's pages are made from; pieces by the path that the plan gives.
 
     `edition` is one of the layout's, `paper` in the sizes of the house. `labels`
-    is the language of what the layout prints by itself, and `faces` those of the pages; `key`
-    is what its pictures are read back by, and `notes` are the drawings of note values by name.
+    is the language of what the layout prints by itself; `setting` is what its scores were
+    engraved by, `key` what its pictures are read back by, and `notes` are the drawings of note
+    values by name.
     """
 
     plan: BookPlan
@@ -57,10 +59,15 @@ class Manuscript:
     layout: Layout
     edition: Edition
     paper: Paper
-    faces: Faces
+    setting: Setting
     key: Key
     notes: Mapping[str, str]
     labels: str = ENGLISH
+
+    @property
+    def faces(self) -> Faces:
+        """Those of the pages."""
+        return self.setting.faces
 
     @property
     def language(self) -> str:

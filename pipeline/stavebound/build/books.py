@@ -20,9 +20,9 @@ from stavebound.book.editions import body_sheets, front_sheets, reference_sheets
 from stavebound.book.layouts import Asked, Layout, book_layouts
 from stavebound.book.places import places
 from stavebound.book.values import Manuscript, Sheet
-from stavebound.build.checking import language_of, manuscript_of, setting_of
 from stavebound.build.earlier import placed
 from stavebound.build.loading import load, load_project, load_style, with_style
+from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.values import House, Report
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
@@ -95,14 +95,13 @@ def _built(
     report = Report(manuscript.diagnostics, dict(project.texts))
     if manuscript.value is None:
         return report, None
-    setting = setting_of(project.sheets, house, language_of(project.plan))
-    return report, press_book(manuscript.value, setting, jobs, tell)
+    return report, press_book(manuscript.value, jobs, tell)
 
 
-def press_book(manuscript: Manuscript, setting: Setting, jobs: int, tell: Tell) -> bytes:
+def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> bytes:
     """The bound PDF. PressError where the press fails."""
-    with open_press(setting.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
-        parts, margins = _settled(manuscript, setting, press)
+    with open_press(manuscript.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
+        parts, margins = _settled(manuscript, manuscript.setting, press)
     return bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from stavebound.book.papers import Paper
-from stavebound.build.checking import key_in, score_on_paper, setting_of, style_faults
 from stavebound.build.loading import load, load_style, wrong_kind
+from stavebound.build.on_paper import score_on_paper
+from stavebound.build.setting import outfit_of, style_faults
 from stavebound.build.values import House, Report
 from stavebound.build.writing import write_all
 from stavebound.diagnostics import has_errors
@@ -36,14 +37,14 @@ def engrave_file(
         return Report(faults, texts), None
     if has_errors(faults):
         return Report(faults, texts), None
-    setting = setting_of(styled.sheets, house)
-    key = key_in(setting, house)
-    printed = score_on_paper(loaded.content, None, paper, setting, key, repeats)
-    report = Report((*faults, *printed.diagnostics), texts)
-    if report.failed or printed.value is None:
+    outfit = outfit_of(styled.sheets, house)
+    setting = outfit.setting
+    inked = score_on_paper(loaded.content, None, paper, setting, outfit.key, repeats)
+    report = Report((*faults, *inked.diagnostics), texts)
+    if report.failed or inked.value is None:
         return report, None
     files = [
         (out / f"{path.stem}-{number:02}.svg", with_outlines(line.svg, setting.faces).encode())
-        for number, line in enumerate(printed.value.lines, 1)
+        for number, line in enumerate(inked.value.lines, 1)
     ]
-    return Report(report.diagnostics, texts, (), write_all(files)), printed.value.engraved
+    return Report(report.diagnostics, texts, (), write_all(files)), inked.value.engraved

@@ -11,7 +11,7 @@ from dataclasses import replace
 from html import escape
 
 from stavebound.book.papers import Paper
-from stavebound.build.checking import score_on_paper
+from stavebound.build.on_paper import score_on_paper
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import DrawnLine

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from pathlib import Path
 
-from stavebound.build.checking import key_in, setting_of, style_faults
 from stavebound.build.loading import load_style
+from stavebound.build.setting import outfit_of, style_faults
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import Diagnostic, Span, has_errors
 from stavebound.faces import Faces, families, load_faces
@@ -33,8 +33,7 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
     texts = dict(styled.texts)
     if has_errors(faults):
         return Report(tuple(faults), texts), None
-    setting = setting_of(styled.sheets, house)
-    key = key_in(setting, house)
+    outfit = outfit_of(styled.sheets, house)
     readings: list[Reading] = []
     read_from: list[Path] = []
     for path in paths:
@@ -43,8 +42,8 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
         if text.value is None:
             continue
         texts[str(path)] = text.value
-        faces = _faces(text.value, setting.faces)
-        outcome = read_svg(without_outlines(text.value), str(path), key, faces)
+        faces = _faces(text.value, outfit.setting.faces)
+        outcome = read_svg(without_outlines(text.value), str(path), outfit.key, faces)
         faults += outcome.diagnostics
         if outcome.value and not outlines_hold(text.value, faces):
             what = "the outlines that show its words are not those of its text"
@@ -57,7 +56,7 @@ def read_back(paths: Sequence[Path], style: Path | None, house: House) -> tuple[
     report = Report(tuple(faults), texts)
     if report.failed:
         return report, None
-    read = joined_score(readings, TITLE, key)
+    read = joined_score(readings, TITLE, outfit.key)
     return report, write_score(read.score, read.parts)
 
 

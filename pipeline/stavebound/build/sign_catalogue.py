@@ -16,26 +16,19 @@ from pathlib import Path
 from stavebound.book.layouts import Layout
 from stavebound.book.papers import Paper
 from stavebound.book.sign_catalogue import signs_css, signs_margins, signs_sheet
-from stavebound.build.checking import (
-    in_type,
-    key_in,
-    score_on_paper,
-    setting_of,
-    style_faults,
-)
 from stavebound.build.earlier import placed
 from stavebound.build.loading import load_style
 from stavebound.build.movements import movement_lines
+from stavebound.build.on_paper import score_on_paper
+from stavebound.build.setting import Outfit, in_type, outfit_of, style_faults
 from stavebound.build.values import House, Report
 from stavebound.diagnostics import has_errors
-from stavebound.engrave.parts import Setting
 from stavebound.plan.book import read_style
 from stavebound.press.bind import bind
 from stavebound.press.margins import leaves, margin_chapters
 from stavebound.press.pool import press_chapters
 from stavebound.press.values import Chapter, Metadata
 from stavebound.proof.lines import DrawnLine, OnPaper
-from stavebound.readback.claims import Key
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
 from stavebound.source.document import Element
@@ -59,15 +52,14 @@ def _printed(paper: Paper, style: Path | None, house: House) -> tuple[Report, by
     faults = (*styled.diagnostics, *style_faults(styled.sheets, house))
     if has_errors(faults):
         return Report(faults, texts), None
-    setting = setting_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
-    key, score = key_in(setting, house), read_score(_root(PLATE))
-    plate = score_on_paper(score, None, paper, setting, key)
-    moves = movement_lines(paper, setting, key)
+    outfit = outfit_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
+    plate = score_on_paper(read_score(_root(PLATE)), None, paper, outfit.setting, outfit.key)
+    moves = movement_lines(paper, outfit.setting, outfit.key)
     report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)
     if report.failed or plate.value is None or moves.value is None:
         return report, None
     layout = house.layouts[SIGNS_LAYOUT]
-    return report, press_signs(layout, plate.value, moves.value, score, paper, setting, key)
+    return report, press_signs(layout, plate.value, moves.value, paper, outfit)
 
 
 def packaged(name: str) -> str:
@@ -87,22 +79,20 @@ def press_signs(
     layout: Layout,
     plate: OnPaper,
     moves: tuple[DrawnLine, ...],
-    score: Score,
     paper: Paper,
-    setting: Setting,
-    key: Key,
+    outfit: Outfit,
 ) -> bytes:
     """The bound PDF. PressError where the press fails."""
+    setting, words = outfit.setting, labels(outfit.labels)
     paper = in_type(paper, setting.style)
     css = signs_css(layout, paper, setting)
-    sheet = signs_sheet(layout, plate, moves, setting, key)
-    words = labels(setting.style.labels)
+    sheet = signs_sheet(layout, plate, moves, setting, outfit.key, outfit.labels)
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)
     margins_css = signs_margins(layout, paper, setting)
     margins = margin_chapters(leaves(parts), margins_css, words["language"])
     layer = press_chapters(margins, setting.faces)
-    return bind(parts, layer, _metadata(score, words), paper.shift)
+    return bind(parts, layer, _metadata(plate.danced.score, words), paper.shift)
 
 
 def _metadata(score: Score, words: Mapping[str, str]) -> Metadata:

@@ -14,15 +14,13 @@ from stavebound.plan.book import StyleSheet, TypeSetting
 from stavebound.plan.house_signs import Shapings, shapings
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, POINT, STAVE_HEIGHT
-from stavebound.wording.labels import ENGLISH
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Style:
     """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
     tells how the house shapes the signs that it changes; `type` names the faces of text and
-    headings and sets sizes in points, as far as the house has its own; `labels` is the
-    language of what layouts print by themselves, `school` the one for books without."""
+    headings and sets sizes in points, as far as the house has its own."""
 
     stave_height: float
     centre_line: bool
@@ -31,8 +29,6 @@ class Style:
     costs: Mapping[str, float]
     signs: Shapings = field(default_factory=dict)
     type: TypeSetting = TypeSetting()
-    labels: str = ENGLISH
-    school: str | None = None
 
     @property
     def space(self) -> float:
@@ -77,21 +73,17 @@ class Setting:
         return replace(self, style=replace(self.style, stave_height=height))
 
 
-def resolve_style(
-    catalogue: Catalogue, sheets: Sequence[StyleSheet], language: str | None = None
-) -> Style:
-    """The tables with the sheets laid over them, the last uppermost; `language` is that of
-    the labels where no sheet has one, else English."""
+def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
+    """The tables with the sheets laid over them, the last uppermost."""
     engraving = catalogue.engraving
     distances = {row.name: row.value for row in engraving.distance}
     height, centre_line, line_names = STAVE_HEIGHT, True, "first"
-    kind, labels, school = TypeSetting(), language or ENGLISH, None
+    kind = TypeSetting()
     for sheet in sheets:
         height = float(sheet.stave_height or height)
         centre_line = centre_line if sheet.centre_line is None else sheet.centre_line
         line_names = sheet.line_names or line_names
         kind = sheet.type.over(kind)
-        labels, school = sheet.labels or labels, sheet.school or school
         distances |= {setting.name: float(setting.spaces) for setting in sheet.distances}
     return Style(
         stave_height=height,
@@ -101,6 +93,4 @@ def resolve_style(
         costs={row.name: row.value for row in engraving.cost},
         signs=shapings(sheets, catalogue.signs),
         type=kind,
-        labels=labels,
-        school=school,
     )

@@ -1,0 +1,179 @@
+"""Manuscripts: a book's files through all that they go through before pages are made.
+
+In: a project that was loaded, what is asked for, and the house. Out: a `Manuscript` with
+every exercise engraved and proved, and all that is wrong; none where an error is in the way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from stavebound.book.layouts import Asked, LaidOut, laid_out
+from stavebound.book.places import places
+from stavebound.book.tempo import note_drawings
+from stavebound.book.values import Manuscript, Piece
+from stavebound.build.loading import Project
+from stavebound.build.on_paper import remains_faults, score_on_paper
+from stavebound.build.pictures import picture_faults
+from stavebound.build.setting import Outfit, in_type, outfit_of, school_of, style_faults
+from stavebound.build.values import House
+from stavebound.check.books import check_book
+from stavebound.check.glossary import as_printed
+from stavebound.check.measures import book_words_in_place, score_words_in_place
+from stavebound.check.type import check_book_type
+from stavebound.dance.features import score_features
+from stavebound.diagnostics import Diagnostic, Outcome, has_errors
+from stavebound.plan.book import BookPlan
+from stavebound.proof.lines import DrawnLine, OnPaper
+from stavebound.score.form import BarForm
+from stavebound.score.model import Score
+from stavebound.wording.labels import languages
+from stavebound.workers import silent, workers, worth
+
+
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """A book whose files are understood, and how it is printed."""
+
+    plan: BookPlan
+    scores: tuple[tuple[str, Score], ...]
+    chosen: LaidOut
+    outfit: Outfit
+
+    @property
+    def fallback(self) -> str | None:
+        """The school of scores that name none."""
+        return self.plan.school or self.outfit.school
+
+
+@dataclass(frozen=True, slots=True)
+class _Inked:
+    """What a book keeps of a score on paper, as `Piece` has it."""
+
+    lines: tuple[DrawnLine, ...]
+    form: tuple[BarForm, ...]
+    bars: int
+    features: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Engraver:
+    """Brings scores of a book to paper, by their paths."""
+
+    book: _Book
+
+    def __call__(self, path: str) -> Outcome[_Inked]:
+        book, outfit = self.book, self.book.outfit
+        item = next(item for item in book.plan.exercises if item.score == path)
+        outcome = score_on_paper(
+            dict(book.scores)[path],
+            book.fallback,
+            book.chosen.paper,
+            outfit.setting,
+            outfit.key,
+            book.plan.repeats_of(item),
+        )
+        inked = _inked(outcome.value) if outcome.value else None
+        return Outcome(inked, outcome.diagnostics)
+
+
+def _inked(score: OnPaper) -> _Inked:
+    return _Inked(
+        score.lines,
+        tuple(bar.form for bar in score.engraved.bars),
+        sum(bar.number >= 1 for bar in score.danced.timeline.bars),
+        score_features(score.danced),
+    )
+
+
+def manuscript_of(
+    project: Project,
+    asked: Asked,
+    house: House,
+    jobs: int = 1,
+    meanwhile: Callable[[], object] = tuple,
+) -> Outcome[Manuscript]:
+    """A book with every exercise engraved, in up to `jobs` processes; None where anything is
+    in the way. `meanwhile` is called here where this process would wait for others."""
+    if project.plan is None:
+        return Outcome(None, project.diagnostics)
+    chosen, strange = laid_out(project.plan, asked, house.layouts)
+    styles = style_faults(project.sheets, house)
+    sheets = () if has_errors(styles) else project.sheets
+    outfit = outfit_of(sheets, house, language_of(project.plan))
+    plan = as_printed(project.plan, [score for _, score in project.scores])
+    book = _Book(plan, project.scores, chosen, outfit)
+    inked = _all_inked(book, jobs, meanwhile)
+    faults = dict.fromkeys(
+        (
+            *project.diagnostics,
+            *strange,
+            *styles,
+            *check_book(project.plan, dict(project.scores), house.catalogue),
+            *_type_faults(book),
+            *_remains_faults(project, book),
+            *picture_faults(sheets, outfit.setting, outfit.key),
+            *(fault for outcome in inked for fault in outcome.diagnostics),
+        )
+    )
+    made = None if has_errors(faults) else _manuscript(book, inked)
+    return Outcome(made, tuple(faults))
+
+
+def language_of(plan: BookPlan) -> str | None:
+    """The language that a book names for its text, where the labels have it too."""
+    return plan.language if plan.language in languages() else None
+
+
+def _all_inked(
+    book: _Book, jobs: int, meanwhile: Callable[[], object]
+) -> tuple[Outcome[_Inked], ...]:
+    jobs = worth(jobs, len({item.score for item in book.plan.exercises}))
+    with workers(_Engraver(book), jobs, meanwhile=meanwhile) as do:
+        return do(((path, path) for path, _ in book.scores), silent)
+
+
+def _type_faults(book: _Book) -> Iterator[Diagnostic]:
+    """Words of the book that its faces cannot set, and those too wide for their places."""
+    setting = book.outfit.setting
+    room = places(book.chosen.layout.places, in_type(book.chosen.paper, setting.style))
+    yield from check_book_type(book.plan, setting.faces)
+    yield from book_words_in_place(book.plan, room, setting.faces)
+    for _, score in book.scores:
+        yield from score_words_in_place(score, room, setting.faces)
+
+
+def _remains_faults(project: Project, book: _Book) -> Iterator[Diagnostic]:
+    for remains in project.remains:
+        yield from remains_faults(remains, book.fallback, book.outfit.setting)
+
+
+def _manuscript(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Manuscript | None:
+    """None where the book's school is not known."""
+    outfit, setting = book.outfit, book.outfit.setting
+    school = school_of(None, book.fallback, setting.catalogue)
+    if school is None:
+        return None
+    paper, scores = in_type(book.chosen.paper, setting.style), (score for _, score in book.scores)
+    return Manuscript(
+        book.plan,
+        tuple(_pieces(book, inked)),
+        school,
+        book.chosen.layout,
+        book.chosen.edition,
+        paper,
+        setting,
+        outfit.key,
+        note_drawings(scores, paper.type_size, setting.catalogue, setting.faces),
+        outfit.labels,
+    )
+
+
+def _pieces(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Iterator[tuple[str, Piece]]:
+    for number, ((path, score), lines) in enumerate(zip(book.scores, inked, strict=True), 1):
+        school = school_of(score.school, book.fallback, book.outfit.setting.catalogue)
+        if lines.value and school:
+            own = lines.value
+            piece = Piece(number, score, school, own.lines, own.form, own.bars, own.features)
+            yield path, piece

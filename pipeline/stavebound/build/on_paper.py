@@ -1,0 +1,99 @@
+"""On paper: a score through all that it goes through before it is printed.
+
+In: a score, or what remains of one, the setting and what the reader goes by. Out: its lines
+as they were proved, and all that is wrong on the way; what passes here can be printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.book.exercise import BETWEEN
+from stavebound.book.papers import Paper
+from stavebound.build.setting import in_type, school_of
+from stavebound.check.scores import check_length, check_remains, check_score
+from stavebound.check.type import check_score_type
+from stavebound.dance.danced import Danced, dance
+from stavebound.dance.printed import Printed, with_signs, written_out
+from stavebound.diagnostics import Diagnostic, Outcome, Severity, has_errors
+from stavebound.engrave.engraving import Engraved, engrave, too_high
+from stavebound.engrave.style import Setting
+from stavebound.plan.book import SIGNS, WRITTEN_OUT
+from stavebound.proof.lines import OnPaper, drawn_lines, prove_lines
+from stavebound.readback.claims import Key
+from stavebound.score.model import Score
+from stavebound.score.unfolding.remains import Remains
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import School
+
+
+def score_on_paper(
+    score: Score,
+    fallback: str | None,
+    paper: Paper,
+    setting: Setting,
+    key: Key,
+    repeats: str = WRITTEN_OUT,
+) -> Outcome[OnPaper]:
+    """A score through rules, type, engraving and proof, each only where those before it found
+    no error; `fallback` reads its names where it has no school of its own.
+
+    The rules hold of all that is danced; `repeats` are printed as signs, or written out.
+    """
+    danced = _sound(score, fallback, setting)
+    if danced.value is None:
+        return Outcome(None, danced.diagnostics)
+    printed = with_signs(danced.value) if repeats == SIGNS else written_out(danced.value)
+    engraved = _engraved(printed, paper, setting)
+    faults = (*danced.diagnostics, *engraved.diagnostics)
+    if engraved.value is None:
+        return Outcome(None, faults)
+    lines = drawn_lines(engraved.value, score.title, setting)
+    proof = prove_lines(lines, engraved.value, printed, setting, key)
+    return Outcome(OnPaper(danced.value, engraved.value, lines), (*faults, *proof))
+
+
+def _sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danced]:
+    """The score as it is danced, if it is by the rules and can be set in the faces."""
+    catalogue = setting.catalogue
+    typed, too_long = check_score_type(score, setting.faces), check_length(score)
+    if too_long:
+        return Outcome(None, (*too_long, *typed))
+    danced = dance(score, catalogue, _reader(score.school, fallback, catalogue))
+    faults = (*check_score(danced), *typed)
+    known = school_of(score.school, fallback, catalogue)
+    return Outcome(None if known is None or has_errors(faults) else danced, faults)
+
+
+def _engraved(printed: Printed, paper: Paper, setting: Setting) -> Outcome[Engraved]:
+    """Its lines, if all of them can be set and fit on a page."""
+    engraved = engrave(printed, paper.measure, setting)
+    depth = in_type(paper, setting.style).depth - BETWEEN
+    high = too_high(engraved.value, printed, depth) if engraved.value else ()
+    faults = (*_stay_written_out(printed), *engraved.diagnostics, *high)
+    return Outcome(None if has_errors(faults) else engraved.value, faults)
+
+
+def _stay_written_out(printed: Printed) -> Iterator[Diagnostic]:
+    for part, why in printed.left:
+        yield Diagnostic(
+            "E408",
+            f"this is printed written out: {why}",
+            part.origin.span,
+            ('Say so with repeats="written out", or write it so that signs can tell it.',),
+            severity=Severity.WARNING,
+        )
+
+
+def _reader(name: str | None, fallback: str | None, catalogue: Catalogue) -> School:
+    """The school by which names are read, also where the one that is named is not known."""
+    return school_of(name, fallback, catalogue) or catalogue.schools.school[0]
+
+
+def remains_faults(
+    remains: Remains, fallback: str | None, setting: Setting
+) -> tuple[Diagnostic, ...]:
+    """What is wrong with a score besides that which keeps it from being understood."""
+    school = _reader(remains.school, fallback, setting.catalogue)
+    typed = check_score_type(remains.pieces, setting.faces) if remains.pieces else ()
+    return (*check_remains(remains, setting.catalogue, school), *typed)

@@ -1,0 +1,93 @@
+"""Setting: a house in its styles.
+
+In: the house, the styles laid over it, the last uppermost, and the language of a book's
+text. Out: an `Outfit`: what its scores are engraved by and read back by, and what its books
+print by themselves; with the faults of the styles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from stavebound.book.papers import Paper
+from stavebound.build.values import House
+from stavebound.check.books import check_style, check_styles_together
+from stavebound.diagnostics import Diagnostic
+from stavebound.engrave.style import Setting, Style, resolve_style
+from stavebound.faces import Faces, load_faces
+from stavebound.plan.book import StyleSheet
+from stavebound.plan.house_signs import with_house_signs
+from stavebound.readback.claims import Key
+from stavebound.readback.read import reading_key
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import School
+from stavebound.wording.labels import ENGLISH
+from stavebound.wording.translation import catalogue_in
+
+DEFAULT_SCHOOL = "english"
+
+
+@dataclass(frozen=True, slots=True)
+class Outfit:
+    """`setting` is what scores are engraved by, and `key` what they are read back by;
+    `labels` is the language of what layouts print by themselves, `school` the one for books
+    that name none."""
+
+    setting: Setting
+    key: Key
+    labels: str
+    school: str | None
+
+
+def outfit_of(sheets: tuple[StyleSheet, ...], house: House, language: str | None = None) -> Outfit:
+    """`language` is that of the labels where no sheet has one."""
+    setting = setting_of(sheets, house, language)
+    schools = (sheet.school for sheet in reversed(sheets) if sheet.school)
+    return Outfit(setting, key_in(setting, house), labels_of(sheets, language), next(schools, None))
+
+
+def setting_of(
+    sheets: tuple[StyleSheet, ...], house: House, language: str | None = None
+) -> Setting:
+    """The house with what the sheets lay over its tables."""
+    style = resolve_style(house.catalogue, sheets)
+    said = catalogue_in(labels_of(sheets, language), house.catalogue)
+    return Setting(with_house_signs(said, sheets), style, house_faces(style, house))
+
+
+def labels_of(sheets: Iterable[StyleSheet], language: str | None = None) -> str:
+    """The language of the labels: the styles', else the one of the text, else English."""
+    own = [sheet.labels for sheet in sheets if sheet.labels]
+    return own[-1] if own else language or ENGLISH
+
+
+def key_in(setting: Setting, house: House) -> Key:
+    """What the reader goes by in this setting."""
+    return reading_key(setting.catalogue, house.table, house.anchors, setting.style.signs)
+
+
+def house_faces(style: Style, house: House) -> Faces:
+    """The faces that the style names, else the house's."""
+    text, headings = style.type.text, style.type.headings
+    return load_faces(text or house.faces.family, headings) if text or headings else house.faces
+
+
+def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnostic, ...]:
+    """The faults of each style by itself, and of all together; each once."""
+    alone = (fault for sheet in sheets for fault in check_style(sheet, house.catalogue))
+    together = check_styles_together(sheets, house.catalogue)
+    return tuple(dict.fromkeys((*alone, *together)))
+
+
+def in_type(paper: Paper, style: Style) -> Paper:
+    """The paper with the sizes of the style; a size without leading has the paper's proportion."""
+    size = float(style.type.size or paper.type_size)
+    leading = float(style.type.leading or size * paper.leading / paper.type_size)
+    lines = int(paper.lines * paper.leading / leading)
+    return replace(paper, type_size=size, leading=leading, lines=lines)
+
+
+def school_of(name: str | None, fallback: str | None, catalogue: Catalogue) -> School | None:
+    """The school that reads a score: its own, else its book's; None where there is no such."""
+    return catalogue.school(name or fallback or DEFAULT_SCHOOL)
