@@ -40,22 +40,20 @@ from stavebound.score.lanes import (
     TurnedOn,
 )
 from stavebound.score.model import (
-    ArmLine,
     Bend,
     Bow,
     CentrePart,
     Depth,
     Lean,
     LegDirection,
-    Palm,
     PathForm,
     Rise,
     Side,
     Transfer,
-    Turned,
     unwritten,
 )
 from stavebound.trade.tables import KeyRow, School
+from tests.support.departures import all_departing
 from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.support.pages import images_of, tree_of
 from tests.support.staves import CATALOGUE, FACES, SETTING, styled
@@ -93,9 +91,9 @@ def all_feet() -> Iterator[FootPose]:
             yield from (Standing(rise, row.name, front) for front in (None, *Side))
     for direction, place in product(LegDirection, CATALOGUE.feet.free.place):
         yield Free(direction, place.name)
-    for turned, flexed in product(Turned, (False, True)):
-        yield Free(LegDirection.FRONT, None, 1.5, -0.1, turned, flexed)
-    yield from (Standing(Rise.WHOLE, "first", turned=turned) for turned in Turned)
+    for own in all_departing("free"):
+        yield Free(LegDirection.FRONT, None, 1.5, -0.1, own)
+    yield from (Standing(Rise.WHOLE, "first", departures=own) for own in all_departing("standing"))
 
 
 def all_poses() -> Iterator[Pose]:
@@ -108,11 +106,8 @@ def all_poses() -> Iterator[Pose]:
         yield Pose(hands=Sided(right_hand, left_hand))
     for one, other in product(JOINTS, JOINTS):
         yield Pose(knees=Sided(one, other), elbows=Sided(other, one))
-    for depth, palm, line, out in product(Depth, (None, *Palm), (None, *ArmLine), (0.3, -0.1)):
-        hand = HandPose(depth, 2.0, out, 0.0, None, palm, line)
-        yield Pose(hands=Sided(hand, hand))
-    for touching in ("body", "hand", "barre"):
-        hand = HandPose(Depth.FRONT, 2.3, 0.03, 0.3, touching=touching)
+    for depth, own, out in product(Depth, all_departing("hand"), (0.3, -0.1)):
+        hand = HandPose(depth, 2.0, out, 0.0, None, own)
         yield Pose(hands=Sided(hand, hand))
     for row in CATALOGUE.feet.position:
         light = Standing(Rise.WHOLE, row.name, Side.RIGHT, bears=False)

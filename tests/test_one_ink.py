@@ -24,9 +24,8 @@ from stavebound.engrave.clear import clear
 from stavebound.engrave.gather import Ink as Sign
 from stavebound.engrave.gather import gather, ink_box, place_of
 from stavebound.engrave.outline import outline
+from stavebound.score.departures import departures
 from stavebound.score.model import (
-    Ankle,
-    ArmLine,
     ArmsChange,
     At,
     Bend,
@@ -46,7 +45,6 @@ from stavebound.score.model import (
     Lean,
     LegDirection,
     Music,
-    Palm,
     Phrase,
     Position,
     Return,
@@ -54,10 +52,10 @@ from stavebound.score.model import (
     Score,
     Side,
     Still,
-    Turned,
     Weight,
 )
 from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
+from tests.support.departures import TABLE, chosen
 from tests.support.laws import PIXEL
 from tests.support.sources import score_faults
 from tests.support.staves import CATALOGUE, SETTING, poses_of, school_of
@@ -93,15 +91,16 @@ def moment(random: Random) -> tuple[Change, ...]:
 
 def hand(random: Random) -> Change:
     if random.random() < 0.15:
-        return HandChange(random.choice(list(Side)), touching=random.choice(CONTACTS))
+        contact = departures({"touching": random.choice(CONTACTS)})
+        return HandChange(random.choice(list(Side)), departures=contact)
+    marks = [name for name in TABLE.of("hand") if name != "touching"]
+    touching = random.choice([None, None, None, "body", "hand"])
     return HandChange(
         random.choice(list(Side)),
         height=height(random, range(4, 19)),
         out=Decimal(random.randrange(-15, 50, 5)).scaleb(-2),
         depth=random.choice(list(Depth)),
-        palm=random.choice([None, None, None, *Palm]),
-        arm=random.choice([None, None, None, *ArmLine]),
-        touching=random.choice([None, None, None, "body", "hand"]),
+        departures=departures({**dict(chosen(random, marks, 3)), "touching": touching}),
     )
 
 
@@ -123,7 +122,7 @@ def foot(random: Random) -> Change:
     if random.random() < 0.2:
         return FootChange(side, rise=random.choice(list(Rise)))
     way, kind = random.choice(list(LegDirection)), random.random()
-    marks = random.choice([None, None, *Turned]), random.choice([None, None, *Ankle])
+    own = chosen(random, TABLE.of("free"))
     if kind < 0.3:
         change = FootChange(side, way, raised=random.choice(ANGLES))
     elif kind < 0.6:
@@ -131,15 +130,15 @@ def foot(random: Random) -> Change:
     else:
         out = Decimal(random.randrange(-10, 60, 5)).scaleb(-2)
         change = FootChange(side, way, height=height(random, range(2, 16)), out=out)
-    return replace(change, turned=marks[0], ankle=marks[1])
+    return replace(change, departures=own)
 
 
 def feet(random: Random) -> Change:
     name = random.choice([row.name for row in CATALOGUE.feet.position])
     front = random.choice(list(Side)) if name in CROSSED else None
     weight = random.choice([None, *Weight])
-    turned = random.choice([None, None, *Turned])
-    return FeetChange(name, front, random.choice([None, *Rise]), weight, turned)
+    own = chosen(random, TABLE.of("standing"))
+    return FeetChange(name, front, random.choice([None, *Rise]), weight, own)
 
 
 def joint(random: Random) -> Change:
@@ -230,8 +229,7 @@ def _of(limb: Limb, pose: Pose) -> Said:
     if limb.kind == "hand":
         found = pose.hands.of(limb.side)
         assert isinstance(found, HandPose)
-        marks = (str(found.depth), str(found.palm), str(found.arm), str(found.touching))
-        return (found.height, found.out, *marks)
+        return (found.height, found.out, str(found.depth), found.departures)
     return _foot(pose, limb.side)
 
 
@@ -251,8 +249,7 @@ def _foot(pose: Pose, side: Side) -> Said:
         (x - scale.base) / scale.slope,
         str(found.direction),
         str(touches),
-        str(found.turned),
-        str(found.flexed),
+        found.departures,
     )
 
 

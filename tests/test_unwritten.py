@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from stavebound.dance.pose import Free, HandPose, Pose
 from stavebound.dance.state import BOTH, apply, fold
 from stavebound.score.model import (
-    ArmLine,
     Bend,
     Depth,
     ElbowChange,
@@ -46,6 +45,8 @@ heights = st.builds(
     st.integers(-99, 99).map(lambda number: Decimal(number).scaleb(-2)),
 )
 outs = st.integers(-30, 70).map(lambda number: Decimal(number).scaleb(-2))
+
+ROUNDED, STRETCHED = ((("arm", line),) for line in ("rounded", "stretched"))
 
 
 def in_statures(height: Height) -> float:
@@ -96,11 +97,11 @@ def test_a_bent_or_rounded_arm_is_not_taken_to_its_full_reach(
     assume(reached(height, out, depth, 0.90 * ARM))
     elbows = Pose().elbows.changed(Side.RIGHT, Pose().elbows.right._replace(bend=Bend.HALF))
     bent = placed(change, Pose(elbows=elbows))
-    rounded = placed(HandChange(change.side, None, height, out, depth, arm=ArmLine.ROUNDED))
+    rounded = placed(HandChange(change.side, None, height, out, depth, departures=ROUNDED))
     up, across = in_statures(height) - SHOULDER[1], float(out) - SHOULDER[0]
     assert hypot(up, across, bent.forward) < 0.945 * ARM
     assert hypot(up, across, rounded.forward) < 0.915 * ARM
-    stretched = placed(HandChange(change.side, None, height, out, depth, arm=ArmLine.STRETCHED))
+    stretched = placed(HandChange(change.side, None, height, out, depth, departures=STRETCHED))
     assert 0.945 * ARM <= hypot(up, across, stretched.forward) <= ARM + 1e-9
 
 
@@ -110,7 +111,7 @@ def test_what_is_written_and_what_a_name_says_is_held_to_the_letter() -> None:
     assert placed(written).forward == -0.26
     named = HandChange(Side.RIGHT, "fifth")
     held = apply(named, Pose(), CATALOGUE, SCHOOL)
-    marked = placed(HandChange(Side.RIGHT, arm=ArmLine.STRETCHED), held)
+    marked = placed(HandChange(Side.RIGHT, departures=STRETCHED), held)
     assert marked.forward == placed(named).forward
 
 

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
+from stavebound.score.departures import departures
 from stavebound.score.lanes import (
     DIRECTIONS,
     Accent,
@@ -15,8 +16,6 @@ from stavebound.score.lanes import (
     TurnedOn,
 )
 from stavebound.score.model import (
-    Ankle,
-    ArmLine,
     ArmsChange,
     At,
     Bend,
@@ -37,7 +36,6 @@ from stavebound.score.model import (
     KneesChange,
     LegDirection,
     Music,
-    Palm,
     PathForm,
     Phrase,
     Phrasing,
@@ -49,7 +47,6 @@ from stavebound.score.model import (
     Side,
     Still,
     Transfer,
-    Turned,
     Weight,
 )
 from stavebound.trade.naming import arms_names
@@ -65,6 +62,7 @@ from tests.support.changes import (
     leans,
     travels,
 )
+from tests.support.departures import names_of, written
 from tests.support.strategies import IDENTITIES, PRINTED, all_prose, lines
 
 ALL_WAYS = [*SIDEWAYS, "front", "back"]
@@ -80,7 +78,8 @@ def any_changes() -> st.SearchStrategy[Change]:
     heights = st.builds(Height, st.sampled_from(LINES), hundredths(-999, 999))
     outs, depths = st.none() | hundredths(0, 60), st.sampled_from(Depth)
     bends, weights = st.sampled_from(Bend), st.none() | st.sampled_from(Weight)
-    turned = st.none() | st.sampled_from(Turned)
+    hands = written(name for name in names_of("hand") if name != "touching")
+    touching = st.none() | st.sampled_from(["hand", "body", *CONTACTS])
     ways = (st.none() | st.sampled_from(PathForm), st.none() | st.sampled_from(Bow))
     transfers = st.none() | st.sampled_from(Transfer)
     parts, sideways = st.sampled_from(CentrePart), st.none() | leans(SIDEWAYS)
@@ -94,9 +93,7 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.none() | hundredths(-60, 60),
             st.none() | depths,
             st.none() | hundredths(-60, 60),
-            st.none() | st.sampled_from(Palm),
-            st.none() | st.sampled_from(ArmLine),
-            st.none() | st.sampled_from(["hand", "body", *CONTACTS]),
+            st.builds(lambda own, at: departures({**dict(own), "touching": at}), hands, touching),
             st.none() | names,
             *ways,
         ),
@@ -109,8 +106,7 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.none() | heights,
             st.none() | hundredths(-60, 60),
             rises,
-            turned,
-            st.none() | st.sampled_from(Ankle),
+            written(names_of("foot")),
             transfers,
             st.none() | st.sampled_from(["ankle", "first", "side"]),
             *ways,
@@ -121,7 +117,7 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.none() | sides,
             rises,
             weights,
-            turned,
+            written(names_of("feet")),
             transfers,
             st.none() | sides,
         ),

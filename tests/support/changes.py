@@ -15,6 +15,7 @@ from stavebound.body.skeleton import arm
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import Free, Pose, Standing
 from stavebound.dance.state import BARRE, BOTH, apply
+from stavebound.score.departures import departures
 from stavebound.score.lanes import (
     DIRECTIONS,
     Accent,
@@ -29,8 +30,6 @@ from stavebound.score.lanes import (
     turned,
 )
 from stavebound.score.model import (
-    Ankle,
-    ArmLine,
     ArmsChange,
     Bend,
     Bow,
@@ -48,7 +47,6 @@ from stavebound.score.model import (
     KneesChange,
     Lean,
     LegDirection,
-    Palm,
     PathForm,
     Phrase,
     Position,
@@ -58,12 +56,12 @@ from stavebound.score.model import (
     Side,
     Still,
     Transfer,
-    Turned,
     Weight,
 )
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names
 from stavebound.trade.tables import School
+from tests.support.departures import TABLE, free_names, written
 
 CATALOGUE = load_catalogue()
 PLACES = ["pointed", "off the floor", "ankle", "knee"]
@@ -86,14 +84,14 @@ def positions() -> st.SearchStrategy[FeetChange]:
     """Both feet in a position, with the weight on one or both."""
     names = st.sampled_from([row.name for row in CATALOGUE.feet.position])
     return st.builds(
-        lambda name, front, rise, weight, turned: FeetChange(
-            name, front if name in CROSSED else None, rise, weight, turned
+        lambda name, front, rise, weight, own: FeetChange(
+            name, front if name in CROSSED else None, rise, weight, own
         ),
         names,
         st.sampled_from(Side),
         st.none() | st.sampled_from(Rise),
         st.none() | st.sampled_from(Weight),
-        st.none() | st.none() | st.sampled_from(Turned),
+        written(TABLE.of("standing")),
     )
 
 
@@ -107,9 +105,7 @@ def free_feet(draw: st.DrawFn, side: Side) -> FootChange:
         change = FootChange(side, direction, draw(st.sampled_from(PLACES)))
     else:
         change = draw(toes(side, direction))
-    turned = draw(st.none() | st.none() | st.sampled_from(Turned))
-    ankle = draw(st.none() | st.none() | st.sampled_from(Ankle))
-    return replace(change, turned=turned, ankle=ankle)
+    return replace(change, departures=draw(written(TABLE.of("free"))))
 
 
 @st.composite
@@ -270,8 +266,9 @@ def places(draw: st.DrawFn, side: Side) -> HandChange:
 def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Change]:
     """One hand by its name, or by a place that it can reach; with its marks and its elbow."""
     change = draw(_gone(side, school, pose))
+    own = dict(draw(written(free_names("hand"))))
     if change.touching:
-        return [replace(change, palm=draw(st.none() | st.sampled_from(Palm)))]
+        return [replace(change, departures=departures({**own, "touching": change.touching}))]
     after = apply(change, pose, CATALOGUE, school).hands.of(side)
     assert after is not None
     share = ARM.share(hand_point(after, CATALOGUE))
@@ -284,12 +281,12 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
     else:
         elbow = None
     lines = {
-        ArmLine.STRETCHED: bent is Bend.NONE and bool(after.shape or share >= 0.95),
-        ArmLine.ROUNDED: bool(after.shape or share <= 0.91),
+        "stretched": bent is Bend.NONE and bool(after.shape or share >= 0.95),
+        "rounded": bool(after.shape or share <= 0.91),
     }
     may_be = [line for line, fits in lines.items() if fits]
     line = draw(st.none() | st.sampled_from(may_be)) if may_be else None
-    marked = replace(change, arm=line, palm=draw(st.none() | st.sampled_from(Palm)))
+    marked = replace(change, departures=departures({**own, "arm": line}))
     if pose.hands.of(side) and draw(st.integers(0, 3)) == 0:
         named = st.sampled_from(hand_names(CATALOGUE, school))
         marked = (
@@ -304,7 +301,8 @@ def hands(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> list[Chang
 def _gone(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> HandChange:
     named = HandChange(side, draw(st.sampled_from(hand_names(CATALOGUE, school))))
     if draw(st.integers(0, 4)) == 0:
-        return HandChange(side, touching=draw(st.sampled_from(OF_THE_BODY)))
+        touching = draw(st.sampled_from(OF_THE_BODY))
+        return HandChange(side, departures=departures({"touching": touching}))
     placed = draw(places(side))
     after = apply(placed, pose, CATALOGUE, school).hands.of(side)
     if after is None or not ARM.holds(hand_point(after, CATALOGUE)) or draw(st.booleans()):
@@ -319,8 +317,10 @@ def _gone(draw: st.DrawFn, side: Side, school: School, pose: Pose) -> HandChange
 
 @st.composite
 def turned_hands(draw: st.DrawFn, side: Side, pose: Pose) -> list[Change]:
-    """A hand that stays where it is, and its palm turns; or nothing where no hand is held."""
-    return [HandChange(side, palm=draw(st.sampled_from(Palm)))] if pose.hands.of(side) else []
+    """A hand that stays where it is, and its palm turns or the like; or nothing where no hand
+    is held."""
+    own = draw(written(free_names("hand")).filter(bool))
+    return [HandChange(side, departures=own)] if pose.hands.of(side) else []
 
 
 @st.composite

@@ -10,12 +10,13 @@ from collections.abc import Iterator
 
 from stavebound.body.skeleton import arm
 from stavebound.check.hands import hand_goes, hand_says
-from stavebound.check.phrasing import listed, number
+from stavebound.check.phrasing import departures_of, listed, number
 from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import HandPose, Step
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.model import ArmLine, Bend, ElbowChange, HandChange, Side
+from stavebound.score.departures import departure
+from stavebound.score.model import Bend, ElbowChange, HandChange, Side
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import contact_row
 
@@ -28,7 +29,7 @@ def marks_of_a_known_hand(danced: Danced) -> Iterator[Diagnostic]:
             continue
         if contact_row(danced.catalogue, change.touching):
             continue
-        written = [name for name in ("palm", "arm", "touching") if getattr(change, name)]
+        written = departures_of(change)
         yield Diagnostic(
             "T336",
             f"the {listed(written)} of the {change.side} hand, and it is not known where it is",
@@ -42,20 +43,21 @@ def line_of_the_arm_in_reach(danced: Danced) -> Iterator[Diagnostic]:
     arms = danced.catalogue.shapes.line
     for _, step, change in _hands(danced):
         hand = step.after.hands.of(change.side)
-        if change.arm is None or hand is None or hand.shape or change.side in step.doubtful:
+        line = departure(change.departures, "arm")
+        if line is None or hand is None or hand.shape or change.side in step.doubtful:
             continue
         share = _share(hand, danced.catalogue)
-        near = change.arm is ArmLine.STRETCHED and share < arms.stretched
-        far = change.arm is ArmLine.ROUNDED and share > arms.rounded
+        near = line == "stretched" and share < arms.stretched
+        far = line == "rounded" and share > arms.rounded
         if near or far:
             least = f"from {number(arms.stretched)}" if near else f"up to {number(arms.rounded)}"
             yield Diagnostic(
                 "T337",
-                f"the {change.side} arm cannot be {change.arm} where its hand is",
+                f"the {change.side} arm cannot be {line} where its hand is",
                 change.origin.of("arm"),
                 (
                     f"The hand is at {number(share)} of the arm's reach; "
-                    f"an arm is {change.arm} {least} of it.",
+                    f"an arm is {line} {least} of it.",
                     f"Move the hand {'further out' if near else 'nearer'}, or leave out arm.",
                 ),
             )
@@ -64,7 +66,7 @@ def line_of_the_arm_in_reach(danced: Danced) -> Iterator[Diagnostic]:
 def no_stretched_arm_with_a_bent_elbow(danced: Danced) -> Iterator[Diagnostic]:
     for moment, _, change in _hands(danced):
         bend = moment.after.elbows.of(change.side).bend
-        if change.arm is ArmLine.STRETCHED and bend is not Bend.NONE:
+        if departure(change.departures, "arm") == "stretched" and bend is not Bend.NONE:
             elbow = written_elbow(moment, change.side)
             straight = f'<elbow side="{change.side}" bend="none"/>'
             yield Diagnostic(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.check.phrasing import listed
+from stavebound.check.phrasing import departures_of, listed
 from stavebound.dance.danced import Danced
 from stavebound.dance.pose import FootPose, Sided, Standing, Step
 from stavebound.dance.state import BOTH
@@ -19,8 +19,8 @@ from stavebound.trade.naming import crossed_positions
 
 def feet_say_something(danced: Danced) -> Iterator[Diagnostic]:
     for _, change in _feet(danced):
-        said = (change.position, change.rise, change.front, change.weight, change.turned)
-        if all(value is None for value in said):
+        said = (change.position, change.rise, change.front, change.weight)
+        if all(value is None for value in said) and not change.departures:
             yield Diagnostic(
                 "T341",
                 "these feet have neither a position nor a rise",
@@ -56,13 +56,15 @@ def no_front_foot_side_by_side(danced: Danced) -> Iterator[Diagnostic]:
 
 def some_foot_to_rise_on(danced: Danced) -> Iterator[Diagnostic]:
     for step, change in _feet(danced):
-        said = change.rise or change.turned
-        if change.position is None and said and not standing(step.before.feet):
-            what = "have a rise" if change.rise else "be turned"
+        own = departures_of(change)
+        if change.position is None and (change.rise or own) and not standing(step.before.feet):
+            what = (
+                "that could have a rise" if change.rise else f"of which {listed(own)} could be said"
+            )
             yield Diagnostic(
                 "T344",
-                f"no foot stands here that could {what}",
-                change.origin.of("on", "turned"),
+                f"no foot stands here {what}",
+                change.origin.of("on", *own),
                 ('Write the position too, such as in="first".',),
             )
 
@@ -94,7 +96,7 @@ def _weight_words(weight: Weight, sides: tuple[Side, ...]) -> str:
 
 def foot_says_something(danced: Danced) -> Iterator[Diagnostic]:
     for change in _foot(danced):
-        said = change.rise or change.turned or change.ankle
+        said = change.rise or change.departures
         if not _free_part(change) and not said:
             yield Diagnostic(
                 "T345",
@@ -155,20 +157,22 @@ def free_or_standing(danced: Danced) -> Iterator[Diagnostic]:
 
 def foot_stands_alone(danced: Danced) -> Iterator[Diagnostic]:
     """A standing `foot` by itself is one that bears the weight alone."""
+    known = danced.catalogue.departures.of("standing")
     for moment in danced.moments:
         for step in moment.steps:
             change = step.change
             if not isinstance(change, FootChange) or _free_part(change):
                 continue
             stands = isinstance(moment.after.feet.of(change.side), Standing)
-            if not stands or not (change.rise or change.turned):
+            own = [name for name in departures_of(change) if name in known]
+            if not stands or not (change.rise or own):
                 continue
             other = change.side.other
             if isinstance(moment.after.feet.of(other), Standing):
                 yield Diagnostic(
                     "T349",
                     f"the {change.side} foot stands alone here, and the {other} foot stands too",
-                    change.origin.of("on", "turned"),
+                    change.origin.of("on", *own),
                     (
                         'Where both stand, write them together: <feet in="…" on="…"/>.',
                         f'Else free the other: <foot side="{other}" to="…" place="…"/>.',

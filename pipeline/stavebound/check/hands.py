@@ -121,7 +121,7 @@ def hand_goes(change: HandChange) -> bool:
 
 def hand_says(change: HandChange) -> bool:
     """Whether anything is said of the hand: where it goes, what it touches, its marks."""
-    return hand_goes(change) or any((change.palm, change.arm, change.touching))
+    return hand_goes(change) or bool(change.departures)
 
 
 def _hands(danced: Danced) -> Iterator[tuple[Step, HandChange]]:

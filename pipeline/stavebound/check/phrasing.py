@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from stavebound.score.model import FeetChange, FootChange, HandChange
+
 MOST_NAMES = 14
 """Names listed in one hint; a longer list is not read."""
 
@@ -19,6 +21,12 @@ def listed(names: Iterable[str], link: str = "and") -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} {link} {words[-1]}"
+
+
+def departures_of(change: HandChange | FeetChange | FootChange) -> list[str]:
+    """The departures that are written of a limb, in the order of its attributes."""
+    own = dict(change.departures)
+    return [name for name, _ in change.origin.attributes if name in own] or [*own]
 
 
 def quoted(names: Iterable[str]) -> list[str]:

@@ -83,7 +83,7 @@ RULES: tuple[Rule, ...] = (
     toes.toes_off_the_floor,
     toes.toes_in_reach,
     toes.no_crossing_through_the_leg,
-    toes.ankle_of_a_free_foot,
+    toes.what_is_said_of_this_foot,
     toes.leg_of_a_known_foot,
     contacts.both_hands_touch,
     contacts.one_place_of_a_touching_hand,

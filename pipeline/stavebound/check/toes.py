@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.body.skeleton import leg
-from stavebound.check.phrasing import listed
+from stavebound.check.phrasing import departures_of, listed
 from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.points import toes_point
 from stavebound.dance.pose import Free, Standing, Step
@@ -91,20 +91,29 @@ def no_crossing_through_the_leg(danced: Danced) -> Iterator[Diagnostic]:
             )
 
 
-def ankle_of_a_free_foot(danced: Danced) -> Iterator[Diagnostic]:
+def what_is_said_of_this_foot(danced: Danced) -> Iterator[Diagnostic]:
     for _, step, change in _feet(danced):
-        if change.ankle is not None and isinstance(step.after.feet.of(change.side), Standing):
-            yield Diagnostic(
-                "T396",
-                f"the {change.side} foot stands, and an ankle is said of free feet only",
-                change.origin.of("ankle"),
-                ("Delete ankle; for a risen heel write on.",),
-            )
+        foot, table = step.after.feet.of(change.side), danced.catalogue.departures
+        for name in departures_of(change):
+            if isinstance(foot, Standing) and name not in table.of("standing"):
+                yield Diagnostic(
+                    "T396",
+                    f"the {change.side} foot stands, and {name} is said of free feet only",
+                    change.origin.of(name),
+                    (f"Delete {name}; for a risen heel write on.",),
+                )
+            elif isinstance(foot, Free) and name not in table.of("free"):
+                yield Diagnostic(
+                    "T396",
+                    f"the {change.side} foot is free, and {name} is said of standing feet only",
+                    change.origin.of(name),
+                    (f"Delete {name}, or write on for a foot that stands.",),
+                )
 
 
 def leg_of_a_known_foot(danced: Danced) -> Iterator[Diagnostic]:
     for _, step, change in _feet(danced):
-        written = [name for name in ("turned", "ankle") if getattr(change, name) is not None]
+        written = departures_of(change)
         alone = not any((change.direction, change.place, change.raised, change.height, change.rise))
         if written and alone and step.before.feet.of(change.side) is None:
             yield Diagnostic(

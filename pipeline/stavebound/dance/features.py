@@ -21,8 +21,9 @@ from stavebound.dance.pose import (
     Move,
     Posed,
 )
+from stavebound.score.departures import Departures
 from stavebound.score.lanes import TravelPath, TurnedOn
-from stavebound.score.model import Bend, CentrePart, Depth, PathForm, Turned
+from stavebound.score.model import Bend, CentrePart, Depth, PathForm
 
 WHOLE = {
     "hold": "hold",
@@ -69,11 +70,9 @@ def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
     elif limb.kind == "elbow":
         yield from _of_joint("elbow", pose.elbows.of(limb.side))
     elif limb.kind == "hand" and (hand := pose.hands.of(limb.side)):
-        yield from _of_hand(hand)
+        yield from (*_of_hand(hand), *_of_departures(hand.departures))
     elif limb.kind == "foot" and (foot := pose.feet.of(limb.side)):
-        yield from _of_foot(foot)
-        if foot.turned is not Turned.OUT:
-            yield f"leg {foot.turned}"
+        yield from (*_of_foot(foot), *_of_departures(foot.departures))
 
 
 def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
@@ -90,14 +89,12 @@ def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
 
 def _of_hand(hand: HandPose) -> Iterator[str]:
     yield f"hand {hand.depth}"
-    if hand.palm:
-        yield f"palm {hand.palm}"
-    if hand.arm:
-        yield f"arm {hand.arm}"
     if hand.out < 0:
         yield "hand across"
-    if hand.touching:
-        yield f"hand touching {hand.touching}"
+
+
+def _of_departures(departures: Departures) -> Iterator[str]:
+    return (f"{name} {value}" for name, value in departures)
 
 
 def _of_joint(kind: str, joint: Joint) -> Iterator[str]:
@@ -120,8 +117,6 @@ def _of_foot(foot: FootPose) -> Iterator[str]:
         yield f"free {foot.direction}"
         raised = foot.place is None or foot.place.isdecimal()
         yield "free raised" if raised else f"free {foot.place}"
-        if foot.flexed:
-            yield "foot flexed"
         if foot.out is not None and foot.out < 0:
             yield "foot across"
         return

@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Generic, NamedTuple, TypeVar
 
+from stavebound.score.departures import Departures, departure
 from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import (
-    ArmLine,
     Bend,
     Bow,
     CentrePart,
@@ -20,11 +20,9 @@ from stavebound.score.model import (
     Lean,
     LegDirection,
     Origin,
-    Palm,
     PathForm,
     Rise,
     Side,
-    Turned,
 )
 from stavebound.score.origin import origin_field
 
@@ -49,9 +47,8 @@ class Sided(NamedTuple, Generic[T]):
 class HandPose(NamedTuple):
     """`shape` is the plain name of the shape that was written, None for a free place.
 
-    `palm` and `arm` are None for the usual. `out` is negative across the centre line.
-    `touching` is "hand" where it touches the other hand, "body" where it touches the body,
-    "barre" on the barre.
+    `out` is negative across the centre line. Of its `departures`, it is `touching` "hand" where
+    it touches the other hand, "body" where it touches the body, "barre" on the barre.
     """
 
     depth: Depth
@@ -59,9 +56,11 @@ class HandPose(NamedTuple):
     out: float
     forward: float
     shape: str | None = None
-    palm: Palm | None = None
-    arm: ArmLine | None = None
-    touching: str | None = None
+    departures: Departures = ()
+
+    @property
+    def touching(self) -> str | None:
+        return departure(self.departures, "touching")
 
 
 def joined(one: HandPose | None, other: HandPose | None) -> bool:
@@ -93,7 +92,7 @@ class Standing(NamedTuple):
     position: str | None = None
     front: Side | None = None
     bears: bool = True
-    turned: Turned = Turned.OUT
+    departures: Departures = ()
 
     def beside(self, other: Standing) -> bool:
         """Whether the two feet stand alike, whichever bears the weight."""
@@ -108,8 +107,7 @@ class Free(NamedTuple):
     place: str | None
     height: float | None = None
     out: float | None = None
-    turned: Turned = Turned.OUT
-    flexed: bool = False
+    departures: Departures = ()
 
 
 FootPose = Standing | Free

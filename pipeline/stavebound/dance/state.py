@@ -36,6 +36,7 @@ from stavebound.dance.pose import (
     Step,
 )
 from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
+from stavebound.score.departures import Departures, departures
 from stavebound.score.lanes import (
     Accent,
     FacingChange,
@@ -47,7 +48,6 @@ from stavebound.score.lanes import (
     turned,
 )
 from stavebound.score.model import (
-    Ankle,
     ArmsChange,
     Bend,
     CentreChange,
@@ -67,7 +67,6 @@ from stavebound.score.model import (
     Rise,
     Side,
     Still,
-    Turned,
     Weight,
 )
 from stavebound.trade.catalogue import Catalogue
@@ -180,7 +179,7 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             hand = hand_pose(change, hands.of(side), bent, catalogue, school)
             hands = hands.changed(side, hand)
         case FeetChange():
-            feet = _feet(change, pose)
+            feet = _feet(change, pose, catalogue)
         case FootChange():
             feet = _foot(change, pose, catalogue)
         case KneesChange():
@@ -244,7 +243,7 @@ def hand_pose(
     shape = hand_shape(catalogue, school, change.name) if change.name else None
     contact = contact_row(catalogue, change.touching)
     if contact:
-        return _touching(contact)._replace(palm=change.palm, arm=change.arm)
+        return _touching(contact, change, catalogue)
     base = _shape_pose(shape) if shape else held
     depth = change.depth or (base.depth if base else Depth.LEVEL)
     if base is None and (change.height is None or change.out is None):
@@ -256,18 +255,18 @@ def hand_pose(
         out=float(change.out) if change.out is not None else start.out,
         forward=_forward(change, start, depth, catalogue),
         shape=shape.name if shape else (None if _moves(change) else start.shape),
-        palm=change.palm,
-        arm=change.arm,
-        touching=change.touching,
+        departures=catalogue.departures.departing("hand", change.departures),
     )
     if hand.shape or change.forward is not None or not _moves(change):
         return hand
     return hand._replace(forward=hand_forward(hand, bent, catalogue))
 
 
-def _touching(row: HandShape) -> HandPose:
+def _touching(row: HandShape, change: HandChange, catalogue: Catalogue) -> HandPose:
     touches = BARRE if row.name == BARRE else "body"
-    return _shape_pose(row)._replace(shape=None, touching=touches)
+    said = departures({**dict(change.departures), "touching": touches})
+    own = catalogue.departures.departing("hand", said)
+    return _shape_pose(row, own)._replace(shape=None)
 
 
 def _moves(change: HandChange) -> bool:
@@ -284,9 +283,9 @@ def _forward(change: HandChange, start: HandPose, depth: Depth, catalogue: Catal
     return start.forward
 
 
-def _shape_pose(shape: HandShape, touching: str | None = None) -> HandPose:
+def _shape_pose(shape: HandShape, own: Departures = ()) -> HandPose:
     depth = Depth(shape.depth)
-    return HandPose(depth, shape.height, shape.out, shape.forward, shape.name, touching=touching)
+    return HandPose(depth, shape.height, shape.out, shape.forward, shape.name, own)
 
 
 @lru_cache(maxsize=PLACES)
@@ -298,24 +297,27 @@ def _arms(
     rows = [hand_row(catalogue, each) for each in shape.hands] if shape else []
     if len(rows) != 2 or rows[0] is None or rows[1] is None:
         return None
-    touching = "hand" if hands_joined else None
-    first, other = (_shape_pose(row, touching) for row in rows if row)
+    own = departures({"touching": "hand" if hands_joined else None})
+    first, other = (_shape_pose(row, own) for row in rows if row)
     return Sided(other, first) if lead is Side.LEFT else Sided(first, other)
 
 
-def _feet(change: FeetChange, pose: Pose) -> Sided[FootPose | None]:
-    feet = pose.feet
+def _feet(change: FeetChange, pose: Pose, catalogue: Catalogue) -> Sided[FootPose | None]:
+    """Feet that stay where they stand keep what is not written of them."""
+    feet, departing = pose.feet, catalogue.departures.departing
     for side in BOTH:
         held = feet.of(side)
         rise = change.rise or (held.rise if isinstance(held, Standing) else _rise(pose))
         if change.position is not None:
-            bears, turned = (change.weight or Weight.BOTH).on(side), change.turned or Turned.OUT
-            foot = Standing(rise, change.position, change.front, bears, turned)
+            bears = (change.weight or Weight.BOTH).on(side)
+            own = departing("standing", change.departures)
+            foot = Standing(rise, change.position, change.front, bears, own)
             feet = feet.changed(side, foot)
         elif isinstance(held, Standing):
             bears = change.weight.on(side) if change.weight else held.bears
-            turned = change.turned or held.turned
-            feet = feet.changed(side, held._replace(rise=rise, bears=bears, turned=turned))
+            said = departures({**dict(held.departures), **dict(change.departures)})
+            own = departing("standing", said)
+            feet = feet.changed(side, held._replace(rise=rise, bears=bears, departures=own))
     return feet
 
 
@@ -326,24 +328,24 @@ def _rise(pose: Pose) -> Rise:
 
 def _foot(change: FootChange, pose: Pose, catalogue: Catalogue) -> Sided[FootPose | None]:
     held = pose.feet.of(change.side)
-    turned = change.turned or Turned.OUT
     free = free_pose(change, held, catalogue)
     if free:
         return _freed(change.side, free, pose)
-    if (change.rise or change.turned) and isinstance(held, Standing):
+    own = catalogue.departures.departing("standing", change.departures)
+    if (change.rise or change.departures) and isinstance(held, Standing):
         rise = change.rise or held.rise
-        return pose.feet.changed(change.side, held._replace(rise=rise, turned=turned))
+        return pose.feet.changed(change.side, held._replace(rise=rise, departures=own))
     if change.rise:
-        return pose.feet.changed(change.side, Standing(change.rise, turned=turned))
+        return pose.feet.changed(change.side, Standing(change.rise, departures=own))
     return pose.feet
 
 
 def free_pose(change: FootChange, held: FootPose | None, catalogue: Catalogue) -> Free | None:
     """Where a free foot is then; None where the change does not free it, or not in full."""
     place = str(change.raised) if change.raised else change.place
-    turned, flexed = change.turned or Turned.OUT, change.ankle is Ankle.FLEXED
+    own = catalogue.departures.departing("free", change.departures)
     if change.direction and place:
-        return Free(change.direction, place, turned=turned, flexed=flexed)
+        return Free(change.direction, place, departures=own)
     if change.direction and change.height:
         height = height_value(change.height, catalogue)
         out = (
@@ -351,9 +353,9 @@ def free_pose(change: FootChange, held: FootPose | None, catalogue: Catalogue) -
             if change.out is None
             else float(change.out)
         )
-        return Free(change.direction, None, height, out, turned, flexed)
+        return Free(change.direction, None, height, out, own)
     if isinstance(held, Free) and not (change.direction or place or change.height or change.rise):
-        return held._replace(turned=turned, flexed=flexed)
+        return held._replace(departures=own)
     return None
 
 
@@ -361,5 +363,5 @@ def _freed(side: Side, foot: Free, pose: Pose) -> Sided[FootPose | None]:
     """One foot free; the other, where it stands, stands alone from then on."""
     feet, other = pose.feet.changed(side, foot), pose.feet.of(side.other)
     if isinstance(other, Standing):
-        feet = feet.changed(side.other, Standing(other.rise, turned=other.turned))
+        feet = feet.changed(side.other, Standing(other.rise, departures=other.departures))
     return feet

@@ -19,7 +19,8 @@ from stavebound.body.reach import Reach
 from stavebound.body.skeleton import arm, hip, leg_aside, thigh, upper_arm
 from stavebound.dance.points import hand_point, in_statures, joint_point
 from stavebound.dance.pose import FootPose, Free, HandPose, Joint
-from stavebound.score.model import ArmLine, Bend, Depth, LegDirection
+from stavebound.score.departures import departure
+from stavebound.score.model import Bend, Depth, LegDirection
 from stavebound.trade.catalogue import Catalogue
 
 # The least distance forward or back that can be written, in statures: what is in front
@@ -35,7 +36,7 @@ def hand_forward(hand: HandPose, bent: bool, catalogue: Catalogue) -> float:
     reach, shapes = arm(catalogue.person), catalogue.shapes
     tips, level = hand_point(hand, catalogue), hand.depth is Depth.LEVEL
     least = 0.0
-    if hand.arm is ArmLine.STRETCHED:
+    if departure(hand.departures, "arm") == "stretched":
         least = reach.forward(tips, shapes.line.stretched) or 0.0
     most = reach.forward(tips, _furthest(hand, bent, catalogue)) or 0.0
     most = min(most, shapes.tolerance.forward if level else inf)
@@ -47,7 +48,7 @@ def hand_forward(hand: HandPose, bent: bool, catalogue: Catalogue) -> float:
 def _furthest(hand: HandPose, bent: bool, catalogue: Catalogue) -> float:
     """To what share of its length the arm is stretched at most."""
     line = catalogue.shapes.line
-    if hand.arm is ArmLine.ROUNDED:
+    if departure(hand.departures, "arm") == "rounded":
         return line.rounded
     return line.stretched - LESS if bent else 1.0
 

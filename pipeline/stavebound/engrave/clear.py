@@ -169,12 +169,11 @@ def _moves_of(
 ) -> tuple[tuple[Box, ...], tuple[Move, ...]]:
     """The boxes of signs, and all moves after which the first, and those marks that must be,
     are clear of lines."""
-    off, thin = catalogue.marks.off_the_lines, catalogue.marks.never_on_a_line
     boxes, lines = ink_boxes(inks, catalogue), len(catalogue.ruling.line)
     edges = [
-        (box.bottom, box.top, ink.sign in thin)
+        (box.bottom, box.top, row.lines == "never on one")
         for ink, box in zip(inks, boxes, strict=True)
-        if ink is inks[0] or ink.sign in off or ink.sign in thin
+        if (row := catalogue.sign(ink.sign)).lines or ink is inks[0]
     ]
     heights = _shifts_off_lines(tuple(edges), lines, clearance.apart, clearance.greatest)
     return boxes, _moves_to(heights, _outward(inks, limbs), clearance)

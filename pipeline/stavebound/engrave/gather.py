@@ -33,17 +33,17 @@ from stavebound.dance.pose import (
     Standing,
     joined,
 )
-from stavebound.dance.state import BARRE, BOTH
+from stavebound.dance.state import BOTH
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box, union
-from stavebound.score.model import Bend, CentrePart, Depth, LegDirection, Origin, Palm, Side, Turned
+from stavebound.score.departures import Departures
+from stavebound.score.model import Bend, CentrePart, Depth, LegDirection, Origin, Side
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row, position_row
 from stavebound.trade.scale import across
 from stavebound.trade.tables import FreePlace, Placed
 
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
-TURNED_SIGN = {Turned.PARALLEL: "parallel", Turned.IN: "turned in"}
 JOINTS = {"knee", "elbow"}
 SIDED = {"foot", "hand", *JOINTS}
 FREE_SIGN = {LegDirection.FRONT: "front", LegDirection.SIDE: "level", LegDirection.BACK: "behind"}
@@ -177,26 +177,35 @@ def _joined(hands: Sided[HandPose | None], catalogue: Catalogue) -> Inks:
 
 
 def _marks(side: Side, hand: HandPose, sign: Ink, catalogue: Catalogue) -> Iterator[Ink]:
-    """What stands by a hand's sign: a tick across it, a mark of touch, the barre, the arm's
-    line, the palm."""
-    marks = catalogue.marks
-    left, beside = side is Side.LEFT, marks.beside[sign.sign]
-    if hand.touching == "body":
-        yield _touch(side, sign, catalogue)
+    """What stands by a hand's sign: from its inner side, a tick across it, and beside it."""
+    marks, left = catalogue.marks, side is Side.LEFT
+    for row in catalogue.departures.signs(hand.departures, "inside"):
+        yield _inward(row.sign, side, sign, row.mirrored(left), catalogue)
     if hand.out < 0:
         dx, dy = marks.across[sign.sign]
         yield Ink("across", sign.x + side.sign * dx, sign.y + dy)
-    if hand.touching == BARRE:
-        yield Ink("barre", sign.x + side.sign * beside, sign.y, left)
-        beside += marks.step
-    if hand.arm:
-        yield Ink(f"arm {hand.arm}", sign.x + side.sign * beside, sign.y, left)
-        beside += marks.step
-    if hand.palm:
-        aside = hand.palm in (Palm.IN, Palm.OUT)
-        turned = aside and left is (hand.palm is Palm.OUT)
-        cup = "palm aside" if aside else f"palm {hand.palm}"
-        yield Ink(cup, sign.x + side.sign * beside, sign.y, turned)
+    stand = Stand(sign.x, marks.beside[sign.sign], sign.y, marks.step)
+    yield from _beside(side, hand.departures, stand, catalogue)
+
+
+class Stand(NamedTuple):
+    """Where signs stand beside a limb's: `first` so far outward of `x`, each `step` further."""
+
+    x: float
+    first: float
+    y: float
+    step: float
+
+
+def _beside(
+    side: Side, departures: Departures, stand: Stand, catalogue: Catalogue
+) -> Iterator[Ink]:
+    """The signs of departures beside a limb's sign, in the order of the table."""
+    beside = stand.first
+    for row in catalogue.departures.signs(departures, "beside"):
+        mirrored = row.mirrored(side is Side.LEFT)
+        yield Ink(row.sign, stand.x + side.sign * beside, stand.y, mirrored)
+        beside += stand.step
 
 
 def _joints(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -267,7 +276,7 @@ def _pair(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) ->
         _placed(row, side, rise.front if row.sign == "front" else rise.level)
         for row, side in _sides(foot, catalogue)
     )
-    return (*pair, *_turned(foot, pair, catalogue), *_weight(feet, foot, catalogue))
+    return (*pair, *_of_pair(foot, pair, catalogue), *_hanging(feet, foot, catalogue))
 
 
 @lru_cache(maxsize=REMEMBERED)
@@ -275,12 +284,13 @@ def _alone(side: Side, foot: Standing, catalogue: Catalogue) -> Inks:
     alone = catalogue.feet.alone
     ink = _placed(alone, side, catalogue.feet.rise[foot.rise].level)
     x = alone.x + catalogue.marks.foot[ink.sign]
-    return (ink, *_foot_marks(side, foot, x, ink.y, catalogue))
+    beside = _foot_marks(side, foot, x, ink.y, catalogue)
+    return (ink, *beside, *_under(side, foot, alone.x, catalogue))
 
 
-def _turned(foot: Standing, pair: tuple[Ink, ...], catalogue: Catalogue) -> Iterator[Ink]:
+def _of_pair(foot: Standing, pair: tuple[Ink, ...], catalogue: Catalogue) -> Iterator[Ink]:
     """Marks of two feet that stand alike, outside of both, at one height."""
-    if foot.turned is Turned.OUT:
+    if not foot.departures:
         return
     box = union(ink_box(ink, catalogue) for ink in pair)
     for side, edge in ((Side.RIGHT, box.right), (Side.LEFT, -box.left)):
@@ -288,13 +298,23 @@ def _turned(foot: Standing, pair: tuple[Ink, ...], catalogue: Catalogue) -> Iter
         yield from _foot_marks(side, foot, edge + catalogue.marks.edge, y, catalogue)
 
 
-def _weight(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Iterator[Ink]:
-    """A dot under the foot that bears the weight where the other is on the floor without."""
+def _hanging(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Iterator[Ink]:
+    """A dot under the foot that bears the weight where the other is on the floor without;
+    further out what else is under the feet."""
     for row, side in _sides(foot, catalogue):
-        other = feet.of(side.other)
+        other, x = feet.of(side.other), row.x if row.weight is None else row.weight
         if isinstance(other, Standing) and not other.bears:
-            x = row.x if row.weight is None else row.weight
             yield Ink("weight", side.sign * x, catalogue.marks.weight)
+            x += catalogue.marks.under.step
+        yield from _under(side, foot, x, catalogue)
+
+
+def _under(side: Side, foot: Standing, x: float, catalogue: Catalogue) -> Iterator[Ink]:
+    """The signs of departures under a foot that stands, from x outward."""
+    for row in catalogue.departures.signs(foot.departures, "under"):
+        left = side is Side.LEFT
+        yield Ink(row.sign, side.sign * x, catalogue.marks.under.y, row.mirrored(left))
+        x += catalogue.marks.under.step
 
 
 def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]]:
@@ -327,7 +347,7 @@ def _of_free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -
     if place.hook:
         yield Ink("hook", x + side.sign * table.hook[sign], y, mirrored=left)
     if place.touch:
-        yield _touch(side, ink, catalogue)
+        yield _inward("touch", side, ink, side is Side.LEFT, catalogue)
     yield from _tail(side, ink, table.tail.above, catalogue)
     beside = catalogue.marks.foot[sign] + (catalogue.marks.hooked if place.hook else 0.0)
     if foot.out is not None and foot.out < 0:
@@ -340,22 +360,17 @@ def _of_free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -
         yield from _bent("knee", side, Joint(Bend.HALF), bent, catalogue)
 
 
-def _touch(side: Side, sign: Ink, catalogue: Catalogue) -> Ink:
-    """From the inner side of a sign to what it touches."""
-    x = sign.x - side.sign * catalogue.feet.touch[sign.sign]
-    return Ink("touch", x, sign.y, mirrored=side is Side.LEFT)
+def _inward(mark: str, side: Side, sign: Ink, mirrored: bool, catalogue: Catalogue) -> Ink:
+    """A mark from the inner side of a sign."""
+    return Ink(mark, sign.x - side.sign * catalogue.feet.touch[sign.sign], sign.y, mirrored)
 
 
 def _foot_marks(
     side: Side, foot: FootPose, x: float, y: float, catalogue: Catalogue
 ) -> Iterator[Ink]:
     """Departures of a leg from what goes without saying, from x outward."""
-    left = side is Side.LEFT
-    if foot.turned is not Turned.OUT:
-        yield Ink(TURNED_SIGN[foot.turned], side.sign * x, y, left)
-        x += catalogue.marks.foot_step
-    if isinstance(foot, Free) and foot.flexed:
-        yield Ink("flexed", side.sign * x, y, left)
+    stand = Stand(0.0, x, y, catalogue.marks.foot_step)
+    yield from _beside(side, foot.departures, stand, catalogue)
 
 
 def place_of(foot: Free, catalogue: Catalogue) -> FreePlace:

@@ -217,11 +217,18 @@ def _placed(
     own = next((cleared for cleared in signs if limb in cleared.cluster.limbs), None)
     if ideal is None or own is None:
         return None
-    tailed = any(ink.sign in ("tail", "weight") for ink in own.cluster.inks)
+    tailed = any(ink.sign in _hanging(catalogue) for ink in own.cluster.inks)
     if len(own.cluster.limbs) > 1 and limb.kind == "hand":
         found = [ink for ink in own.cluster.inks if ink.sign in SIGNS]
         return _nearest(found, limb), tailed
     return ideal.moved(own.dx, own.dy), tailed
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _hanging(catalogue: Catalogue) -> frozenset[str]:
+    """The signs that hang under a limb's own."""
+    under = (row.sign for row in catalogue.departures.value if row.place == "under")
+    return frozenset(("tail", "weight", *under))
 
 
 def _nearest(inks: list[Ink], limb: Limb) -> Ink:

@@ -39,7 +39,6 @@ from stavebound.score.lanes import (
 )
 from stavebound.score.measures import Height
 from stavebound.score.model import (
-    Ankle,
     Bend,
     CentreChange,
     Change,
@@ -53,7 +52,6 @@ from stavebound.score.model import (
     LegDirection,
     Return,
     Still,
-    Turned,
     Weight,
 )
 from stavebound.trade.naming import nearest_line
@@ -91,11 +89,11 @@ def _change(read: LimbRead, key: Key) -> Change:
     match read:
         case HandRead():
             return _hand(read, key)
-        case FeetRead(position, front, rise, weight, turned):
+        case FeetRead(position, front, rise, weight, own):
             one_foot = weight if weight is not Weight.BOTH else None
-            return FeetChange(position, front, rise, one_foot, _leg(turned))
-        case FootRead(side, rise, turned):
-            return FootChange(side, rise=rise, turned=_leg(turned))
+            return FeetChange(position, front, rise, one_foot, own)
+        case FootRead(side, rise, own):
+            return FootChange(side, rise=rise, departures=own)
         case FreeRead():
             return _free(read, key)
         case JointRead():
@@ -118,18 +116,9 @@ def _lane(read: FacingRead | TurnRead | TravelRead) -> LaneChange:
             return TravelChange(to, of, path)
 
 
-def _leg(turned: Turned) -> Turned | None:
-    return None if turned is Turned.OUT else turned
-
-
 def _free(read: FreeRead, key: Key) -> FootChange:
     """By the table's name where the foot is at one of its places, else by its height."""
-    change = FootChange(
-        read.side,
-        read.direction,
-        turned=_leg(read.turned),
-        ankle=Ankle.FLEXED if read.flexed else None,
-    )
+    change = FootChange(read.side, read.direction, departures=read.departures)
     name = read.place or _free_place(read, key)
     if name is None:
         across = key.catalogue.ruling.across
@@ -161,7 +150,7 @@ def _out(x: float, scale: Scale) -> float:
 
 def _hand(read: HandRead, key: Key) -> HandChange:
     """A hand on the barre has no place of its own."""
-    change = HandChange(read.side, palm=read.palm, arm=read.arm, touching=read.touching)
+    change = HandChange(read.side, departures=read.departures)
     if read.touching == "barre":
         return change
     height, out = _height(read.height, key), _hundredths(read.out)

@@ -12,24 +12,25 @@ from dataclasses import dataclass
 from stavebound.readback.anchors import Stray
 from stavebound.readback.table import Table
 from stavebound.readback.values import FeetRead, LimbRead, Sign
-from stavebound.score.model import Depth, LegDirection, Side, Turned
+from stavebound.score.model import Depth, LegDirection, Side
 from stavebound.trade.catalogue import Catalogue
 
 Signs = tuple[Sign, ...]
 
 DEPTHS = {"level": Depth.LEVEL, "front": Depth.FRONT, "behind": Depth.BEHIND}
 DIRECTIONS = {"level": LegDirection.SIDE, "front": LegDirection.FRONT, "behind": LegDirection.BACK}
-TURNED = {"parallel": Turned.PARALLEL, "turned in": Turned.IN}
 
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A position as ink: each sign's name, x and y; `level` is the height of its marks,
-    `names` are those of its signs."""
+    """A position as ink: each sign's name, x and y; `level` is the height of the marks beside
+    it, `under` how far out those under the right and the left foot begin; `names` are those of
+    its signs."""
 
     read: FeetRead
     signs: tuple[tuple[str, float, float], ...]
     level: float
+    under: tuple[float, ...]
     names: frozenset[str]
 
 

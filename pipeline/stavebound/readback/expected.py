@@ -104,18 +104,17 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
     right, left = feet.get(Side.RIGHT), feet.get(Side.LEFT)
     if isinstance(right, Standing) and isinstance(left, Standing) and right.beside(left):
         weight, where = _weight(right, left), right.position or BESIDE
-        yield FeetRead(where, right.front, right.rise, weight, right.turned)
+        yield FeetRead(where, right.front, right.rise, weight, right.departures)
         return
     for side, foot in feet.items():
         if isinstance(foot, Standing):
-            yield FootRead(side, foot.rise, foot.turned)
+            yield FootRead(side, foot.rise, foot.departures)
         elif isinstance(foot, Free):
             x, y = free_spot(foot, catalogue)
             at = _shifted(x, y, Limb("foot", side), side, shifts)
             touches = _touches(foot, catalogue)
-            yield FreeRead(
-                side, foot.direction, foot.place if touches else None, at, foot.turned, foot.flexed
-            )
+            place = foot.place if touches else None
+            yield FreeRead(side, foot.direction, place, at, foot.departures)
 
 
 def _touches(foot: Free, catalogue: Catalogue) -> bool:
@@ -195,8 +194,7 @@ def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandR
         if hand and posed.origin(limb):
             place = (0.0 if together else hand.out * slope), hand.height
             out, height = _shifted(*place, limb, side, shifts)
-            marks = hand.palm, hand.arm, hand.touching
-            yield HandRead(side, hand.depth, height, out / slope, *marks)
+            yield HandRead(side, hand.depth, height, out / slope, hand.departures)
 
 
 def _shifted(x: float, y: float, limb: Limb, side: Side, shifts: Shifts) -> tuple[float, float]:

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.readback.claims import DIRECTIONS, Claim, Key, Signs, standing_at
-from stavebound.readback.standing import turned_at
+from stavebound.readback.departures import Stand, marks, together
 from stavebound.readback.values import FreeRead, Sign
-from stavebound.score.model import LegDirection, Side, Turned
+from stavebound.score.model import LegDirection, Side
 from stavebound.trade.tables import FreePlace
 
 
@@ -46,10 +46,12 @@ def _free(number: int, sign: Sign, side: Side, signs: Signs, key: Key) -> Iterat
     touching = {mark.name for mark in sign.marks} & {"hook", "touch"}
     if "hook" in touching:
         beside += key.catalogue.marks.hooked
+    stand = Stand(sign.x, beside, sign.y, key.catalogue.marks.foot_step)
     for place in _places(sign, own, touching, key):
-        for found, turned, flexed in _marks(sign, side, beside, signs, key):
-            read = FreeRead(side, direction, place, (own, sign.y), turned, flexed)
-            yield Claim(frozenset({number, *ticks, *found}), read)
+        for mark in marks("free", "beside", side, stand, signs, key):
+            if found := together(mark):
+                read = FreeRead(side, direction, place, (own, sign.y), found[0])
+                yield Claim(frozenset({number, *ticks, *found[1]}), read)
 
 
 def _places(sign: Sign, own: float, touching: set[str], key: Key) -> Iterator[str | None]:
@@ -67,17 +69,3 @@ def _is_at(place: FreePlace, sign: Sign, own: float, key: Key) -> bool:
     x = place.side if direction is LegDirection.SIDE else key.catalogue.feet.free.before
     y = place.front if direction is LegDirection.FRONT else place.level
     return -slack <= own - x <= limit.out + slack and abs(sign.y - y) <= limit.up + slack
-
-
-def _marks(
-    sign: Sign, side: Side, beside: float, signs: Signs, key: Key
-) -> Iterator[tuple[tuple[int, ...], Turned, bool]]:
-    """What stands outward of the sign: how the leg is turned, and whether the foot is flexed."""
-    x = sign.x + side.sign * beside
-    ways = [((), Turned.OUT), *(((at,), to) for at, to in turned_at(x, sign.y, side, signs, key))]
-    for found, turned in ways:
-        yield found, turned, False
-        further = x + side.sign * key.catalogue.marks.foot_step * len(found)
-        for number in standing_at(signs, "flexed", further, sign.y, key):
-            if signs[number].turned == side.sign:
-                yield (*found, number), turned, True

@@ -9,20 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.readback.claims import DEPTHS, Claim, Key, Signs, near, side_of, standing_at
+from stavebound.readback.departures import Found, Stand, attached, marks, together
 from stavebound.readback.values import HandRead, Sign
-from stavebound.score.model import ArmLine, Palm, Side
+from stavebound.score.model import Side
 
-Marks = tuple[Palm | None, ArmLine | None, tuple[int, ...]]
+HAND = "hand"
+# What is said by signs that touch each other, in no place of a mark.
+JOINED = Found((("touching", "hand"),))
 
 
 def hands(signs: Signs, key: Key) -> Iterator[Claim]:
     for number, sign in enumerate(signs):
         if sign.name in DEPTHS and sign.y >= key.table.hand.lowest:
             if _joined(sign, signs, key):
-                side = side_of(sign)
-                for palm, arm, marks in _beside(sign, side, signs, key):
-                    read = HandRead(side, DEPTHS[sign.name], sign.y, 0.0, palm, arm, "hand")
-                    yield Claim(frozenset({number, *marks}), read)
+                yield from _marked(number, side_of(sign), 0.0, (), JOINED, signs, key)
             else:
                 for side in Side:
                     yield from _hand(number, side, signs, key)
@@ -37,65 +37,38 @@ def _joined(sign: Sign, signs: Signs, key: Key) -> bool:
 
 
 def _hand(number: int, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
-    sign, marks = signs[number], key.catalogue.marks
+    sign = signs[number]
     scale, crossed = key.catalogue.ruling.across.hand, side is not side_of(sign)
     out = side.sign * sign.x / scale.slope
     out += (scale.base if crossed else -scale.base) / scale.slope
     if out * (-1 if crossed else 1) < -key.table.tolerance.place:
         return
-    attached = [(mark.name, mark.towards) for mark in sign.marks]
-    if attached not in ([], [("touch", side.sign)]):
-        return
-    dx, dy = marks.across[sign.name]
-    x, y = sign.x + side.sign * dx, sign.y + dy
-    ticks = standing_at(signs, "across", x, y, key) if crossed else []
-    if crossed and not ticks:
-        return
-    touching = "body" if attached else None
-    out = out if crossed else max(out, 0.0)
-    for palm, arm, beside in _beside(sign, side, signs, key):
-        read = HandRead(side, DEPTHS[sign.name], sign.y, out, palm, arm, touching)
-        yield Claim(frozenset({number, *ticks, *beside}), read)
-    for bracket in _brackets(sign, side, signs, key) if not (attached or crossed) else ():
-        for palm, arm, beside in _beside(sign, side, signs, key, marks.step):
-            read = HandRead(side, DEPTHS[sign.name], sign.y, out, palm, arm, "barre")
-            yield Claim(frozenset({number, bracket, *beside}), read)
+    inside = attached(HAND, side, sign, key.table)
+    ticks = _ticks(sign, side, signs, key) if crossed else []
+    if inside is not None and (ticks or not crossed):
+        out = out if crossed else max(out, 0.0)
+        yield from _marked(number, side, out, ticks, Found(inside), signs, key)
 
 
-def _brackets(sign: Sign, side: Side, signs: Signs, key: Key) -> list[int]:
-    """The bracket of the barre on the outer side of the sign."""
-    x = sign.x + side.sign * key.catalogue.marks.beside[sign.name]
-    found = standing_at(signs, "barre", x, sign.y, key)
-    return [number for number in found if signs[number].turned == side.sign]
+def _ticks(sign: Sign, side: Side, signs: Signs, key: Key) -> list[int]:
+    """The tick of a hand across the centre."""
+    dx, dy = key.catalogue.marks.across[sign.name]
+    return standing_at(signs, "across", sign.x + side.sign * dx, sign.y + dy, key)
 
 
-def _beside(
-    sign: Sign, side: Side, signs: Signs, key: Key, further: float = 0.0
-) -> Iterator[Marks]:
-    """What may stand outward of the sign: the line of the arm, then the palm."""
-    marks = key.catalogue.marks
-    beside = marks.beside[sign.name] + further
-    for arm, line in ((None, ()), *_arm(sign, side, beside, signs, key)):
-        at = beside + (marks.step if arm else 0.0)
-        for palm, cup in ((None, ()), *_palm(sign, side, at, signs, key)):
-            yield palm, arm, (*line, *cup)
-
-
-def _arm(
-    sign: Sign, side: Side, beside: float, signs: Signs, key: Key
-) -> Iterator[tuple[ArmLine, tuple[int, ...]]]:
-    for arm in ArmLine:
-        for number in standing_at(signs, f"arm {arm}", sign.x + side.sign * beside, sign.y, key):
-            if arm is ArmLine.STRETCHED or signs[number].turned == side.sign:
-                yield arm, (number,)
-
-
-def _palm(
-    sign: Sign, side: Side, beside: float, signs: Signs, key: Key
-) -> Iterator[tuple[Palm, tuple[int, ...]]]:
-    x = sign.x + side.sign * beside
-    for number in standing_at(signs, "palm aside", x, sign.y, key):
-        yield (Palm.OUT if signs[number].turned == side.sign else Palm.IN), (number,)
-    for palm in (Palm.UP, Palm.DOWN):
-        for number in standing_at(signs, f"palm {palm}", x, sign.y, key):
-            yield palm, (number,)
+def _marked(
+    number: int,
+    side: Side,
+    out: float,
+    ticks: list[int] | tuple[int, ...],
+    said: Found,
+    signs: Signs,
+    key: Key,
+) -> Iterator[Claim]:
+    """The hand with what may stand outward of its sign."""
+    sign, table = signs[number], key.catalogue.marks
+    stand = Stand(sign.x, table.beside[sign.name], sign.y, table.step)
+    for beside in marks(HAND, "beside", side, stand, signs, key):
+        if found := together(said, beside):
+            own = frozenset({number, *ticks, *found[1]})
+            yield Claim(own, HandRead(side, DEPTHS[sign.name], sign.y, out, found[0]))

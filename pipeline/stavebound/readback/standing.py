@@ -8,24 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 
-from stavebound.readback.claims import (
-    TURNED,
-    Claim,
-    Key,
-    Pattern,
-    Signs,
-    near,
-    side_of,
-    standing_at,
-)
+from stavebound.readback.claims import Claim, Key, Pattern, Signs, near, side_of, standing_at
+from stavebound.readback.departures import Stand, marks, together
 from stavebound.readback.values import FeetRead, FootRead, Sign
-from stavebound.score.model import Rise, Side, Turned, Weight
+from stavebound.score.departures import Departures
+from stavebound.score.model import Rise, Side, Weight
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Feet
 
 # Under the foot that bears all the weight; it is not among the ink from whose edge marks stand.
 DOT = "weight"
+STANDING = "standing"
 Ink = tuple[tuple[str, float, float], ...]
 
 
@@ -44,20 +39,31 @@ def standing(signs: Signs, key: Key) -> Iterator[Claim]:
 
 
 def _position(own: frozenset[int], pattern: Pattern, signs: Signs, key: Key) -> Iterator[Claim]:
-    yield Claim(own, pattern.read)
-    gap = key.catalogue.marks.edge
+    """Marks say the same of both feet."""
+    table = key.catalogue.marks
     feet = [signs[number] for number in own if signs[number].name != DOT]
-    right = max(sign.x + sign.right for sign in feet) + gap
-    left = max(sign.left - sign.x for sign in feet) + gap
-    for name, turned in TURNED.items():
-        beside = (
-            standing_at(signs, name, right, pattern.level, key),
-            standing_at(signs, name, -left, pattern.level, key),
-        )
-        if all(beside) and all(
-            signs[at].turned == way for (at, *_), way in zip(beside, (1, -1), strict=True)
-        ):
-            yield Claim(own.union(*beside), replace(pattern.read, turned=turned))
+    right = max(sign.x + sign.right for sign in feet) + table.edge
+    left = max(sign.left - sign.x for sign in feet) + table.edge
+    of_both = [
+        _marks(side, Stand(0.0, edge, pattern.level, table.foot_step), under, signs, key)
+        for side, edge, under in zip(Side, (right, left), pattern.under, strict=True)
+    ]
+    for (said, some), (also, others) in product(*of_both):
+        if said == also:
+            yield Claim(own | some | others, replace(pattern.read, departures=said))
+
+
+def _marks(
+    side: Side, beside: Stand, under: float, signs: Signs, key: Key
+) -> list[tuple[Departures, frozenset[int]]]:
+    """What may be said of a foot that stands, beside it and under it, with the signs of that."""
+    table = key.catalogue.marks
+    below = Stand(0.0, under, table.under.y, table.under.step)
+    ways = product(
+        marks(STANDING, "beside", side, beside, signs, key),
+        marks(STANDING, "under", side, below, signs, key),
+    )
+    return [found for way in ways if (found := together(*way))]
 
 
 def _alone(number: int, sign: Sign, signs: Signs, key: Key) -> Iterator[Claim]:
@@ -66,33 +72,26 @@ def _alone(number: int, sign: Sign, signs: Signs, key: Key) -> Iterator[Claim]:
         return
     for rise, row in key.catalogue.feet.rise.items():
         if near(sign.y, row.level, key) and not standing_at(signs, sign.name, -sign.x, sign.y, key):
-            yield Claim(frozenset({number}), FootRead(own, Rise(rise)))
-            x = sign.x + own.sign * key.catalogue.marks.foot[sign.name]
-            for mark, turned in turned_at(x, sign.y, own, signs, key):
-                yield Claim(frozenset({number, mark}), FootRead(own, Rise(rise), turned))
-
-
-def turned_at(
-    x: float, y: float, side: Side, signs: Signs, key: Key
-) -> Iterator[tuple[int, Turned]]:
-    """Signs there that say how the leg is turned."""
-    for name, turned in TURNED.items():
-        for number in standing_at(signs, name, x, y, key):
-            if signs[number].turned == side.sign:
-                yield number, turned
+            table = key.catalogue.marks
+            beside = Stand(sign.x, table.foot[sign.name], sign.y, table.foot_step)
+            for said, found in _marks(own, beside, alone.x, signs, key):
+                yield Claim(found | {number}, FootRead(own, Rise(rise), said))
 
 
 def patterns(catalogue: Catalogue) -> Iterator[Pattern]:
     """How every position looks, with the weight on both feet and on one."""
     for read, ink in _drawn(catalogue.feet):
-        level = catalogue.feet.rise[read.rise].level
-        yield _pattern(read, ink, level)
-        for weight, dot in _weighted(read, catalogue):
-            yield _pattern(replace(read, weight=weight), (*ink, dot), level)
+        level, spots = catalogue.feet.rise[read.rise].level, _spots(read, catalogue.feet)
+        yield _pattern(read, ink, level, spots)
+        for side, x in zip(Side, spots, strict=True):
+            dot = DOT, side.sign * x, catalogue.marks.weight
+            aside = [catalogue.marks.under.step if own is side else 0.0 for own in Side]
+            under = tuple(at + dx for at, dx in zip(spots, aside, strict=True))
+            yield _pattern(replace(read, weight=Weight(side.value)), (*ink, dot), level, under)
 
 
-def _pattern(read: FeetRead, ink: Ink, level: float) -> Pattern:
-    return Pattern(read, ink, level, frozenset(name for name, _, _ in ink))
+def _pattern(read: FeetRead, ink: Ink, level: float, under: tuple[float, ...]) -> Pattern:
+    return Pattern(read, ink, level, under, frozenset(name for name, _, _ in ink))
 
 
 def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, Ink]]:
@@ -115,13 +114,8 @@ def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, Ink]]:
                     yield FeetRead(position.name, side, Rise(name)), pair
 
 
-def _weighted(
-    read: FeetRead, catalogue: Catalogue
-) -> Iterator[tuple[Weight, tuple[str, float, float]]]:
-    """The dot under the foot that bears all the weight."""
-    row = {row.name: row for row in catalogue.feet.position}[read.position]
-    for side in Side:
-        foot = row.right or (row.front if side is read.front else row.behind)
-        if foot:
-            x = foot.x if foot.weight is None else foot.weight
-            yield Weight(side.value), (DOT, side.sign * x, catalogue.marks.weight)
+def _spots(read: FeetRead, feet: Feet) -> tuple[float, ...]:
+    """How far out what is under the right and the left foot stands."""
+    row = {row.name: row for row in feet.position}[read.position]
+    own = (row.right or (row.front if side is read.front else row.behind) for side in Side)
+    return tuple(foot.x if foot.weight is None else foot.weight for foot in own if foot)

@@ -88,6 +88,19 @@ class MarkRow(Row):
     at: Mapping[str, Offset]
 
 
+class DepartureRow(Row):
+    """A sign that says of a limb that it departs from the usual: the attribute and its value,
+    and where it stands. `turned` 1 where it opens outward, -1 where inward, 0 where it looks
+    the same turned over."""
+
+    name: str
+    says: str
+    of: tuple[Literal["hand", "free", "standing"], ...]
+    sign: str
+    place: Literal["beside", "inside", "under"] = "beside"
+    turned: Literal[1, 0, -1] = 0
+
+
 class Transfer(Row):
     """The heights of both ends and of the middle of a line of weight, in spaces."""
 
@@ -175,6 +188,7 @@ class Table(Row):
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]
     mark: tuple[MarkRow, ...]
+    departure: tuple[DepartureRow, ...]
 
 
 def load_table() -> Table:

@@ -11,19 +11,17 @@ from fractions import Fraction
 
 from stavebound.dance.pose import Attitude, Limb
 from stavebound.faces import REGULAR
+from stavebound.score.departures import Departures, departure
 from stavebound.score.form import BarForm
 from stavebound.score.lanes import Front, TravelPath, TurnedOn
 from stavebound.score.model import (
-    ArmLine,
     Bend,
     Bow,
     CentrePart,
     Depth,
     LegDirection,
-    Palm,
     Rise,
     Side,
-    Turned,
     Weight,
 )
 
@@ -117,16 +115,17 @@ class Sign:
 
 @dataclass(frozen=True, slots=True)
 class HandRead:
-    """Height in spaces on the body's lines, out in statures, negative across the centre;
-    `touching` the other hand, the body, the barre, or nothing."""
+    """Height in spaces on the body's lines, out in statures, negative across the centre."""
 
     side: Side
     depth: Depth
     height: float
     out: float
-    palm: Palm | None = None
-    arm: ArmLine | None = None
-    touching: str | None = None
+    departures: Departures = ()
+
+    @property
+    def touching(self) -> str | None:
+        return departure(self.departures, "touching")
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -141,7 +140,7 @@ class FeetRead:
     front: Side | None
     rise: Rise
     weight: Weight = Weight.BOTH
-    turned: Turned = Turned.OUT
+    departures: Departures = ()
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -154,7 +153,7 @@ class FootRead:
 
     side: Side
     rise: Rise
-    turned: Turned = Turned.OUT
+    departures: Departures = ()
 
     @property
     def limbs(self) -> tuple[Limb, ...]:
@@ -171,8 +170,7 @@ class FreeRead:
     direction: LegDirection
     place: str | None
     at: Spot
-    turned: Turned = Turned.OUT
-    flexed: bool = False
+    departures: Departures = ()
 
     @property
     def limbs(self) -> tuple[Limb, ...]:

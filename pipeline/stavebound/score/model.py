@@ -12,6 +12,9 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from stavebound.score.departures import Departures as Departures
+from stavebound.score.departures import departure as departure
+from stavebound.score.departures import departures as departures
 from stavebound.score.form import Form
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.measures import At as At
@@ -52,29 +55,6 @@ class Weight(StrEnum):
 
     def on(self, side: Side) -> bool:
         return self is Weight.BOTH or self.value == side.value
-
-
-class Palm(StrEnum):
-    UP = "up"
-    DOWN = "down"
-    IN = "in"
-    OUT = "out"
-
-
-class ArmLine(StrEnum):
-    STRETCHED = "stretched"
-    ROUNDED = "rounded"
-
-
-class Turned(StrEnum):
-    OUT = "out"
-    PARALLEL = "parallel"
-    IN = "in"
-
-
-class Ankle(StrEnum):
-    STRETCHED = "stretched"
-    FLEXED = "flexed"
 
 
 class Bend(StrEnum):
@@ -135,8 +115,8 @@ class ArmsChange:
 class HandChange:
     """One hand, by name, by place, or both; out and forward in statures.
 
-    `palm` and `arm` are departures from the usual; a hand written anew has only
-    those that are written with it, and touches only what is written with it.
+    A hand written anew has only those `departures` from the usual that are written with it,
+    and touches only what is written with it.
     """
 
     side: Side
@@ -145,25 +125,27 @@ class HandChange:
     out: Decimal | None = None
     depth: Depth | None = None
     forward: Decimal | None = None
-    palm: Palm | None = None
-    arm: ArmLine | None = None
-    touching: str | None = None
+    departures: Departures = ()
     via: str | None = None
     path: PathForm | None = None
     bow: Bow | None = None
     origin: Origin = origin_field()
 
+    @property
+    def touching(self) -> str | None:
+        return departure(self.departures, "touching")
+
 
 @dataclass(frozen=True, slots=True)
 class FeetChange:
     """Both feet on the floor. Without `weight` both bear it in a new position, else as before;
-    without `turned` they are turned out in a new position, else as before."""
+    in one without `departures` they have none, else those that they had."""
 
     position: str | None = None
     front: Side | None = None
     rise: Rise | None = None
     weight: Weight | None = None
-    turned: Turned | None = None
+    departures: Departures = ()
     by: Transfer | None = None
     moving: Side | None = None
     origin: Origin = origin_field()
@@ -173,7 +155,7 @@ class FeetChange:
 class FootChange:
     """One foot: free (`way` with `place`, `raised` or `height`), or standing (`rise`).
 
-    A foot written anew is turned out and stretched, unless something else is written with it.
+    A foot written anew has only those `departures` that are written with it.
     """
 
     side: Side
@@ -183,8 +165,7 @@ class FootChange:
     height: Height | None = None
     out: Decimal | None = None
     rise: Rise | None = None
-    turned: Turned | None = None
-    ankle: Ankle | None = None
+    departures: Departures = ()
     by: Transfer | None = None
     via: str | None = None
     path: PathForm | None = None

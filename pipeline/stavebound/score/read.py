@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import TypeVar
 
 from stavebound.score import lexical
+from stavebound.score.departures import Departures, departures
 from stavebound.score.lanes import (
     Accent,
     FacingChange,
@@ -24,8 +25,6 @@ from stavebound.score.lanes import (
     TurnedOn,
 )
 from stavebound.score.model import (
-    Ankle,
-    ArmLine,
     ArmsChange,
     Bend,
     Bow,
@@ -44,7 +43,6 @@ from stavebound.score.model import (
     KneesChange,
     LegDirection,
     Music,
-    Palm,
     PathForm,
     Phrase,
     Phrasing,
@@ -58,7 +56,6 @@ from stavebound.score.model import (
     Still,
     Tempo,
     Transfer,
-    Turned,
     Weight,
 )
 from stavebound.score.words import composed, origin_of, words_of
@@ -222,6 +219,21 @@ def _arms(element: Element) -> ArmsChange:
     )
 
 
+# What of a limb's element says where it is and how it comes there; all else that the schema
+# lets stand there is a departure.
+ARRIVING = ("by", "via", "path", "bow")
+PLACES = {
+    "hand": {"side", "in", "height", "out", "depth", "forward", *ARRIVING},
+    "feet": {"in", "front", "on", "weight", "moving", *ARRIVING},
+    "foot": {"side", "to", "place", "raised", "height", "out", "on", *ARRIVING},
+}
+
+
+def _departures(element: Element) -> Departures:
+    own = PLACES[element.name]
+    return departures({one.name: one.value for one in element.attributes if one.name not in own})
+
+
 def _hand(element: Element) -> HandChange:
     return HandChange(
         side=required(element, "side", Side),
@@ -230,9 +242,7 @@ def _hand(element: Element) -> HandChange:
         out=given(element, "out", Decimal),
         depth=given(element, "depth", Depth),
         forward=given(element, "forward", Decimal),
-        palm=given(element, "palm", Palm),
-        arm=given(element, "arm", ArmLine),
-        touching=given(element, "touching", str),
+        departures=_departures(element),
         via=given(element, "via", str),
         path=given(element, "path", PathForm),
         bow=given(element, "bow", Bow),
@@ -246,7 +256,7 @@ def _feet(element: Element) -> FeetChange:
         front=given(element, "front", Side),
         rise=given(element, "on", Rise),
         weight=given(element, "weight", Weight),
-        turned=given(element, "turned", Turned),
+        departures=_departures(element),
         by=given(element, "by", Transfer),
         moving=given(element, "moving", Side),
         origin=origin_of(element),
@@ -262,8 +272,7 @@ def _foot(element: Element) -> FootChange:
         height=given(element, "height", lexical.height),
         out=given(element, "out", Decimal),
         rise=given(element, "on", Rise),
-        turned=given(element, "turned", Turned),
-        ankle=given(element, "ankle", Ankle),
+        departures=_departures(element),
         by=given(element, "by", Transfer),
         via=given(element, "via", str),
         path=given(element, "path", PathForm),

@@ -7,7 +7,8 @@ back as an equal score. Nobody else writes the dialect.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from functools import cache
 
 from lxml import etree
 
@@ -45,6 +46,7 @@ from stavebound.score.model import (
 from stavebound.score.shorthand import Ended, Repeated, Said, Stands
 from stavebound.score.words import DETAIL
 from stavebound.source.rules import NAMESPACE
+from stavebound.source.schema import load_plain_schema
 
 Attributes = dict[str, object]
 
@@ -188,9 +190,9 @@ def _change(parent: etree._Element, change: Change) -> None:
             _child(parent, "arms", arms | _way(change))
         case HandChange():
             _hand(parent, change)
-        case FeetChange(position, front, rise, weight, turned, by, moving):
+        case FeetChange(position, front, rise, weight, _, by, moving):
             feet: Attributes = {"in": position, "front": front, "on": rise, "weight": weight}
-            _child(parent, "feet", feet | {"turned": turned, "by": by, "moving": moving})
+            _limb(parent, "feet", feet | {"by": by, "moving": moving}, change)
         case FootChange():
             _foot(parent, change)
         case KneesChange():
@@ -242,11 +244,9 @@ def _foot(parent: etree._Element, change: FootChange) -> None:
         "height": lexical.height_text(change.height) if change.height else None,
         "out": change.out,
         "on": change.rise,
-        "turned": change.turned,
-        "ankle": change.ankle,
         "by": change.by,
     }
-    _child(parent, "foot", attributes | _way(change))
+    _limb(parent, "foot", attributes | _way(change), change)
 
 
 def _hand(parent: etree._Element, change: HandChange) -> None:
@@ -257,11 +257,27 @@ def _hand(parent: etree._Element, change: HandChange) -> None:
         "out": change.out,
         "depth": change.depth,
         "forward": change.forward,
-        "palm": change.palm,
-        "arm": change.arm,
-        "touching": change.touching,
     }
-    _child(parent, "hand", attributes | _way(change))
+    _limb(parent, "hand", attributes | _way(change), change)
+
+
+def _limb(
+    parent: etree._Element,
+    name: str,
+    attributes: Attributes,
+    change: HandChange | FeetChange | FootChange,
+) -> None:
+    """With its departures, all attributes in the order of the schema."""
+    order = _order(name)
+    written = attributes | dict(change.departures)
+    _child(parent, name, {key: written[key] for key in sorted(written, key=order.__getitem__)})
+
+
+@cache
+def _order(name: str) -> Mapping[str, int]:
+    """The attributes of an element of the plain dialect, numbered. KeyError for any other."""
+    rule = next(iter(load_plain_schema().named(name)))
+    return {one.name: number for number, one in enumerate(rule.attributes)}
 
 
 def _way(change: ArmsChange | HandChange | FootChange) -> Attributes:

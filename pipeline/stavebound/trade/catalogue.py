@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import TypeVar
 
 from stavebound.trade.cautions import Cautions
+from stavebound.trade.departures import Departures
 from stavebound.trade.movement import Moves, Springs
 from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
@@ -44,6 +45,7 @@ TABLES = (
     "feet",
     "centre",
     "marks",
+    "departures",
     "moves",
     "lanes",
     "repeats",
@@ -75,6 +77,7 @@ class Catalogue:
     feet: Feet
     centre: Centre
     marks: Marks
+    departures: Departures
     moves: Moves
     lanes: Lanes
     repeats: Repeats
@@ -112,6 +115,7 @@ def load_catalogue() -> Catalogue:
         feet=table("feet", Feet),
         centre=table("centre", Centre),
         marks=table("marks", Marks),
+        departures=table("departures", Departures),
         moves=table("moves", Moves),
         lanes=table("lanes", Lanes),
         repeats=table("repeats", Repeats),

@@ -233,6 +233,11 @@ class Feet(Row):
     joint: Mapping[str, Mapping[str, Placed]]
 
 
+class Under(Row):
+    y: float
+    step: float
+
+
 class Marks(Row):
     """Where marks stand from the sign they belong to, by that sign, in spaces.
 
@@ -241,9 +246,8 @@ class Marks(Row):
     that touches the other stands from the centre; `foot`: how far outward of a
     foot's sign, `hooked` more where it has a hook, `foot_step` from one to the next,
     `edge` from the outermost ink of the signs of feet that stand together, without a dot
-    of weight; `weight`: the height of that dot under a supporting foot; `off_the_lines`:
-    the marks that keep clear of lines, `never_on_a_line`: those that may not be centred
-    on one either.
+    of weight; `weight`: the height of that dot under a supporting foot; `under`: that of
+    marks under feet that stand, and how far they are from the dot and each other.
     """
 
     across: Mapping[str, tuple[float, float]]
@@ -255,8 +259,7 @@ class Marks(Row):
     hooked: float
     edge: float
     weight: float
-    off_the_lines: tuple[str, ...] = Field(alias="off-the-lines")
-    never_on_a_line: tuple[str, ...] = Field(alias="never-on-a-line")
+    under: Under
 
 
 class CentrePart(Row):
@@ -359,12 +362,15 @@ class Lanes(Row):
 
 
 class Sign(Row):
-    """A sign's drawing in spaces round its own centre, y upwards."""
+    """A sign's drawing in spaces round its own centre, y upwards. `lines`: whether it keeps
+    "off" the stave lines as a limb's own sign does, or is "never on one", where it could not be
+    centred on a line either."""
 
     name: str
     meaning: str
     description: str
     source: str
+    lines: Literal["", "off", "never on one"] = ""
     strokes: tuple[tuple[float, float, float, float, float], ...] = ()
     discs: tuple[tuple[float, float, float], ...] = ()
     rings: tuple[tuple[float, float, float, float], ...] = ()

@@ -14,7 +14,7 @@ from stavebound.score.model import HandChange, Music, Score
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import own_name
 from stavebound.trade.tables import School
-from stavebound.wording.labels import labels
+from stavebound.wording.labels import ENGLISH, labels
 from stavebound.wording.starting import said
 from stavebound.wording.translation import name_in
 
@@ -52,11 +52,14 @@ def start_words(
     """The starting position in words, names as the printing school has them. The hand on the
     barre is said last, of the barre itself."""
     words = labels(language)
+    departing = {row.name: row.said for row in catalogue.departures.value}
 
     def names(part: str, name: str) -> str:
+        if part == "departure" and language == ENGLISH:
+            return departing[name]
         return name_in(language, part, own_name(name, printed) if part == "arms" else name)
 
-    held = HandChange(score.barre, touching=BARRE) if score.barre else None
+    held = HandChange(score.barre, departures=(("touching", BARRE),)) if score.barre else None
     changes = (one for one in (score.start.changes if score.start else ()) if one != held)
     parts = [text for one in changes if (text := said(one, words, names, read, catalogue))]
     if score.barre:

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
+from stavebound.score.departures import Departures
 from stavebound.score.lanes import DIRECTIONS, FacingChange, direction_of
 from stavebound.score.model import (
-    Ankle,
     ArmsChange,
     CentreChange,
     Change,
@@ -25,7 +25,6 @@ from stavebound.score.model import (
     Lean,
     Rise,
     Side,
-    Turned,
     Weight,
 )
 from stavebound.trade.catalogue import Catalogue
@@ -33,7 +32,7 @@ from stavebound.trade.naming import arms_shape, hand_shape
 from stavebound.trade.tables import School
 
 Labels = Mapping[str, str]
-# The part of the trade's names (arms or feet) and a name of it → as it is printed.
+# The part of the trade's names (arms, feet or departure) and a name of it → as it is printed.
 Names = Callable[[str, str], str]
 
 
@@ -41,16 +40,17 @@ def said(change: Change, words: Labels, names: Names, read: School, catalogue: C
     """One element of the start; nothing of what says nothing of a position."""
     match change:
         case FeetChange():
-            return _feet(change, words, names)
+            return _feet(change, _departing(change.departures, names, catalogue), words, names)
         case FootChange():
-            return _foot(change, words)
+            return _foot(change, _departing(change.departures, names, catalogue), words)
         case ArmsChange(written):
             shape = arms_shape(catalogue, read, written)
             return _arms(change, names("arms", shape.name if shape else written), words)
         case HandChange(name=written):
             hand = hand_shape(catalogue, read, written) if written else None
             shaped = names("arms", hand.name if hand else written) if written else None
-            return _hand(change, shaped, words)
+            details = _departing(change.departures, names, catalogue)
+            return _hand(change, shaped, details, words)
         case KneesChange() | ElbowChange():
             return _joint(change, words)
         case CentreChange():
@@ -74,10 +74,16 @@ def _sided(sentence: str, side: Side, words: Labels, **values: str) -> str:
     return words[sentence].format(side=limb, hand=hand, **values)
 
 
-def _feet(change: FeetChange, words: Labels, names: Names) -> str:
+def _departing(departures: Departures, names: Names, catalogue: Catalogue) -> str:
+    """What is said behind the limb; a place of the body that a hand touches is said elsewhere."""
+    known = {(row.of, row.says): row.name for row in catalogue.departures.value if row.said}
+    order = sorted(known.keys() & set(departures), key=list(known).index)
+    return "".join(names("departure", known[each]) for each in order)
+
+
+def _feet(change: FeetChange, departing: str, words: Labels, names: Names) -> str:
     rise = change.rise and _word("rise", change.rise, words)
-    details = [rise or "", _front(change.front, words), _weight(change.weight, words)]
-    details += _turned(change.turned, words)
+    details = [rise or "", _front(change.front, words), _weight(change.weight, words), departing]
     if change.position:
         position = names("feet", change.position)
         return words["start_feet"].format(position=position, details="".join(details))
@@ -92,15 +98,7 @@ def _weight(weight: Weight | None, words: Labels) -> str:
     return _word("weight", weight, words) if weight else ""
 
 
-def _turned(turned: Turned | None, words: Labels) -> Iterator[str]:
-    if turned:
-        yield _word("turned", turned, words)
-
-
-def _foot(change: FootChange, words: Labels) -> str:
-    details = "".join(_turned(change.turned, words))
-    if change.ankle is Ankle.FLEXED:
-        details += words["ankle_flexed"]
+def _foot(change: FootChange, details: str, words: Labels) -> str:
     if change.rise or change.direction is None:
         rise = _word("rise", change.rise or Rise.WHOLE, words)
         return _sided("start_standing", change.side, words, rise=rise, details=details)
@@ -126,8 +124,9 @@ def _arms(change: ArmsChange, shape: str, words: Labels) -> str:
     return words["start_arms"].format(shape=shape, lead=lead + joined)
 
 
-def _hand(change: HandChange, shape: str | None, words: Labels) -> str:
-    details = "".join(_hand_details(change, shape is not None or change.height is not None, words))
+def _hand(change: HandChange, shape: str | None, departing: str, words: Labels) -> str:
+    placed = shape is not None or change.height is not None
+    details = "".join(_hand_details(change, placed, words)) + departing
     if shape:
         return _sided("start_arm", change.side, words, shape=shape, details=details)
     if change.height:
@@ -146,10 +145,6 @@ def _hand_details(change: HandChange, placed: bool, words: Labels) -> Iterator[s
         yield words["start_across"]
     if change.touching and placed:
         yield words["start_and_touching"].format(what=_word("touch", change.touching, words))
-    if change.arm:
-        yield _word("arm", change.arm, words)
-    if change.palm:
-        yield _word("palm", change.palm, words)
 
 
 def _joint(change: KneesChange | ElbowChange, words: Labels) -> str:

@@ -60,7 +60,7 @@ def catalogue_in(language: str, catalogue: Catalogue) -> Catalogue:
 
 
 def name_in(language: str, part: str, name: str) -> str:
-    """A name in a sentence: of arms, or of a position of the feet."""
+    """A name in a sentence: of arms, of a position of the feet, or of a departure from it."""
     return name if language == ENGLISH else _words(language)[part][name]
 
 
@@ -107,3 +107,4 @@ def _names(catalogue: Catalogue) -> Iterator[tuple[str, frozenset[str]]]:
     own = frozenset(name for school in schools for name in school.arms.values())
     yield "arms", own | _keys("name", shapes.hand) | _keys("name", shapes.arms)
     yield "feet", _keys("name", catalogue.feet.position)
+    yield "departure", _keys("name", (row for row in catalogue.departures.value if row.said))
