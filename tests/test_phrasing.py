@@ -80,7 +80,7 @@ def test_a_bow_is_clear_of_counts_accents_pauses_and_words(lane: str) -> None:
     (system,) = page.systems
     stave = system.staves[0]
     (bow,) = stave.phrasings
-    texts = [(text.lane, text_box(text, FACES)) for text in system.texts]
+    texts = [(text.lane, text_box(text, SETTING)) for text in system.texts]
     counts = max(box.top for lane, box in texts if lane == "counts")
     words = min(box.bottom for lane, box in texts if lane in ("cue", "quality", "tempo"))
     above = [sign.box for sign in stave.signs if sign.sign in ("accent", "pause")]

@@ -14,7 +14,7 @@ import pytest
 
 from stavebound.book.key import posed_in
 from stavebound.drawing.figures import Figure
-from stavebound.engrave.picture import HALF_WIDTH, picture
+from stavebound.engrave.picture import picture
 from stavebound.engrave.system import PlacedSign
 from stavebound.score.model import Side
 from tests.support.staves import CATALOGUE, ENGLISH, SETTING
@@ -65,7 +65,7 @@ def bearing(start: tuple[float, float], end: tuple[float, float]) -> int:
 
 def out(sign: PlacedSign) -> float:
     """How far the middle of its ink is right of the axis."""
-    return (sign.box.left + sign.box.right) / 2 - HALF_WIDTH
+    return (sign.box.left + sign.box.right) / 2 - SETTING.style.distance("half picture")
 
 
 @directions

@@ -15,7 +15,7 @@ from itertools import pairwise, product
 import pytest
 
 from stavebound.book.key import posed_in
-from stavebound.engrave.picture import HALF_WIDTH, picture
+from stavebound.engrave.picture import picture
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.score.model import Rise, Score, Side
@@ -54,7 +54,10 @@ def seen(position: str) -> tuple[Seen, ...]:
     system = picture(posed_in(position, CATALOGUE, ENGLISH), SETTING).value
     assert system is not None
     signs = system.staves[0].signs
-    return tuple(Seen(sign.sign, sign.box.moved(-HALF_WIDTH, 0)) for sign in signs)
+    return tuple(
+        Seen(sign.sign, sign.box.moved(-SETTING.style.distance("half picture"), 0))
+        for sign in signs
+    )
 
 
 def feet(position: str, front: Side = Side.RIGHT, rise: Rise = Rise.WHOLE) -> tuple[Seen, ...]:

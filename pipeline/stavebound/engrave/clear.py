@@ -27,13 +27,6 @@ from stavebound.engrave.style import Style
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 
-STEP = 0.01
-# The last is what a hand's stroke needs to pass a raised foot's dot.
-OUTWARD = (0.0, 0.08, 0.16, 0.24, 0.32, 0.40)
-ASIDE = 0.04
-# Too little for an eye to see that a sign is not quite on its line.
-ON_LINE = 0.03
-SAME_HEIGHT = 0.02
 # Placed first, and hardly ever moved: they are known by their heights.
 LEGS = ("foot", "knee")
 # How many styles are remembered with their clearances; a book has a few.
@@ -56,14 +49,26 @@ class Cleared(NamedTuple):
     dy: float
 
 
+class Shifts(NamedTuple):
+    """How far, and in what steps, a sign may be moved: up or down, a limb's outward, one of the
+    centre line to a side. Two that are apart by no more than `level` have one height."""
+
+    greatest: float
+    step: float
+    outward: tuple[float, ...]
+    aside: float
+    step_aside: float
+    level: float
+
+
 class Clearance(NamedTuple):
     """White between two signs, and from a sign to the middle of a stave line; how far a sign
-    may be moved, and one of the centre line to a side. All in spaces."""
+    may be off a line on which it is centred. All in spaces."""
 
     white: float
     apart: float
-    greatest: float
-    aside: float
+    on_line: float
+    shifts: Shifts
 
 
 class Moved(NamedTuple):
@@ -102,8 +107,21 @@ def _clearance(style: Style) -> Clearance:
     return Clearance(
         style.sign_clearance,
         style.line_clearance + style.stave_line / 2,
+        style.distance("on a line"),
+        _shifts(style),
+    )
+
+
+def _shifts(style: Style) -> Shifts:
+    step = style.distance("shift step outward")
+    steps = round(style.distance("greatest shift outward") / step)
+    return Shifts(
         style.distance("greatest shift"),
+        style.distance("shift step"),
+        tuple(number * step for number in range(steps + 1)),
         style.distance("greatest shift aside"),
+        style.distance("shift step aside"),
+        style.distance("same height"),
     )
 
 
@@ -158,7 +176,7 @@ def _free_move(
             if box.bottom + dy < other.top and other.bottom < box.top + dy:
                 break
         else:
-            if _keeps_order(cluster, dy, placed):
+            if _keeps_order(cluster, dy, placed, clearance.shifts.level):
                 return dx, dy
     return None
 
@@ -175,8 +193,8 @@ def _moves_of(
         for ink, box in zip(inks, boxes, strict=True)
         if (row := catalogue.sign(ink.sign)).lines or ink is inks[0]
     ]
-    heights = _shifts_off_lines(tuple(edges), lines, clearance.apart, clearance.greatest)
-    return boxes, _moves_to(heights, _outward(inks, limbs), clearance)
+    heights = _heights_off_lines(tuple(edges), lines, clearance)
+    return boxes, _moves_to(heights, _outward(inks, limbs), clearance.shifts)
 
 
 def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
@@ -193,65 +211,65 @@ def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
 
 
 @cache
-def _shifts_off_lines(
-    edges: tuple[tuple[float, float, bool], ...], lines: int, apart: float, greatest: float
+def _heights_off_lines(
+    edges: tuple[tuple[float, float, bool], ...], lines: int, clearance: Clearance
 ) -> frozenset[float]:
     """The shifts after which all signs with these edges, thin or not, can be told from the
     stave lines."""
-    shifts, reach = _shifts(greatest), greatest + apart + STEP
+    shifts = _heights(clearance.shifts)
+    reach = clearance.shifts.greatest + clearance.apart + clearance.shifts.step
     for bottom, top, thin in edges:
         near = [line for line in range(lines) if bottom - reach < line < top + reach]
-        shifts = [dy for dy in shifts if _off_lines(bottom + dy, top + dy, thin, near, apart)]
+        shifts = [dy for dy in shifts if _off_lines(bottom + dy, top + dy, thin, near, clearance)]
     return frozenset(shifts)
 
 
-def _off_lines(bottom: float, top: float, thin: bool, lines: list[int], apart: float) -> bool:
+def _off_lines(
+    bottom: float, top: float, thin: bool, lines: list[int], clearance: Clearance
+) -> bool:
     """Whether a sign is clear of the stave lines or, where it is not thin, centred on one."""
-    middle = (bottom + top) / 2
+    middle, apart = (bottom + top) / 2, clearance.apart
     clear = [
         bottom - line >= apart
         or line - top >= apart
-        or (not thin and abs(middle - line) <= ON_LINE)
+        or (not thin and abs(middle - line) <= clearance.on_line)
         for line in lines
     ]
     return all(clear)
 
 
-def _shifts(greatest: float) -> list[float]:
-    steps = round(greatest / STEP)
-    return [step * STEP for step in range(-steps, steps + 1)]
+def _heights(shifts: Shifts) -> list[float]:
+    steps = round(shifts.greatest / shifts.step)
+    return [step * shifts.step for step in range(-steps, steps + 1)]
 
 
 @cache
-def _moves_to(
-    heights: frozenset[float], outward: int | None, clearance: Clearance
-) -> tuple[Move, ...]:
-    moves = _moves(outward, clearance.greatest, clearance.aside)
-    return tuple([move for move in moves if move[1] in heights])
+def _moves_to(heights: frozenset[float], outward: int | None, shifts: Shifts) -> tuple[Move, ...]:
+    return tuple([move for move in _moves(outward, shifts) if move[1] in heights])
 
 
 @cache
-def _moves(outward: int | None, greatest: float, aside: float) -> tuple[Move, ...]:
+def _moves(outward: int | None, shifts: Shifts) -> tuple[Move, ...]:
     """All moves, the smallest first; a move outward counts no more than one up or down."""
     if outward is None:
         across: tuple[float, ...] = (0.0,)
     elif outward:
-        across = tuple(out * outward for out in OUTWARD)
+        across = tuple(out * outward for out in shifts.outward)
     else:
-        steps = range(round(aside / ASIDE) + 1)
-        across = tuple(way * step * ASIDE for step in steps for way in (1, -1))
-    moves = [(dx, dy) for dx in across for dy in _shifts(greatest)]
+        steps = range(round(shifts.aside / shifts.step_aside) + 1)
+        across = tuple(way * step * shifts.step_aside for step in steps for way in (1, -1))
+    moves = [(dx, dy) for dx in across for dy in _heights(shifts)]
     return tuple(sorted(moves, key=lambda move: (abs(move[0]) + abs(move[1]), abs(move[0]))))
 
 
-def _keeps_order(cluster: Cluster, dy: float, placed: Iterable[Cleared]) -> bool:
+def _keeps_order(cluster: Cluster, dy: float, placed: Iterable[Cleared], level: float) -> bool:
     """Whether its sign stays above all that it is above, and below what it is below."""
     y = cluster.inks[0].y
     for other in placed:
         before = y - (other.cluster.inks[0].y - other.dy)
         after = before + dy - other.dy
-        is_level = abs(before) <= SAME_HEIGHT
-        if not is_level and not (before * after > 0 and abs(after) > SAME_HEIGHT):
+        is_level = abs(before) <= level
+        if not is_level and not (before * after > 0 and abs(after) > level):
             return False
     return True
 

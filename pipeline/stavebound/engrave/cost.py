@@ -20,11 +20,6 @@ from stavebound.engrave.style import Setting, Style
 
 Costs = Mapping[str, float]
 
-# The ratio that a bar counts which does not fit even alone on a line.
-TOO_TIGHT = 10.0
-# The part of the measure that a last line fills at least, where it costs nothing.
-SHORT = 0.4
-
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -51,6 +46,7 @@ def cast_lines(
     style, price = setting.style, setting.style.costs
     # Every frame in a line has so much room, and a line that of one frame at the least.
     easy = style.distance("easy frame distance")
+    least, tight = style.distance("short last line"), style.distance("too tight")
     gaps = gaps_of(bars, indents, setting)
     earliest = _earliest(gaps, width)
     # A line that begins with a bar ends at most where that bar is still the earliest.
@@ -59,7 +55,7 @@ def cast_lines(
 
     @cache
     def ratio(start: int, end: int) -> float:
-        found = max(ratios[start][end - start - 1], -TOO_TIGHT)
+        found = max(ratios[start][end - start - 1], -tight)
         return min(found, 0.0) if end == len(bars) else found
 
     frames = [0, *accumulate(sum(column.frame for column in bar.columns) for bar in bars)]
@@ -72,8 +68,8 @@ def cast_lines(
         last = end == len(bars)
         room = gaps.natural(start, end) if last and found == 0 else width
         crowded = max(easy * (frames[end] - frames[start]) / max(room - indent, easy) - 1, 0.0)
-        short = max(1 - room / width / SHORT, 0.0) if last and start > 0 else 0.0
-        own = _line_costs(bars, start, end, found, price)
+        short = max(1 - room / width / least, 0.0) if last and start > 0 else 0.0
+        own = _line_costs(bars, start, end, found if found >= -1 else -tight, price)
         own["crowded"] = price["crowded"] * crowded**2
         own["short last line"] = price["short last line"] * short
         return own
@@ -118,11 +114,10 @@ def _line_costs(
     bars: tuple[Measure, ...], start: int, end: int, ratio: float, price: Mapping[str, float]
 ) -> dict[str, float]:
     alone = end - start == 1
-    tight = abs(min(ratio, 0.0)) if ratio >= -1 else TOO_TIGHT
     costs = {
         "line": price["line"],
         "stretch": price["stretch"] * max(ratio, 0.0) ** 3,
-        "squeeze": price["squeeze"] * tight**3,
+        "squeeze": price["squeeze"] * abs(min(ratio, 0.0)) ** 3,
     }
     if not bars[end - 1].closes_phrase:
         costs["inside a phrase"] = price["inside a phrase"]

@@ -22,6 +22,7 @@ from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
+from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
 from stavebound.engrave.ways import PlacedWay, Way, place_way
 from stavebound.faces import REGULAR, Faces
@@ -29,29 +30,24 @@ from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
 
-# How far a slanted letter leans out of its own width, in em.
-LEAN = 0.2
-
 # How many drawings and places of signs are remembered; a book has some hundreds.
 SIGNS = 4096
-
-# The largest type, in spaces, whose descenders keep clear of the name below.
-FULL_NAMES = 1.0
 
 
 def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""
     size = setting.style.size("line name size")
     widest = max(
-        setting.faces.width(_label(row, size), size, "italic")
+        setting.faces.width(_label(row, size, setting.style), size, "italic")
         for row in setting.catalogue.ruling.line
     )
     return widest + setting.style.distance("line names")
 
 
-def _label(row: BodyLine, size: float) -> str:
+def _label(row: BodyLine, size: float, style: Style) -> str:
     """A line's name in full, or in short where the lines are close for the type."""
-    return (row.label if size <= FULL_NAMES else row.short) or row.name
+    in_full = size <= style.distance("full line names")
+    return (row.label if in_full else row.short) or row.name
 
 
 def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedSign]:
@@ -207,7 +203,7 @@ def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
     size = setting.style.size("line name size")
     drop = setting.faces.x_height(size, "italic") / 2
     for height, row in enumerate(setting.catalogue.ruling.line):
-        text = _label(row, size)
+        text = _label(row, size, setting.style)
         width = setting.faces.width(text, size, "italic")
         x = indent - setting.style.distance("line names") - width
         yield PlacedText("line", text, x, height - drop, size, width, True)
@@ -219,7 +215,7 @@ def system(
     """Staves with their texts, the topmost first, one below the other as their ink asks for,
     with the box that holds all and some air."""
     style = setting.style
-    boxes = [_box(stave, texts, setting.faces) for stave, texts in rows]
+    boxes = [_box(stave, texts, setting) for stave, texts in rows]
     ink = union(boxes)
     air = style.distance("overhang")
     box = Box(ink.left, ink.bottom - air, ink.right, ink.top + air)
@@ -228,7 +224,7 @@ def system(
     return System(staves, texts, box, bars, style.space, style.distance("centre dot"))
 
 
-def _box(stave: Stave, texts: tuple[PlacedText, ...], faces: Faces) -> Box:
+def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
     """Round all ink of a stave and its texts."""
     return union(
         (
@@ -237,15 +233,16 @@ def _box(stave: Stave, texts: tuple[PlacedText, ...], faces: Faces) -> Box:
             *(way.box for way in stave.ways),
             *(one.box for one in stave.phrasings),
             *(mark.box for mark in stave.marks),
-            *(text_box(text, faces) for text in texts),
+            *(text_box(text, setting) for text in texts),
         )
     )
 
 
-def text_box(text: PlacedText, faces: Faces) -> Box:
+def text_box(text: PlacedText, setting: Setting) -> Box:
     """What a text takes at most: its descenders, its capitals and how far it leans."""
-    descent, capitals = _heights(text.size, faces)
-    right = text.x + text.width + LEAN * text.size * text.italic
+    descent, capitals = _heights(text.size, setting.faces)
+    lean = setting.style.distance("lean") * text.size * text.italic
+    right = text.x + text.width + lean
     return Box(text.x, text.y - descent, right, text.y + capitals)
 
 

@@ -21,8 +21,8 @@ from stavebound.trade.tables import PhrasingLane
 
 Spot = tuple[float, float]
 
-# How far along it a bow is on its way to its full height: where its controls stand.
-SHOULDER = 0.28
+# What the two controls of a cubic weigh together in its middle.
+CONTROLS = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +49,8 @@ def bow(
     ends = [
         (x, y + rise if opened else y) for x, opened in zip((left, right), is_open, strict=True)
     ]
-    run = SHOULDER * (right - left)
-    high = y + rise if any(is_open) else y + rise / 0.75
+    run = row.shoulder * (right - left)
+    high = y + rise if any(is_open) else y + rise / CONTROLS
     controls = (left + run, high), (right - run, high)
     figure = _lens((ends[0], *controls, ends[1]), row)
     box = Box(left, min(end[1] for end in ends) - row.tip / 2, right, y + rise + row.thick / 2)
@@ -64,9 +64,8 @@ def _share(u: float, is_open: tuple[bool, bool]) -> float:
 
 
 def _lens(line: tuple[Spot, Spot, Spot, Spot], row: PhrasingLane) -> Figure:
-    """Two curves along a line, joined by straight ends; in the middle of a cubic its two
-    controls weigh three quarters."""
-    swell = row.tip / 2 + (row.thick - row.tip) / 1.5
+    """Two curves along a line, joined by straight ends."""
+    swell = row.tip / 2 + (row.thick - row.tip) / 2 / CONTROLS
     offs = (row.tip / 2, swell, swell, row.tip / 2)
     over = [Point(x, y + off) for (x, y), off in zip(line, offs, strict=True)]
     under = [Point(x, y - off) for (x, y), off in zip(line, offs, strict=True)][::-1]

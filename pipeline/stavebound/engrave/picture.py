@@ -34,22 +34,18 @@ from stavebound.engrave.ways import ways
 from stavebound.geometry import Box
 from stavebound.score.model import unwritten
 
-HALF_WIDTH = 2.2
-# From the axis of the position before to that of its move.
-APART = 3.4
-
 
 def picture(
     posed: Posed, setting: Setting, named: bool = False, phrased: bool = False
 ) -> Outcome[System]:
-    """The position in the middle of a stave `HALF_WIDTH` to either side, in spaces; one
+    """The position in the middle of a stave "half picture" to either side; one
     that is come to by a move, on count 1 after the position before; where both are `phrased`,
     they are counts 1 and 2 under a bow."""
     catalogue, style = setting.catalogue, setting.style
     left = names_width(setting) if named else 0.0
     placed: list[OnAxis] = []
     faults: list[Diagnostic] = []
-    x = left + HALF_WIDTH
+    x = left + style.distance("half picture")
     top = counts_top(style, setting.faces)
     for time, each in enumerate((*before_move(posed, phrased), posed)):
         cleared = clear(written_signs(each, top, catalogue), catalogue, style)
@@ -59,8 +55,8 @@ def picture(
         cell = Cell(True, signs, moved, amounts)
         placed.append(OnAxis(Fraction(time), x, cell, amounts))
         faults += cleared.diagnostics
-        x += APART
-    right = placed[-1].x + HALF_WIDTH
+        x += style.distance("picture frame distance")
+    right = placed[-1].x + style.distance("half picture")
     edges, spans = (left, right), ((Fraction(0), Fraction(1)),) if phrased else ()
     stave = Stave(
         floor=0.0,

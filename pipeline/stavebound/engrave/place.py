@@ -32,6 +32,7 @@ from stavebound.engrave.parts import (
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
+from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
@@ -40,12 +41,6 @@ from stavebound.score.form import BarForm
 ROUNDING = 1e-9
 # From left to right.
 Span = tuple[float, float]
-
-# How much of the spare room by a bar line goes between it and what follows.
-AFTER_BAR_LINE = 0.35
-
-# And no more than this, in spaces, so that first counts stand alike.
-MOST_AFTER_BAR_LINE = 0.30
 
 
 class Slot(NamedTuple):
@@ -108,7 +103,7 @@ def place(
     before = bars[line.start - 1].form.ending if line.start else ()
     forms, anchors = [bar.form for bar in own], _anchors(own, across.ruled)
     marks, words = above_bars(forms, before, anchors, unders[0], setting)
-    over = (*(mark.box for mark in marks), *(text_box(one, setting.faces) for one in words))
+    over = (*(mark.box for mark in marks), *(text_box(one, setting) for one in words))
     names = tuple(line_names(indent, setting)) if named else ()
     of_the_line = marks, words, over, across.number
     nothing = (), (), (), ()
@@ -173,7 +168,7 @@ def _drawn(at: int, own: Sequence[Measure], across: Across, setting: Setting) ->
     spans = () if at else dict.fromkeys(span for bar in own for span in bar.phrasings)
     phrasings = tuple(placed_phrasings(spans, placed, across.edges, inks, setting))
     beside = tuple(texts_beside(placed, setting))
-    below = (text_box(one, setting.faces) for one in beside if one.y < 0)
+    below = (text_box(one, setting) for one in beside if one.y < 0)
     return Drawn(signs, ways, phrasings, beside, (*inks, *(one.box for one in phrasings), *below))
 
 
@@ -233,7 +228,7 @@ def _slots(
 
 def _in_slot(slot: Slot, marks: tuple[Span, ...], setting: Setting) -> PlacedBarLine:
     """A bar line in its room, off the marks of bows."""
-    x = _between(*slot.ends, slot.apart)
+    x = _between(*slot.ends, slot.apart, setting.style)
     if marks:
         x = _off_marks(x, slot.ends, slot.apart, marks)
     return placed_line(slot.line, x + slot.half, setting.style, setting.catalogue)
@@ -271,11 +266,12 @@ def _anchors(own: tuple[Measure, ...], ruled: Ruled) -> tuple[tuple[float, float
     return tuple(zip(starts, (*starts[1:], ruled.last.anchor), strict=True))
 
 
-def _between(left: float, right: float, apart: float) -> float:
+def _between(left: float, right: float, apart: float, style: Style) -> float:
     """Where a bar line stands between two inks: nearer to what follows it, and no
     nearer than `apart` to either."""
     slack = max(right - left - 2 * apart, 0.0)
-    return right - apart - min(slack * AFTER_BAR_LINE, MOST_AFTER_BAR_LINE)
+    room = slack * style.distance("room after a bar line")
+    return right - apart - min(room, style.distance("greatest room after a bar line"))
 
 
 def _marks(staves: Iterable[Iterable[PlacedWay]]) -> Iterator[Span]:

@@ -207,4 +207,4 @@ def _moved(ink: Placed, dy: float) -> Placed:
 
 
 def _box(ink: Placed, setting: Setting) -> Box:
-    return text_box(ink, setting.faces) if isinstance(ink, PlacedText) else ink.box
+    return text_box(ink, setting) if isinstance(ink, PlacedText) else ink.box

@@ -18,7 +18,8 @@ from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, POI
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Style:
-    """`stave_height` is in millimetres, distances in spaces, costs pure numbers; `signs`
+    """`stave_height` is in millimetres, distances in spaces unless their rows have another
+    unit, costs pure numbers; `signs`
     tells how the house shapes the signs that it changes; `type` names the faces of text and
     headings and sets sizes in points, as far as the house has its own."""
 
@@ -76,7 +77,7 @@ class Setting:
 def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
     """The tables with the sheets laid over them, the last uppermost."""
     engraving = catalogue.engraving
-    distances = {row.name: row.value for row in engraving.distance}
+    distances = {row.name: row.value for row in (*engraving.fixed, *engraving.distance)}
     height, centre_line, line_names = STAVE_HEIGHT, True, "first"
     kind = TypeSetting()
     for sheet in sheets:

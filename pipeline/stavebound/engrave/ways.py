@@ -52,8 +52,8 @@ SAMPLE_WEIGHTS = tuple(
     ((1 - t) * (1 - t), 2 * (1 - t) * t, t * t)
     for t in (step / SAMPLES for step in range(SAMPLES + 1))
 )
-# So near, across and in height, a line runs along another.
-BESIDE = 0.2
+# Lines that part by less are one.
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,7 +293,7 @@ def _control(line: tuple[Spot, Spot, Spot]) -> Spot:
 def _figure(line: tuple[Spot, Spot, Spot], table: Moves) -> Figure:
     """A curve; a stroke where start, middle and end lie in one line."""
     (x1, y1), (mx, my), (x2, y2) = line
-    if hypot(mx - (x1 + x2) / 2, my - (y1 + y2) / 2) < 1e-9:
+    if hypot(mx - (x1 + x2) / 2, my - (y1 + y2) / 2) < ROUNDING:
         return stroke(x1, y1, x2, y2, table.width)
     cx, cy = _control(line)
     bent = (x1 + (cx - x1) * 2 / 3, y1 + (cy - y1) * 2 / 3, x2 + (cx - x2) * 2 / 3)
@@ -314,13 +314,14 @@ def _costs(
     catalogue: Catalogue,
 ) -> tuple[tuple[str, float], ...]:
     table, area = catalogue.moves.way, _area(along)
-    reach = area.grown(2 * BESIDE)
+    beside = table.beside["within"]
+    reach = area.grown(2 * beside)
     near = [spot for other in others if other.box.touches(reach) for spot in other.along]
     pieces = [*pairwise(along)]
     crossed = [box for box in boxes if box.touches(area)]
     counted = {
         "sign": sum([_inked(a, b, crossed) for a, b in pieces]) if crossed else 0,
-        "way": sum([_runs_along(spot, near) for spot in along]) if near else 0,
+        "way": sum([_runs_along(spot, near, beside) for spot in along]) if near else 0,
         "count": sum([y > table.counts["from"] for _, y in along]),
         "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pieces]),
     }
@@ -344,5 +345,5 @@ def _inked(a: Spot, b: Spot, boxes: list[Box]) -> bool:
     return False
 
 
-def _runs_along(spot: Spot, others: list[Spot]) -> bool:
-    return any(abs(x - spot[0]) < BESIDE and abs(y - spot[1]) < BESIDE for x, y in others)
+def _runs_along(spot: Spot, others: list[Spot], within: float) -> bool:
+    return any(abs(x - spot[0]) < within and abs(y - spot[1]) < within for x, y in others)

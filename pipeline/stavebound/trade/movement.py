@@ -25,14 +25,15 @@ class WayCost(Row):
 
 class WayLine(Row):
     """Lines of limbs: `off` is how far from a sign's middle they end, by the sign; `sag`
-    how far off the straight line the middle is, by form; `bow`, `edge` and `counts` have
-    one length each."""
+    how far off the straight line the middle is, by form; `bow`, `edge`, `counts` and `beside`
+    have lengths of their own."""
 
     off: Mapping[str, float]
     sag: Mapping[str, float]
     bow: Mapping[str, float]
     edge: Mapping[str, float]
     counts: Mapping[str, float]
+    beside: Mapping[str, float]
     cost: Mapping[str, WayCost]
 
 

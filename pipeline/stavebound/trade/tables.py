@@ -338,7 +338,8 @@ class AboveSign(Row):
 class PhrasingLane(Row):
     """The bow of a phrasing: `white` between it and what is under its ends, `inset` from the
     axes to its ends, `tip` and `thick` its thickness there and in the middle. It rises by
-    `least` and by `growth` for each space of its length, and by no more than `greatest`."""
+    `least` and by `growth` for each space of its length, and by no more than `greatest`; its
+    controls are the `shoulder` of its length from its ends."""
 
     white: float
     inset: float
@@ -347,6 +348,7 @@ class PhrasingLane(Row):
     least: float
     growth: float
     greatest: float
+    shoulder: float
     description: str
 
 
@@ -422,8 +424,15 @@ class Distance(Quantity):
         return self
 
 
+class Fixed(Quantity):
+    """One that no house sets, in spaces unless it has another unit."""
+
+    unit: str = "spaces"
+
+
 class Engraving(Row):
     distance: tuple[Distance, ...]
+    fixed: tuple[Fixed, ...]
     cost: tuple[Quantity, ...]
 
 
