@@ -37,5 +37,5 @@ def test_a_count_that_is_no_single_note_has_none() -> None:
 @pytest.mark.parametrize("note", CATALOGUE.notes.note, ids=lambda note: note.name["en"])
 def test_every_note_is_drawn_and_named_in_both_languages(note: object) -> None:
     row = next(row for row in CATALOGUE.notes.note if row is note)
-    assert draw_note(row, 10.5, SETTING.faces).count("<path") == 1
+    assert draw_note(row, 10.5, CATALOGUE.notes, SETTING.faces).count("<path") == 1
     assert set(row.name) >= {"en", "fr"}

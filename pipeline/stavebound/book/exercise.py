@@ -37,8 +37,6 @@ KINDS = (LEAD, *PROSE, *OWN_FORMS)
 # How texts can be set; where a layout says nothing, they run on after their labels.
 FORMS = ("words", "facts", "list", "run", "small")
 RUN = "run"
-# White between two staves at the least, in millimetres.
-BETWEEN = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +129,7 @@ def exercise_page(
     start = start_words(
         score, piece.school, manuscript.school, setting.catalogue, manuscript.labels
     )
-    lines = tuple(_lines(piece, manuscript))
+    lines = tuple(_lines(piece, manuscript, setting.style.distance("staves apart")))
     texts = {LEAD: tuple(Text(words) for words in lead)} | {
         kind: tuple(_text(prose, manuscript, reading, setting) for prose in score.texts(kind))
         for kind in PROSE
@@ -175,7 +173,7 @@ def _line_name(piece: Piece, index: int) -> str:
     return f"{piece.number}-{index}"
 
 
-def _lines(piece: Piece, manuscript: Manuscript) -> Iterator[Line]:
+def _lines(piece: Piece, manuscript: Manuscript, apart: float) -> Iterator[Line]:
     words, leading = words_of_layout(manuscript), manuscript.paper.leading
     for index, line in enumerate(piece.lines):
         first, last = line.bars
@@ -183,7 +181,7 @@ def _lines(piece: Piece, manuscript: Manuscript) -> Iterator[Line]:
             name=_line_name(piece, index),
             alt=f"{words['bars']} {first}–{last}" if last > first else f"{words['bar']} {first}",
             anchor=line_anchor(piece.number, index),
-            height=whole_lines(line.height + BETWEEN, leading) * leading,
+            height=whole_lines(line.height + apart, leading) * leading,
         )
 
 

@@ -30,7 +30,6 @@ from stavebound.trade.tables import School
 
 # What stands on the title page.
 EMBLEM = '<feet in="fifth" front="right"/><arms in="overhead rounded"/>'
-EMBLEM_HEIGHT = 16.0
 
 Values = Mapping[str, object]
 
@@ -76,7 +75,8 @@ def front_images(sections: tuple[Section, ...], manuscript: Manuscript, setting:
 
 def emblem(setting: Setting, school: School, key: Key) -> str:
     """The stave on the title page as SVG. PictureError where it cannot be drawn."""
-    return drawn(EMBLEM, setting.at_height(EMBLEM_HEIGHT), school, key)
+    large = setting.at_height(setting.style.distance("emblem stave height"))
+    return drawn(EMBLEM, large, school, key)
 
 
 def _title_page(manuscript: Manuscript, setting: Setting) -> Values:

@@ -19,16 +19,12 @@ from stavebound.trade.tables import School
 
 # A position to explain the lines with.
 LABELLED = '<feet in="first"/><arms in="side"/>'
-# Heights of staves in millimetres, whatever the book's own: of the one with the
-# lines' names, and of the key's, small enough for a page of them.
-LABELLED_HEIGHT = 18.0
-KEY_HEIGHT = 7.0
 
 
 def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> tuple[Sheet, ...]:
     groups = key_groups(used_features(manuscript), setting.catalogue)
     repeats = repeat_rows(manuscript, setting.catalogue)
-    sized = setting.at_height(KEY_HEIGHT)
+    sized = in_key(setting)
     pictures = {
         row.feature: row_picture(row, sized, manuscript.school, manuscript.key)
         for _, rows in groups
@@ -50,10 +46,15 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
     return (Sheet(section.name, html, (("labelled", picture), *pictures.items()), "arabic"),)
 
 
+def in_key(setting: Setting) -> Setting:
+    """The setting of the key's pictures, whatever the height of the book's own staves."""
+    return setting.at_height(setting.style.distance("key stave height"))
+
+
 def labelled_picture(setting: Setting, school: School, key: Key) -> tuple[System, str]:
     """A position with the names of the lines, and its SVG, read back. PictureError where it
     cannot be drawn."""
-    large = setting.at_height(LABELLED_HEIGHT)
+    large = setting.at_height(setting.style.distance("labelled stave height"))
     posed = posed_in(LABELLED, setting.catalogue, school)
     labelled = shown(posed, LABELLED, large, named=True)
     return labelled, proved_picture(labelled, posed, LABELLED, large, key)

@@ -22,7 +22,7 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.repeats import RepeatKeyRow
 from stavebound.trade.tables import School
 
-# In millimetres; the picture is as wide as its bars.
+# In millimetres, and no distance: wide enough for any row; the picture is as wide as its bars.
 WIDTH = 200.0
 A_COUNT_A_BAR = Music("1/4", counts_per_bar=1)
 

@@ -29,9 +29,6 @@ from stavebound.readback.claims import Key
 from stavebound.svg.draw import draw
 from stavebound.wording.labels import ENGLISH, labels
 
-# How many times as large as in print a sign is shown by itself.
-ENLARGED = 6
-
 
 @dataclass(frozen=True, slots=True)
 class Shown:
@@ -95,7 +92,7 @@ def signs_sheet(
 def _introduction(setting: Setting, words: Mapping[str, str]) -> str:
     style = setting.style
     return words["signs_words"].format(
-        enlarged=ENLARGED,
+        enlarged=f"{style.distance('enlarged sign'):g}",
         space=_number(style.space, words),
         line_white=_number(style.line_clearance * style.space, words),
         sign_white=_number(style.sign_clearance * style.space, words),
@@ -160,8 +157,9 @@ def _enlarged(setting: Setting) -> Iterator[tuple[str, str]]:
     """All in boxes of one size, that of the largest."""
     boxes = [sign_box(setting.catalogue.sign(name)) for name in _names(setting)]
     half = max(box.width for box in boxes) / 2, max(box.height for box in boxes) / 2
+    times = setting.style.distance("enlarged sign")
     for name in _names(setting):
-        yield f"sign {name}", draw(sign_picture(name, ENLARGED, half, setting), setting.faces)
+        yield f"sign {name}", draw(sign_picture(name, times, half, setting), setting.faces)
 
 
 def _small(

@@ -17,11 +17,7 @@ from stavebound.faces import Faces
 from stavebound.score.model import Music, Score
 from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.notes import Note
-
-# The height of a note with its stem: in spaces of its drawing, and as a share of the text's size.
-NOTE_SPACES = 3.9
-NOTE_HEIGHT = 0.78
+from stavebound.trade.notes import Note, Notes
 
 
 def count_value(music: Music) -> Fraction:
@@ -52,11 +48,11 @@ def note_drawings(
 ) -> dict[str, str]:
     """The notes of the tempi of a book as SVG, by the names of their images."""
     notes = tempo_notes(scores, catalogue)
-    return {note_image(note): draw_note(note, type_size, faces) for note in notes}
+    return {note_image(note): draw_note(note, type_size, catalogue.notes, faces) for note in notes}
 
 
-def draw_note(note: Note, type_size: float, faces: Faces) -> str:
+def draw_note(note: Note, type_size: float, table: Notes, faces: Faces) -> str:
     """A note as SVG, as large as suits text of so many points, its head's foot at the bottom."""
     box = sign_box(note.sign)
-    space = type_size / POINTS / NOTE_SPACES * NOTE_HEIGHT
+    space = type_size / POINTS / table.height * table.share
     return draw(Drawing(box, space, (Pen(figures=outline(note.sign)),)), faces)

@@ -22,13 +22,11 @@ from stavebound.source.reading import parse_source
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.showing import Movement
 
-# In spaces: lines of movement want more room than the counts of a score.
-COUNT_WIDTH = 6.0
-
 
 def movement_lines(paper: Paper, setting: Setting, key: Key) -> Outcome[tuple[DrawnLine, ...]]:
     """None where a house style lets one of them not be drawn."""
-    distances = {**setting.style.distances, "count width": COUNT_WIDTH}
+    width = setting.style.distance("movement count width")
+    distances = {**setting.style.distances, "count width": width}
     own = replace(setting, style=replace(setting.style, line_names="none", distances=distances))
     found: list[DrawnLine] = []
     faults: list[Diagnostic] = []

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.book.exercise import BETWEEN
 from stavebound.book.papers import Paper
 from stavebound.build.setting import in_type, school_of
 from stavebound.check.scores import check_length, check_remains, check_score
@@ -68,7 +67,7 @@ def _sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danc
 def _engraved(printed: Printed, paper: Paper, setting: Setting) -> Outcome[Engraved]:
     """Its lines, if all of them can be set and fit on a page."""
     engraved = engrave(printed, paper.measure, setting)
-    depth = in_type(paper, setting.style).depth - BETWEEN
+    depth = in_type(paper, setting.style).depth - setting.style.distance("staves apart")
     high = too_high(engraved.value, printed, depth) if engraved.value else ()
     faults = (*_stay_written_out(printed), *engraved.diagnostics, *high)
     return Outcome(None if has_errors(faults) else engraved.value, faults)

@@ -12,7 +12,7 @@ from functools import partial
 
 from stavebound.book.front import emblem
 from stavebound.book.key import PictureError, row_picture
-from stavebound.book.reading import KEY_HEIGHT, labelled_picture
+from stavebound.book.reading import in_key, labelled_picture
 from stavebound.book.repeats import repeat_picture
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.parts import Setting
@@ -38,8 +38,8 @@ def picture_faults(
             own[-1].span,
             (
                 f"The first of them: {failed[0]}",
-                f"The key's staves are {KEY_HEIGHT:g} mm high: keep signs and distances nearer "
-                "to the usual ones.",
+                f"The key's staves are {in_key(setting).style.stave_height:g} mm high: "
+                "keep signs and distances nearer to the usual ones.",
             ),
         )
 
@@ -54,7 +54,7 @@ def _failed(setting: Setting, key: Key) -> Iterator[str]:
 
 def _pictures(setting: Setting, key: Key) -> Iterator[Callable[[], object]]:
     catalogue, school = setting.catalogue, setting.catalogue.schools.school[0]
-    small = setting.at_height(KEY_HEIGHT)
+    small = in_key(setting)
     yield partial(emblem, setting, school, key)
     yield partial(labelled_picture, setting, school, key)
     for row in catalogue.key.row:

@@ -17,4 +17,9 @@ class Note(Row):
 
 
 class Notes(Row):
+    """`height` is that of a note with its stem, in spaces of its drawing; `share`, as a part
+    of the size of the text round it."""
+
+    height: float
+    share: float
     note: tuple[Note, ...]
