@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import chain
 from pathlib import Path
 from types import MappingProxyType
 
 from stavebound.build.kinds import other_kind, said, where
 from stavebound.build.sources import Named, Source, find_all, given, read
-from stavebound.diagnostics import Diagnostic, Span, has_errors
+from stavebound.diagnostics import Diagnostic, Outcome, Span, has_errors
 from stavebound.plan.book import (
     BookPlan,
     Glossary,
@@ -252,39 +253,59 @@ def with_style(project: Project, styled: Styled) -> Project:
 
 
 def _with_files(book: Loaded, plan: BookPlan, jobs: int) -> Project:
-    faults, texts = list(book.diagnostics), book.texts
-    scores: dict[str, Score] = {}
-    sheets: list[StyleSheet] = []
-    shared: dict[Path, Glossary] = {}
-    joined: set[str] = set()
-    remains: list[Remains] = []
     found = find_all(book.source, _files_of(plan))
     files = _loaded_once((one.value for _, one in found if one.value), jobs)
-    for named, one in found:
-        faults += one.diagnostics
-        if one.value is None:
-            continue
-        loaded = files[one.value.real]
-        faults += loaded.diagnostics
-        texts |= loaded.texts
-        remains += [loaded.remains] if loaded.remains and named.kind == "score" else []
-        have = KINDS[type(loaded.content)] if loaded.content else named.kind
-        if have != named.kind:
-            faults.append(other_kind(named, have))
-        elif isinstance(loaded.content, Score):
-            scores[named.name] = loaded.content
-        elif isinstance(loaded.content, StyleSheet):
-            sheets.append(loaded.content)
-        elif isinstance(loaded.content, Glossary):
-            shared[one.value.real] = loaded.content
-            joined.add(named.name)
-    sheets += [plan.style] if plan.style else []
-    entries = tuple(entry for one in shared.values() for entry in one.entries)
-    lacking = tuple(use for use in plan.glossary_files if use.path not in joined)
-    plan = replace(plan, glossary=(*entries, *plan.glossary), glossary_files=lacking)
-    order = [(item.score, scores[item.score]) for item in plan.exercises if item.score in scores]
-    told, read = tuple(faults), tuple(texts.items())
-    return Project(plan, tuple(order), tuple(sheets), told, read, tuple(remains))
+    held = tuple((named, files[one.value.real]) for named, one in found if one.value)
+    used = tuple((named, loaded) for named, loaded in held if _kind(named, loaded) == named.kind)
+    scores = {
+        named.name: loaded.content for named, loaded in used if isinstance(loaded.content, Score)
+    }
+    sheets = [loaded.content for _, loaded in used if isinstance(loaded.content, StyleSheet)]
+    remains = [one.remains for named, one in held if one.remains and named.kind == "score"]
+    faults = (each for named, one in found for each in _faults(named, one, files))
+    texts = dict(chain.from_iterable(one.texts.items() for one in (book, *(i for _, i in held))))
+    return Project(
+        _with_glossaries(plan, used),
+        tuple((item.score, scores[item.score]) for item in plan.exercises if item.score in scores),
+        (*sheets, *((plan.style,) if plan.style else ())),
+        (*book.diagnostics, *faults),
+        tuple(texts.items()),
+        tuple(remains),
+    )
+
+
+def _kind(named: Named, loaded: Loaded) -> str:
+    """What a file holds; what is wanted of it, where its faults leave nothing to tell."""
+    return KINDS[type(loaded.content)] if loaded.content else named.kind
+
+
+def _faults(
+    named: Named, found: Outcome[Source], files: Mapping[Path, Loaded]
+) -> Iterator[Diagnostic]:
+    """Of a file that a book names: it is not there, is faulty in itself, or is another kind."""
+    yield from found.diagnostics
+    if found.value:
+        loaded = files[found.value.real]
+        yield from loaded.diagnostics
+        if (kind := _kind(named, loaded)) != named.kind:
+            yield other_kind(named, kind)
+
+
+def _with_glossaries(plan: BookPlan, used: Iterable[tuple[Named, Loaded]]) -> BookPlan:
+    """The plan with the entries of its glossaries before its own, those of each file once, and
+    with the uses of those that could not be read."""
+    read = [
+        (named.name, one.source.real, one.content)
+        for named, one in used
+        if isinstance(one.content, Glossary)
+    ]
+    shared = {real: glossary.entries for _, real, glossary in read}
+    joined = {name for name, _, _ in read}
+    return replace(
+        plan,
+        glossary=(*chain.from_iterable(shared.values()), *plan.glossary),
+        glossary_files=tuple(use for use in plan.glossary_files if use.path not in joined),
+    )
 
 
 def _files_of(plan: BookPlan) -> Iterator[Named]:

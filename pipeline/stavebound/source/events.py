@@ -96,8 +96,7 @@ class _RefusedError(Exception):
 def scan(encoded: bytes) -> Scan:
     """All events of a text in UTF-8 without a byte order mark, and its first fault."""
     parser = expat.ParserCreate("utf-8", " ")
-    events: list[Start | End | Run] = []
-    _listen(parser, events, len(encoded))
+    listener = _Listener(parser, len(encoded))
     fault: Refusal | Breach | None = None
     try:
         parser.Parse(encoded, True)
@@ -105,7 +104,7 @@ def scan(encoded: bytes) -> Scan:
         fault = refused.refusal
     except expat.ExpatError as error:
         fault = Breach(error.code, parser.ErrorByteIndex)
-    return Scan(tuple(events), fault)
+    return Scan(tuple(listener.events), fault)
 
 
 def placed(text: str, found: Scan) -> Placed:
@@ -139,49 +138,53 @@ def _after(text: str, offset: int) -> int:
     return after_tag(text, offset) if started else offset
 
 
-def _listen(parser: expat.XMLParserType, events: list[Start | End | Run], size: int) -> None:
-    """Make the parser write down what it meets, and stop it at the first thing refused."""
-    children = [0]
-    elements = [0]
-    bindings: list[str] = []
+class _Listener:
+    """Writes down what a parser meets, and stops it at the first thing refused."""
 
-    def start(name: str, attributes: list[str]) -> None:
-        event = Start(parser.CurrentByteIndex, name, tuple(attributes))
-        elements[0] += 1
-        children[-1] += 1
-        _check_number(event.at, len(children), elements[0], children[-1])
-        _check_tag(event, len(bindings))
-        children.append(0)
-        bindings.clear()
-        events.append(event)
+    def __init__(self, parser: expat.XMLParserType, size: int) -> None:
+        self.parser = parser
+        self.events: list[Start | End | Run] = []
+        # How many elements each of those that are open holds so far.
+        self.children = [0]
+        self.elements = 0
+        self.bindings: list[str] = []
+        parser.ordered_attributes = True
+        parser.buffer_text = True
+        # A run longer than the buffer would come in pieces.
+        parser.buffer_size = size + 1
+        parser.StartElementHandler = self.start
+        parser.EndElementHandler = self.end
+        parser.CharacterDataHandler = self.run
+        parser.StartNamespaceDeclHandler = self.bind
+        parser.StartDoctypeDeclHandler = self.doctype
 
-    def end(_name: str) -> None:
-        children.pop()
-        events.append(End(parser.CurrentByteIndex))
+    def start(self, name: str, attributes: list[str]) -> None:
+        event = Start(self.parser.CurrentByteIndex, name, tuple(attributes))
+        self.elements += 1
+        self.children[-1] += 1
+        _check_number(event.at, len(self.children), self.elements, self.children[-1])
+        _check_tag(event, len(self.bindings))
+        self.children.append(0)
+        self.bindings.clear()
+        self.events.append(event)
 
-    def run(text: str) -> None:
-        events.append(Run(text))
+    def end(self, _name: str) -> None:
+        self.children.pop()
+        self.events.append(End(self.parser.CurrentByteIndex))
+
+    def run(self, text: str) -> None:
+        self.events.append(Run(text))
         if len(text) > LONGEST_TEXT:
             message = f"this text is longer than {LONGEST_TEXT:,} characters"
             raise _RefusedError("X304", -1, message, "Divide it, or delete what was not meant.")
 
-    def bind(prefix: str | None, _namespace: str | None) -> None:
-        bindings.append(prefix or "")
+    def bind(self, prefix: str | None, _namespace: str | None) -> None:
+        self.bindings.append(prefix or "")
 
-    def doctype(*_parts: object) -> None:
+    def doctype(self, *_parts: object) -> None:
         message = "a DOCTYPE is not allowed, and no entities are"
         hint = "Delete it, and write out what its entities stand for."
-        raise _RefusedError("X301", parser.CurrentByteIndex, message, hint)
-
-    parser.ordered_attributes = True
-    parser.buffer_text = True
-    # A run longer than the buffer would come in pieces.
-    parser.buffer_size = size + 1
-    parser.StartElementHandler = start
-    parser.EndElementHandler = end
-    parser.CharacterDataHandler = run
-    parser.StartNamespaceDeclHandler = bind
-    parser.StartDoctypeDeclHandler = doctype
+        raise _RefusedError("X301", self.parser.CurrentByteIndex, message, hint)
 
 
 def _check_number(at: int, depth: int, elements: int, children: int) -> None:
