@@ -141,8 +141,8 @@ def test_every_spring_turn_path_and_word_is_shown() -> None:
     assert {change.of for change in travels} == set(Front)
     assert {change.what for change in changes if isinstance(change, Hold)} == set(Held)
     frames = [frame for score in shown_movements() for frame in score.phrases[0].frames]
-    assert any(frame.quality for frame in frames)
-    assert any(frame.tempo and frame.tempo.counts and frame.tempo.words for frame in frames)
+    assert any(frame.text("quality") for frame in frames)
+    assert any(text.attributes and text.words for frame in frames for text in frame.texts)
 
 
 def test_forms_of_movement_have_each_a_picture_and_a_meaning_of_their_own() -> None:

@@ -129,8 +129,11 @@ def test_what_stands_in_lanes_is_read_as_it_stands_there() -> None:
     assert travel == TravelRead("back right", Front.STAGE, TravelPath.CIRCLING_LEFT)
     assert accent == AboveRead("accent")
     assert TravelRead("left", Front.BODY, TravelPath.STRAIGHT) in three.limbs
-    assert [frame.quality for frame in (one, two, three)] == ["softly", None, None]
-    assert [frame.tempo for frame in (one, two, three)] == [None, None, "quicker (1 = 72)"]
+    assert [frame.texts for frame in (one, two, three)] == [
+        (("quality", "softly"),),
+        (),
+        (("tempo", "quicker (1 = 72)"),),
+    ]
     assert [frame.metre for frame in (one, two, three)] == ["6/8", None, None]
 
 

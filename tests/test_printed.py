@@ -324,7 +324,7 @@ def bars_read(readings: list[Reading], upbeat: int) -> list[list[object]]:
             said = (
                 frame.count,
                 limbs,
-                frame.step,
+                frame.text("step"),
                 sorted(f"{way.kind} {way.limb}" for way in frame.ways),
             )
             found.setdefault(before + frame.bar, []).append(said)

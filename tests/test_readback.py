@@ -130,7 +130,7 @@ def test_what_is_read_is_what_stands_there() -> None:
     assert [replace(limb, at=(0, 0)) for limb in one.limbs if isinstance(limb, FreeRead)] == [
         FreeRead(Side.RIGHT, LegDirection.FRONT, "pointed", (0, 0))
     ]
-    assert (two.step, two.cue) == ("plié", "Now")
+    assert dict(two.texts) == {"step": "plié", "cue": "Now"}
     (hand,) = two.limbs
     assert isinstance(hand, HandRead)
     assert (hand.depth, read_height(hand.height)) == ("behind", "waist+0.30")

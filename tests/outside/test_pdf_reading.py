@@ -209,8 +209,7 @@ def told(frame: Frame) -> tuple[object, ...]:
         frame.bar,
         [type(limb) for limb in frame.limbs],
         limbs,
-        frame.step,
-        frame.cue,
+        frame.texts,
     )
 
 

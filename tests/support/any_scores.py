@@ -63,7 +63,7 @@ from tests.support.changes import (
     travels,
 )
 from tests.support.departures import names_of, written
-from tests.support.strategies import IDENTITIES, PRINTED, all_prose, lines
+from tests.support.strategies import IDENTITIES, PRINTED, all_prose, frame_texts, lines
 
 ALL_WAYS = [*SIDEWAYS, "front", "back"]
 
@@ -182,7 +182,7 @@ def _kind(change: Change) -> object:
 def any_phrases() -> st.SearchStrategy[Phrase]:
     few = st.none() | st.integers(1, 12)
     said = st.builds(SaidBar, any_moments(), st.none() | IDENTITIES, few, st.none())
-    written = st.builds(Frame, any_moments(), any_frames(), st.none() | lines())
+    written = st.builds(Frame, any_moments(), any_frames(), frame_texts(PRINTED))
     return st.builds(
         Phrase,
         st.integers(1, 99),

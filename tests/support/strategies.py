@@ -19,11 +19,13 @@ from stavebound.check.characters import says_something
 from stavebound.dance.pose import Free, Pose
 from stavebound.dance.state import apply, begun
 from stavebound.score.counts import SYLLABLES
+from stavebound.score.frame_texts import text_names
 from stavebound.score.model import (
     At,
     Change,
     Division,
     Frame,
+    FrameText,
     Music,
     Phrase,
     Phrasing,
@@ -32,7 +34,6 @@ from stavebound.score.model import (
     SaidBar,
     Score,
     Side,
-    Tempo,
     Words,
 )
 from stavebound.score.read import PROSE
@@ -139,9 +140,25 @@ def time_of(at: At, division: Division) -> Fraction:
     return at.count + part
 
 
-def tempos(letters: Letters) -> st.SearchStrategy[Tempo]:
-    """Counts a minute with words or without."""
-    return st.builds(Tempo, st.integers(20, 299), running(letters) | st.just(()))
+def frame_texts(letters: Letters) -> st.SearchStrategy[tuple[FrameText, ...]]:
+    """Texts of a frame in some of its lanes."""
+    label = lines(letters).map(lambda text: (Run("text", text),))
+    names = text_names()
+    every = [
+        *(st.none() | st.builds(FrameText, st.just(name), label) for name in names.attributes),
+        *(st.none() | _running(name, letters) for name in names.elements),
+    ]
+    return st.tuples(*every).map(lambda found: tuple(text for text in found if text))
+
+
+def _running(name: str, letters: Letters) -> st.SearchStrategy[FrameText | None]:
+    """A text that is measured is less frequent, and has words or none."""
+    measure = CATALOGUE.lanes.measured.get(name)
+    if measure is None:
+        return st.builds(FrameText, st.just(name), running(letters))
+    values = st.tuples(st.just(measure.attribute), st.integers(20, 299).map(str))
+    words = running(letters) | st.just(())
+    return st.none() | st.builds(FrameText, st.just(name), words, st.tuples(values))
 
 
 @st.composite
@@ -152,10 +169,7 @@ def frames(
     for at in ats:
         written = draw(changes(dancer.school, pose))
         pose = danced(written, pose, dancer.school)
-        texts = draw(st.tuples(*(st.none() | lines(dancer.letters) for _ in range(2))))
-        cue = draw(st.none() | running(dancer.letters))
-        tempo = draw(st.none() | st.none() | tempos(dancer.letters))
-        found.append(Frame(at, written, texts[0], cue, texts[1], tempo))
+        found.append(Frame(at, written, draw(frame_texts(dancer.letters))))
     return tuple(found), pose
 
 

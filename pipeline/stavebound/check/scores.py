@@ -113,7 +113,7 @@ RULES: tuple[Rule, ...] = (
     position.limbs_written_once,
     position.somebody_bears_weight,
     words.scores_words,
-    words.tempo_says_something,
+    words.measures_say_something,
     identity.scores_identities,
 )
 
@@ -166,7 +166,7 @@ ALONE = frozenset(
         parts.turned_no_further_than_it_goes,
         position.limbs_written_once,
         words.scores_words,
-        words.tempo_says_something,
+        words.measures_say_something,
         identity.scores_identities,
         names.arms_named,
         names.hand_named,

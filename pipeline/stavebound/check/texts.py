@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from stavebound.diagnostics import Span
 from stavebound.plan.book import BookPlan, Entry, Paragraph
+from stavebound.score.frame_texts import FRAME, text_names
 from stavebound.score.model import Origin, Score, Words
 
 Text = tuple[str, Words, Origin]
@@ -33,10 +34,9 @@ def score_texts(score: Score) -> Iterator[Text]:
         yield prose.kind, prose.words, prose.origin
     for phrase in (score.upbeat, *score.phrases):
         for frame in phrase.frames if phrase else ():
-            if frame.tempo:
-                yield "tempo", frame.tempo.words, frame.tempo.origin
-            if frame.cue is not None:
-                yield "cue", frame.cue, frame.origin
+            for text in frame.texts:
+                if text.lane not in text_names().attributes:
+                    yield text.lane, text.words, text.origin
 
 
 def book_texts(plan: BookPlan) -> Iterator[Text]:
@@ -63,7 +63,9 @@ def score_labels(score: Score) -> Iterator[Label]:
         yield from _labels(prose.kind, prose.origin, **dict(prose.attributes))
     for phrase in (score.upbeat, *score.phrases):
         for frame in phrase.frames if phrase else ():
-            yield from _labels("frame", frame.origin, step=frame.step, quality=frame.quality)
+            for text in frame.texts:
+                if text.lane in text_names().attributes:
+                    yield Label(FRAME, text.lane, text.text, text.origin.span)
 
 
 def book_labels(plan: BookPlan) -> Iterator[Label]:

@@ -23,26 +23,31 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.plan.book import BookPlan, Glossary
 from stavebound.score.words import plain
 
-# These say something without words: the music by its metre, a caution by what
-# it is about, a source by whom and when, a tempo by its counts.
-MAY_BE_SILENT = frozenset({"music", "caution", "source", "tempo"})
+# These say something without words: the music by its metre, a caution by what it is about, a
+# source by whom and when. So do texts of frames that are measured, such as a tempo by its counts.
+MAY_BE_SILENT = frozenset({"music", "caution", "source"})
 
 
 def scores_words(danced: Danced) -> Iterator[Diagnostic]:
-    yield from _words(score_texts(danced.score))
+    lanes = danced.catalogue.lanes
+    yield from _words(score_texts(danced.score), MAY_BE_SILENT.union(lanes.measured))
     yield from _wordless(score_labels(danced.score))
 
 
-def tempo_says_something(danced: Danced) -> Iterator[Diagnostic]:
+def measures_say_something(danced: Danced) -> Iterator[Diagnostic]:
     for event in danced.timeline.events:
-        tempo = event.frame.tempo
-        if tempo and tempo.counts is None and not tempo.words:
-            yield Diagnostic(
-                "T428",
-                "this tempo has neither counts nor words",
-                tempo.origin.span,
-                ('Write <tempo counts="72"/> and the like, words between its tags, or both.',),
-            )
+        for text in event.frame.texts:
+            measure = danced.catalogue.lanes.measured.get(text.lane)
+            if measure and not text.words and not text.attributes:
+                yield Diagnostic(
+                    "T428",
+                    f"this {text.lane} has neither {measure.attribute} nor words",
+                    text.origin.span,
+                    (
+                        f'Write <{text.lane} {measure.attribute}="{measure.example}"/> and the '
+                        "like, words between its tags, or both.",
+                    ),
+                )
 
 
 def books_words(plan: BookPlan) -> Iterator[Diagnostic]:
@@ -55,13 +60,14 @@ def glossarys_words(glossary: Glossary) -> Iterator[Diagnostic]:
     yield from _wordless(glossary_labels(glossary.entries))
 
 
-def _words(texts: Iterable[Text]) -> Iterator[Diagnostic]:
+def _words(
+    texts: Iterable[Text], may_be_silent: frozenset[str] = MAY_BE_SILENT
+) -> Iterator[Diagnostic]:
     for name, words, origin in texts:
-        silent = not words and name in MAY_BE_SILENT
+        silent = not words and name in may_be_silent
         if not silent and not says_something(plain(words)):
-            where = f"the {name} of this frame" if name == "cue" else f"this {name}"
             hint = "Write at least a letter or a figure, or delete the element."
-            yield Diagnostic("T361", f"{where} has no words", origin.span, (hint,))
+            yield Diagnostic("T361", f"this {name} has no words", origin.span, (hint,))
         for run in words:
             if run.kind not in ("text", "side") and not run.text.strip():
                 hint = "Put the words between its tags, or delete it."

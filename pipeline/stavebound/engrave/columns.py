@@ -30,9 +30,9 @@ from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.score.counts import Event, Timeline, phrased
-from stavebound.score.model import At, Frame
-from stavebound.score.words import plain, tempo_text
+from stavebound.score.model import At, Frame, FrameText
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import TextMeasure
 
 # The lane of texts that belong to a sign and stand beside it.
 BESIDE = "amount"
@@ -198,7 +198,7 @@ def _written(
             continue
         own = list(beside(posed, catalogue, style, faces))
         said = list[Label]()
-        for text in _labels(event, style, faces):
+        for text in _labels(event, catalogue, style, faces):
             (said if text.lane in OF_THE_LINE else own).append(text)
         cell = Cell(True, placed, tuple(ways(posed, placed, catalogue)), tuple(own))
         found[event.time] = cell, tuple(said)
@@ -231,18 +231,20 @@ def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
             yield section.start + (count - section.first), count
 
 
-def _labels(event: Event, style: Style, faces: Faces) -> Iterator[Label]:
+def _labels(event: Event, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:
     frame: Frame = event.frame
     yield _count(frame.at, style, faces)
-    texts: Mapping[str, str | None] = {
-        "step": frame.step,
-        "cue": plain(frame.cue) if frame.cue else None,
-        "quality": frame.quality,
-        "tempo": tempo_text(frame.tempo),
-    }
-    for lane, text in texts.items():
-        if text:
-            yield _words(lane, text, style, faces)
+    for row in catalogue.lanes.text if frame.texts else ():
+        text = frame.text(row.name)
+        if text and (printed := printed_text(text, row.measure)):
+            yield _words(row.name, printed, style, faces)
+
+
+def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
+    """What is printed of a text: a little quicker (1 = 72); its words, or its measure, alone."""
+    value = dict(text.attributes).get(measure.attribute) if measure else None
+    said = measure.printed.format(value) if measure and value else ""
+    return f"{text.text} ({said})" if text.text and said else text.text or said
 
 
 @lru_cache(maxsize=LABELS)

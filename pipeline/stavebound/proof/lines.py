@@ -22,6 +22,7 @@ from stavebound.readback.claims import Key
 from stavebound.readback.prove import order_faults, place_faults, proved
 from stavebound.readback.repeats import joined
 from stavebound.score.form import BarForm
+from stavebound.score.model import STEP
 from stavebound.svg.staves import draw_staves
 
 
@@ -59,7 +60,7 @@ def drawn_lines(engraved: Engraved, title: str, setting: Setting) -> tuple[Drawn
 def _drawn(system: System, title: str, setting: Setting) -> DrawnLine:
     first, last = system.bars
     svg = draw_staves(system, setting.faces, f"{title}, bars {first} to {last}")
-    steps = tuple(text.text for text in system.texts if text.lane == "step")
+    steps = tuple(text.text for text in system.texts if text.lane == STEP)
     return DrawnLine(svg, system.bars, system.box, system.space, steps)
 
 

@@ -138,10 +138,7 @@ def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
         _shifts(column),
         bar,
         span,
-        texts.get("step"),
-        texts.get("cue"),
-        texts.get("quality"),
-        texts.get("tempo"),
+        tuple(texts.items()),
         texts.get("metre"),
     )
 

@@ -45,7 +45,8 @@ class Written:
     """One moment of a line as it was written and placed.
 
     `bar` counts the bar lines of the line before it. `shifts`: how far the sign of
-    a limb was moved, across and up, in spaces. `span` is the frame's own.
+    a limb was moved, across and up, in spaces. `span` is the frame's own; `texts` are with the
+    names of their lanes.
     """
 
     count: str | None
@@ -53,11 +54,11 @@ class Written:
     shifts: tuple[tuple[Limb, Shift], ...]
     bar: int
     span: Span
-    step: str | None = None
-    cue: str | None = None
-    quality: str | None = None
-    tempo: str | None = None
+    texts: tuple[tuple[str, str], ...] = ()
     metre: str | None = None
+
+    def text(self, lane: str) -> str | None:
+        return dict(self.texts).get(lane)
 
 
 @dataclass(frozen=True, slots=True)

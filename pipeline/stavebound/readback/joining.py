@@ -22,11 +22,11 @@ from stavebound.readback.values import Frame, Reading
 from stavebound.score import lexical
 from stavebound.score import model as score
 from stavebound.score.form import FormError
+from stavebound.score.frame_texts import in_order
 from stavebound.score.shorthand import Said
 
 SYLLABLE = {"&": "and", "a": "a", "e": "e"}
 VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
-TEMPO = re.compile(r"(.+) \(1 = (\d+)\)|1 = (\d+)", re.DOTALL)
 DIVISION = (("e", score.Division.QUARTERS), ("a", score.Division.THIRDS))
 
 
@@ -155,7 +155,7 @@ def _sections(frames: list[Frame]) -> list[_Section]:
 
 
 def _says(frame: Frame) -> bool:
-    return bool(frame.limbs or frame.step or frame.cue or frame.quality or frame.tempo)
+    return bool(frame.limbs or frame.texts)
 
 
 def _frame(at: str, frame: Frame, key: Key) -> score.Frame:
@@ -163,22 +163,21 @@ def _frame(at: str, frame: Frame, key: Key) -> score.Frame:
     return score.Frame(
         lexical.at(at),
         tuple(change_of(limb, key, frame.ways) for limb in frame.limbs),
-        frame.step,
-        _words(frame.cue) if frame.cue else None,
-        frame.quality,
-        _tempo(frame.tempo) if frame.tempo else None,
+        in_order(_text(lane, text, key) for lane, text in frame.texts),
         tuple(f"{limb.limbs[0]}: by a place without a name" for limb in unnamed),
     )
 
 
-def _words(text: str) -> score.Words:
-    return (score.Run("text", text),)
-
-
-def _tempo(text: str) -> score.Tempo:
-    """Its words, and how many counts a minute, which stand alone or in brackets at the end."""
-    found = TEMPO.fullmatch(text)
-    if not found:
-        return score.Tempo(words=_words(text))
-    words, counts = found[1], int(found[2] or found[3])
-    return score.Tempo(counts, _words(words) if words else ())
+def _text(lane: str, text: str, key: Key) -> score.FrameText:
+    """What stands in a lane; a measure stands alone, or in brackets behind the words."""
+    measure = next(row.measure for row in key.table.text.lane if row.name == lane)
+    words, said = text, None
+    if measure:
+        behind = rf"(?:(.+) \({measure.pattern}\)|{measure.pattern})"
+        if found := re.fullmatch(behind, text, re.DOTALL):
+            words, said = found[1] or "", found[2] or found[3]
+    return score.FrameText(
+        lane,
+        (score.Run("text", words),) if words else (),
+        ((measure.attribute, said),) if measure and said else (),
+    )

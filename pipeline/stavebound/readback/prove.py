@@ -98,7 +98,7 @@ def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator
                 yield _says(span, *(form_text(form) for form in (bar, own)))
     yield from _leaving(reading, written, key)
     yield from _phrasings(reading, written)
-    yield from _words(reading, written)
+    yield from _words(reading, written, key)
 
 
 def _says(span: Span, ink: str, source: str) -> Diagnostic:
@@ -214,18 +214,14 @@ def _span(moment: Written, limb: Limb) -> Span:
     return origin.span if origin else moment.span
 
 
-def _words(reading: Reading, written: WrittenLine) -> Iterator[Diagnostic]:
+def _words(reading: Reading, written: WrittenLine, key: Key) -> Iterator[Diagnostic]:
     """Words stand at their frames; those that were moved inwards only on their line."""
     loose = Counter((lane, word) for lane, text in reading.loose for word in text.split(" "))
     for frame, moment in zip(reading.frames, written.moments, strict=True):
         if frame.metre != moment.metre:
             yield _says(moment.span, f"the metre {_quoted(frame.metre)}", _quoted(moment.metre))
-        for lane, read, own in (
-            ("step", frame.step, moment.step),
-            ("cue", frame.cue, moment.cue),
-            ("quality", frame.quality, moment.quality),
-            ("tempo", frame.tempo, moment.tempo),
-        ):
+        for lane in (row.name for row in key.table.text.lane):
+            read, own = frame.text(lane), moment.text(lane)
             words = Counter((lane, word) for word in own.split(" ")) if own else Counter()
             if read is None and words <= loose:
                 loose -= words

@@ -82,7 +82,7 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
     faults += repeated.faults
     bows = [sign for sign in signs if sign.name in BOWS]
     signs = tuple(sign for sign in signs if sign.name not in BOWS)
-    words = lanes(stave, key.table.fraction, faces)
+    words = lanes(stave, key.table.fraction, key.table.text.lane, faces)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     key = replace(key, top=counts_top(words.counts, faces))
@@ -195,34 +195,18 @@ def _stray_spots(shapes: Iterable[Shape], frames: list[Frame]) -> list[Fault]:
 def _with_words(
     frames: list[Frame], words: Lanes, stave: Stave, edge: float
 ) -> tuple[list[Frame], tuple[tuple[str, str], ...]]:
-    """Steps are centred on their axes, cues and directions begin there, unless moved inwards."""
+    """Texts stand at the axes of their frames, unless moved inwards."""
     loose: list[tuple[str, str]] = []
     found = list(frames)
-    placed = (
-        *(("step", one, one.middle) for one in words.steps),
-        *(("cue", one, one.begin) for one in words.cues),
-        *(("quality", one, one.begin) for one in words.qualities),
-        *(("tempo", one, one.begin) for one in words.tempi),
-    )
-    for lane, one, x in placed:
+    for lane, one, x in words.said:
         moved = one.begin <= edge or one.end >= stave.right - edge
         index = None if moved else _frame_at(x, found)
         if index is None:
             loose.append((lane, one.text))
         else:
-            found[index] = _said(found[index], lane, one.text)
+            before = (each for each in found[index].texts if each[0] != lane)
+            found[index] = replace(found[index], texts=(*before, (lane, one.text)))
     return found, tuple(loose)
-
-
-def _said(frame: Frame, lane: str, text: str) -> Frame:
-    match lane:
-        case "step":
-            return replace(frame, step=text)
-        case "cue":
-            return replace(frame, cue=text)
-        case "quality":
-            return replace(frame, quality=text)
-    return replace(frame, tempo=text)
 
 
 def _with_metres(frames: list[Frame], words: Lanes) -> list[Frame]:

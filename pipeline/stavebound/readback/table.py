@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from importlib.resources import files
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from stavebound.trade.tables import Row
 
@@ -47,9 +47,43 @@ class Gap(Row):
     description: str
 
 
-class TextZone(Row):
-    edge: float
+class Measured(Row):
+    """What stands behind the words of a text, or alone: an attribute, and how that is told."""
+
+    attribute: str
+    pattern: str
+
+
+class TextRow(Row):
+    """The texts of frames in one lane: `over` the counts or `under` the stave, how they look,
+    whether they are `centred` on their axis or begin there."""
+
+    name: str
+    stands: Literal["over", "under"]
+    slanted: bool
+    heavy: bool
+    centred: bool = False
+    measure: Measured | None = None
     description: str
+
+    @property
+    def look(self) -> tuple[str, bool, bool]:
+        return self.stands, self.slanted, self.heavy
+
+
+class TextZone(Row):
+    """`edge`: how near to the edge of a line a text may have been moved; `lane`: texts of
+    frames, told apart by their looks."""
+
+    edge: float
+    lane: tuple[TextRow, ...]
+    description: str
+
+    @model_validator(mode="after")
+    def _told_apart(self) -> TextZone:
+        if len({row.look for row in self.lane}) < len(self.lane):
+            raise ValueError("two lanes of texts look alike")
+        return self
 
 
 class ShapeRow(Row):

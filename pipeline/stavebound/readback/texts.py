@@ -1,31 +1,29 @@
-"""Texts: which is a count, a step's name, a cue, a line's name, the bar's number.
+"""Texts: which is a count, a line's name, the bar's number, and which are a frame's own.
 
-In: the texts of a line, in spaces. Out: the same, told apart by where they
-stand and how they slant.
+In: the texts of a line, in spaces, and the rows that tell how a frame's texts look. Out: the
+same, told apart by where they stand and how they slant.
 
-              cue            slanted, above the counts
-           quality           upright, above the counts
-           tempo             upright and bold, above the counts: another tempo
+             texts           above the counts
        3/4 1   &   2         upright, above the stave; slanted among them: a bar's metre
     floor  ═══════════       slanted, left of the stave: names of the lines
     12     (bar number)      slanted, just above the top line at its left end
         ↷ ½ ⅜                upright, below the stave: the amount of a turn
-            plié             slanted, below the stave
+            texts            below the stave
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from stavebound.faces import REGULAR, Faces
 from stavebound.readback.fractions import with_fractions
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.stave import LINES, Stave
-from stavebound.readback.table import Fraction
+from stavebound.readback.table import Fraction, TextRow
 from stavebound.readback.values import Text
 
-# In spaces above the top line: a bar number stands lower than any count or cue.
+# In spaces above the top line: a bar number stands lower than any count or text over it.
 NUMBER_RISE = 0.8
 ROUNDING = 0.02
 SAME = 0.002
@@ -33,8 +31,8 @@ SAME = 0.002
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """A step's name, or a cue with its lines put together; from `begin` to the `end` of
-    its widest line, in spaces."""
+    """A text with its lines put together; from `begin` to the `end` of its widest line, in
+    spaces."""
 
     text: str
     begin: float
@@ -47,35 +45,35 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Lanes:
+    """`said` are the texts of frames: the lane of each, and where it tells its axis."""
+
     counts: tuple[Text, ...]
-    steps: tuple[Words, ...]
-    cues: tuple[Words, ...]
-    qualities: tuple[Words, ...]
-    tempi: tuple[Words, ...]
+    said: tuple[tuple[str, Words, float], ...]
     metres: tuple[Words, ...]
     amounts: tuple[Text, ...]
     number: int | None
     strange: tuple[Text, ...]
 
 
-def lanes(stave: Stave, fraction: Fraction, faces: Faces) -> Lanes:
+def lanes(stave: Stave, fraction: Fraction, rows: Sequence[TextRow], faces: Faces) -> Lanes:
     found: dict[str, list[Text]] = {}
     texts = with_fractions(stave.texts, fraction, faces)
     row = min((text.y for text in texts if _may_count(text)), default=0.0)
     for text in texts:
         style = "italic" if text.italic else "normal"
         lacking = faces.missing(text.letters, style, text.weight)
-        lane = "strange" if lacking else _lane(text, stave, row)
+        lane = "strange" if lacking else _lane(text, stave, row, rows)
         found.setdefault(lane, []).append(text)
     numbers = found.get("number", [])
     number = int(numbers[0].letters) if len(numbers) == 1 else None
     strange = (*found.get("strange", ()), *(numbers if len(numbers) > 1 else ()))
     return Lanes(
         tuple(found.get("counts", ())),
-        tuple(_words(text, faces) for text in found.get("step", ())),
-        _joined(found.get("cue", ()), faces),
-        _joined(found.get("quality", ()), faces),
-        _joined(found.get("tempo", ()), faces),
+        tuple(
+            (each.name, words, words.middle if each.centred else words.begin)
+            for each in rows
+            for words in _said(found.get(each.name, ()), each, faces)
+        ),
         tuple(_words(text, faces) for text in found.get("metre", ())),
         tuple(found.get("amount", ())),
         number,
@@ -99,8 +97,12 @@ def _words(text: Text, faces: Faces) -> Words:
     return Words(text.letters, begin, begin + width)
 
 
+def _said(texts: Iterable[Text], row: TextRow, faces: Faces) -> Iterable[Words]:
+    return (_words(text, faces) for text in texts) if row.centred else _joined(texts, faces)
+
+
 def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
-    """Lines that begin at the same place, read from the top, are those of one cue."""
+    """Lines that begin at the same place, read from the top, are those of one text."""
     found: list[Words] = []
     for text in sorted(texts, key=lambda text: (round(text.xs[0], 2), -text.y)):
         line = _words(text, faces)
@@ -111,31 +113,42 @@ def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
     return tuple(found)
 
 
-def _lane(text: Text, stave: Stave, row: float) -> str:
+def _lane(text: Text, stave: Stave, row: float, rows: Iterable[TextRow]) -> str:
     """`row` is the height of the counts, the lowest upright texts above the stave."""
-    top = LINES - 1
-    if text.weight != REGULAR:
-        upright = text.y > row + ROUNDING and not text.italic and len(text.xs) == 1
-        return "tempo" if upright else "strange"
-    if not text.italic:
-        if text.y < 0 and amount_in(text.letters):
-            return "amount"
-        if text.y > row + ROUNDING and len(text.xs) == 1:
-            return "quality"
-        counted = text.y > top and len(text.xs) == len(text.letters)
-        return "counts" if counted else "strange"
-    if text.y < 0 and text.xs[0] >= 0 and not _beside(text, stave):
-        return "step"
+    fixed = _slanted(text, stave, row) if text.italic else _upright(text, row)
+    if fixed and text.weight == REGULAR:
+        return fixed
+    look = _stands(text, stave, row), text.italic, text.weight != REGULAR
+    return next((each.name for each in rows if each.look == look), "strange")
+
+
+def _upright(text: Text, row: float) -> str | None:
+    """What stands upright where the line itself has it."""
+    if text.y < 0 and amount_in(text.letters):
+        return "amount"
+    over = text.y > row + ROUNDING and len(text.xs) == 1
+    counted = text.y > LINES - 1 and len(text.xs) == len(text.letters)
+    return "counts" if counted and not over else None
+
+
+def _slanted(text: Text, stave: Stave, row: float) -> str | None:
+    """What slants where the line itself has it."""
+    rise = text.y - (LINES - 1)
     if _beside(text, stave):
         return "line"
-    if text.y <= top:
-        return "strange"
-    if abs(text.y - row) <= ROUNDING:
+    if rise > 0 and abs(text.y - row) <= ROUNDING:
         return "metre"
     at_edge = abs(text.xs[0] - stave.left) <= ROUNDING
-    if at_edge and text.y - top < NUMBER_RISE and text.letters.isdecimal():
-        return "number"
-    return "cue"
+    return "number" if at_edge and 0 < rise < NUMBER_RISE and text.letters.isdecimal() else None
+
+
+def _stands(text: Text, stave: Stave, row: float) -> str | None:
+    """Where a text of a frame stands: in one piece, over the counts or under the stave."""
+    if len(text.xs) > 1 or _beside(text, stave):
+        return None
+    if text.y < 0 and text.xs[0] >= 0:
+        return "under"
+    return "over" if text.y > max(row + ROUNDING, LINES - 1) else None
 
 
 def _beside(text: Text, stave: Stave) -> bool:

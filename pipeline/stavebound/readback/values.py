@@ -327,18 +327,19 @@ class Fault:
 @dataclass(frozen=True, slots=True)
 class Frame:
     """One moment: its count (None for the starting position), the bar it stands in
-    (how many bar lines are to the left of it), and what is written there."""
+    (how many bar lines are to the left of it), and what is written there; its texts with the
+    names of their lanes, and the metre that stands before it."""
 
     axis: float
     count: str | None
     bar: int
     limbs: tuple[LimbRead, ...] = ()
-    step: str | None = None
-    cue: str | None = None
+    texts: tuple[tuple[str, str], ...] = ()
     ways: tuple[WayRead, ...] = ()
-    quality: str | None = None
-    tempo: str | None = None
     metre: str | None = None
+
+    def text(self, lane: str) -> str | None:
+        return dict(self.texts).get(lane)
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,6 +85,14 @@ class Run:
 
 Words = tuple[Run, ...]
 
+# The lane whose texts name steps, which glossary, index, cautions and springs go by.
+STEP = "step"
+
+
+def plain(words: Words) -> str:
+    """The words without their marks, as they are read aloud."""
+    return "".join(run.detail or "" if run.kind == "side" else run.text for run in words)
+
 
 @dataclass(frozen=True, slots=True)
 class Prose:
@@ -284,26 +292,39 @@ class Position:
 
 
 @dataclass(frozen=True, slots=True)
-class Tempo:
-    """Another tempo: counts a minute, words, or both."""
+class FrameText:
+    """What a frame has printed in the lane of that name, with the attributes of its element as
+    they are written; where it is an attribute itself, it has none, and `words` are one run."""
 
-    counts: int | None = None
+    lane: str
     words: Words = ()
+    attributes: tuple[tuple[str, str], ...] = ()
     origin: Origin = origin_field()
+
+    @property
+    def text(self) -> str:
+        return plain(self.words)
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """`remarks` are comments for whoever reads its source; they say nothing of the dance."""
+    """`texts` are in the schema's order. `remarks` are comments for whoever reads its source;
+    they say nothing of the dance."""
 
     at: At
     changes: tuple[Change, ...] = ()
-    step: str | None = None
-    cue: Words | None = None
-    quality: str | None = None
-    tempo: Tempo | None = None
+    texts: tuple[FrameText, ...] = ()
     remarks: tuple[str, ...] = field(default=(), compare=False, repr=False)
     origin: Origin = origin_field()
+
+    def text(self, lane: str) -> FrameText | None:
+        return next((text for text in self.texts if text.lane == lane), None)
+
+    @property
+    def step(self) -> str | None:
+        """The name of the step that begins here."""
+        named = self.text(STEP)
+        return named.text if named else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from typing import TypeVar
 
 from stavebound.score import lexical
 from stavebound.score.departures import Departures, departures
+from stavebound.score.frame_texts import read_texts
 from stavebound.score.lanes import (
     Accent,
     FacingChange,
@@ -54,7 +55,6 @@ from stavebound.score.model import (
     Score,
     Side,
     Still,
-    Tempo,
     Transfer,
     Weight,
 )
@@ -187,20 +187,12 @@ def read_bar(element: Element) -> SaidBar:
 
 
 def _frame(element: Element) -> Frame:
-    cue, tempo = only(element, "cue"), only(element, "tempo")
     return Frame(
         at=required(element, "at", lexical.at),
         changes=_changes(element),
-        step=given(element, "step", composed),
-        cue=words_of(cue) if cue else None,
-        quality=given(element, "quality", composed),
-        tempo=_tempo(tempo) if tempo else None,
+        texts=read_texts(element),
         origin=origin_of(element),
     )
-
-
-def _tempo(element: Element) -> Tempo:
-    return Tempo(given(element, "counts", int), words_of(element), origin_of(element))
 
 
 def _changes(element: Element) -> tuple[Change, ...]:

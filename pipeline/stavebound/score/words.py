@@ -12,7 +12,8 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from stavebound.score.model import Origin, Run, Tempo, Words
+from stavebound.score.model import Origin, Run, Words
+from stavebound.score.model import plain as plain
 from stavebound.source.datatypes import collapsed
 from stavebound.source.document import Element, Text
 
@@ -44,11 +45,6 @@ def tidied(runs: Iterable[Run]) -> Words:
         else:
             joined.append(run)
     return tuple(run for run in _trimmed(joined) if run.text or run.kind != "text")
-
-
-def plain(words: Words) -> str:
-    """The words without their marks, as they are read aloud."""
-    return "".join(run.detail or "" if run.kind == "side" else run.text for run in words)
 
 
 def fold_name(text: str) -> str:
@@ -101,13 +97,3 @@ def _trimmed(runs: list[Run]) -> Iterator[Run]:
         if run.kind == "text" and index == len(runs) - 1:
             text = text.rstrip(" ")
         yield replace(run, text=text)
-
-
-def tempo_text(tempo: Tempo | None) -> str | None:
-    """What is printed of another tempo: a little quicker (1 = 72). None where there is none.
-
-    One count is so many in a minute, in figures, which need no language.
-    """
-    words, counts = (plain(tempo.words), tempo.counts) if tempo else ("", None)
-    measured = f"1 = {counts}" if counts else ""
-    return (f"{words} ({measured})" if words and measured else words or measured) or None

@@ -14,6 +14,7 @@ from lxml import etree
 
 from stavebound.score import lexical
 from stavebound.score.form import TWICE, Leap
+from stavebound.score.frame_texts import text_names
 from stavebound.score.lanes import (
     Accent,
     FacingChange,
@@ -171,14 +172,14 @@ def _bar(parent: etree._Element, bar: SaidBar) -> None:
 
 
 def _frame(parent: etree._Element, frame: Frame) -> None:
-    attributes: Attributes = {"step": frame.step, "quality": frame.quality}
+    labels = text_names().attributes
+    attributes: Attributes = {one.lane: one.text for one in frame.texts if one.lane in labels}
     element = _child(parent, "frame", {"at": lexical.at_text(frame.at), **attributes})
     for change in frame.changes:
         _change(element, change)
-    if frame.tempo:
-        _words(_child(element, "tempo", {"counts": frame.tempo.counts}), frame.tempo.words)
-    if frame.cue is not None:
-        _words(_child(element, "cue", {}), frame.cue)
+    for text in frame.texts:
+        if text.lane not in labels:
+            _words(_child(element, text.lane, dict(text.attributes)), text.words)
     _remarks(element, frame.remarks)
 
 

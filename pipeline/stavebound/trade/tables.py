@@ -7,6 +7,7 @@ missing field is refused by pydantic with the field's name.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -352,15 +353,77 @@ class PhrasingLane(Row):
     description: str
 
 
+class TextRows(Row):
+    """Rows of texts: `first` is the distance that is the baseline of the first of them, further
+    ones go `up` or down; where they keep outside of all ink of a line, `clear` is the distance
+    that is the white between."""
+
+    name: str
+    up: bool
+    first: str
+    clear: str = ""
+    description: str
+
+
+class TextMeasure(Row):
+    """What the element of a text says by an attribute, and how that is printed behind its
+    words; `example` is a value."""
+
+    attribute: str
+    printed: str
+    example: str
+
+
+class TextLane(Row):
+    """Texts of one kind. A frame's have the name of its attribute or element. `called` is what
+    messages call one; `size` the distance that is the size of its type.
+
+    It stands in `rows` that it may share with others, `centred` on its axis or beginning there,
+    and may be `broken` into several of them; or it is `beside` a sign, of which it is part; or
+    stands `before` a text of another lane, in its row; or, without any of these, where its maker
+    has it. Texts that are `lettered` and of one size stand in a row with a place for every letter.
+    """
+
+    name: str
+    called: str
+    size: str
+    description: str
+    slanted: bool = False
+    heavy: bool = False
+    rows: str = ""
+    centred: bool = False
+    broken: bool = False
+    lettered: bool = False
+    beside: bool = False
+    before: str = ""
+    measure: TextMeasure | None = None
+
+    def __hash__(self) -> int:
+        # Texts with their widths are looked up by their lane.
+        return hash(self.name)
+
+
 class Lanes(Row):
     """What stands in lanes below the stave, in spaces, y from the floor line; and above the
-    counts, from their top."""
+    counts, from their top; and how texts are set, by their lanes, in their order in the rows."""
 
+    rows: tuple[TextRows, ...]
+    text: tuple[TextLane, ...]
     above: tuple[AboveSign, ...]
     phrasing: PhrasingLane
     facing: FacingLane
     travel: TravelLane
     turn: TurnLane
+
+    @cached_property
+    def texts(self) -> Mapping[str, TextLane]:
+        """The lanes of texts by their names."""
+        return {row.name: row for row in self.text}
+
+    @cached_property
+    def measured(self) -> Mapping[str, TextMeasure]:
+        """What texts say by attributes, by the names of their lanes."""
+        return {row.name: row.measure for row in self.text if row.measure}
 
 
 class Sign(Row):

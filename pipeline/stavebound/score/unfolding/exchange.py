@@ -42,15 +42,16 @@ A_DIRECTION = Exchange(other_side=SIDES, reverse=WAYS)
 A_DEPTH_OF_THE_LEG = Exchange(reverse=DEPTHS)
 A_BEND = Exchange(other_side=SIDES, reverse=WAYS)
 
-# An element with some of its attributes, in the order of the schema. Of several
-# words, as in "left 2" and "front right", each is exchanged that has another.
+# An element with some of its attributes, in the order of the schema; texts of frames stay as
+# they are, but for the marks in their words. Of several words, as in "left 2" and "front
+# right", each is exchanged that has another.
 ROWS: tuple[tuple[str, str, Exchange], ...] = (
     ("barre", "hand", A_SIDE),
     ("upbeat", "counts divide", THE_SAME),
     ("phrase", "id counts divide", THE_SAME),
     ("bar", "id at counts metre", THE_SAME),
     ("phrasing", "from to", THE_SAME),
-    ("frame", "at step quality", THE_SAME),
+    ("frame", "at", THE_SAME),
     ("arms", "in hands via path bow", THE_SAME),
     ("arms", "lead", A_SIDE),
     ("hand", "side", A_SIDE),
@@ -83,7 +84,6 @@ ROWS: tuple[tuple[str, str, Exchange], ...] = (
     ("travel", "to", A_DIRECTION),
     ("travel", "of", THE_SAME),
     ("travel", "path", A_TURN),
-    ("tempo", "counts", THE_SAME),
     ("side", "is", A_SIDE),
     ("term", "entry", THE_SAME),
     ("foreign", "language", THE_SAME),

@@ -15,10 +15,12 @@ import heapq
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
+from itertools import chain
 
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score import lexical
 from stavebound.score.counts import ANY_SYLLABLE, SYLLABLES
+from stavebound.score.frame_texts import MOMENT, text_names
 from stavebound.score.model import At, Division, Side
 from stavebound.score.read import given, required
 from stavebound.score.unfolding.definitions import (
@@ -298,14 +300,15 @@ def with_value(element: Element, name: str, value: str) -> Element:
 
 
 def _together(first: Element, second: Element) -> Element:
-    """Two frames of one moment as one: all that both say, the names of both steps, both
-    qualities, both cues."""
-    cues = [child for frame in (first, second) for child in frame.elements if child.name == "cue"]
-    rest = [child for frame in (first, second) for child in frame.elements if child.name != "cue"]
-    at = [one for one in first.attributes if one.name == "at"]
-    said = (_both_say(name, first, second) for name in ("step", "quality"))
-    named = [one for one in said if one]
-    return replace(first, attributes=(*at, *named), children=(*rest, *_one_cue(cues)))
+    """Two frames of one moment as one: all that both say, and the texts of both in each lane."""
+    both, names = (*first.elements, *second.elements), text_names()
+    spoken = [child for child in both if child.name in names.elements and not child.attributes]
+    rest = [child for child in both if child not in spoken]
+    at = [one for one in first.attributes if one.name == MOMENT]
+    said = (_both_say(name, first, second) for name in names.attributes)
+    labels = [one for one in said if one]
+    texts = [_one_text(child for child in spoken if child.name == name) for name in names.elements]
+    return replace(first, attributes=(*at, *labels), children=(*rest, *chain(*texts)))
 
 
 def _both_say(name: str, first: Element, second: Element) -> Attribute | None:
@@ -315,9 +318,11 @@ def _both_say(name: str, first: Element, second: Element) -> Attribute | None:
     return said[0].rewritten(", ".join(words)) if said else None
 
 
-def _one_cue(cues: list[Element]) -> tuple[Element, ...]:
-    if len(cues) < 2:
-        return tuple(cues)
-    first, second = cues
+def _one_text(spoken: Iterable[Element]) -> tuple[Element, ...]:
+    """Running texts of one lane as one; those that say more than words are left as they are."""
+    texts = tuple(spoken)
+    if len(texts) < 2:
+        return texts
+    first, second = texts
     joined = (*first.children, Text("; ", second.span), *second.children)
     return (replace(first, children=joined),)

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
+from stavebound.score.frame_texts import FRAME, text_names
 from stavebound.score.model import Score
 from stavebound.score.read import CHANGES, PROSE, given, read_score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
@@ -30,7 +31,7 @@ STEPS = ("define", "steps")
 ITEMS = (*PASSAGES, *MARKS, *JUMPS)
 # What is lost without changing what is danced, in its place.
 APART: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {"score": PROSE, "frame": ("cue", "tempo"), "phrase": ("phrasing",), "upbeat": ("phrasing",)}
+    {"score": PROSE, "phrase": ("phrasing",), "upbeat": ("phrasing",)}
 )
 # What stands in a phrase: lost where it stands.
 PARTS = ("frame", "do", "over", "bar")
@@ -99,7 +100,7 @@ def _is_apart(trail: Trail) -> bool:
     has the name by mistake."""
     for holder, element in zip(("score", *(one.name for one in trail)), trail, strict=False):
         name = _meant(element.name) if holder == "score" else element.name
-        if name in APART.get(holder, ()):
+        if name in (text_names().elements if holder == FRAME else APART.get(holder, ())):
             inner = (one.name for child in element.elements for one in child.walk())
             danced = any(one in CHANGES or one in (*PARTS, *ITEMS) for one in inner)
             return _has_its_attributes(element, name) and not danced

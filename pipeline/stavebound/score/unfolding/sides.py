@@ -15,11 +15,9 @@ from functools import cache
 from importlib.resources import files
 
 from stavebound.diagnostics import Diagnostic, Severity, Span
+from stavebound.score.frame_texts import labels, running
 from stavebound.score.model import Side
 from stavebound.source.document import Attribute, Element, Text
-
-# What of a frame is printed in words: attributes, and elements of running text.
-ATTRIBUTES, ELEMENTS = ("step", "quality"), ("cue", "tempo")
 
 # Where a word stands: file, line and column.
 Place = tuple[str, int, int]
@@ -90,15 +88,12 @@ def _place(span: Span) -> Place:
 
 def _words(frame: Element) -> Iterator[tuple[str, Span, bool]]:
     """Each word for a side with its place, and whether a mark could stand in its stead."""
-    for name in ATTRIBUTES:
-        if attribute := frame.get(name):
-            yield from ((word, span, False) for word, span in _in_attribute(attribute))
-    for child in frame.elements:
-        if child.name in ELEMENTS:
-            texts = (text for one in child.walk() for text in one.children)
-            for text in texts:
-                if isinstance(text, Text):
-                    yield from ((word, span, True) for word, span in _in_text(text))
+    for attribute in labels(frame):
+        yield from ((word, span, False) for word, span in _in_attribute(attribute))
+    for child in running(frame):
+        for text in (text for one in child.walk() for text in one.children):
+            if isinstance(text, Text):
+                yield from ((word, span, True) for word, span in _in_text(text))
 
 
 def _in_attribute(attribute: Attribute) -> Iterator[tuple[str, Span]]:
