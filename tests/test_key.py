@@ -27,7 +27,7 @@ from stavebound.dance.pose import (
     Standing,
 )
 from stavebound.dance.state import BOTH
-from stavebound.engrave.columns import BESIDE
+from stavebound.engrave.columns import AMOUNT
 from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
@@ -211,7 +211,7 @@ def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
     setting = styled(f'<stave height="{height}"/>')
     system = shown(row.show, setting, before=row.before, phrased=row.phrased)
     assert system.staves[0].signs
-    assert {text.lane for text in system.texts} <= {BESIDE, "counts"}
+    assert {text.lane for text in system.texts} <= {AMOUNT, "counts"}
 
 
 @every_row

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.system import Axis, PlacedText, Rule, Stave, System
+from stavebound.engrave.texts import placed_text
 from stavebound.geometry import Box, bounds
 from stavebound.svg.numbers import number
 from stavebound.svg.staves import draw_staves
@@ -27,7 +28,8 @@ def with_texts(*texts: PlacedText) -> System:
 
 
 def text_of(lane: str, text: str, x: float, y: float = 5.0, size: float = 1.5) -> PlacedText:
-    return PlacedText(lane, text, x, y, size, FACES.width(text, size), lane != "counts")
+    row = CATALOGUE.lanes.texts[lane]
+    return placed_text(row, text, x, y, size, FACES.width(text, size))
 
 
 def elements(svg: str, name: str) -> list[ET.Element]:

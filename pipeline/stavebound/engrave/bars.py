@@ -21,10 +21,13 @@ from stavebound.engrave.breaks import room_after, room_before
 from stavebound.engrave.columns import Column
 from stavebound.engrave.repeats import room_of
 from stavebound.engrave.style import Setting
+from stavebound.engrave.texts import set_text
 from stavebound.engrave.ways import Way
 from stavebound.score.counts import Bar, Timeline, phrased
 from stavebound.score.form import BarForm
 
+# The lane of the numbers of bars.
+NUMBERS = "bar"
 # The first and the last moment of a phrasing.
 Span = tuple[Fraction, Fraction]
 # Lines of movement, for each stave those of one moment.
@@ -174,7 +177,7 @@ def _room_after(column: Column, coming: Coming, setting: Setting) -> float:
 
 def _number_room(column: Column, number: float | None, setting: Setting) -> float:
     """Signs above the top line, and a metre, stand beside the bar number, and keep clear of it."""
-    metre = max([-label.left for label in column.labels if label.lane == "metre"], default=0.0)
+    metre = max([-label.left for label in column.labels if label.lane.before], default=0.0)
     top = len(setting.catalogue.ruling.line) - 1
     if number is None or (column.cells[0].top <= top and not metre):
         return 0.0
@@ -182,4 +185,4 @@ def _number_room(column: Column, number: float | None, setting: Setting) -> floa
 
 
 def _number_width(number: int, setting: Setting) -> float:
-    return setting.faces.width(str(number), setting.style.size("bar number size"), "italic")
+    return set_text(NUMBERS, str(number), setting).width

@@ -27,21 +27,16 @@ from stavebound.engrave import fractions
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.style import Setting, Style
+from stavebound.engrave.texts import text_width
 from stavebound.engrave.ways import Way, ways
-from stavebound.faces import BOLD, REGULAR, Faces
+from stavebound.faces import Faces
 from stavebound.score.counts import Event, Timeline, phrased
 from stavebound.score.model import At, Frame, FrameText
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import TextMeasure
+from stavebound.trade.tables import TextLane, TextMeasure
 
-# The lane of texts that belong to a sign and stand beside it.
-BESIDE = "amount"
-# The lanes of texts that belong to the line as a whole, and stand over its topmost stave; so
-# do bar numbers and repeats. Everything else belongs to a stave: step names, cues, directions
-# in words, amounts, phrasings, and all signs in lanes.
-OF_THE_LINE = frozenset(("counts", "tempo", "metre"))
-# The lanes of words that do not slant.
-UPRIGHT = ("quality", "tempo")
+# The lanes of texts that are made here, from what is no text in the score.
+COUNTS, METRE, AMOUNT = "counts", "metre", "amount"
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
 # How many texts are remembered with their widths; a book has some hundreds.
 LABELS = 4096
@@ -49,27 +44,23 @@ LABELS = 4096
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A text in a lane. `align`: middle (centred on the axis) or start (from the axis, or
-    `aside` to the right of it).
+    """A text in a lane, centred on the axis or beginning there, or `aside` to the right of it.
 
     `words` are its words with their widths, and `blank` the width between two.
     """
 
-    lane: str
+    lane: TextLane
     text: str
     size: float
     width: float
-    italic: bool = False
-    align: str = "middle"
     words: tuple[tuple[str, float], ...] = ()
     blank: float = 0.0
     aside: float = 0.0
-    weight: int = REGULAR
 
     @property
     def left(self) -> float:
         """Where the text begins, measured from the axis."""
-        return -self.width / 2 if self.align == "middle" else self.aside
+        return -self.width / 2 if self.lane.centred else self.aside
 
     @property
     def right(self) -> float:
@@ -94,7 +85,7 @@ class Cell:
 
     @property
     def right(self) -> float:
-        beside = [label.right for label in self.labels if label.lane == BESIDE]
+        beside = [label.right for label in self.labels if label.lane.beside]
         return max([0.0, *[cleared.box.right for cleared in self.signs], *beside])
 
     @property
@@ -199,7 +190,7 @@ def _written(
         own = list(beside(posed, catalogue, style, faces))
         said = list[Label]()
         for text in _labels(event, catalogue, style, faces):
-            (said if text.lane in OF_THE_LINE else own).append(text)
+            (said if text.lane.of_the_line else own).append(text)
         cell = Cell(True, placed, tuple(ways(posed, placed, catalogue)), tuple(own))
         found[event.time] = cell, tuple(said)
     return Outcome(found, tuple(faults))
@@ -213,12 +204,11 @@ def _said(
     found = tuple(filter(None, labels))
     if len(found) == 1 and not metre:
         return found[0]
-    style, faces = setting.style, setting.faces
-    said = {label.lane: label for own in reversed(found) for label in own}
+    said = {label.lane.name: label for own in reversed(found) for label in own}
     if count:
-        said["counts"] = _count(At(count), style, faces)
+        said[COUNTS] = _count(At(count), setting.catalogue, setting.style, setting.faces)
     if metre:
-        said["metre"] = _metre(metre, said.get("counts"), style, faces)
+        said[METRE] = _metre(metre, said.get(COUNTS), setting)
     return tuple(said.values())
 
 
@@ -233,11 +223,11 @@ def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
 
 def _labels(event: Event, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:
     frame: Frame = event.frame
-    yield _count(frame.at, style, faces)
+    yield _count(frame.at, catalogue, style, faces)
     for row in catalogue.lanes.text if frame.texts else ():
         text = frame.text(row.name)
         if text and (printed := printed_text(text, row.measure)):
-            yield _words(row.name, printed, style, faces)
+            yield _words(row, printed, style, faces)
 
 
 def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
@@ -248,47 +238,44 @@ def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
 
 
 @lru_cache(maxsize=LABELS)
-def _words(lane: str, text: str, style: Style, faces: Faces) -> Label:
-    """A text in words: a quality upright, a tempo upright and bold, all others slanted."""
-    size, italic = style.size(f"{lane} size"), lane not in UPRIGHT
-    face, weight = "italic" if italic else "normal", BOLD if lane == "tempo" else REGULAR
+def _words(row: TextLane, text: str, style: Style, faces: Faces) -> Label:
+    size = style.size(row.size)
     return Label(
-        lane=lane,
-        text=text,
-        size=size,
-        width=faces.width(text, size, face, weight),
-        italic=italic,
-        align="middle" if lane == "step" else "start",
-        words=tuple((word, faces.width(word, size, face, weight)) for word in text.split(" ")),
-        blank=faces.width(" ", size, face, weight),
-        weight=weight,
+        row,
+        text,
+        size,
+        width=text_width(row, text, size, faces),
+        words=tuple((word, text_width(row, word, size, faces)) for word in text.split(" ")),
+        blank=text_width(row, " ", size, faces),
     )
 
 
-def _metre(text: str, count: Label | None, style: Style, faces: Faces) -> Label:
+def _metre(text: str, count: Label | None, setting: Setting) -> Label:
     """The metre of a bar, before its first count."""
-    size = style.size("metre size")
-    width = faces.width(text, size, "italic")
-    aside = -((count.width if count else 0.0) / 2 + style.distance("metre gap") + width)
-    words = ((text, width),)
-    return Label("metre", text, size, width, True, "start", words, aside=aside)
+    row = setting.catalogue.lanes.texts[METRE]
+    size = setting.style.size(row.size)
+    width = text_width(row, text, size, setting.faces)
+    gap = setting.style.distance("metre gap")
+    aside = -((count.width if count else 0.0) / 2 + gap + width)
+    return Label(row, text, size, width, ((text, width),), aside=aside)
 
 
 def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:
     """The amount of a turn, beside its sign."""
     if posed.turn:
-        text, size = amount(posed.turn), style.size("amount size")
-        width = fractions.width(text, size, catalogue.lanes.turn.fraction, faces)
-        aside = catalogue.lanes.turn.amount
-        yield Label(BESIDE, text, size, width, align="start", words=((text, width),), aside=aside)
+        row, turn = catalogue.lanes.texts[AMOUNT], catalogue.lanes.turn
+        text, size = amount(posed.turn), style.size(row.size)
+        width = fractions.width(text, size, turn.fraction, faces)
+        yield Label(row, text, size, width, ((text, width),), aside=turn.amount)
 
 
 @lru_cache(maxsize=LABELS)
-def _count(at: At, style: Style, faces: Faces) -> Label:
+def _count(at: At, catalogue: Catalogue, style: Style, faces: Faces) -> Label:
+    row = catalogue.lanes.texts[COUNTS]
     if at.syllable or at.fraction:
         fraction = at.fraction or Fraction(0)
         text = SYLLABLE[at.syllable] if at.syllable else VULGAR.get(fraction, str(fraction))
         size = style.size("syllable size")
     else:
-        text, size = str(at.count), style.size("count size")
-    return Label("counts", text, size, faces.width(text, size))
+        text, size = str(at.count), style.size(row.size)
+    return Label(row, text, size, text_width(row, text, size, faces))

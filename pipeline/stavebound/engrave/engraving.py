@@ -23,17 +23,6 @@ from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline
 from stavebound.score.model import Frame, Score
 
-# What the texts of a frame are called.
-LONG = {
-    "counts": "count",
-    "step": "step name",
-    "cue": "cue",
-    "amount": "amount",
-    "quality": "quality",
-    "tempo": "tempo",
-    "metre": "metre",
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Engraved:
@@ -102,14 +91,14 @@ def _too_long(
     room = width - 2 * style.distance("text gap")
     for column in (column for bar in bars for column in bar.columns):
         for label in column.texts:
-            least = label.width if label.align == "middle" else max(w for _, w in label.words)
+            least = label.width if label.lane.centred else max(w for _, w in label.words)
             frame = _frame_at(column.time, timeline) if least > room else None
             if frame:
                 yield Diagnostic(
                     "E402",
-                    f"this {LONG[label.lane]} is wider than the page: it needs "
+                    f"this {label.lane.called} is wider than the page: it needs "
                     f"{least:.1f} spaces and has {room:.1f}",
-                    frame.origin.of(label.lane),
+                    frame.origin.of(label.lane.name),
                     hints=("Shorten it, choose a wider paper, or a smaller stave.",),
                 )
 
@@ -128,9 +117,9 @@ def too_high(engraved: Engraved, printed: Printed, depth: float) -> Iterator[Dia
         frame = _frame_at(time, printed.danced.timeline)
         yield Diagnostic(
             "E414",
-            f"this {LONG[longest.lane]} makes its line higher than the page: the line needs "
+            f"this {longest.lane.called} makes its line higher than the page: the line needs "
             f"{height:.0f} mm and has {depth:.0f} mm",
-            frame.origin.of(longest.lane) if frame else printed.score.origin.span,
+            frame.origin.of(longest.lane.name) if frame else printed.score.origin.span,
             hints=("Shorten it, or say it in a <note>.",),
         )
 

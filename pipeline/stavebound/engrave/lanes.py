@@ -1,70 +1,60 @@
 """Lanes: texts above and below the stave, in rows where they would run together.
 
 In: columns on their axes, and the lowest and the topmost ink of their signs. Out:
-placed texts. Counts stand in one row, centred on their axes; step names and cues take
-the first row in which they are free, outside of all signs.
-A text that would leave the line's edges is moved inwards, and stands off them,
-as slanted letters lean out of their own width; a cue is broken where that would be far.
+placed texts. What stands in which rows, how it is set there and which way the rows grow
+is said by `trade/lanes.toml`; a text takes the first of its rows in which it is free.
+A text that would leave the line's edges is moved inwards, and stands off them, as slanted
+letters lean out of their own width; where that would be far it is broken, if it may be.
 
-    cue                      rows upwards
+    texts                    rows upwards, over all ink
     1   &   2                counts: one row
     ═══════════ stave
-    plié      tendu          rows downwards
-       relevé
+    texts     texts          rows downwards, under all ink
+       texts
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from stavebound.engrave.columns import Label, OnAxis
-from stavebound.engrave.style import Style
+from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.system import PlacedText
-
-
-@dataclass(frozen=True, slots=True)
-class Lane:
-    """`grows`: which way further rows go, 1 up, −1 down; `holds`: whose texts share them."""
-
-    name: str
-    grows: int
-    holds: tuple[str, ...]
-
+from stavebound.engrave.texts import placed_text
+from stavebound.trade.tables import TextRows
 
 # Texts that have just the room they need are free of each other.
 ROUNDING = 1e-6
-
-LANES = (
-    Lane("counts", 1, ("counts",)),
-    Lane("cue", 1, ("cue", "quality", "tempo")),
-    Lane("step", -1, ("step",)),
-)
 
 
 def in_rows(
     placed: tuple[OnAxis, ...],
     edges: tuple[float, float],
     inks: tuple[float, float],
-    style: Style,
+    setting: Setting,
 ) -> Iterator[PlacedText]:
-    """Every text of a stave's columns at its place between the edges, lane by lane."""
-    baselines = {lane.name: style.distance(f"{lane.name} lane") for lane in LANES}
-    lowest, topmost = inks
-    baselines["step"] = min(baselines["step"], lowest - style.distance("step drop"))
-    baselines["cue"] = max(baselines["cue"], topmost + style.distance("cue rise"))
-    for lane in LANES:
+    """Every text of a stave's columns at its place between the edges, rows by rows."""
+    for rows in setting.catalogue.lanes.rows:
         ends: list[float] = []
+        y = _first_baseline(rows, inks, setting.style)
         for at in placed:
             for label in at.labels:
-                if label.lane in lane.holds:
-                    y = baselines[lane.name]
-                    yield from _text(label, lane, (at.x, y), edges, ends, style)
+                if label.lane.rows == rows.name:
+                    yield from _text(label, rows, (at.x, y), edges, ends, setting.style)
+
+
+def _first_baseline(rows: TextRows, inks: tuple[float, float], style: Style) -> float:
+    y, (lowest, topmost) = style.distance(rows.first), inks
+    if not rows.clear:
+        return y
+    white = style.distance(rows.clear)
+    return max(y, topmost + white) if rows.up else min(y, lowest - white)
 
 
 def _text(
     label: Label,
-    lane: Lane,
+    rows: TextRows,
     at: tuple[float, float],
     edges: tuple[float, float],
     ends: list[float],
@@ -78,17 +68,15 @@ def _text(
     room = edges[1] - gap - axis
     free = axis - gap - (ends[0] if ends else edges[0])
     room += max(0.0, min(free, style.distance("greatest text shift")))
-    lines = broken(label, room) if label.align == "start" else (label,)
+    lines = broken(label, room) if label.lane.broken else (label,)
     widest = max([line.width for line in lines])
     x = max(min(axis + label.left, edges[1] - gap - widest), edges[0] + gap)
     first = _first_free(x, ends, gap, len(lines))
     ends += [edges[0]] * (first + len(lines) - len(ends))
-    for row, line in enumerate(reversed(lines) if lane.grows > 0 else lines, first):
+    step = style.distance("lane step") if rows.up else -style.distance("lane step")
+    for row, line in enumerate(reversed(lines) if rows.up else lines, first):
         ends[row] = x + line.width
-        y = lane.grows * row * style.distance("lane step") + baseline
-        yield PlacedText(
-            label.lane, line.text, x, y, label.size, line.width, label.italic, label.weight
-        )
+        yield placed_text(label.lane, line.text, x, row * step + baseline, label.size, line.width)
 
 
 def broken(label: Label, room: float) -> tuple[Label, ...]:

@@ -15,7 +15,7 @@ from math import inf
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.columns import BESIDE, Label, OnAxis
+from stavebound.engrave.columns import Label, OnAxis
 from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
@@ -24,24 +24,30 @@ from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
+from stavebound.engrave.texts import SetText, placed_text, set_text, text_slant
 from stavebound.engrave.ways import PlacedWay, Way, place_way
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box, union
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
 
+# The lane of the names of the lines.
+NAMES = "line"
 # How many drawings and places of signs are remembered; a book has some hundreds.
 SIGNS = 4096
 
 
 def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""
-    size = setting.style.size("line name size")
-    widest = max(
-        setting.faces.width(_label(row, size, setting.style), size, "italic")
-        for row in setting.catalogue.ruling.line
-    )
+    widest = max(name.width for name in _names(setting))
     return widest + setting.style.distance("line names")
+
+
+def _names(setting: Setting) -> Iterator[SetText]:
+    """Those of all lines, the lowest first."""
+    size = setting.style.size(setting.catalogue.lanes.texts[NAMES].size)
+    for row in setting.catalogue.ruling.line:
+        yield set_text(NAMES, _label(row, size, setting.style), setting)
 
 
 def _label(row: BodyLine, size: float, style: Style) -> str:
@@ -142,28 +148,24 @@ def placed_phrasings(
 def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
     """The texts that belong to signs below the stave, each beside its own; and metres of
     bars, each before the first count."""
-    turn = setting.catalogue.lanes.turn
-    heights = {
-        BESIDE: turn.y + turn.baseline,
-        "metre": setting.style.distance("counts lane"),
-    }
+    lanes, style = setting.catalogue.lanes, setting.style
+    below = lanes.turn.y + lanes.turn.baseline
+    baselines = {row.name: style.distance(row.first) for row in lanes.rows}
     for at in placed:
         for label in at.labels:
-            if label.lane in heights:
-                x, y = at.x + label.left, heights[label.lane]
-                if label.lane == BESIDE:
-                    yield from _amount(label, x, y, setting)
-                    continue
-                yield PlacedText(
-                    label.lane, label.text, x, y, label.size, label.width, label.italic
-                )
+            row, x = label.lane, at.x + label.left
+            if row.beside:
+                yield from _amount(label, x, below, setting)
+            elif row.before:
+                y = baselines[lanes.texts[row.before].rows]
+                yield placed_text(row, label.text, x, y, label.size, label.width)
 
 
 def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[PlacedText]:
     """An amount at its place, one text or the pieces of its fraction."""
     row = setting.catalogue.lanes.turn.fraction
     for piece in pieces(label.text, label.size, row, setting.faces):
-        lane = label.lane if piece.text.isalnum() and piece.weight == REGULAR else FRACTION
+        lane = label.lane.name if piece.text.isalnum() and piece.weight == REGULAR else FRACTION
         yield PlacedText(
             lane, piece.text, x + piece.x, y + piece.y, piece.size, piece.width, weight=piece.weight
         )
@@ -200,13 +202,10 @@ def _covered(boxes: tuple[Box, ...], heights: tuple[float, ...], size: float) ->
 
 def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
     """The lines' names, set flush against the stave and centred on their lines."""
-    size = setting.style.size("line name size")
-    drop = setting.faces.x_height(size, "italic") / 2
-    for height, row in enumerate(setting.catalogue.ruling.line):
-        text = _label(row, size, setting.style)
-        width = setting.faces.width(text, size, "italic")
-        x = indent - setting.style.distance("line names") - width
-        yield PlacedText("line", text, x, height - drop, size, width, True)
+    for height, name in enumerate(_names(setting)):
+        drop = setting.faces.x_height(name.size, text_slant(name.row)) / 2
+        x = indent - setting.style.distance("line names") - name.width
+        yield name.at(x, height - drop)
 
 
 def system(

@@ -14,7 +14,7 @@ from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.drawing.values import Drawing, Pen
 from stavebound.engrave.clear import clear
-from stavebound.engrave.columns import Cell, OnAxis, beside
+from stavebound.engrave.columns import COUNTS, Cell, OnAxis, beside
 from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import (
@@ -30,6 +30,7 @@ from stavebound.engrave.parts import (
     texts_beside,
 )
 from stavebound.engrave.system import PlacedText, Stave, System
+from stavebound.engrave.texts import set_text
 from stavebound.engrave.ways import ways
 from stavebound.geometry import Box
 from stavebound.score.model import unwritten
@@ -89,10 +90,9 @@ def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:
 
 
 def _count(number: int, axis: float, setting: Setting) -> PlacedText:
-    size, text = setting.style.size("count size"), str(number)
-    width = setting.faces.width(text, size)
+    count = set_text(COUNTS, str(number), setting)
     y = setting.style.distance("counts lane")
-    return PlacedText("counts", text, axis - width / 2, y, size, width)
+    return count.at(axis - count.width / 2, y)
 
 
 def sign_picture(name: str, times: float, half: tuple[float, float], setting: Setting) -> Drawing:

@@ -12,7 +12,7 @@ from itertools import chain, pairwise
 from typing import NamedTuple
 
 from stavebound.engrave.barlines import BarLine, PlacedBarLine, line_width, placed_line
-from stavebound.engrave.bars import Measure
+from stavebound.engrave.bars import NUMBERS, Measure
 from stavebound.engrave.columns import Column, OnAxis
 from stavebound.engrave.cost import Line
 from stavebound.engrave.lane_signs import counts_top
@@ -34,6 +34,7 @@ from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
+from stavebound.engrave.texts import set_text
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.score.form import BarForm
@@ -187,7 +188,7 @@ def _rows(
     """Texts in rows, outside of all ink of the stave."""
     lowest = min((box.bottom for box in drawn.inks), default=0.0)
     reach = lowest, max(box.top for box in over)
-    return in_rows(placed, (0.0, edges[1]), reach, setting.style)
+    return in_rows(placed, (0.0, edges[1]), reach, setting)
 
 
 def _stave(
@@ -303,7 +304,5 @@ def _off_marks(x: float, ends: Span, apart: float, marks: tuple[Span, ...]) -> f
 
 
 def _bar_number(number: int, indent: float, setting: Setting) -> Iterator[PlacedText]:
-    size, text = setting.style.size("bar number size"), str(number)
-    width = setting.faces.width(text, size, "italic")
     y = len(setting.catalogue.ruling.line) - 1 + setting.style.distance("bar number rise")
-    yield PlacedText("bar", text, indent, y, size, width, True)
+    yield set_text(NUMBERS, str(number), setting).at(indent, y)

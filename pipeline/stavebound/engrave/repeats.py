@@ -21,7 +21,7 @@ from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.parts import text_box
 from stavebound.engrave.style import Setting
 from stavebound.engrave.system import PlacedMark, PlacedText
-from stavebound.faces import BOLD
+from stavebound.engrave.texts import set_text, text_slant, text_weight
 from stavebound.geometry import Box, union
 from stavebound.score.form import TWICE, BarForm, Leap
 from stavebound.trade.repeats import RepeatWords
@@ -100,7 +100,7 @@ def _brackets(
         yield _bracket(left, right, y, hooks, setting)
         if hooks[0]:
             text = " ".join(f"{time}." for time in of)
-            yield _text(text, left + row.number, y + row.baseline, setting)
+            yield set_text(LANE, text, setting).at(left + row.number, y + row.baseline)
 
 
 def _bracket(
@@ -188,15 +188,10 @@ def _mark(row: Sign, x: float) -> PlacedMark:
 
 def _word(text: str, right: float, setting: Setting) -> PlacedText:
     """A word that ends at `right`, its capitals around the middle of the row."""
-    size = setting.style.size("repeat size")
-    width = setting.faces.width(text, size, weight=BOLD)
-    return _text(text, right - width, -setting.faces.cap_height(size, weight=BOLD) / 2, setting)
-
-
-def _text(text: str, x: float, y: float, setting: Setting) -> PlacedText:
-    size = setting.style.size("repeat size")
-    width = setting.faces.width(text, size, weight=BOLD)
-    return PlacedText(LANE, text, x, y, size, width, weight=BOLD)
+    word = set_text(LANE, text, setting)
+    row, faces = word.row, setting.faces
+    capitals = faces.cap_height(word.size, text_slant(row), text_weight(row))
+    return word.at(right - word.width, -capitals / 2)
 
 
 def _moved(ink: Placed, dy: float) -> Placed:

@@ -204,8 +204,8 @@ def _gap(a: Column, b: Column, bar_line: float | None, style: Style) -> Gap:
 
 
 def _lane_room(a: Column, b: Column, style: Style) -> float:
-    """What the counts, and the step names, of two neighbours need, and a metre between
-    them; cues have rows to give way into, and so have step names that are further apart."""
+    """What the centred texts of two neighbours in one lane need, and what stands before the
+    second of them; others have rows to give way into, and so have those further apart."""
     gap = style.distance("text gap")
     cells = zip(a.cells, b.cells, strict=True)
     rows = ((a.labels, b.labels), *[(one.labels, other.labels) for one, other in cells])
@@ -214,20 +214,20 @@ def _lane_room(a: Column, b: Column, style: Style) -> float:
         for befores, afters in rows
         for before in befores
         for after in afters
-        if (before.lane == after.lane and before.align == "middle")
-        or (before.lane, after.lane) == ("counts", "metre")
+        if (before.lane is after.lane and before.lane.centred)
+        or after.lane.before == before.lane.name
     ]
-    return max([*rooms, _metre_room(b), 0.0])
+    return max([*rooms, _room_before_count(b), 0.0])
 
 
-def _metre_room(column: Column) -> float:
-    """How far a metre reaches to the left of the axis."""
-    return max((-label.left for label in column.labels if label.lane == "metre"), default=0.0)
+def _room_before_count(column: Column) -> float:
+    """How far what stands before a count reaches to the left of the axis."""
+    return max((-label.left for label in column.labels if label.lane.before), default=0.0)
 
 
 def _lead(measure: Measure, indent: float, opening: float, style: Style) -> Gap:
     column = measure.columns[0]
-    reach = max(column.left, _reach(column), _metre_room(column))
+    reach = max(column.left, _reach(column), _room_before_count(column))
     margin = style.distance("bar margin") + reach
     way_room = measure.way_room and opening + measure.way_room
     room = indent + max(opening + margin, measure.number_room, way_room)
@@ -249,7 +249,7 @@ def _widest_word(column: Column) -> float:
     words = (
         label.aside + width
         for label in column.texts
-        if label.align == "start"
+        if not label.lane.centred
         for _, width in label.words
     )
     return max(words, default=0.0)
@@ -257,4 +257,4 @@ def _widest_word(column: Column) -> float:
 
 def _reach(column: Column) -> float:
     """How far the centred texts of a column reach to either side."""
-    return max((label.width / 2 for label in column.texts if label.align == "middle"), default=0)
+    return max((label.width / 2 for label in column.texts if label.lane.centred), default=0)

@@ -63,8 +63,9 @@ class Rule(NamedTuple):
 
 
 class PlacedText(NamedTuple):
-    """A text that begins at x on the baseline y. lane: counts, step, cue,
-    quality, tempo, amount, fraction, metre, repeat, bar or line."""
+    """A text that begins at x on the baseline y, in a lane of `trade/lanes.toml`, or a piece of
+    a fraction. Those that are `lettered` and of one size stand in a row with a place for every
+    letter."""
 
     lane: str
     text: str
@@ -74,6 +75,7 @@ class PlacedText(NamedTuple):
     width: float
     italic: bool = False
     weight: int = REGULAR
+    lettered: bool = False
 
 
 class Axis(NamedTuple):

@@ -16,7 +16,7 @@ from stavebound.dance.pose import Limb, Pose, Posed
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
 from stavebound.engrave.bars import Measure
-from stavebound.engrave.columns import Column
+from stavebound.engrave.columns import COUNTS, METRE, Column
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
@@ -131,15 +131,15 @@ def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) ->
 
 
 def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
-    texts = {label.lane: label.text for label in column.texts}
+    texts = {label.lane.name: label.text for label in column.texts}
     return Written(
-        texts.get("counts"),
+        texts.get(COUNTS),
         posed,
         _shifts(column),
         bar,
         span,
         tuple(texts.items()),
-        texts.get("metre"),
+        texts.get(METRE),
     )
 
 

@@ -67,14 +67,14 @@ def _figures(staves: Iterable[Stave]) -> Iterator[Figure]:
 
 
 def _texts(texts: Iterable[PlacedText], faces: Faces) -> Iterator[Text]:
-    """Counts of one size in one row stand together, each letter at its place; every other
-    text by itself."""
+    """Lettered texts of one size in one row stand together, each letter at its place; every
+    other text by itself."""
     placed = tuple(texts)
-    counts = [text for text in placed if text.lane == "counts"]
-    for _, row in groupby(sorted(counts, key=_row_key), key=_row_key):
+    lettered = [text for text in placed if text.lettered]
+    for _, row in groupby(sorted(lettered, key=_row_key), key=_row_key):
         yield _row(sorted(row, key=lambda text: text.x), faces)
     for text in placed:
-        if text.lane != "counts":
+        if not text.lettered:
             yield Text(text.text, (text.x,), text.y, text.size, text.italic, text.weight)
 
 
