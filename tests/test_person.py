@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import ast
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+import stavebound
 from stavebound.body.heights import statures
 from stavebound.body.skeleton import arm, leg, thigh, upper_arm
 from stavebound.dance.points import hand_point
@@ -21,6 +24,7 @@ from tests.support.readers import SOME_SIGNS, proved
 from tests.support.sources import score_faults, score_of, whole
 from tests.support.staves import CATALOGUE, ENGLISH, SETTING, engraved, small_score
 
+PACKAGE = Path(stavebound.__file__).parent
 # Longer legs, shorter arms and broader shoulders than the handbook's.
 OTHERS = {
     "knee": 0.315,
@@ -125,3 +129,19 @@ def test_a_number_that_is_not_written_follows_the_person() -> None:
         assert isinstance(foot, Free)
         outs.append(foot.out)
     assert outs == [pytest.approx(0.052 + 0.606), pytest.approx(0.058 + 0.650)]
+
+
+def test_only_the_body_reckons_lengths_in_a_body() -> None:
+    """Rooms that know poses ask it; likeness counts the ink of drawings."""
+    reckoning = {
+        path.relative_to(PACKAGE).as_posix()
+        for room in ("body", "score", "dance", "plan", "wording", "check")
+        for path in (PACKAGE / room).rglob("*.py")
+        if any(
+            isinstance(node, ast.ImportFrom)
+            and node.module == "math"
+            and {name.name for name in node.names} & {"hypot", "sqrt", "dist", "cos", "sin"}
+            for node in ast.parse(path.read_text(encoding="utf-8")).body
+        )
+    }
+    assert reckoning == {"body/reach.py", "body/skeleton.py", "check/likeness.py"}
