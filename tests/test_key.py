@@ -20,6 +20,7 @@ from stavebound.dance.pose import (
     HandPose,
     Joint,
     Limb,
+    Mention,
     Move,
     Pose,
     Posed,
@@ -137,10 +138,10 @@ def all_attitudes() -> Iterator[Attitude]:
 
 
 EVERYTHING = (
-    *((Limb(kind, side), unwritten()) for kind in KINDS for side in BOTH),
-    *((Limb(part), unwritten()) for part in CentrePart),
-    *((Limb(row.name), unwritten()) for row in CATALOGUE.centre.whole),
-    *((Limb(kind), unwritten()) for kind in ("facing", "accent", "pause")),
+    *(Mention(Limb(kind, side), unwritten()) for kind in KINDS for side in BOTH),
+    *(Mention(Limb(part), unwritten()) for part in CentrePart),
+    *(Mention(Limb(row.name), unwritten()) for row in CATALOGUE.centre.whole),
+    *(Mention(Limb(kind), unwritten()) for kind in ("facing", "accent", "pause")),
 )
 POINTING = ("facing", "travel by the body", "travel by the stage")
 
@@ -149,7 +150,7 @@ def all_posed() -> Iterator[Posed]:
     """Every pose with everything written; and all that stands below the stave."""
     for pose in all_poses():
         yield Posed(pose, EVERYTHING)
-    below = (*EVERYTHING, (Limb("turn"), unwritten()), (Limb("travel"), unwritten()))
+    below = (*EVERYTHING, Mention(Limb("turn"), unwritten()), Mention(Limb("travel"), unwritten()))
     for eighth, of, path in product(range(8), Front, TravelPath):
         for side, on in product(Side, TurnedOn):
             turn = TurnChange(side, Fraction(1, 2), on)
@@ -174,7 +175,7 @@ def test_what_is_held_has_no_features() -> None:
     """A reader need not know the signs of what is not written."""
     pose = Pose(feet=Sided(Standing(Rise.WHOLE, "first"), Standing(Rise.WHOLE, "first")))
     assert features(Posed(pose)) == frozenset()
-    knee = ((Limb("knee", Side.LEFT), unwritten()),)
+    knee = (Mention(Limb("knee", Side.LEFT), unwritten()),)
     assert features(Posed(pose, knee)) == {"knee none"}
 
 

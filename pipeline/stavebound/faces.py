@@ -20,6 +20,7 @@ text in a book is kerned by the press and comes out a little narrower.
 from __future__ import annotations
 
 import functools
+import hashlib
 import importlib.resources
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -50,7 +51,8 @@ SHARED_SPACE = {"\n": 1.0, "\r": 1.0, "\t": 1.0, "\u202f": 1 / 2}
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One static face. All heights are in em; `descent` is positive, below the base line.
+    """One static face. All heights are in em; `descent` is positive, below the base line;
+    `digest` is that of its file's bytes.
 
     `advances` gives each character's advance in em, `glyphs` the number of its glyph
     in the file; white space that the shaper makes has an advance alone. Cap, x and
@@ -61,6 +63,7 @@ class Face:
     style: str
     weight: int
     path: Path
+    digest: str
     ascent: float
     descent: float
     cap_height: float
@@ -83,6 +86,13 @@ class Faces:
     family: str
     faces: tuple[Face, ...]
     headings: Faces | None = None
+
+    @property
+    def digest(self) -> str:
+        """The same for the same faces, wherever their files lie."""
+        faces = [(face.style, face.weight, face.digest) for face in self.faces]
+        headings = self.headings and self.headings.digest
+        return hashlib.sha256(repr((self.family, faces, headings)).encode()).hexdigest()
 
     @property
     def families(self) -> tuple[Faces, ...]:
@@ -200,6 +210,7 @@ def read_face(path: Path, family: str, style: str, weight: int) -> Face:
             style=style,
             weight=weight,
             path=path,
+            digest=hashlib.sha256(path.read_bytes()).hexdigest(),
             ascent=font["hhea"].ascent / em,
             descent=-font["hhea"].descent / em,
             cap_height=top("H"),

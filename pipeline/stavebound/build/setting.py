@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import count
 
 from stavebound.book.papers import Paper
 from stavebound.build.values import House
@@ -20,12 +21,18 @@ from stavebound.plan.book import StyleSheet
 from stavebound.plan.house_signs import with_house_signs
 from stavebound.readback.claims import Key
 from stavebound.readback.read import reading_key
+from stavebound.remembering import forget, remembered
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 from stavebound.wording.labels import ENGLISH
 from stavebound.wording.translation import catalogue_in
 
 DEFAULT_SCHOOL = "english"
+# How many houses in their styles are remembered; after as many new ones, all is forgotten that
+# follows from them.
+OUTFITS = 12
+
+_made = count(1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +47,25 @@ class Outfit:
     school: str | None
 
 
+@remembered(OUTFITS)
 def outfit_of(sheets: tuple[StyleSheet, ...], house: House, language: str | None = None) -> Outfit:
-    """`language` is that of the labels where no sheet has one."""
-    setting = setting_of(sheets, house, language)
+    """`language` is that of the labels where no sheet has one. The same styles over the same
+    house are one outfit, so that what was remembered of it holds for the next book too."""
+    if next(_made) % OUTFITS == 0:
+        forget()
+    style = resolve_style(house.catalogue, sheets)
+    labels = labels_of(sheets, language)
+    catalogue = with_house_signs(catalogue_in(labels, house.catalogue), sheets)
+    setting = Setting(catalogue, style, house_faces(style, house))
     schools = (sheet.school for sheet in reversed(sheets) if sheet.school)
-    return Outfit(setting, key_in(setting, house), labels_of(sheets, language), next(schools, None))
+    return Outfit(setting, key_in(setting, house), labels, next(schools, None))
 
 
 def setting_of(
     sheets: tuple[StyleSheet, ...], house: House, language: str | None = None
 ) -> Setting:
     """The house with what the sheets lay over its tables."""
-    style = resolve_style(house.catalogue, sheets)
-    said = catalogue_in(labels_of(sheets, language), house.catalogue)
-    return Setting(with_house_signs(said, sheets), style, house_faces(style, house))
+    return outfit_of(sheets, house, language).setting
 
 
 def labels_of(sheets: Iterable[StyleSheet], language: str | None = None) -> str:

@@ -34,10 +34,11 @@ class Report:
         return has_errors(self.diagnostics)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class House:
     """What every command works with: the trade's tables, the text faces, the reader's own (the
-    table by which it knows ink, and the anchors of places), and the layouts."""
+    table by which it knows ink, and the anchors of places), and the layouts. Two are equal
+    where they are one."""
 
     catalogue: Catalogue
     faces: Faces

@@ -18,11 +18,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 from math import ceil, floor, hypot, inf
 
 from stavebound.geometry import Box, Point, bounds, union
+from stavebound.remembering import remembered
 from stavebound.trade.tables import Sign
 
 # What two drawings must have apart: a share of the ink of both, and square spaces.
@@ -112,7 +112,7 @@ def _apart_in_form(one: Sign, other: Sign, mirrored: bool) -> float:
     return sum(abs(a - b) for a, b in pairs) / sum(a + b for a, b in pairs) / LEAST_SHARE
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _form(sign: Sign, mirrored: bool) -> tuple[float, ...]:
     """How far the drawing is inked in each part of its box."""
     pieces = tuple(_pieces(sign, -1 if mirrored else 1))
@@ -122,7 +122,7 @@ def _form(sign: Sign, mirrored: bool) -> tuple[float, ...]:
     return tuple(max(piece.inked(*place) for piece in pieces) for place in places)
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _ink(sign: Sign, mirrored: bool) -> _Ink:
     pieces = tuple(_pieces(sign, -1 if mirrored else 1))
     box = union(piece.box for piece in pieces)

@@ -9,7 +9,7 @@ their time and poses from here and reckon neither anew.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from stavebound.dance.pose import Pose, Posed, Step
 from stavebound.dance.state import fold
@@ -23,7 +23,7 @@ from stavebound.trade.tables import School
 class Moment:
     """One frame, or the start (`event` None), as it is danced."""
 
-    origin: Origin
+    origin: Origin = field(compare=False, repr=False)
     event: Event | None
     posed: Posed
 

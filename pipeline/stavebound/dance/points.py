@@ -6,11 +6,10 @@ own heights. Where a place is not written, it is the usual one.
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from stavebound.body.heights import statures
 from stavebound.body.reach import Point
 from stavebound.dance.pose import FootPose, Free, HandPose, Joint
+from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row
 from stavebound.trade.scale import out_at
@@ -19,7 +18,7 @@ from stavebound.trade.scale import out_at
 HEIGHTS = 4096
 
 
-@lru_cache(maxsize=HEIGHTS)
+@remembered(HEIGHTS)
 def in_statures(height: float, catalogue: Catalogue) -> float:
     """A height in spaces as one of the dancer."""
     return statures(catalogue.person, catalogue.ruling, height)

@@ -24,7 +24,7 @@ from stavebound.score.model import (
     Rise,
     Side,
 )
-from stavebound.score.origin import origin_field
+from stavebound.score.origin import origin_field, wherever
 
 T = TypeVar("T")
 
@@ -189,6 +189,14 @@ class Step(NamedTuple):
     doubtful: Sides
 
 
+@wherever
+class Mention(NamedTuple):
+    """A limb that is written, and where."""
+
+    limb: Limb
+    origin: Origin
+
+
 @dataclass(frozen=True, slots=True)
 class Posed:
     """A pose, and which of its limbs were written at this moment, and where; how they
@@ -198,7 +206,7 @@ class Posed:
     applied; two that are danced and written alike are equal whatever their words."""
 
     pose: Pose
-    written: tuple[tuple[Limb, Origin], ...] = ()
+    written: tuple[Mention, ...] = ()
     moves: tuple[Move, ...] = ()
     before: Pose = Pose()
     turn: TurnChange | None = None

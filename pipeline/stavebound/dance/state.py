@@ -9,7 +9,6 @@ not have, a hand without a place) changes nothing here; `check` reports it.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import lru_cache
 from typing import TypeVar
 
 from stavebound.dance.doubt import doubts
@@ -27,6 +26,7 @@ from stavebound.dance.pose import (
     HandPose,
     Joint,
     Limb,
+    Mention,
     Move,
     Pose,
     Posed,
@@ -36,6 +36,7 @@ from stavebound.dance.pose import (
     Step,
 )
 from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
+from stavebound.remembering import remembered
 from stavebound.score.departures import Departures, departures
 from stavebound.score.lanes import (
     Accent,
@@ -62,7 +63,6 @@ from stavebound.score.model import (
     Held,
     Hold,
     KneesChange,
-    Origin,
     Return,
     Rise,
     Side,
@@ -94,12 +94,12 @@ def fold(
         before = pose
         steps: list[Step] = []
         moved: list[Move] = []
-        written: list[tuple[Limb, Origin]] = []
+        written: list[Mention] = []
         for change in in_turn(changes):
             doubted, doubtful = doubtful, doubts(change, doubtful, catalogue, school)
             held, pose = pose, apply(change, pose, catalogue, school)
             steps.append(Step(change, held, pose, doubted, doubtful))
-            written += [(limb, change.origin) for limb in limbs(change, pose)]
+            written += [Mention(limb, change.origin) for limb in limbs(change, pose)]
         for change in changes:
             moved += moves(change, before, pose, catalogue, school)
         turn, travel = _first(TurnChange, changes), _first(TravelChange, changes)
@@ -229,7 +229,7 @@ def _joint(change: KneesChange | ElbowChange, catalogue: Catalogue) -> Joint:
     )
 
 
-@lru_cache(maxsize=PLACES)
+@remembered(PLACES)
 def height_value(height: Height, catalogue: Catalogue) -> float:
     """A written height in spaces from the floor line."""
     return line_height(catalogue.ruling, height.line) + float(height.offset)
@@ -288,7 +288,7 @@ def _shape_pose(shape: HandShape, own: Departures = ()) -> HandPose:
     return HandPose(depth, shape.height, shape.out, shape.forward, shape.name, own)
 
 
-@lru_cache(maxsize=PLACES)
+@remembered(PLACES)
 def _arms(
     name: str, lead: Side | None, hands_joined: bool, catalogue: Catalogue, school: School
 ) -> Sided[HandPose | None] | None:

@@ -11,15 +11,17 @@ stands above it is placed.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 from stavebound.drawing.figures import disc
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, Rule
 from stavebound.geometry import bounds
+from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
 
 DOTS = "repeat dots"
+# How many bar lines are remembered with what they are made of; a style has a few.
+LINES = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,7 @@ def placed_line(line: BarLine, right: float, style: Style, catalogue: Catalogue)
     return PlacedBarLine(tuple(rules), tuple(dots), heaviest.x1, x, right)
 
 
-@cache
+@remembered(LINES)
 def _pieces(line: BarLine, style: Style, catalogue: Catalogue) -> tuple[tuple[str, float], ...]:
     """From left to right, what it is made of, and the white between, with their widths."""
     row = catalogue.repeats.bar

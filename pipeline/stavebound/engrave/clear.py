@@ -17,7 +17,6 @@ go to either side, and further.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache, lru_cache
 from typing import NamedTuple
 
 from stavebound.dance.pose import Limb
@@ -25,12 +24,13 @@ from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.gather import REMEMBERED, Cluster, Inks, ink_boxes
 from stavebound.engrave.style import Style
 from stavebound.geometry import Box, union
+from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
 
 # Placed first, and hardly ever moved: they are known by their heights.
 LEGS = ("foot", "knee")
 # How many styles are remembered with their clearances; a book has a few.
-STYLES = 64
+STYLES = 8
 
 Move = tuple[float, float]
 UNMOVED = (0.0, 0.0)
@@ -102,7 +102,7 @@ def clear(
     return first if outcome.diagnostics else outcome
 
 
-@lru_cache(maxsize=STYLES)
+@remembered(STYLES)
 def _clearance(style: Style) -> Clearance:
     return Clearance(
         style.sign_clearance,
@@ -144,7 +144,7 @@ def _in_order(
     return Outcome(tuple(placed), tuple(faults))
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _moved(inks: Inks, dx: float, dy: float, white: float, catalogue: Catalogue) -> Moved:
     boxes = ink_boxes(inks, catalogue)
     if dx or dy:
@@ -181,7 +181,7 @@ def _free_move(
     return None
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _moves_of(
     inks: Inks, limbs: tuple[Limb, ...], catalogue: Catalogue, clearance: Clearance
 ) -> tuple[tuple[Box, ...], tuple[Move, ...]]:
@@ -210,7 +210,7 @@ def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
     return -side.sign if crossed else side.sign
 
 
-@cache
+@remembered(REMEMBERED)
 def _heights_off_lines(
     edges: tuple[tuple[float, float, bool], ...], lines: int, clearance: Clearance
 ) -> frozenset[float]:
@@ -243,12 +243,12 @@ def _heights(shifts: Shifts) -> list[float]:
     return [step * shifts.step for step in range(-steps, steps + 1)]
 
 
-@cache
+@remembered(REMEMBERED)
 def _moves_to(heights: frozenset[float], outward: int | None, shifts: Shifts) -> tuple[Move, ...]:
     return tuple([move for move in _moves(outward, shifts) if move[1] in heights])
 
 
-@cache
+@remembered(REMEMBERED)
 def _moves(outward: int | None, shifts: Shifts) -> tuple[Move, ...]:
     """All moves, the smallest first; a move outward counts no more than one up or down."""
     if outward is None:

@@ -17,7 +17,6 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 from typing import NamedTuple
 
 from stavebound.dance.danced import Danced, Moment
@@ -30,6 +29,7 @@ from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.texts import text_width
 from stavebound.engrave.ways import Way, ways
 from stavebound.faces import Faces
+from stavebound.remembering import remembered
 from stavebound.score.counts import Event, Timeline, phrased
 from stavebound.score.model import At, Frame, FrameText
 from stavebound.trade.catalogue import Catalogue
@@ -227,7 +227,7 @@ def _labels(event: Event, catalogue: Catalogue, style: Style, faces: Faces) -> I
     for row in catalogue.lanes.text if frame.texts else ():
         text = frame.text(row.name)
         if text and (printed := printed_text(text, row.measure)):
-            yield _words(row, printed, style, faces)
+            yield _words(row, printed, style.size(row.size), faces)
 
 
 def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
@@ -237,9 +237,8 @@ def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
     return f"{text.text} ({said})" if text.text and said else text.text or said
 
 
-@lru_cache(maxsize=LABELS)
-def _words(row: TextLane, text: str, style: Style, faces: Faces) -> Label:
-    size = style.size(row.size)
+@remembered(LABELS)
+def _words(row: TextLane, text: str, size: float, faces: Faces) -> Label:
     return Label(
         row,
         text,
@@ -269,13 +268,15 @@ def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> It
         yield Label(row, text, size, width, ((text, width),), aside=turn.amount)
 
 
-@lru_cache(maxsize=LABELS)
 def _count(at: At, catalogue: Catalogue, style: Style, faces: Faces) -> Label:
     row = catalogue.lanes.texts[COUNTS]
     if at.syllable or at.fraction:
         fraction = at.fraction or Fraction(0)
         text = SYLLABLE[at.syllable] if at.syllable else VULGAR.get(fraction, str(fraction))
-        size = style.size("syllable size")
-    else:
-        text, size = str(at.count), style.size(row.size)
+        return _counted(row, text, style.size("syllable size"), faces)
+    return _counted(row, str(at.count), style.size(row.size), faces)
+
+
+@remembered(LABELS)
+def _counted(row: TextLane, text: str, size: float, faces: Faces) -> Label:
     return Label(row, text, size, text_width(row, text, size, faces))

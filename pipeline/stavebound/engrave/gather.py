@@ -12,7 +12,6 @@ with follows from where it is, and is put together once for all frames.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
 from typing import NamedTuple
 
 from stavebound.dance.pose import (
@@ -36,8 +35,10 @@ from stavebound.dance.pose import (
 from stavebound.dance.state import BOTH
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box, union
+from stavebound.remembering import remembered
 from stavebound.score.departures import Departures
 from stavebound.score.model import Bend, CentrePart, Depth, LegDirection, Origin, Side
+from stavebound.score.origin import wherever
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row, position_row
 from stavebound.trade.scale import across
@@ -66,6 +67,7 @@ class Ink(NamedTuple):
         return Ink(self.sign, self.x + dx, self.y + dy, self.mirrored)
 
 
+@wherever
 class Cluster(NamedTuple):
     """Signs that move together; the first of them is the sign that counts for clearance.
 
@@ -83,7 +85,7 @@ def ink_box(ink: Ink, catalogue: Catalogue) -> Box:
     return sign_box(catalogue.sign(ink.sign), ink.mirrored).moved(ink.x, ink.y)
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def ink_boxes(inks: Inks, catalogue: Catalogue) -> tuple[Box, ...]:
     """The boxes of signs, one each."""
     return tuple([ink_box(ink, catalogue) for ink in inks])
@@ -120,7 +122,7 @@ def _centre(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Clus
             yield Cluster(inks, (limb,), origins[limb])
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _abreast(attitude: Attitude, y: float, catalogue: Catalogue) -> Inks:
     """The signs of an attitude side by side, the whole of them round the axis."""
     signs = tuple(_attitude(attitude))
@@ -157,14 +159,14 @@ def _hands(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Clust
             yield Cluster(_hand(side, hand, catalogue), (limb,), origins[limb])
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _hand(side: Side, hand: HandPose, catalogue: Catalogue) -> Inks:
     x = across(hand.out, catalogue.ruling.across.hand)
     sign = Ink(DEPTH_SIGN[hand.depth], side.sign * x, hand.height)
     return (sign, *_marks(side, hand, sign, catalogue))
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _joined(hands: Sided[HandPose | None], catalogue: Catalogue) -> Inks:
     """Two hands that touch each other: signs that touch, on the centre line."""
     inks: list[Ink] = []
@@ -218,7 +220,7 @@ def _joints(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Clus
                 yield Cluster(inks, (limb,), origins[limb])
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _joint(
     kind: str, side: Side, joint: Joint, foot: FootPose | None, catalogue: Catalogue
 ) -> Inks:
@@ -268,7 +270,7 @@ def _feet(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluste
             yield Cluster(inks, (limb,), origins[limb])
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _pair(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Inks:
     """Two feet that stand alike."""
     rise = catalogue.feet.rise[foot.rise]
@@ -279,7 +281,7 @@ def _pair(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) ->
     return (*pair, *_of_pair(foot, pair, catalogue), *_hanging(feet, foot, catalogue))
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _alone(side: Side, foot: Standing, catalogue: Catalogue) -> Inks:
     alone = catalogue.feet.alone
     ink = _placed(alone, side, catalogue.feet.rise[foot.rise].level)
@@ -332,7 +334,7 @@ def _placed(row: Placed, side: Side, y: float) -> Ink:
     return Ink(row.sign, side.sign * row.x, y, mirrored=side is Side.LEFT)
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -> Inks:
     """The foot's sign, then what goes with it: hook, mark of touch, tail, bent knee."""
     return tuple(_of_free(side, foot, knee_written, catalogue))

@@ -6,17 +6,16 @@ and the box round them. A mirrored sign has its x turned over.
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from stavebound.drawing.figures import Figure, curve, disc, ring, stroke
 from stavebound.geometry import Box, Point, bounds
+from stavebound.remembering import remembered
 from stavebound.trade.tables import Sign
 
 # How many drawings are remembered; a house has some sixty, either way round.
 REMEMBERED = 1024
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     figures = (
         *(stroke(*row) for row in sign.strokes),
@@ -27,7 +26,7 @@ def outline(sign: Sign, mirrored: bool = False) -> tuple[Figure, ...]:
     return tuple(_mirror(figure) for figure in figures) if mirrored else figures
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def sign_box(sign: Sign, mirrored: bool = False) -> Box:
     """The box round the ink; of a curve, round its control points, which hold it."""
     return bounds(point for figure in outline(sign, mirrored) for point in figure.points)

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
 from math import inf
 
 from stavebound.drawing.figures import Figure
@@ -28,6 +27,7 @@ from stavebound.engrave.texts import SetText, placed_text, set_text, text_slant
 from stavebound.engrave.ways import PlacedWay, Way, place_way
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box, union
+from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
 
@@ -71,7 +71,7 @@ def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> Plac
     return PlacedSign(name, x, y, figures, box, limbs, origin, cleared.dx, cleared.dy)
 
 
-@lru_cache(maxsize=SIGNS)
+@remembered(SIGNS)
 def _drawing(sign: str, mirrored: bool, catalogue: Catalogue) -> tuple[tuple[Figure, ...], Box]:
     row = catalogue.sign(sign)
     return outline(row, mirrored), sign_box(row, mirrored)
@@ -190,7 +190,7 @@ def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
             yield Axis(at.x, free)
 
 
-@lru_cache(maxsize=SIGNS)
+@remembered(SIGNS)
 def _covered(boxes: tuple[Box, ...], heights: tuple[float, ...], size: float) -> frozenset[float]:
     """The heights of those dots that would not keep off the boxes."""
     half = size / 2
@@ -245,6 +245,6 @@ def text_box(text: PlacedText, setting: Setting) -> Box:
     return Box(text.x, text.y - descent, right, text.y + capitals)
 
 
-@lru_cache(maxsize=SIGNS)
+@remembered(SIGNS)
 def _heights(size: float, faces: Faces) -> tuple[float, float]:
     return faces.descent(size), faces.cap_height(size)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stavebound.dance.pose import Limb, Posed
+from stavebound.dance.pose import Limb, Mention, Posed
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.drawing.values import Drawing, Pen
@@ -78,7 +78,7 @@ def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:
     """The position from which a limb moves, or with which a phrasing begins, with all that
     is known of it."""
     known = tuple(
-        (limb, unwritten())
+        Mention(limb, unwritten())
         for side in BOTH
         for limb, is_known in (
             (Limb("hand", side), posed.before.hands.of(side)),

@@ -6,6 +6,7 @@ Later settings lie over earlier ones.
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -16,7 +17,7 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, POINT, STAVE_HEIGHT
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Style:
     """`stave_height` is in millimetres, distances in spaces unless their rows have another
     unit, costs pure numbers; `signs`
@@ -30,6 +31,14 @@ class Style:
     costs: Mapping[str, float]
     signs: Shapings = field(default_factory=dict)
     type: TypeSetting = TypeSetting()
+
+    @property
+    def digest(self) -> str:
+        """The same for the same settings, wherever they were made."""
+        named = (self.distances, self.costs, self.signs)
+        tables = [sorted(table.items()) for table in named]
+        whole = (self.stave_height, self.centre_line, self.line_names, tables, self.type)
+        return hashlib.sha256(repr(whole).encode()).hexdigest()
 
     @property
     def space(self) -> float:
@@ -68,6 +77,12 @@ class Setting:
     catalogue: Catalogue
     style: Style
     faces: Faces
+
+    @property
+    def digest(self) -> str:
+        """The same for all that is engraved alike, in every process."""
+        own = (self.catalogue.digest, self.style.digest, self.faces.digest)
+        return hashlib.sha256(repr(own).encode()).hexdigest()
 
     def at_height(self, height: float) -> Setting:
         """The same on a stave of so many millimetres."""

@@ -15,9 +15,10 @@ from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.ways import PlacedWay
 from stavebound.faces import REGULAR
 from stavebound.geometry import Box
-from stavebound.score.model import Origin
+from stavebound.score.origin import Origin, wherever
 
 
+@wherever
 class PlacedSign(NamedTuple):
     """A sign with its centre at x, y, and its outline round that centre; `dx`, `dy` tell how
     far it was moved for clearance."""

@@ -16,8 +16,7 @@ signs and other lines best (`PlacedWay`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, field
 from itertools import pairwise, product
 from math import hypot
 
@@ -25,6 +24,7 @@ from stavebound.dance.pose import (
     FootPose,
     HandPose,
     Limb,
+    Mention,
     Move,
     Pose,
     Posed,
@@ -37,6 +37,7 @@ from stavebound.engrave.clear import Cleared
 from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather
 from stavebound.engrave.outline import outline
 from stavebound.geometry import Box, bounds
+from stavebound.remembering import remembered
 from stavebound.score.model import Bow, Origin, Side, unwritten
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import Moves
@@ -66,7 +67,7 @@ class Way:
 
     kind: str
     limb: Limb
-    origin: Origin
+    origin: Origin = field(compare=False, repr=False)
     start: Spot
     end: Spot
     via: Spot | None = None
@@ -85,7 +86,7 @@ class PlacedWay:
 
     kind: str
     limb: Limb
-    origin: Origin
+    origin: Origin = field(compare=False, repr=False)
     figures: tuple[Figure, ...]
     box: Box
     costs: tuple[tuple[str, float], ...]
@@ -169,14 +170,14 @@ def limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:
     return _limb_ink(limb, limbs, catalogue)
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:
     if limb.side is None:
         return None
     foot = pose.feet.of(limb.side)
     feet = limb.kind == "foot" and isinstance(foot, Standing) and foot.position
     limbs = tuple(Limb("foot", side) for side in BOTH) if feet else (limb,)
-    alone = Posed(pose, tuple((each, unwritten()) for each in limbs))
+    alone = Posed(pose, tuple(Mention(each, unwritten()) for each in limbs))
     inks = [ink for cluster in gather(alone, catalogue) for ink in cluster.inks[: 2 if feet else 1]]
     return _of_side(inks, limb.side, pose, limb.kind)
 
@@ -224,7 +225,7 @@ def _placed(
     return ideal.moved(own.dx, own.dy), tailed
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered(REMEMBERED)
 def _hanging(catalogue: Catalogue) -> frozenset[str]:
     """The signs that hang under a limb's own."""
     under = (row.sign for row in catalogue.departures.value if row.place == "under")

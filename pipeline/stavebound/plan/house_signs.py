@@ -9,9 +9,8 @@ heavier one would only be a larger one. A ring grows heavier inwards.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from stavebound.plan.book import DRAWN, Drawn, SignSetting, StyleSheet
 from stavebound.score.origin import Origin, origin_field
@@ -73,8 +72,7 @@ def with_house_signs(catalogue: Catalogue, sheets: Iterable[StyleSheet]) -> Cata
         name: shaped(sign, changed[name]) if name in changed else sign
         for name, sign in catalogue.signs.items()
     }
-    digest = hashlib.sha256(f"{catalogue.digest}\0{sorted(changed.items())}".encode())
-    return replace(catalogue, signs=signs, digest=digest.hexdigest())
+    return catalogue.under(sorted(changed.items()), signs=signs)
 
 
 def shaped(sign: Sign, shaping: Shaping) -> Sign:

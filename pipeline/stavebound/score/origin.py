@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import Any, TypeVar
 
 from stavebound.diagnostics import Span
+
+T = TypeVar("T", bound=tuple[Any, ...])
 
 
 class Side(StrEnum):
@@ -45,3 +48,18 @@ def unwritten() -> Origin:
 
 def origin_field() -> Origin:
     return field(default_factory=unwritten, compare=False, repr=False)
+
+
+def wherever(kind: type[T]) -> type[T]:
+    """The same kind of named tuple, its origins left out of equality."""
+
+    def said(one: tuple[object, ...]) -> tuple[object, ...]:
+        return tuple([value for value in one if not isinstance(value, Origin)])
+
+    def equal(one: T, other: object) -> bool:
+        return type(other) is kind and said(one) == said(other)
+
+    setattr(kind, "__eq__", equal)  # noqa: B010
+    setattr(kind, "__ne__", lambda one, other: not equal(one, other))  # noqa: B010
+    setattr(kind, "__hash__", lambda one: hash(said(one)))  # noqa: B010
+    return kind

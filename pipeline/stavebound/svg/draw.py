@@ -16,7 +16,6 @@ reads it needs to know nothing but paths and text.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from functools import cache, lru_cache
 from html import escape
 from math import cos, pi, sin
 from operator import itemgetter
@@ -26,6 +25,7 @@ from stavebound.drawing.figures import Figure
 from stavebound.drawing.values import Dots, Drawing, Pen, Stamp, Text
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box
+from stavebound.remembering import remembered
 from stavebound.svg.numbers import number
 
 # How many stamps and centre lines at their heights are remembered; a book has some hundreds.
@@ -89,7 +89,7 @@ class Pattern(NamedTuple):
     pick_x: Pick
 
 
-@lru_cache(maxsize=PATTERNS)
+@remembered(PATTERNS)
 def _pattern(figures: tuple[Figure, ...], y: float, top: float, unit: float) -> Pattern:
     """What is alike and stands at one height differs by where it stands across alone."""
     shape = _shape(figures)
@@ -97,7 +97,7 @@ def _pattern(figures: tuple[Figure, ...], y: float, top: float, unit: float) -> 
     return Pattern(shape.text % shape.pick_y(downs), shape.xs, shape.pick_x)
 
 
-@lru_cache(maxsize=PATTERNS)
+@remembered(PATTERNS)
 def _shape(figures: tuple[Figure, ...]) -> Shape:
     points = [point for figure in figures for point in figure.points]
     text = "".join(_path(["%%s,%s"] * len(figure.points), figure) for figure in figures)
@@ -126,14 +126,14 @@ def _dots(dots: Dots, drawing: Drawing) -> str:
     return column % tuple(xs * len(dots.heights))
 
 
-@cache
+@remembered(PATTERNS)
 def _corners(r: float) -> tuple[tuple[float, float], ...]:
     """Of a dot round its centre, in millimetres, y downwards."""
     turns = [(step + 0.5) * pi / 4 for step in range(8)]
     return tuple((round(r * cos(turn), 3), -round(r * sin(turn), 3)) for turn in turns)
 
 
-@lru_cache(maxsize=PATTERNS)
+@remembered(PATTERNS)
 def _column(
     heights: tuple[float, ...],
     corners: tuple[tuple[float, float], ...],
@@ -145,7 +145,7 @@ def _column(
     return "".join([_dot(float(number((top - (y + floor)) * unit)), corners) for y in heights])
 
 
-@lru_cache(maxsize=PATTERNS)
+@remembered(PATTERNS)
 def _dot(down: float, corners: tuple[tuple[float, float], ...]) -> str:
     return _closed([f"%s,{number(down + dy)}" for _, dy in corners])
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 import hashlib
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from stavebound.trade.cautions import Cautions
 from stavebound.trade.departures import Departures
@@ -62,9 +62,10 @@ TABLES = (
 R = TypeVar("R", bound=Row)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Catalogue:
-    """The trade tables; `digest` changes whenever any of them does.
+    """The trade tables; `digest` changes whenever any of them does, and is the same wherever
+    they are.
 
     Two catalogues are equal where they are one, so that it costs nothing to remember
     what follows from one.
@@ -97,6 +98,12 @@ class Catalogue:
     def sign(self, name: str) -> Sign:
         """The drawing of a sign. KeyError where the table has none."""
         return self.signs[name]
+
+    def under(self, laid_over: object, **tables: Any) -> Catalogue:
+        """The catalogue with these tables in place of its own; `laid_over`, by its `repr`, tells
+        all that makes them differ."""
+        digest = hashlib.sha256(f"{self.digest}\0{laid_over!r}".encode()).hexdigest()
+        return replace(self, digest=digest, **tables)
 
 
 def load_catalogue() -> Catalogue:

@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from functools import lru_cache
 
+from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import ArmsShape, FeetPosition, FreePlace, HandShape, Ruling, School
 
@@ -34,13 +34,13 @@ def hand_names(catalogue: Catalogue, school: School) -> tuple[str, ...]:
     return own + tuple(row.name for row in catalogue.shapes.hand if row.name not in own)
 
 
-@lru_cache(maxsize=NAMES)
+@remembered(NAMES)
 def arms_shape(catalogue: Catalogue, school: School, name: str) -> ArmsShape | None:
     plain = next((shape for shape, own in school.arms.items() if own == name), name)
     return next((row for row in catalogue.shapes.arms if row.name == plain), None)
 
 
-@lru_cache(maxsize=NAMES)
+@remembered(NAMES)
 def hand_shape(catalogue: Catalogue, school: School, name: str) -> HandShape | None:
     """The shape of one arm: as in a shape whose two arms are alike, or by its plain name."""
     arms = arms_shape(catalogue, school, name)
@@ -49,7 +49,7 @@ def hand_shape(catalogue: Catalogue, school: School, name: str) -> HandShape | N
     return hand_row(catalogue, arms.hands[0] if arms else name)
 
 
-@lru_cache(maxsize=NAMES)
+@remembered(NAMES)
 def hand_row(catalogue: Catalogue, name: str) -> HandShape | None:
     """A shape of one arm by its plain name."""
     return next((row for row in catalogue.shapes.hand if row.name == name), None)
@@ -77,19 +77,19 @@ def strays(
         yield "depth"
 
 
-@lru_cache(maxsize=NAMES)
+@remembered(NAMES)
 def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
     """A place that a hand touches; None for the other hand and the body themselves."""
     return next((row for row in catalogue.shapes.contact if row.name == name), None)
 
 
-@lru_cache(maxsize=NAMES)
+@remembered(NAMES)
 def free_row(catalogue: Catalogue, name: str) -> FreePlace:
     """A place of a free foot. KeyError where the table has none of that name."""
     return {row.name: row for row in catalogue.feet.free.place}[name]
 
 
-@lru_cache(maxsize=NAMES)
+@remembered(NAMES)
 def position_row(catalogue: Catalogue, name: str) -> FeetPosition:
     """A position of both feet. KeyError where the table has none of that name."""
     return {row.name: row for row in catalogue.feet.position}[name]

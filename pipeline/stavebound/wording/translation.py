@@ -7,9 +7,7 @@ the language's table has not exactly the rows of the trade's tables.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from functools import cache
 from typing import TypeVar
 
@@ -55,8 +53,7 @@ def catalogue_in(language: str, catalogue: Catalogue) -> Catalogue:
     }
     said = _saying(SIGN, words, catalogue.signs.values())
     signs = dict(zip(catalogue.signs, said, strict=True))
-    digest = hashlib.sha256(f"{catalogue.digest}\0{language}".encode()).hexdigest()
-    return replace(catalogue, signs=signs, digest=digest, **tables)
+    return catalogue.under((language, words), signs=signs, **tables)
 
 
 def name_in(language: str, part: str, name: str) -> str:
