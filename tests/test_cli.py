@@ -6,6 +6,9 @@ import json
 import os
 import subprocess
 import sys
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from io import StringIO
 from pathlib import Path
 from xml.etree.ElementTree import fromstring
 
@@ -13,26 +16,52 @@ import pytest
 
 from stavebound import cli, telling
 from stavebound.build.kinds import quoted
+from stavebound.build.starting import start_book
 from stavebound.build.values import open_house
 
 
-def run(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """What a command said, and its exit code."""
+
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+def run(*arguments: str | Path, cwd: Path | None = None) -> Ran:
+    """The command in this process, which has the program loaded already."""
+    out, err = StringIO(), StringIO()
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+        patch.setattr(sys, "argv", ["stavebound", *map(str, arguments)])
+        if cwd:
+            patch.chdir(cwd)
+        return Ran(cli.run(), out.getvalue(), err.getvalue())
+
+
+def run_alone(*arguments: str | Path, cwd: Path | None = None) -> Ran:
+    """The command as a person runs it, in a process of its own."""
     command = [sys.executable, "-m", "stavebound", *map(str, arguments)]
     result = subprocess.run(command, capture_output=True, text=True, cwd=cwd, timeout=120)
     assert "Traceback" not in result.stderr
-    return result
+    return Ran(result.returncode, result.stdout, result.stderr)
 
 
 @pytest.fixture
 def book(tmp_path: Path) -> Path:
     """The starter book."""
-    folder = tmp_path / "a book"
-    assert run("new", folder).returncode == 0
-    return folder / "book.xml"
+    start_book(tmp_path / "a book")
+    return tmp_path / "a book" / "book.xml"
+
+
+def test_a_command_runs_alone_as_it_does_in_the_tests(tmp_path: Path) -> None:
+    """Done, faults and wrong use: the same words in the same stream, and the same exit code."""
+    for arguments in (("explain", "E401"), ("check", "nowhere.xml"), ("build", "b.xml", "--jobs")):
+        assert run_alone(*arguments, cwd=tmp_path) == run(*arguments, cwd=tmp_path)
 
 
 def test_new_says_what_it_wrote_and_what_comes_next(tmp_path: Path) -> None:
-    result = run("new", "début", cwd=tmp_path)
+    result = run_alone("new", "début", cwd=tmp_path)
     assert result.returncode == 0
     assert "wrote début/book.xml" in result.stdout
     assert "stavebound build début/book.xml" in result.stdout
@@ -64,10 +93,10 @@ def test_an_output_of_few_letters_is_no_failure(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("PYTHONIOENCODING", "ascii")
-    result = run("new", "début", cwd=tmp_path)
+    result = run_alone("new", "début", cwd=tmp_path)
     assert (result.returncode, result.stderr) == (0, "")
     assert "wrote d&#233;but/book.xml" in result.stdout
-    unfolded = run("unfold", tmp_path / "début" / "scores" / "plies.xml").stdout
+    unfolded = run_alone("unfold", tmp_path / "début" / "scores" / "plies.xml").stdout
     assert fromstring(unfolded).get("title") == "Demi-pliés in first"
 
 
@@ -100,7 +129,7 @@ def test_new_leaves_a_used_folder_alone(tmp_path: Path) -> None:
 
 def test_check_and_build_of_the_starter(book: Path) -> None:
     assert run("check", book).stdout == f"{book}: no faults (1 score)\n"
-    result = run("build", book)
+    result = run_alone("build", book)
     assert (result.returncode, result.stderr) == (0, "")
     assert book.with_suffix(".pdf").read_bytes().startswith(b"%PDF-")
 
@@ -158,7 +187,7 @@ def test_json_is_for_programs(book: Path) -> None:
 
 
 def test_a_failed_build_says_where_the_earlier_book_went(book: Path) -> None:
-    run("build", book)
+    book.with_suffix(".pdf").write_bytes(b"%PDF-1.7 an earlier book")
     (book.parent / "scores" / "plies.xml").unlink()
     result = run("build", book)
     assert result.returncode == 1
