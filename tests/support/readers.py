@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from itertools import chain
 
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Diagnostic
@@ -129,11 +130,18 @@ def signs_of(system: System) -> set[str]:
 @cache
 def frames_with(sign: str) -> Score:
     """A short score that uses the sign."""
-    for inside in FRAMES:
-        score = score_with((inside,))
-        if any(sign in signs_of(system) for system in engraved(score).systems):
-            return score
-    raise KeyError(sign)
+    score = next((score for score, signs in _short_scores() if sign in signs), None)
+    if score is None:
+        raise KeyError(sign)
+    return score
+
+
+@cache
+def _short_scores() -> tuple[tuple[Score, frozenset[str]], ...]:
+    """A score of each of the frames, and its signs."""
+    scores = [score_with((inside,)) for inside in FRAMES]
+    drawn = [chain.from_iterable(map(signs_of, engraved(score).systems)) for score in scores]
+    return tuple(zip(scores, map(frozenset, drawn), strict=True))
 
 
 def read_lines(engraved: Engraved) -> tuple[Reading, ...]:

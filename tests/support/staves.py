@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import islice
 
 from stavebound.book.descriptions import load_layouts
@@ -23,7 +23,9 @@ from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
 from stavebound.plan.book import USUAL_LAYOUT, StyleSheet
+from stavebound.readback.anchors import TABLES, Stray, astray
 from stavebound.readback.claims import Key
+from stavebound.readback.read import key_of
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
@@ -49,8 +51,17 @@ def setting_of(*sheets: StyleSheet) -> Setting:
 
 @lru_cache(maxsize=64)
 def key_in(setting: Setting) -> Key:
-    """What the reader goes by in this setting."""
-    return house_setting.key_in(setting, HOUSE)
+    """What the reader goes by in this setting. Most differ in signs alone: of the same places,
+    the anchors are asked once."""
+    catalogue = setting.catalogue
+    if any(getattr(catalogue, name) is not getattr(CATALOGUE, name) for name in TABLES):
+        return house_setting.key_in(setting, HOUSE)
+    return key_of(catalogue, HOUSE.table, _strays(), setting.style.signs)
+
+
+@cache
+def _strays() -> tuple[Stray, ...]:
+    return astray(CATALOGUE, HOUSE.table, HOUSE.anchors)
 
 
 SETTING = setting_of()
@@ -68,8 +79,10 @@ def style_of(text: str, shown: str = "style.xml") -> StyleSheet:
     return root
 
 
+@lru_cache(maxsize=64)
 def styled(inside: str) -> Setting:
-    """The setting of a house style with this inside."""
+    """The setting of a house style with this inside; the same one for the same, so that what is
+    remembered of it serves again."""
     return setting_of(style_of(f'<style xmlns="{NAMESPACE}">{inside}</style>'))
 
 
