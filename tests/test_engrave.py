@@ -9,16 +9,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.engraving import too_high
-from stavebound.score.model import Score
 from tests.support.described import costs, grid, picture, places
 from tests.support.engraved_cases import CASES, FOLDER, STYLE, page_of, score_in
 from tests.support.laws import LAWS, order_of_heights_stays
-from tests.support.made import usable
 from tests.support.references import orphans, reference
 from tests.support.sources import faults_of
 from tests.support.staves import (
@@ -33,7 +29,6 @@ from tests.support.staves import (
     styled,
     view,
 )
-from tests.support.strategies import scores
 
 REFERENCES = Path(__file__).parent / "references"
 Law = Callable[[View], None]
@@ -78,21 +73,6 @@ def test_no_reference_and_no_style_is_orphaned() -> None:
 def test_law_holds_at_the_page_and_the_narrowest_width(case: str, law: Law) -> None:
     law(page_of(case, False))
     law(page_of(case, True))
-
-
-@settings(max_examples=60)
-@given(scores(), st.sampled_from([7, 9, 14]), st.sampled_from(["first", "every", "none"]))
-def test_laws_hold_of_random_scores(score: Score, height: int, names: str) -> None:
-    """What is too crowded to be placed is a fault; everything else obeys every law."""
-    setting = styled(f'<stave height="{height}" line-names="{names}"/>')
-    narrow = least_width(score, setting) + 0.001
-    faults = outcome_of(score, narrow, setting).diagnostics
-    assert {fault.code for fault in faults} <= {"E401"}
-    usable(faults)
-    for width in (narrow, max(narrow, MEASURE)):
-        page = view(score, width, setting)
-        for law in LAWS:
-            law(page)
 
 
 def test_a_hand_just_under_a_foot_stays_under_it() -> None:

@@ -7,24 +7,19 @@ mistake can no longer be read: see the mutations.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from stavebound.build.loading import load_project
 from stavebound.build.starting import start_book
 from stavebound.dance.printed import with_signs
-from stavebound.engrave.engraving import Engraved
-from stavebound.engrave.parts import Setting
 from stavebound.proof.written import written_lines
-from stavebound.readback.changes import change_of
 from stavebound.readback.joining import joined_score
 from stavebound.readback.limbs import readings
 from stavebound.readback.prove import prove
@@ -34,39 +29,30 @@ from stavebound.readback.values import (
     FreeRead,
     HandRead,
     JointRead,
-    LimbRead,
     Mark,
     Sign,
 )
 from stavebound.score.lexical import height_text
 from stavebound.score.measures import Height
 from stavebound.score.model import (
-    Change,
-    ElbowChange,
-    FootChange,
-    HandChange,
-    KneesChange,
     LegDirection,
     Rise,
-    Score,
     Side,
 )
-from stavebound.score.unfolding.exchange import other_side
-from stavebound.score.write import write_change, write_score
+from stavebound.score.write import write_score
 from stavebound.svg.staves import draw_staves
 from stavebound.trade.naming import nearest_line
-from tests.support.changes import in_words
 from tests.support.engraved_cases import CASES, page_of, printed_in, setting_in
-from tests.support.made import usable
 from tests.support.readers import (
     KEY,
     faults_in,
     frames_of,
+    limb_text,
     proved,
     read_lines,
     score_with,
 )
-from tests.support.sources import danced, score_of, whole
+from tests.support.sources import score_of
 from tests.support.staves import (
     CATALOGUE,
     FACES,
@@ -74,14 +60,11 @@ from tests.support.staves import (
     danced_of,
     engraved,
     moments_of,
-    outcome_of,
     printed_of,
-    school_of,
     setting_of,
     small_score,
     styled,
 )
-from tests.support.strategies import scores
 
 RUNNER = CliRunner()
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
@@ -135,74 +118,6 @@ def test_what_is_read_is_what_stands_there() -> None:
     assert isinstance(hand, HandRead)
     assert (hand.depth, read_height(hand.height)) == ("behind", "waist+0.30")
     assert [str(limb.bend) for limb in four.limbs if isinstance(limb, JointRead)] == ["full"]
-
-
-SETTINGS = {
-    (height, line, names): styled(
-        f'<stave height="{height}" centre-line="{line}" line-names="{names}"/>'
-    )
-    for height in (7, 9, 14)
-    for line in ("yes", "no")
-    for names in ("first", "every", "none")
-}
-
-
-@settings(max_examples=120)
-@given(scores(), st.sampled_from(sorted(SETTINGS)), st.sampled_from([80.0, 115.0, 180.0]))
-def test_random_scores_read_back_as_written(
-    score: Score, style: tuple[int, str, str], width: float
-) -> None:
-    """About two thousand frames: none misread, none with two readings; mirrored too."""
-    setting = SETTINGS[style]
-    both = (score, danced(score, other_side))
-    for one, on_paper in zip(both, usable_engravings(both, width, setting), strict=True):
-        assert faults_in(on_paper, one, setting) == ()
-
-
-@settings(max_examples=60)
-@given(scores())
-def test_the_mirror_of_an_engraving_reads_back_as_the_mirror_of_the_source(score: Score) -> None:
-    """Place by place the two may differ, as signs give way to each other in an order."""
-    score = in_words(score, school_of(score))
-    both = (score, danced(score, other_side))
-    read = [frames_read(one) for one in usable_engravings(both, 180.0, SETTING)]
-    assert changes_told(danced(read[0], other_side)) == changes_told(read[1])
-
-
-def limb_text(limb: LimbRead) -> str:
-    return write_change(change_of(limb, KEY))
-
-
-def usable_engravings(scores: Iterable[Score], width: float, setting: Setting) -> list[Engraved]:
-    """All of them on paper, if there is room for all."""
-    outcomes = [outcome_of(one, width, setting) for one in scores]
-    usable(fault for outcome in outcomes for fault in outcome.diagnostics)
-    return [outcome.value for outcome in outcomes if outcome.value]
-
-
-def frames_read(engraved: Engraved) -> Score:
-    """A score of what was read, a frame a count."""
-    inked = [frame.limbs for frame in frames_of(read_lines(engraved)) if frame.limbs]
-    frames = "".join(
-        f'<frame at="{count}">{"".join(map(limb_text, limbs))}</frame>'
-        for count, limbs in enumerate(inked, 1)
-    )
-    return score_of(whole(f'<phrase counts="{len(inked)}">{frames}</phrase>'))
-
-
-def changes_told(score: Score) -> list[list[str]]:
-    """What every frame says of each limb, without its place."""
-    start = score.start.changes if score.start else ()
-    frames = [frame.changes for phrase in score.phrases for frame in phrase.frames]
-    return [sorted(str(unplaced(change)) for change in changes) for changes in (start, *frames)]
-
-
-def unplaced(change: Change) -> Change:
-    if isinstance(change, HandChange):
-        return replace(change, height=None, out=None, forward=None)
-    if isinstance(change, KneesChange | ElbowChange | FootChange):
-        return replace(change, height=None, out=None)
-    return change
 
 
 # ---------------------------------------------------------------- XML

@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stavebound.codes import load_codes
-from stavebound.diagnostics import has_errors
 from stavebound.score import lexical
 from stavebound.score.counts import time_line
 from stavebound.score.model import At, Height, Run, Score
@@ -19,7 +18,7 @@ from stavebound.score.write import write_score
 from stavebound.trade.catalogue import Catalogue
 from tests.support.any_scores import any_scores
 from tests.support.sources import BrokenSourceError, root_of, score_faults, score_of, whole
-from tests.support.strategies import ANY, PRINTED, Letters, scores
+from tests.support.strategies import ANY, scores
 
 CASES = sorted((Path(__file__).parent / "cases").rglob("*.xml"))
 
@@ -47,14 +46,10 @@ def test_a_case_written_reads_back_as_it_was(score: Score) -> None:
     assert write_score(score_of(written)) == written
 
 
-@pytest.mark.parametrize("letters", [PRINTED, ANY], ids=["printed", "any"])
-def test_random_scores_written_read_back_as_they_were(letters: Letters) -> None:
-    @settings(max_examples=60)
-    @given(scores(letters))
-    def read_back(score: Score) -> None:
-        assert score_of(write_score(score)) == score
-
-    read_back()
+@settings(max_examples=40)
+@given(scores(ANY))
+def test_random_scores_in_any_letters_read_back_as_they_were(score: Score) -> None:
+    assert score_of(write_score(score)) == score
 
 
 @settings(max_examples=60)
@@ -68,32 +63,6 @@ def test_any_score_reads_back_and_is_judged(catalogue: Catalogue, score: Score) 
         assert fault.span is not None
         assert fault.span.path == "example.xml"
         assert fault.hints
-
-
-@settings(max_examples=60)
-@given(scores())
-def test_random_scores_are_sound(catalogue: Catalogue, score: Score) -> None:
-    school = catalogue.school(score.school or "english")
-    assert school is not None
-    faults = score_faults(score, catalogue, school)
-    assert not has_errors(faults), faults
-
-
-@settings(max_examples=60)
-@given(scores())
-def test_bars_follow_one_another_and_fill_the_score(score: Score) -> None:
-    line = time_line(score)
-    assert line.bars[0].start == line.sections[0].start
-    assert line.bars[-1].end == line.end
-    assert all(bar.start < bar.end <= bar.due for bar in line.bars)
-    assert all(one.end == two.start for one, two in zip(line.bars, line.bars[1:], strict=False))
-    assert [bar.number for bar in line.bars] == list(
-        range(line.bars[0].number, line.bars[0].number + len(line.bars))
-    )
-    assert sum(bar.number < 1 for bar in line.bars) == bool(score.upbeat)
-    times = [event.time for event in line.events]
-    assert times == sorted(set(times))
-    assert not line.strays
 
 
 def bars_of(example: str) -> list[tuple[float, ...]]:

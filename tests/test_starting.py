@@ -3,22 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
 
-from stavebound.score.lanes import FacingChange
 from stavebound.score.model import (
-    ArmsChange,
-    CentreChange,
-    ElbowChange,
-    FeetChange,
-    FootChange,
-    HandChange,
-    KneesChange,
     Score,
 )
 from stavebound.wording.sentences import start_words
 from tests.support.staves import CATALOGUE, school_of, small_score
-from tests.support.strategies import scores
 
 STILL = '<phrase counts="1"><frame at="1"><still/></frame></phrase>'
 SAID = {
@@ -79,15 +69,3 @@ def test_the_hand_on_the_barre_is_said_once() -> None:
     )
     assert one == "The left hand on the barre."
     assert two == "Right hand on the barre; the left hand on the barre."
-
-
-SPOKEN = (
-    ArmsChange | HandChange | ElbowChange | FeetChange | FootChange | KneesChange | CentreChange
-)
-
-
-@given(scores())
-def test_every_element_of_a_start_is_a_piece_of_its_sentence(score: Score) -> None:
-    changes = score.start.changes if score.start else ()
-    spoken = [change for change in changes if isinstance(change, SPOKEN | FacingChange)]
-    assert len(told(score).split("; ")) >= len(spoken)

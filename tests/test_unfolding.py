@@ -7,8 +7,6 @@ found in it, as the cases of `check` do.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -22,27 +20,21 @@ from stavebound.build.unfolding import unfold_file
 from stavebound.build.values import open_house
 from stavebound.codes import load_codes
 from stavebound.diagnostics import Diagnostic, Span, has_errors, told
-from stavebound.score import lexical
 from stavebound.score.counts import time_line
 from stavebound.score.frame_texts import text_names
-from stavebound.score.model import Division, Frame, Phrase, Score
-from stavebound.score.read import read_score
-from stavebound.score.unfolding.exchange import EXCHANGES, in_reverse, other_side
-from stavebound.score.unfolding.lines import counted, shifted, time_of
+from stavebound.score.model import Division
+from stavebound.score.unfolding.exchange import EXCHANGES
+from stavebound.score.unfolding.lines import counted, time_of
 from stavebound.score.unfolding.unfold import unfold
-from stavebound.score.unfolding.values import Hand, Timed
+from stavebound.score.unfolding.values import Hand
 from stavebound.score.write import write_score
-from stavebound.source.document import Attribute, Element
 from stavebound.source.rules import NAMESPACE
 from stavebound.source.schema import load_plain_schema
 from stavebound.source.validate import validate
 from tests.support.any_shorthand import any_shorthand
-from tests.support.changes import in_words
 from tests.support.expectations import EXPECTATION
 from tests.support.references import orphans, reference
-from tests.support.sources import danced, score_of, source_of
-from tests.support.staves import school_of
-from tests.support.strategies import scores
+from tests.support.sources import score_of, source_of
 
 FOLDER = Path(__file__).parent / "cases" / "unfold"
 GOOD = sorted(path for path in FOLDER.glob("*.xml") if not path.name.startswith("bad"))
@@ -286,34 +278,6 @@ def test_a_book_keeps_its_steps_in_its_folder(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- laws
 
 
-Change = Callable[[Element], Element]
-
-
-@settings(max_examples=100)
-@given(scores(), st.sampled_from([other_side, in_reverse]))
-def test_the_other_side_and_the_reverse_done_twice_are_as_it_was(
-    score: Score, change: Change
-) -> None:
-    assert danced(danced(score, change), change) == score
-
-
-@settings(max_examples=60)
-@given(scores())
-def test_the_other_side_in_reverse_is_the_reverse_to_the_other_side(score: Score) -> None:
-    one = danced(danced(score, other_side), in_reverse)
-    assert one == danced(danced(score, in_reverse), other_side)
-
-
-@settings(max_examples=60)
-@given(scores())
-def test_a_plain_score_unfolds_to_itself(score: Score) -> None:
-    root = source_of(write_score(score)).root
-    unfolded = unfold(root)
-    assert unfolded.diagnostics == ()
-    assert unfolded.value is not None
-    assert read_score(unfolded.value.root) == read_score(root) == score
-
-
 @settings(max_examples=120)
 @given(any_shorthand())
 def test_any_shorthand_unfolds_to_a_plain_score_or_is_told_what_is_wrong(text: str) -> None:
@@ -355,43 +319,6 @@ def test_words_that_exchange_are_words_of_the_dialect() -> None:
             assert fits, (element, name, word)
 
 
-def written(phrase: Phrase, name: str = "phrase", **attributes: str) -> str:
-    """A phrase as XML, as an element of another name if need be."""
-    text = write_score(Score("x", (phrase,)))
-    inner = text[text.index("<phrase") : text.rindex("</score>")].strip()
-    extra = "".join(f' {key}="{value}"' for key, value in attributes.items())
-    return inner.replace("<phrase", f"<{name}{extra}", 1).replace("</phrase>", f"</{name}>")
-
-
-def as_steps(score: Score) -> str:
-    """The score with every phrase written as a step and used once."""
-    definitions, uses = [], []
-    for number, phrase in enumerate(score.phrases):
-        bare = replace(phrase, bars=(), phrasings=(), identity=None)
-        definitions.append(written(bare, "define", step=f"step {number}"))
-        uses.append(_using(phrase, number))
-    whole = write_score(score)
-    first = whole.index("<phrase")
-    rest = whole[whole.rindex("</phrase>") + len("</phrase>") :]
-    return whole[:first] + "".join(definitions) + "".join(uses) + rest
-
-
-def _using(phrase: Phrase, number: int) -> str:
-    text = written(replace(phrase, frames=()))
-    do = f'<do step="step {number}"/>'
-    if text.endswith("/>") and "</phrase>" not in text:
-        return f"{text[:-2]}>{do}</phrase>"
-    return text.replace("</phrase>", f"{do}</phrase>")
-
-
-@settings(max_examples=60)
-@given(scores())
-def test_steps_used_once_keep_every_moment_and_count(score: Score) -> None:
-    unfolded = score_of(as_steps(score))
-    assert unfolded == score
-    assert time_line(unfolded) == time_line(score)
-
-
 @given(
     st.fractions(min_value=-8, max_value=90, max_denominator=12),
     st.sampled_from(Division),
@@ -402,91 +329,3 @@ def test_a_time_is_counted_so_that_it_is_that_time(
 ) -> None:
     hand = Hand({}, division, first=first)
     assert time_of(counted(time, hand), hand) == time
-
-
-@settings(max_examples=60)
-@given(scores(), st.sampled_from(Division), st.fractions(0, 3, max_denominator=4))
-def test_a_step_begun_later_keeps_the_time_between_its_frames(
-    score: Score, division: Division, late: Fraction
-) -> None:
-    """Also where the step divides its counts otherwise than the phrase that uses it."""
-    own = score.music.division if score.music else None
-    phrase = score.phrases[0]
-    before = Hand({}, phrase.division or own or Division.HALVES)
-    after = Hand({}, division)
-    frames = tuple(
-        Timed(time_of(frame.at, before), frame_element(lexical.at_text(frame.at)))
-        for frame in phrase.frames
-    )
-    moved = shifted(frames, late, before.division, after)
-    assert [one.time - late for one in moved] == [one.time for one in frames]
-    assert [time_of(lexical.at(value(one.frame, "at")), after) for one in moved] == [
-        one.time for one in moved
-    ]
-
-
-def frame_element(at: str) -> Element:
-    return Element("frame", (Attribute("at", at, at, NOWHERE, NOWHERE),), (), NOWHERE)
-
-
-def value(element: Element, name: str) -> str:
-    attribute = element.get(name)
-    assert attribute is not None
-    return attribute.value
-
-
-@settings(max_examples=60)
-@given(scores(), st.sampled_from(["other", None]), st.booleans(), st.integers(1, 3))
-def test_what_is_danced_again_is_the_same_so_much_later(
-    score: Score, side: str | None, reverse: bool, times: int
-) -> None:
-    score = in_words(score, school_of(score))
-    number = len(score.phrases)
-    words = f' side="{side}"' if side else ""
-    words += ' reverse="yes"' if reverse else ""
-    whole = write_score(score)
-    again = f'<again phrases="{number}" times="{times}"{words}/></score>'
-    unfolded = score_of(whole.replace("</score>", again))
-    expected = danced(score, other_side) if side else score
-    expected = danced(expected, in_reverse) if reverse else expected
-    copies = tuple(_anonymous(phrase) for phrase in expected.phrases)
-    assert unfolded.phrases == score.phrases + copies * times
-    length = sum(phrase.counts for phrase in score.phrases)
-    events = [event.time for event in time_line(score).events if event.time >= 0]
-    later = [event.time for event in time_line(unfolded).events if event.time >= length]
-    assert later == [time + length * k for k in range(1, times + 1) for time in events]
-
-
-def _anonymous(phrase: Phrase) -> Phrase:
-    bars = tuple(replace(bar, identity=None) for bar in phrase.bars)
-    return replace(phrase, identity=None, bars=bars)
-
-
-@settings(max_examples=60)
-@given(scores(), st.data())
-def test_bars_danced_again_are_those_frames_so_much_later(
-    score: Score, data: st.DataObject
-) -> None:
-    line = time_line(score)
-    bars = [bar for bar in line.bars if bar.number > 0]
-    first = data.draw(st.integers(1, len(bars)))
-    last = data.draw(st.integers(first, len(bars)))
-    start, end = bars[first - 1].start, bars[last - 1].end
-    whole = write_score(score).replace("</score>", f'<as bars="{first} to {last}"/></score>')
-    later = time_line(score_of(whole))
-    found = [
-        (event.time - line.end + start, event.frame.changes, event.frame.step)
-        for event in later.events
-        if event.time >= line.end and _says_something(event.frame)
-    ]
-    assert found == [
-        (event.time, event.frame.changes, event.frame.step)
-        for event in line.events
-        if start <= event.time < end and _says_something(event.frame)
-    ]
-    assert later.end == line.end + (end - start)
-
-
-def _says_something(frame: Frame) -> bool:
-    """A phrase in which all is held has an empty frame, where bars are taken out of another."""
-    return bool(frame.changes or frame.texts)

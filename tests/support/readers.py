@@ -12,11 +12,12 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.proof.lines import drawn_lines, prove_lines
+from stavebound.readback.changes import change_of
 from stavebound.readback.joining import joined_score
 from stavebound.readback.read import read_svg
-from stavebound.readback.values import Frame, Reading
+from stavebound.readback.values import Frame, LimbRead, Reading
 from stavebound.score.model import Score
-from stavebound.score.write import write_score
+from stavebound.score.write import write_change, write_score
 from stavebound.svg.staves import draw_staves
 from tests.support.staves import (
     FACES,
@@ -157,6 +158,11 @@ def read_lines(engraved: Engraved) -> tuple[Reading, ...]:
 
 def frames_of(readings: tuple[Reading, ...]) -> tuple[Frame, ...]:
     return tuple(frame for reading in readings for frame in reading.frames)
+
+
+def limb_text(limb: LimbRead) -> str:
+    """What was read of a limb, in the dialect."""
+    return write_change(change_of(limb, KEY))
 
 
 def proved(
