@@ -1,11 +1,17 @@
 """What all tests share: the option that refreshes references, what is random, and the trade
 tables."""
 
+import fcntl
+import os
 from collections.abc import Generator
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
 
+from stavebound.book.layouts import Asked
+from stavebound.build.books import build_book
+from stavebound.build.values import open_house
 from stavebound.trade.catalogue import Catalogue, load_catalogue
 from tests.support.made import tallied
 
@@ -13,6 +19,7 @@ from tests.support.made import tallied
 settings.register_profile("stavebound", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("stavebound")
 USED = "examples used"
+BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -59,3 +66,17 @@ def update_references(request: pytest.FixtureRequest) -> bool:
 @pytest.fixture(scope="session")
 def catalogue() -> Catalogue:
     return load_catalogue()
+
+
+@pytest.fixture(scope="session")
+def demonstration_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demonstration book on A5 paper, built once in a run by the worker that comes first."""
+    own = tmp_path_factory.getbasetemp()
+    folder = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+    out = folder / "syllabus.pdf"
+    with (folder / "syllabus.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not out.exists():
+            report = build_book(BOOK, out, Asked(paper="A5"), 2, open_house(), lambda what: None)
+            assert report.diagnostics == ()
+    return out

@@ -160,14 +160,18 @@ def test_what_passes_check_builds(folder: Path, house: House) -> None:
     assert not build(folder, house).failed
 
 
-@pytest.mark.parametrize("paper", ["A5", "A4", "Letter"])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_demonstration_book_on_every_paper(paper: str, house: House, tmp_path: Path) -> None:
     out = tmp_path / "syllabus.pdf"
-    report = build_book(DEMO, out, Asked(paper=paper), 2, house, silent)
+    report = build_book(DEMO, out, Asked(paper=paper), 1, house, silent)
     assert not report.diagnostics
     texts = page_texts(out)
     assert len(texts) >= 8
     assert_contents_are_right(texts)
+
+
+def test_its_contents_are_right_on_a5(demonstration_book: Path) -> None:
+    assert_contents_are_right(page_texts(demonstration_book))
 
 
 def assert_contents_are_right(texts: list[str]) -> None:

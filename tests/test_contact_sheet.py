@@ -18,10 +18,6 @@ import pypdfium2
 import pytest
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
-from stavebound.book.layouts import Asked
-from stavebound.build.books import build_book
-from stavebound.build.values import open_house
-
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 SHEET = Path(__file__).parent / "references" / "contact-sheet.png"
 # Pixels to a point, pages side by side, and white between them in pixels.
@@ -36,11 +32,8 @@ CENTRE_DOT, SIGN_DOT, STAVE_LINE = 0.15, 0.3, 100
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    out = tmp_path_factory.mktemp("sheet") / "book.pdf"
-    report = build_book(BOOK, out, Asked(paper="A5"), 2, open_house(), lambda what: None)
-    assert report.diagnostics == ()
-    return out
+def book(demonstration_book: Path) -> Path:
+    return demonstration_book
 
 
 @pytest.fixture(scope="module")

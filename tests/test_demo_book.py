@@ -15,11 +15,8 @@ import pytest
 from pypdfium2 import raw
 
 from stavebound.book.grid import POINTS
-from stavebound.book.layouts import Asked
 from stavebound.book.papers import Paper
-from stavebound.build.books import build_book
 from stavebound.build.loading import load_project
-from stavebound.build.values import open_house
 from stavebound.plan.book import BookPlan
 from tests.support.staves import PAPERS
 
@@ -29,11 +26,8 @@ SOURCE = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 
 @pytest.fixture(scope="module")
-def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    out = tmp_path_factory.mktemp("demo") / "syllabus.pdf"
-    report = build_book(SOURCE, out, Asked(paper="A5"), 2, open_house(), lambda what: None)
-    assert report.diagnostics == ()
-    return out
+def path(demonstration_book: Path) -> Path:
+    return demonstration_book
 
 
 @pytest.fixture(scope="module")

@@ -47,7 +47,7 @@ def editions(house: House, tmp_path_factory: pytest.TempPathFactory) -> dict[str
 
 
 def _pages(out: Path, name: str, house: House) -> list[str]:
-    report = build_book(DEMO, out, Asked(name), 2, house, lambda what: None)
+    report = build_book(DEMO, out, Asked(name), 1, house, lambda what: None)
     assert not report.diagnostics
     with pypdfium2.PdfDocument(out) as document:
         return [_read(page.get_textpage().get_text_bounded()) for page in document]

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from stavebound.build.starting import start_book
-from tests.storm.kills import AT_MOMENT, EARLIER, alive_after, environment
+from tests.support.killed import AT_MOMENT, EARLIER, alive_after, environment
 
 CODES = {signal.SIGINT: 130, signal.SIGTERM: 143, signal.SIGHUP: 129}
 # What a press would take seconds for.

@@ -19,7 +19,6 @@ from pypdfium2 import raw
 
 from stavebound.book.layouts import Asked
 from stavebound.book.values import Manuscript
-from stavebound.build.books import press_book
 from stavebound.build.loading import load_project
 from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.values import House
@@ -63,12 +62,9 @@ def manuscript() -> Manuscript:
 
 
 @pytest.fixture(scope="module")
-def pages(manuscript: Manuscript) -> tuple[Drawn, ...]:
-    data = press_book(manuscript, 1, lambda _: None)
-    document = pypdfium2.PdfDocument(data)
-    found = tuple(drawn(document[at]) for at in range(len(document)))
-    document.close()
-    return found
+def pages(demonstration_book: Path) -> tuple[Drawn, ...]:
+    with pypdfium2.PdfDocument(demonstration_book) as document:
+        return tuple(drawn(document[at]) for at in range(len(document)))
 
 
 def drawn(page: pypdfium2.PdfPage) -> Drawn:

@@ -11,7 +11,6 @@ told of, a process that lives on, or files that stay. The exit code is 1 where t
 from __future__ import annotations
 
 import argparse
-import os
 import random
 import re
 import signal
@@ -21,45 +20,17 @@ import tempfile
 import time
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from stavebound.build.starting import start_book
+from tests.support.killed import AT_MOMENT, EARLIER, alive_after, environment
 
-ROOT = Path(__file__).parents[2]
-EARLIER = b"%PDF-1.7 an earlier book"
 SIGNALS = (signal.SIGKILL, signal.SIGTERM, signal.SIGINT, signal.SIGHUP)
 # Of builds, one in so many is killed at each named moment.
 NAMED = 6
-# Seconds that the processes of a build have to end after it, and a build at all.
-AFTER, LONGEST = 5.0, 120.0
-
-# A build that sends itself a signal at a named moment, of which all that follow have one outcome.
-AT_MOMENT = """
-import os, pathlib, sys
-from functools import partial
-number, moment = int(sys.argv.pop(1)), sys.argv.pop(1)
-
-def then(do, *given):
-    done = do(*given)
-    os.kill(os.getpid(), number)
-    return done
-
-def but_first(do, *given):
-    os.kill(os.getpid(), number)
-    return do(*given)
-
-sync, put = os.fsync, pathlib.Path.replace
-if moment == "synced":
-    os.fsync = partial(then, sync)
-elif moment == "placing":
-    pathlib.Path.replace = lambda *given: but_first(put, *given)
-else:
-    pathlib.Path.replace = lambda *given: then(put, *given)
-from stavebound.__main__ import main
-main()
-"""
+# Seconds that a build has to end.
+LONGEST = 120.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +78,6 @@ def kills(times: int, seed: int) -> Iterator[Kill]:
             chance.choice((1, 2)),
             chance.random() < 0.7,
         )
-
-
-def environment(scratch: Path) -> dict[str, str]:
-    path = f"{ROOT / 'pipeline'}{os.pathsep}{ROOT}"
-    return {**os.environ, "TMPDIR": str(scratch), "PYTHONPATH": path}
 
 
 def settle(folder: Path) -> Place:
@@ -228,28 +194,6 @@ def _new_litter(before: list[str], place: Place, outright: bool) -> Iterator[str
     new = set(now) - set(before)
     if not own or (new and not outright) or len(now) > 2:
         yield f"files that stay: {now}, where there were {before}"
-
-
-def alive_after(group: int) -> list[str]:
-    """The processes of a group that have not ended in time."""
-    end = time.monotonic() + AFTER
-    while left := list(members(group)):
-        if time.monotonic() > end:
-            with suppress(ProcessLookupError):
-                os.killpg(group, signal.SIGKILL)
-            return left
-        time.sleep(0.02)
-    return []
-
-
-def members(group: int) -> Iterator[str]:
-    """The living processes of a group, from the system's own table."""
-    for stat in Path("/proc").glob("[0-9]*/stat"):
-        with suppress(OSError):
-            text = stat.read_text(encoding="utf-8", errors="replace")
-            state, _parent, own = text[text.rindex(")") + 1 :].split()[:3]
-            if int(own) == group and state not in "ZX":
-                yield text[: text.rindex(")") + 1]
 
 
 def main() -> int:
