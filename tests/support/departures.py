@@ -1,14 +1,19 @@
 """Departures of limbs by the rows of their table: all of them, and random ones."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import product
 from random import Random
 
 from hypothesis import strategies as st
 
+from stavebound.build.values import House
+from stavebound.readback.table import DepartureRow, ShapeRow, SignPart, SignRow
 from stavebound.score.departures import Departures, departures
 from stavebound.trade.catalogue import load_catalogue
-from stavebound.trade.departures import LimbKind
+from stavebound.trade.departures import Departure, LimbKind, Place, Value
+from stavebound.trade.departures import Departures as Table
+from stavebound.trade.tables import Sign
 
 TABLE = load_catalogue().departures
 # Those of which it is a question of the arm's place whether they can be written.
@@ -48,11 +53,48 @@ def chosen(random: Random, names: Iterable[str], seldom: int = 2) -> Departures:
     return departures({name: random.choice([*[None] * seldom, *values_of(name)]) for name in names})
 
 
-def all_departing(limb: LimbKind) -> Iterator[Departures]:
+def all_departing(limb: LimbKind, table: Table = TABLE) -> Iterator[Departures]:
     """All that such a limb may depart in at once, with nothing of what is usual."""
-    names = TABLE.of(limb)
-    ways = [[None, *(value for value in values_of(name))] for name in names]
+    names = table.of(limb)
+    ways = [[None, *(row.says for row in table.value if row.of == name)] for name in names]
     for values in product(*ways):
         said = departures(dict(zip(names, values, strict=True)))
-        if TABLE.departing(limb, said) == said:
+        if table.departing(limb, said) == said:
             yield said
+
+
+# ---------------------------------------------------------------- a mark that no table has
+
+# As large as the room under feet lets it be.
+WIDE, THICK = 0.26, 0.10
+PLACES: dict[LimbKind, Place] = {"hand": "beside", "free": "beside", "standing": "under"}
+MARKED = departures({"trial": "marked"})
+
+
+def with_mark(house: House, limb: LimbKind, drawn_at: float = 0.0) -> House:
+    """The house with one departure more, of such limbs: the rows that it needs, for the
+    engraver and for the reader. Its sign is drawn so far over its centre."""
+    wide, place = WIDE / 2, PLACES[limb]
+    row = Departure(name="trial", of=(limb,), description="a trial")
+    value = Value(of="trial", says="marked", sign="trial", place=place)
+    stroke = (-wide, drawn_at, wide, drawn_at, THICK)
+    sign = Sign(name="trial", meaning="", description="", source="", strokes=(stroke,))
+    theirs = house.catalogue
+    departing = Table(
+        departure=(*theirs.departures.departure, row), value=(*theirs.departures.value, value)
+    )
+    catalogue = replace(
+        theirs, departures=departing, signs={**theirs.signs, "trial": sign}, digest="trial"
+    )
+    shape = ShapeRow(name="trial", kind="stroke", description="", length=WIDE, width=THICK)
+    part = SignPart(shape="trial", at=(0.0, drawn_at))
+    own = house.table
+    read = DepartureRow(name="trial", says="marked", of=(limb,), sign="trial", place=place)
+    table = own.model_copy(
+        update={
+            "shape": (*own.shape, shape),
+            "sign": (*own.sign, SignRow(name="trial", description="", parts=(part,))),
+            "departure": (*own.departure, read),
+        }
+    )
+    return replace(house, catalogue=catalogue, table=table)

@@ -12,6 +12,8 @@ from itertools import chain, combinations, pairwise
 from stavebound.engrave.system import PlacedMark, PlacedSign, System
 from stavebound.score.counts import phrased, time_line
 from stavebound.svg.staves import draw_staves
+from tests.support.heights import SLACK as HEIGHTS_SLACK
+from tests.support.heights import least_of, whites
 from tests.support.ink import (
     bar_lines,
     dot_boxes,
@@ -21,7 +23,7 @@ from tests.support.ink import (
     texts_in,
     white,
 )
-from tests.support.staves import FACES, Moment, View, engraved
+from tests.support.staves import CATALOGUE, FACES, Moment, View, engraved
 
 ROUNDING = 1e-6
 # A pixel of a page at 300 dots an inch, in spaces of a stave of 8 mm.
@@ -101,6 +103,17 @@ def signs_keep_apart(page: View) -> None:
                 if not (fixed and also_fixed):
                     apart = min(white(one.box, other.box) for one in a for other in b)
                     assert apart >= least - ROUNDING, (a, b)
+
+
+def what_hangs_under_feet_keeps_white(page: View) -> None:
+    """And transfers do; a house's own drawings are as large as the house will have them."""
+    if page.setting.catalogue.signs != CATALOGUE.signs:
+        return
+    for system in page.result.systems:
+        for stave in system.staves:
+            signs = ((sign.sign, sign.limbs, sign.box) for sign in stave.signs)
+            for kinds, least in whites(signs, stave.ways, CATALOGUE):
+                assert least >= least_of(kinds) - HEIGHTS_SLACK, sorted(kinds)
 
 
 def signs_keep_off_the_lines(page: View) -> None:
@@ -288,6 +301,7 @@ LAWS = (
     texts_keep_off_the_stave,
     marks_keep_apart,
     signs_keep_apart,
+    what_hangs_under_feet_keeps_white,
     signs_keep_off_the_lines,
     order_of_heights_stays,
     shifts_are_small_and_told,

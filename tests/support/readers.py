@@ -20,6 +20,7 @@ from stavebound.score.model import Score
 from stavebound.score.write import write_change, write_score
 from stavebound.svg.staves import draw_staves
 from tests.support.staves import (
+    CATALOGUE,
     FACES,
     MEASURE,
     SETTING,
@@ -50,7 +51,7 @@ SOME_SIGNS = """<start><feet in="fifth" front="right"/><arms in="side"/></start>
 
 # A frame or more for every sign of the table.
 START = '<start><feet in="fifth" front="right"/><arms in="side"/></start>'
-FRAMES = (
+LISTED = (
     '<feet in="fourth" front="left"/><arms in="front rounded"/>',
     '<feet in="first"/><hand side="left" in="arabesque back"/>',
     '<knees bend="half"/>',
@@ -108,6 +109,16 @@ FRAMES = (
     '<travel to="right" of="stage"/>',
     '<travel to="back right" of="stage"/>',
     '<travel to="back" of="stage" path="circling left"/>',
+)
+# And what the key shows of departures that none of them has.
+FRAMES = (
+    *LISTED,
+    *(
+        row.show
+        for row in CATALOGUE.key.row
+        for value in CATALOGUE.departures.value
+        if row.feature == value.name and f' {value.of}="' not in "".join(LISTED)
+    ),
 )
 
 

@@ -1,0 +1,168 @@
+"""Under feet that stand there is little room: what is there keeps white, in every combination.
+
+All pairs of feet with all that can be said of them, and every transfer that leaves them and
+comes to them, from near and from far, are drawn; `heights.toml` says where their ink is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+from itertools import product
+
+import pytest
+
+from stavebound.build.sign_catalogue import PLATE, packaged
+from stavebound.dance.pose import BOTH, FEET, Free, Limb, Move, Pose, Posed, Sided, Standing
+from stavebound.engrave.clear import Cleared
+from stavebound.engrave.gather import gather, ink_box, ink_boxes
+from stavebound.engrave.ways import PlacedWay, place_way, ways
+from stavebound.geometry import Box, union
+from stavebound.score.model import LegDirection, Rise, Side, Weight, unwritten
+from stavebound.trade.catalogue import Catalogue
+from tests.support.departures import all_departing, with_mark
+from tests.support.heights import LEAST, NEAR, SLACK, TABLE, kind_of, least_of, millimetres, whites
+from tests.support.laws import what_hangs_under_feet_keeps_white
+from tests.support.sources import score_of
+from tests.support.staves import CATALOGUE, HOUSE, view
+
+# How far two frames are from each other, in spaces: near, and as far as lines are long.
+DISTANCES = (1.6, 12.0)
+ROUNDING = 1e-6
+WRITTEN = tuple((limb, unwritten()) for limb in FEET.values())
+SPRING = Limb("feet")
+
+Inked = tuple[str, tuple[Limb, ...], Box]
+
+
+def pairs(catalogue: Catalogue) -> Iterator[Sided[Standing]]:
+    """Two feet in every position, on whichever of them the weight is."""
+    for row, rise, weight in product(catalogue.feet.position, Rise, Weight):
+        for front in Side if row.front else (None,):
+            for own in all_departing("standing", catalogue.departures):
+                yield Sided(
+                    *(Standing(rise, row.name, front, weight.on(side), own) for side in BOTH)
+                )
+
+
+def alone(catalogue: Catalogue) -> Iterator[Sided[Standing | Free]]:
+    several = all_departing("standing", catalogue.departures)
+    for rise, own, direction in product(Rise, several, LegDirection):
+        yield Sided(Standing(rise, departures=own), Free(direction, "pointed"))
+
+
+def poses(catalogue: Catalogue) -> Iterator[Pose]:
+    yield from (Pose(feet=Sided(*feet)) for feet in (*pairs(catalogue), *alone(catalogue)))
+
+
+def moves(pose: Pose, catalogue: Catalogue) -> Iterator[Move]:
+    """Every transfer of a foot that stands, and springs."""
+    for kind in catalogue.moves.transfer:
+        if kind == "spring":
+            yield Move(kind, SPRING)
+        else:
+            stand = (side for side in BOTH if isinstance(pose.feet.of(side), Standing))
+            yield from (Move(kind, FEET[side]) for side in stand)
+
+
+def inked(pose: Pose, catalogue: Catalogue) -> tuple[Inked, ...]:
+    return tuple(
+        (ink.sign, cluster.limbs, ink_box(ink, catalogue))
+        for cluster in gather(Posed(pose, WRITTEN), catalogue)
+        for ink in cluster.inks
+    )
+
+
+def transfers(pose: Pose, axes: tuple[float, float], catalogue: Catalogue) -> Iterator[PlacedWay]:
+    """From the pose to the same pose, each line by itself."""
+    boxed = (
+        (cluster, ink_boxes(cluster.inks, catalogue))
+        for cluster in gather(Posed(pose, WRITTEN), catalogue)
+    )
+    signs = tuple(Cleared(cluster, boxes, union(boxes), 0.0, 0.0) for cluster, boxes in boxed)
+    for move in moves(pose, catalogue):
+        for way in ways(Posed(pose, WRITTEN, (move,), pose), signs, catalogue):
+            yield place_way(way, axes, (), (), catalogue)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """The least white between each two kinds, and how low and how high each kind is."""
+
+    white: dict[frozenset[str], float]
+    heights: dict[str, tuple[float, float]]
+
+
+def measured(catalogue: Catalogue) -> Measured:
+    """Over all poses and transfers."""
+    found: dict[frozenset[str], float] = {}
+    heights: dict[str, tuple[float, float]] = {}
+    for pose in poses(catalogue):
+        signs = inked(pose, catalogue)
+        for distance in DISTANCES:
+            lines = tuple(transfers(pose, (0.0, distance), catalogue))
+            for axis in (0.0, distance):
+                here = [(sign, limbs, box.moved(axis, 0.0)) for sign, limbs, box in signs]
+                for kinds, white in whites(here, lines, catalogue):
+                    found[kinds] = min(white, found.get(kinds, white))
+            stand = [
+                (kind, box)
+                for sign, limbs, box in signs
+                if (kind := kind_of(sign, limbs, catalogue)) and not is_free(pose)
+            ]
+            for kind, box in (*stand, *((line.kind, line.box) for line in lines)):
+                low, high = heights.get(kind, (box.bottom, box.top))
+                heights[kind] = min(low, box.bottom), max(high, box.top)
+    return Measured(found, heights)
+
+
+def is_free(pose: Pose) -> bool:
+    """Whether a sign may be that of a foot which does not stand."""
+    return any(isinstance(foot, Free) for foot in pose.feet)
+
+
+@cache
+def usual() -> Measured:
+    return measured(CATALOGUE)
+
+
+@cache
+def marked(drawn_at: float = 0.0) -> Measured:
+    """With a mark under the feet, as large as there is room for it."""
+    return measured(with_mark(HOUSE, "standing", drawn_at).catalogue)
+
+
+@pytest.mark.parametrize("found", [usual, marked], ids=["as it is", "with a mark"])
+def test_feet_what_hangs_under_them_and_transfers_keep_white(
+    found: Callable[[], Measured],
+) -> None:
+    for kinds, white in found().white.items():
+        assert white >= least_of(kinds) - SLACK, sorted(kinds)
+
+
+@pytest.mark.parametrize("drawn_at", [-0.04, 0.04])
+def test_a_mark_that_is_not_in_its_room_is_seen(drawn_at: float) -> None:
+    """Nearer to a slide, or to the foot, by .07 mm."""
+    near = {kinds for kinds, white in marked(drawn_at).white.items() if white < LEAST - SLACK}
+    lines = {frozenset(("under", kind)) for kind in ("slide", "step")}
+    feet = {frozenset(("under", "foot"))}
+    assert near - set(NEAR) == (lines if drawn_at < 0 else feet)
+
+
+def test_what_is_named_as_too_near_is() -> None:
+    """Measured, so that what no longer is leaves the list."""
+    for kinds, white in NEAR.items():
+        assert millimetres(usual().white[kinds]) == pytest.approx(white, abs=0.005), sorted(kinds)
+        assert usual().white[kinds] < LEAST
+
+
+def test_the_plate_keeps_white() -> None:
+    what_hangs_under_feet_keeps_white(view(score_of(packaged(PLATE), PLATE)))
+
+
+def test_the_table_says_where_ink_is() -> None:
+    said = {row["of"]: (row["bottom"], row["top"]) for row in TABLE["height"]}
+    assert set(said) == set(marked().heights)
+    for kind, (low, high) in marked().heights.items():
+        assert (low, high) == pytest.approx(said[kind], abs=0.005), kind
