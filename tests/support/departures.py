@@ -66,7 +66,7 @@ def all_departing(limb: LimbKind, table: Table = TABLE) -> Iterator[Departures]:
 # ---------------------------------------------------------------- a mark that no table has
 
 # As large as the room under feet lets it be.
-WIDE, THICK = 0.26, 0.10
+WIDE, THICK = 0.26, 0.19
 PLACES: dict[LimbKind, Place] = {"hand": "beside", "free": "beside", "standing": "under"}
 MARKED = departures({"trial": "marked"})
 

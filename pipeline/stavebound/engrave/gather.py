@@ -304,11 +304,11 @@ def _hanging(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue)
     """A dot under the foot that bears the weight where the other is on the floor without;
     further out what else is under the feet."""
     for row, side in _sides(foot, catalogue):
-        other, x = feet.of(side.other), row.x if row.weight is None else row.weight
+        other, x = feet.of(side.other), row.dot
         if isinstance(other, Standing) and not other.bears:
             yield Ink("weight", side.sign * x, catalogue.marks.weight)
             x += catalogue.marks.under.step
-        yield from _under(side, foot, x, catalogue)
+        yield from _under(side, foot, row.under or x, catalogue)
 
 
 def _under(side: Side, foot: Standing, x: float, catalogue: Catalogue) -> Iterator[Ink]:

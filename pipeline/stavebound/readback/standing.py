@@ -16,7 +16,7 @@ from stavebound.readback.values import FeetRead, FootRead, Sign
 from stavebound.score.departures import Departures
 from stavebound.score.model import Rise, Side, Weight
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Feet
+from stavebound.trade.tables import Feet, Placed
 
 # Under the foot that bears all the weight; it is not among the ink from whose edge marks stand.
 DOT = "weight"
@@ -81,12 +81,17 @@ def _alone(number: int, sign: Sign, signs: Signs, key: Key) -> Iterator[Claim]:
 def patterns(catalogue: Catalogue) -> Iterator[Pattern]:
     """How every position looks, with the weight on both feet and on one."""
     for read, ink in _drawn(catalogue.feet):
-        level, spots = catalogue.feet.rise[read.rise].level, _spots(read, catalogue.feet)
-        yield _pattern(read, ink, level, spots)
-        for side, x in zip(Side, spots, strict=True):
-            dot = DOT, side.sign * x, catalogue.marks.weight
-            aside = [catalogue.marks.under.step if own is side else 0.0 for own in Side]
-            under = tuple(at + dx for at, dx in zip(spots, aside, strict=True))
+        level, feet = catalogue.feet.rise[read.rise].level, _placed(read, catalogue.feet)
+        yield _pattern(read, ink, level, tuple(foot.under or foot.dot for foot in feet))
+        for side, row in zip(Side, feet, strict=True):
+            dot, step = (
+                (DOT, side.sign * row.dot, catalogue.marks.weight),
+                catalogue.marks.under.step,
+            )
+            under = tuple(
+                foot.under or foot.dot + (step if own is side else 0.0)
+                for own, foot in zip(Side, feet, strict=True)
+            )
             yield _pattern(replace(read, weight=Weight(side.value)), (*ink, dot), level, under)
 
 
@@ -114,8 +119,8 @@ def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, Ink]]:
                     yield FeetRead(position.name, side, Rise(name)), pair
 
 
-def _spots(read: FeetRead, feet: Feet) -> tuple[float, ...]:
-    """How far out what is under the right and the left foot stands."""
+def _placed(read: FeetRead, feet: Feet) -> tuple[Placed, ...]:
+    """The rows of the right and the left foot."""
     row = {row.name: row for row in feet.position}[read.position]
     own = (row.right or (row.front if side is read.front else row.behind) for side in Side)
-    return tuple(foot.x if foot.weight is None else foot.weight for foot in own if foot)
+    return tuple(foot for foot in own if foot)

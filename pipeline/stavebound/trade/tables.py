@@ -167,13 +167,20 @@ class Schools(Row):
 class Placed(Row):
     """A sign at x (towards its own side) and y, in spaces; y may follow from the rise.
 
-    `weight` is the x of its weight dot, where that is not under the sign's centre.
+    `weight` is the x of its weight dot, where that is not under the sign's centre; `under`
+    that of the first mark under it, where that is not under the dot.
     """
 
     sign: str
     x: float
     y: float | None = None
     weight: float | None = None
+    under: float | None = None
+
+    @property
+    def dot(self) -> float:
+        """The x of its weight dot."""
+        return self.x if self.weight is None else self.weight
 
 
 class Rise(Row):
