@@ -14,7 +14,18 @@ from itertools import product
 import pytest
 
 from stavebound.build.sign_catalogue import PLATE, packaged
-from stavebound.dance.pose import BOTH, FEET, Free, Limb, Move, Pose, Posed, Sided, Standing
+from stavebound.dance.pose import (
+    BOTH,
+    FEET,
+    Free,
+    Limb,
+    Mention,
+    Move,
+    Pose,
+    Posed,
+    Sided,
+    Standing,
+)
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.gather import gather, ink_box, ink_boxes
 from stavebound.engrave.ways import PlacedWay, place_way, ways
@@ -30,7 +41,7 @@ from tests.support.staves import CATALOGUE, HOUSE, view
 # How far two frames are from each other, in spaces: near, and as far as lines are long.
 DISTANCES = (1.6, 12.0)
 ROUNDING = 1e-6
-WRITTEN = tuple((limb, unwritten()) for limb in FEET.values())
+WRITTEN = tuple(Mention(limb, unwritten()) for limb in FEET.values())
 SPRING = Limb("feet")
 
 Inked = tuple[str, tuple[Limb, ...], Box]
