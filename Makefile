@@ -8,9 +8,12 @@
 #                  never happen to them; two hundred houses; three hundred builds killed
 #                  (an hour)
 # make mutate      every number of every place moved, one at a time, and who sees it (ten minutes)
+# make schema      the schema's XML form from its compact form (needs Java)
+# make quick SIGN="half bend"
+#                  a sign and all that uses it as a picture, read back, and the tests it touches
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
-.PHONY: book test test-long bench storm mutate environment libraries lock clean
+.PHONY: book test test-long bench storm mutate schema quick environment libraries lock clean
 
 book: environment
 	@mkdir -p build
@@ -45,6 +48,12 @@ storm: environment
 
 mutate: environment
 	.venv/bin/python -m tests.bench.mutate_places
+
+schema: environment
+	.venv/bin/python -m tests.tools.schema
+
+quick: environment
+	@.venv/bin/python -m tests.tools.quick "$(SIGN)"
 
 environment: libraries .venv/installed
 

