@@ -13,6 +13,7 @@ that is said, and nothing is guessed.
     signs     shapes              → signs with their marks, by the rows of shapes.toml
     moments   counts, signs       → axes, and the signs of each
     claims    what a claim is; standing, free, joints, centre, hands, lanes make them
+    departures  marks by a limb's sign → in what it departs from the usual, by shapes.toml
     limbs     signs of one moment → limbs: all claims that cover every sign just once
     read      the whole chain     → Reading
     ways      lines of movement   → which limb of which moment they end at
@@ -22,7 +23,9 @@ that is said, and nothing is guessed.
     anchors   the trade's places  → those that are not where a reason of the reader's own has them
     house     own table, styles   → the table for ink of a house with signs of its own
 
-**To add a sign**: give shapes.toml a row [[shape]] for every form that is new;
+**To add a mark of a limb** takes rows of shapes.toml alone: [[shape]], [[sign]], [[departure]].
+
+**To add any other sign**: give shapes.toml a row [[shape]] for every form that is new;
 a row [[sign]] for a sign that stands by itself, from one shape or several, or a
 row [[mark]] for what is attached to other signs; then a small function
 in the module of its limb (a row of CLAIMS in `limbs.py`) that says which limb such
