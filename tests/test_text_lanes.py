@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
+from itertools import product
 
 import pytest
 
@@ -13,7 +13,7 @@ from stavebound.readback.joining import joined_score
 from stavebound.readback.read import read_svg
 from stavebound.readback.table import TextRow
 from stavebound.score.frame_texts import text_names
-from stavebound.score.model import FrameText, Run, Score
+from stavebound.score.model import STEP, FrameText, Run, Score
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import TextLane
 from tests.support.readers import KEY
@@ -27,34 +27,54 @@ from tests.support.staves import (
     small_score,
 )
 
-OWN = [row for row in CATALOGUE.lanes.text if row.name in text_names().attributes]
-OWN += [row for row in CATALOGUE.lanes.text if row.name in text_names().elements]
-# Bold under the stave, where step names are.
+NAMES = (*text_names().attributes, *text_names().elements)
+OWN = [CATALOGUE.lanes.texts[name] for name in NAMES]
+# What no lane of the reader looks like; no face is both slanted and heavy.
+FREE = next(
+    look
+    for look in product(("under", "over"), (False, True), (True, False))
+    if look[1:] != (True, True) and look not in {row.look for row in KEY.table.text.lane}
+)
+WHAT = "what is lit from here on"
+READ = TextRow(name="lamp", stands=FREE[0], slanted=FREE[1], heavy=FREE[2], description=WHAT)
 LAMP = TextLane(
-    name="lamp", called="lamp", size="quality size", heavy=True, rows="step", broken=True,
-    description="what is lit from here on",
-)  # fmt: skip
-READ = TextRow(
-    name="lamp", stands="under", slanted=False, heavy=True, description="what is lit from here on"
+    name="lamp",
+    called="lamp",
+    size="quality size",
+    slanted=READ.slanted,
+    heavy=READ.heavy,
+    rows="step" if READ.stands == "under" else "cue",
+    broken=True,
+    description=WHAT,
 )
-EVERY = small_score(
+PLAIN = small_score(
     '<start><feet in="first"/></start><phrase counts="4">'
-    '<frame at="1" step="plié" quality="softly"><knees bend="half"/>'
-    '<tempo counts="72">quicker</tempo><cue>the oboe</cue></frame>'
-    '<frame at="3" step="relevé"><knees bend="none"/></frame></phrase>'
+    '<frame at="1"><knees bend="half"/></frame><frame at="3"><knees bend="none"/></frame></phrase>'
 )
 
 
-@cache
-def lit() -> Score:
-    """A lamp beside a step's name, and one that is too long for its line."""
-    phrase = EVERY.phrases[0]
-    lamps = ("red", "a pale light that comes and goes and comes again, from the back of the room")
-    frames = (
-        replace(frame, texts=(*frame.texts, FrameText("lamp", (Run("text", words),))))
-        for frame, words in zip(phrase.frames, lamps, strict=True)
+def said(row: TextLane, words: str) -> FrameText:
+    measure = row.measure
+    attributes = ((measure.attribute, measure.example),) if measure else ()
+    return FrameText(row.name, (Run("text", words),), attributes)
+
+
+def with_texts(first: list[FrameText], second: list[FrameText]) -> Score:
+    (phrase,) = PLAIN.phrases
+    frames = tuple(
+        replace(frame, texts=tuple(texts))
+        for frame, texts in zip(phrase.frames, (first, second), strict=True)
     )
-    return replace(EVERY, phrases=(replace(phrase, frames=tuple(frames)),))
+    return replace(PLAIN, phrases=(replace(phrase, frames=frames),))
+
+
+# A text in every lane, and once more a step's name.
+EVERY = with_texts(
+    [said(row, f"so {row.name}") for row in OWN], [said(CATALOGUE.lanes.texts[STEP], "relevé")]
+)
+LONG = "a pale light that comes and goes and comes again, from the back of the room"
+# A lamp beside a step's name, and one that is too long for its line.
+LIT = with_texts([said(CATALOGUE.lanes.texts[STEP], "plié"), said(LAMP, LONG)], [said(LAMP, "red")])
 
 
 def with_lane(row: TextLane) -> Catalogue:
@@ -79,27 +99,23 @@ def faults(score: Score, catalogue: Catalogue, key: Key) -> list[str]:
 def test_a_lane_is_added_by_rows_alone() -> None:
     catalogue = with_lane(LAMP)
     setting, key = replace(SETTING, catalogue=catalogue), key_with(catalogue, READ)
-    assert faults(lit(), catalogue, key) == []
-    (line,) = drawn_lines(engraved(lit(), MEASURE, setting), "A line", setting)
-    (system,) = engraved(lit(), MEASURE, setting).systems
-    red, *pale = (text for text in system.texts if text.lane == "lamp")
-    plie, _ = (text for text in system.texts if text.lane == "step")
-    assert red.y < plie.y, "it shares the rows of step names"
+    assert faults(LIT, catalogue, key) == []
+    found = engraved(LIT, MEASURE, setting)
+    (line,), (system,) = drawn_lines(found, "A line", setting), found.systems
+    *pale, _ = (text for text in system.texts if text.lane == "lamp")
     assert len({text.y for text in pale}) == len(pale) > 1, "it is broken"
     reading = read_svg(line.svg, "line.svg", key, FACES).value
     assert reading is not None
-    found = [frame.text("lamp") for frame in reading.frames if frame.texts]
-    assert found == [frame.texts[-1].text for frame in lit().phrases[0].frames]
+    assert [frame.text("lamp") for frame in reading.frames if frame.texts] == [LONG, "red"]
 
 
 def test_a_reader_without_the_row_finds_the_text_strange() -> None:
-    assert any("stands where no text" in fault for fault in faults(lit(), with_lane(LAMP), KEY))
+    assert any("stands where no text" in fault for fault in faults(LIT, with_lane(LAMP), KEY))
 
 
 def test_every_lane_of_the_schema_has_a_row_and_one_of_the_readers_own() -> None:
-    names = {*text_names().attributes, *text_names().elements}
-    assert {row.name for row in OWN} == names
-    assert {row.name for row in KEY.table.text.lane} == names
+    assert {row.name for row in KEY.table.text.lane} == set(NAMES)
+    assert set(NAMES) < set(CATALOGUE.lanes.texts)
 
 
 def test_the_texts_of_a_frame_are_read_back_as_they_were_written() -> None:

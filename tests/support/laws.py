@@ -29,7 +29,8 @@ ROUNDING = 1e-6
 # A pixel of a page at 300 dots an inch, in spaces of a stave of 8 mm.
 PIXEL = 25.4 / 300 / 2
 LANES_APART = 0.1
-IN_SHARED_ROWS = {"cue", "quality", "tempo"}
+# The rows in which texts stand, by their lanes; some share them.
+ROWS = {row.name: row.rows for row in CATALOGUE.lanes.text if row.rows}
 # The pieces of one amount touch each other, as in the face's own ½, and its small figures
 # are as large as in that.
 OF_AMOUNTS = {"amount", "fraction"}
@@ -56,7 +57,7 @@ def texts_keep_apart(page: View) -> None:
         inked = [(text, glyph_boxes(text)) for text in system.texts]
         for (a, boxes), (b, others) in combinations(inked, 2):
             apart = min(white(box, other) for box in boxes for other in others)
-            alike = a.lane == b.lane or {a.lane, b.lane} <= IN_SHARED_ROWS
+            alike = ROWS.get(a.lane, a.lane) == ROWS.get(b.lane, b.lane)
             of_one = {a.lane, b.lane} <= OF_AMOUNTS and abs(a.x - b.x) < AMOUNT_WIDTH
             assert of_one or apart > (0 if alike else LANES_APART), (a, b)
 
