@@ -22,6 +22,7 @@ NUMERICS = {
     "SAMPLES": "at how many spots a line of movement is asked what it costs",
     "REMEMBERED": "how many are remembered",
     "LABELS": "how many are remembered",
+    "LINES": "how many are remembered",
     "SIGNS": "how many are remembered",
     "STYLES": "how many are remembered",
     "PATTERNS": "how many are remembered",
