@@ -18,6 +18,7 @@ from stavebound.engrave.columns import columns
 from stavebound.engrave.cost import Line, cast_lines
 from stavebound.engrave.parts import Setting, names_width
 from stavebound.engrave.place import place
+from stavebound.engrave.stack import bracket_room
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline
@@ -26,8 +27,8 @@ from stavebound.score.model import Frame, Score
 
 @dataclass(frozen=True, slots=True)
 class Engraved:
-    """A score on paper: a system a line, and what each line cost; `bars` are those that the
-    lines are made of."""
+    """A score on paper: a system a line, with a stave for each dancer, and what each line cost;
+    `bars` are those that the lines are made of."""
 
     systems: tuple[System, ...]
     lines: tuple[Line, ...]
@@ -39,10 +40,11 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
     danced, timeline = printed.danced, printed.danced.timeline
     found = columns(danced, begun_anew(timeline, printed.bars), setting)
     bars = measures(timeline, found.value or (), printed.bars, setting)
-    indents = _indents(setting)
+    names, room = _names(setting), bracket_room(len(danced.lines), setting.style)
+    indents = names[0] + room, names[1] + room
     lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
-        place(line, bars, indents[line.start > 0], bool(indents[line.start > 0]), setting)
+        place(line, bars, indents[line.start > 0], bool(names[line.start > 0]), setting)
         for line in lines
     )
     faults = (
@@ -53,7 +55,7 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
     return Outcome(Engraved(systems, lines, bars), faults)
 
 
-def _indents(setting: Setting) -> tuple[float, float]:
+def _names(setting: Setting) -> tuple[float, float]:
     """Room at the left of the first line and of the others, for the names of the lines."""
     room = names_width(setting)
     return {"none": (0.0, 0.0), "first": (room, 0.0), "every": (room, room)}[

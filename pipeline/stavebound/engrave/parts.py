@@ -1,12 +1,12 @@
 """Parts of a line: what every stave is put together from.
 
-In: what a stave has on its axes, and the setting. Out: rules, signs, centre lines,
-names of the lines, and the finished `System` round them.
+In: what a stave has on its axes, and the setting. Out: rules, signs, centre lines, and
+names of the lines.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 from math import inf
@@ -22,11 +22,11 @@ from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.style import Style
-from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule, Stave, System
+from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule
 from stavebound.engrave.texts import SetText, placed_text, set_text, text_slant
 from stavebound.engrave.ways import PlacedWay, Way, place_way
 from stavebound.faces import REGULAR, Faces
-from stavebound.geometry import Box, union
+from stavebound.geometry import Box
 from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
@@ -206,35 +206,6 @@ def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
         drop = setting.faces.x_height(name.size, text_slant(name.row)) / 2
         x = indent - setting.style.distance("line names") - name.width
         yield name.at(x, height - drop)
-
-
-def system(
-    rows: Sequence[tuple[Stave, tuple[PlacedText, ...]]], bars: tuple[int, int], setting: Setting
-) -> System:
-    """Staves with their texts, the topmost first, one below the other as their ink asks for,
-    with the box that holds all and some air."""
-    style = setting.style
-    boxes = [_box(stave, texts, setting) for stave, texts in rows]
-    ink = union(boxes)
-    air = style.distance("overhang")
-    box = Box(ink.left, ink.bottom - air, ink.right, ink.top + air)
-    staves = tuple(stave for stave, _ in rows)
-    texts = tuple(text for _, own in rows for text in own)
-    return System(staves, texts, box, bars, style.space, style.distance("centre dot"))
-
-
-def _box(stave: Stave, texts: tuple[PlacedText, ...], setting: Setting) -> Box:
-    """Round all ink of a stave and its texts."""
-    return union(
-        (
-            *(rule.box for rule in stave.rules),
-            *(sign.box for sign in stave.signs),
-            *(way.box for way in stave.ways),
-            *(one.box for one in stave.phrasings),
-            *(mark.box for mark in stave.marks),
-            *(text_box(text, setting) for text in texts),
-        )
-    )
 
 
 def text_box(text: PlacedText, setting: Setting) -> Box:

@@ -26,9 +26,9 @@ from stavebound.engrave.parts import (
     placed_signs,
     placed_ways,
     stave_lines,
-    system,
     texts_beside,
 )
+from stavebound.engrave.stack import Row, system
 from stavebound.engrave.system import PlacedText, Stave, System
 from stavebound.engrave.texts import set_text
 from stavebound.engrave.ways import ways
@@ -71,7 +71,7 @@ def picture(
     counted = placed if phrased else placed[1:]
     counts = (_count(number, at.x, setting) for number, at in enumerate(counted, 1))
     texts = (*texts_beside(placed, setting), *names, *counts)
-    return Outcome(system(((stave, texts),), (0, 0), setting), tuple(faults))
+    return Outcome(system((Row(stave, texts),), (0, 0), setting), tuple(faults))
 
 
 def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:

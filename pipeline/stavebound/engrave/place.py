@@ -25,13 +25,13 @@ from stavebound.engrave.parts import (
     placed_signs,
     placed_ways,
     stave_lines,
-    system,
     text_box,
     texts_beside,
 )
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
+from stavebound.engrave.stack import Row, bracket_room, system
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.texts import set_text
@@ -96,7 +96,9 @@ class Drawn(NamedTuple):
 def place(
     line: Line, bars: tuple[Measure, ...], indent: float, named: bool, setting: Setting
 ) -> System:
-    """`indent` is the room kept free at the left; `named` writes the lines' names there."""
+    """`indent` is the room kept free at the left, for the bracket of several staves and the
+    lines' names, which stand there where the line is `named`. What belongs to the line as a
+    whole stands at its topmost stave."""
     own = bars[line.start : line.end]
     across = _across(line, bars, indent, setting)
     drawn = tuple(_drawn(at, own, across, setting) for at in range(len(across.staves)))
@@ -105,7 +107,8 @@ def place(
     forms, anchors = [bar.form for bar in own], _anchors(own, across.ruled)
     marks, words = above_bars(forms, before, anchors, unders[0], setting)
     over = (*(mark.box for mark in marks), *(text_box(one, setting) for one in words))
-    names = tuple(line_names(indent, setting)) if named else ()
+    room = bracket_room(len(drawn), setting.style)
+    names = tuple(line_names(indent - room, setting)) if named else ()
     of_the_line = marks, words, over, across.number
     nothing = (), (), (), ()
     rows = []
@@ -113,7 +116,7 @@ def place(
         own_marks, own_words, own_over, number = nothing if at else of_the_line
         texts = _rows(across.staves[at], each, (*under, *own_over), across.edges, setting)
         stave = _stave(across.staves[at], each, across, own_marks, setting)
-        rows.append((stave, (*own_words, *texts, *each.beside, *names, *number)))
+        rows.append(Row(stave, (*own_words, *texts, *each.beside, *names, *number)))
     return system(rows, (own[0].number, own[-1].number), setting)
 
 

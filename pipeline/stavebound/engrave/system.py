@@ -88,7 +88,8 @@ class Axis(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Stave:
-    """One dancer's stave; `floor` is the height of its floor line."""
+    """One dancer's stave; `floor` is the height of its floor line, from which everything on it
+    is measured."""
 
     floor: float
     rules: tuple[Rule, ...]
@@ -101,8 +102,10 @@ class Stave:
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One line. `box` holds all the ink; `space` is a space in millimetres,
-    `bars` the numbers of its first and last bar, `centre_dot` a dot's diameter."""
+    """One line. `staves` begin with the topmost; `texts` are those of all of them; `joins` are
+    upright lines at the left that several staves have in common. `box` holds all the ink;
+    `space` is a space in millimetres, `bars` the numbers of its first and last bar,
+    `centre_dot` a dot's diameter."""
 
     staves: tuple[Stave, ...]
     texts: tuple[PlacedText, ...]
@@ -110,3 +113,4 @@ class System:
     bars: tuple[int, int]
     space: float
     centre_dot: float
+    joins: tuple[Rule, ...] = ()

@@ -28,7 +28,7 @@ def stave_drawing(system: System, faces: Faces) -> Drawing:
     pens = (
         Pen(boxes=tuple(_ruled("stave", staves))),
         Pen(dots=_centre_lines(system)),
-        Pen(boxes=tuple(_ruled("bar", staves))),
+        Pen(boxes=(*_ruled("bar", staves), *(rule.box for rule in system.joins))),
         Pen(stamps=_stamps(staves), figures=tuple(_figures(staves))),
     )
     return Drawing(system.box, system.space, pens, tuple(_texts(system.texts, faces)))
