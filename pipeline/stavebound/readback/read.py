@@ -1,12 +1,14 @@
 """Read: the whole chain, from the ink of a line to what is written in it.
 
-In: SVG text, or a `Page`, and the key to go by. Out: a `Reading`. What cannot
-be read, or can be read in two ways, stands among its faults.
+In: SVG text, or a `Page`, and the key to go by. Out: a `Reading` for each stave. What cannot
+be read, or can be read in two ways, stands among its faults. Counts, tempo, metre and number
+of a line, its phrasings and what is said of repeats stand at its topmost stave, and are read
+there for all of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cache
 from itertools import pairwise
@@ -24,11 +26,11 @@ from stavebound.readback.limbs import readings
 from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
 from stavebound.readback.phrasing import phrasings
-from stavebound.readback.repeats import SIGNS, Over, forms, is_bracket, outside
+from stavebound.readback.repeats import Over, forms, is_bracket, outside
 from stavebound.readback.shapes import named
 from stavebound.readback.signs import find_signs
 from stavebound.readback.standing import patterns
-from stavebound.readback.stave import Stave, find_stave
+from stavebound.readback.stave import Stave, find_lines
 from stavebound.readback.table import Table
 from stavebound.readback.texts import Lanes, counts_top, lanes
 from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
@@ -61,38 +63,100 @@ def key_of(
 
 
 def read_svg(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[Reading]:
-    """The line in an SVG; `shown` names the file in faults."""
+    """The line in an SVG that has one stave; `shown` names the file in faults."""
+    readings = read_staves(svg, shown, key, faces)
+    if readings.value is None:
+        return Outcome(None, readings.diagnostics)
+    first, *others = readings.value
+    if others:
+        what = f"there are {len(readings.value)} staves here, and one of them is read at a time"
+        return Outcome(None, (Diagnostic("R102", what, Span(shown, 1, 1)),))
+    return Outcome(first)
+
+
+def read_staves(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[tuple[Reading, ...]]:
+    """Every stave in an SVG, from the top; there is one at the least."""
     page = parse_svg(svg, shown)
     if page.value is None:
         return Outcome(None, page.diagnostics)
-    reading = read_page(page.value, key, faces)
-    if reading is None:
+    found = page_readings(page.value, key, faces)
+    if not found:
         what = "there is no stave here: five level lines of one length, evenly spaced"
         return Outcome(None, (Diagnostic("R102", what, Span(shown, 1, 1)),))
-    return Outcome(reading)
+    return Outcome(found)
 
 
 def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
-    """What is written on a page with one stave; None where there is none."""
-    stave = find_stave(page)
-    if stave is None:
-        return None
-    apart = [shape for shape in stave.shapes if shape.kind not in ("spot", "taper")]
+    """What is written on a page with one stave; None where there is none, or several."""
+    found = page_readings(page, key, faces)
+    return found[0] if len(found) == 1 else None
+
+
+def page_readings(page: Page, key: Key, faces: Faces) -> tuple[Reading, ...]:
+    """What is written on each stave of a page, from the top."""
+    lines = find_lines(page, faces)
+    return tuple(reading for staves in lines for reading in _readings(staves, key, faces))
+
+
+@dataclass(frozen=True, slots=True)
+class OfTheLine:
+    """What stands at the topmost stave of a line and belongs to all of them."""
+
+    over: Over
+    words: Lanes
+    tapers: tuple[Shape, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Inks:
+    """The ink of a stave by its kind: brackets of repeats and their signs outside of it, bows of
+    phrasings, lines of movement, and all other signs."""
+
+    brackets: tuple[Shape, ...]
+    outside: Signs
+    tapers: tuple[Shape, ...]
+    lines: tuple[Shape, ...]
+    signs: Signs
+    faults: tuple[Fault, ...]
+
+
+def _readings(staves: tuple[Stave, ...], key: Key, faces: Faces) -> Iterator[Reading]:
+    """Those of the staves of one line."""
+    line: OfTheLine | None = None
+    for stave in staves:
+        inks = _inks(stave, line is None, key)
+        over = line.over if line else Over(inks.brackets, inks.outside, stave.texts)
+        repeated = _repeated(stave, over, inks.signs, key, faces)
+        own = stave if line else repeated.stave
+        words = lanes(own, line.words if line else None, key.table, faces)
+        line = line or OfTheLine(over, words, inks.tapers)
+        yield _reading(repeated, inks, words, line, key, faces)
+
+
+def _inks(stave: Stave, topmost: bool, key: Key) -> Inks:
+    """Brackets, bows and signs of repeats stand over the topmost stave alone."""
+    tapers = tuple(shape for shape in stave.shapes if topmost and shape.kind == "taper")
+    apart = [shape for shape in stave.shapes if shape.kind != "spot" and shape not in tapers]
     shapes = named(apart, key.table)
-    brackets = tuple(shape for shape in shapes if is_bracket(shape, key))
+    brackets = tuple(shape for shape in shapes if topmost and is_bracket(shape, key))
     shapes = tuple(shape for shape in shapes if shape not in brackets)
-    lines = [shape for shape in shapes if is_way(shape, key)]
+    lines = tuple(shape for shape in shapes if is_way(shape, key))
     signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
-    repeated = _repeated(stave, brackets, signs, key, faces)
-    stave, signs = repeated.stave, repeated.signs
-    faults += repeated.faults
-    bows = [sign for sign in signs if sign.name in BOWS]
-    signs = tuple(sign for sign in signs if sign.name not in BOWS)
-    words = lanes(stave, key.table.fraction, key.table.text.lane, faces)
+    out = outside(signs) if topmost else ()
+    signs = tuple(sign for sign in signs if sign not in out)
+    return Inks(brackets, out, tapers, lines, signs, (*stave.faults, *faults))
+
+
+def _reading(
+    repeated: _Repeated, inks: Inks, words: Lanes, line: OfTheLine, key: Key, faces: Faces
+) -> Reading:
+    stave = repeated.stave
+    bows = [sign for sign in repeated.signs if sign.name in BOWS]
+    signs = tuple(sign for sign in repeated.signs if sign.name not in BOWS)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     key = replace(key, top=counts_top(words.counts, faces))
-    found = list(faults)
+    found = [*inks.faults, *repeated.faults]
     found += (_no_count(count) for count in counts if not is_count(count.text))
     found += (_no_words(text) for text in words.strange)
 
@@ -108,11 +172,9 @@ def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
             Fault("twofold", "a starting position that could stand on two axes", start.axis, 0)
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
-    edges = stave.left, stave.right
     within = (*repeated.begins, stave.right)
-    frames, leaving, of_lines = with_ways(frames, lines, bows, within, key)
-    tapers = (shape for shape in stave.shapes if shape.kind == "taper")
-    breaths, of_tapers = phrasings(tapers, frames, edges, key)
+    frames, leaving, of_lines = with_ways(frames, inks.lines, bows, within, key)
+    breaths, of_tapers = phrasings(line.tapers, frames, (stave.left, stave.right), key)
     found += (*of_lines, *of_tapers)
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
@@ -144,14 +206,12 @@ class _Repeated:
     faults: tuple[Fault, ...]
 
 
-def _repeated(
-    stave: Stave, brackets: tuple[Shape, ...], signs: Signs, key: Key, faces: Faces
-) -> _Repeated:
+def _repeated(stave: Stave, over: Over, signs: Signs, key: Key, faces: Faces) -> _Repeated:
+    """`over` is what stands over the topmost stave of the line."""
     ruled, of_lines = bar_lines(stave, signs, key)
     first = ruled[0] if ruled and abs(ruled[0].left - stave.left) <= NEAR else None
     lines = ruled[1:] if first else ruled
     anchors = (first.anchor if first else stave.left, *(line.anchor for line in lines))
-    over = Over(brackets, outside(signs), stave.texts)
     form, texts, faults = forms(list(pairwise(anchors)), lines, first, over, key, faces)
     begins = (
         line.right
@@ -160,7 +220,7 @@ def _repeated(
     )
     return _Repeated(
         replace(stave, bars=tuple((line.anchor, 0.0) for line in lines), texts=texts),
-        tuple(sign for sign in signs if sign.name not in (DOTS, *SIGNS)),
+        tuple(sign for sign in signs if sign.name != DOTS),
         form,
         bool(lines) and lines[-1].final,
         (first.right if first else stave.left, *begins),

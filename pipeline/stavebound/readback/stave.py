@@ -1,23 +1,32 @@
 """Stave: five long level lines give a space, the floor, and which way is up.
 
-In: a `Page`. Out: its `Stave`, with the shapes and texts that are not part of
-it, in spaces: x from the page's left edge, y upwards from the floor line.
+In: a `Page`. Out: its staves, each with the shapes and texts that are not part of
+it, in spaces: x from the page's left edge, y upwards from the floor line. Staves that an
+upright line joins at their left ends are of one line.
 
-    ═══════════ 4      bar lines reach from the floor line to the top line
-    ═════│═════        and no further
-    ═════│═════
-    ═════│═════
-    ═══════════ 0
+    │═══════════ 4      bar lines reach from the floor line to the top line
+    │═════│═════        and no further
+    │═════│═════
+    │═════│═════
+    │═══════════ 0
+    │    ink of the stave above
+    │
+    │                   the widest white parts the ink of two staves
+    │    ink of the stave below
+    │═══════════ 4
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from bisect import bisect
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import NamedTuple
 
+from stavebound.faces import Faces
 from stavebound.readback.shapes import shape_of
-from stavebound.readback.values import Outline, Page, Shape, Text
+from stavebound.readback.values import Fault, Outline, Page, Shape, Text
 
 # A stave line is many times as long as it is thick, and no sign is.
 SLENDER = 20
@@ -26,12 +35,27 @@ ALIKE = 0.004
 LINES = 5
 # In spaces.
 ROUNDING = 0.01
+# So much wider than any other is the white that parts two staves, in spaces.
+PARTED = 0.2
+# Heights on the page, or places across it, in millimetres.
+Span = tuple[float, float]
+
+
+class _Ruled(NamedTuple):
+    """The five lines of a stave from the top, the heights of the first and the last, and a
+    space, in millimetres."""
+
+    lines: tuple[Outline, ...]
+    top: float
+    floor: float
+    space: float
 
 
 @dataclass(frozen=True, slots=True)
 class Stave:
     """`left` and `right` are the ends of its lines, `bars` the middles of its bar lines
-    with their thickness, all in spaces; `space` is in millimetres."""
+    with their thickness, all in spaces; `space` is in millimetres. Where it cannot be told
+    which ink is its own, the `faults` say so."""
 
     space: float
     left: float
@@ -39,34 +63,43 @@ class Stave:
     bars: tuple[tuple[float, float], ...]
     shapes: tuple[Shape, ...]
     texts: tuple[Text, ...]
+    faults: tuple[Fault, ...] = ()
 
 
-def find_stave(page: Page) -> Stave | None:
-    """The stave of the page; None where there are not just five lines of one."""
-    lines = _lines(page.outlines)
-    if lines is None:
-        return None
-    members = {id(outline) for outline in lines}
-    tops = sorted(_middle(outline) for outline in lines)
-    space, floor = (tops[-1] - tops[0]) / (LINES - 1), tops[-1]
-    others = [outline for outline in page.outlines if id(outline) not in members]
-    shapes = [shape_of(outline, space, floor) for outline in others]
-    bars = sorted((shape.x, shape.width) for shape in shapes if _is_bar(shape))
-    left, right = _ends(lines[0])
-    return Stave(
-        space,
-        left / space,
-        right / space,
-        tuple(bars),
-        tuple(shape for shape in shapes if not _is_bar(shape)),
-        tuple(_in_spaces(text, space, floor) for text in page.texts),
-    )
+def find_lines(page: Page, faces: Faces) -> tuple[tuple[Stave, ...], ...]:
+    """The lines of the page, each with its staves, all from the top."""
+    ruled = _ruled(page.outlines)
+    members = {id(outline) for one in ruled for outline in one.lines}
+    free = [outline for outline in page.outlines if id(outline) not in members]
+    if len(ruled) < 2:
+        return tuple((_stave(one, free, page.texts),) for one in ruled)
+    joined = [_joined(outline, ruled) for outline in free]
+    free = [outline for outline, staves in zip(free, joined, strict=True) if not staves]
+    staves = _parted(ruled, free, page.texts, faces)
+    begins = [at for at in range(len(ruled)) if not any({at - 1, at} <= {*own} for own in joined)]
+    return tuple(tuple(staves[a:b]) for a, b in pairwise((*begins, len(staves))))
 
 
-def _lines(outlines: Iterable[Outline]) -> list[Outline] | None:
-    level = [outline for outline in outlines if _is_slender(outline)]
+def _ruled(outlines: Iterable[Outline]) -> tuple[_Ruled, ...]:
+    """The staves from the top: lines with the same ends, five by five."""
+    found = []
+    for group in _alike(outlines):
+        lines = sorted(group, key=_middle)
+        fives = [tuple(lines[at : at + LINES]) for at in range(0, len(lines), LINES)]
+        if len(lines) % LINES == 0 and all(_even(five) for five in fives):
+            found += [_ruled_by(five) for five in fives]
+    return tuple(sorted(found, key=lambda one: one.top))
+
+
+def _ruled_by(lines: tuple[Outline, ...]) -> _Ruled:
+    top, floor = _middle(lines[0]), _middle(lines[-1])
+    return _Ruled(lines, top, floor, (floor - top) / (LINES - 1))
+
+
+def _alike(outlines: Iterable[Outline]) -> list[list[Outline]]:
+    """Long level lines, those with the same ends together."""
     alike: list[list[Outline]] = []
-    for outline in level:
+    for outline in (outline for outline in outlines if _is_slender(outline)):
         ends = _ends(outline)
         for group in alike:
             others = _ends(group[0])
@@ -75,8 +108,94 @@ def _lines(outlines: Iterable[Outline]) -> list[Outline] | None:
                 break
         else:
             alike.append([outline])
-    staves = [group for group in alike if len(group) == LINES and _even(group)]
-    return staves[0] if len(staves) == 1 else None
+    return alike
+
+
+def _stave(ruled: _Ruled, free: Iterable[Outline], texts: Iterable[Text]) -> Stave:
+    space, floor = ruled.space, ruled.floor
+    shapes = [shape_of(outline, space, floor) for outline in free]
+    left, right = _ends(ruled.lines[-1])
+    return Stave(
+        space,
+        left / space,
+        right / space,
+        tuple(sorted((shape.x, shape.width) for shape in shapes if _is_bar(shape))),
+        tuple(shape for shape in shapes if not _is_bar(shape)),
+        tuple(_in_spaces(text, space, floor) for text in texts),
+    )
+
+
+# ---------------------------------------------------------------- several staves
+
+
+def _joined(outline: Outline, ruled: Sequence[_Ruled]) -> range:
+    """The staves that an upright line joins: it stands at their left ends, or left of these,
+    and reaches from the top line of one to the floor line of another."""
+    left, _ = _ends(outline)
+    top, bottom = _heights(outline)
+    slack = ROUNDING * ruled[0].space
+    if outline.curved or len(outline.points) != 4:
+        return range(0)
+    firsts = [at for at, one in enumerate(ruled) if abs(one.top - top) <= slack]
+    lasts = [at for at, one in enumerate(ruled) if abs(one.floor - bottom) <= slack]
+    if not firsts or not lasts or firsts[0] >= lasts[0]:
+        return range(0)
+    at_end = left <= _ends(ruled[firsts[0]].lines[0])[0] + slack
+    return range(firsts[0], lasts[0] + 1) if at_end else range(0)
+
+
+def _parted(
+    ruled: Sequence[_Ruled], free: Sequence[Outline], texts: Sequence[Text], faces: Faces
+) -> list[Stave]:
+    """The staves, each with all ink that is nearer to it than the white between two."""
+    inks = [_heights(outline) for outline in free]
+    letters = [_heights_of(text, faces) for text in texts]
+    whites = [_white(upper, lower, (*inks, *letters)) for upper, lower in pairwise(ruled)]
+    bounds = [height for height, _ in whites]
+    own = [bisect(bounds, sum(span) / 2) for span in inks]
+    said = [bisect(bounds, sum(span) / 2) for span in letters]
+    found = []
+    for at, one in enumerate(ruled):
+        stave = _stave(
+            one,
+            (outline for outline, to in zip(free, own, strict=True) if to == at),
+            (text for text, to in zip(texts, said, strict=True) if to == at),
+        )
+        sides = (LINES - 1, whites[:at][-1:]), (0, whites[at : at + 1])
+        what = "ink that could be of this stave or of the next, as no white parts the two"
+        faults = [
+            Fault("twofold", what, stave.left, y)
+            for y, white in sides
+            for _, is_sure in white
+            if not is_sure
+        ]
+        found.append(replace(stave, faults=tuple(faults)))
+    return found
+
+
+def _white(upper: _Ruled, lower: _Ruled, inks: Iterable[Span]) -> tuple[float, bool]:
+    """The middle of the widest white between two staves, and whether no other is as wide."""
+    reached, found = upper.floor, list[Span]()
+    for begin, end in (*sorted(inks), (lower.top, lower.top)):
+        if reached < begin <= lower.top:
+            found.append((begin - reached, (begin + reached) / 2))
+        if begin < lower.top:
+            reached = max(reached, end)
+    found.sort(reverse=True)
+    (widest, middle), *others = found or [(0.0, (upper.floor + lower.top) / 2)]
+    return middle, widest - max([0.0, *[white for white, _ in others]]) > PARTED * upper.space
+
+
+def _heights(outline: Outline) -> Span:
+    ys = [y for _, y in outline.points]
+    return min(ys), max(ys)
+
+
+def _heights_of(text: Text, faces: Faces) -> Span:
+    return text.y - faces.cap_height(text.size), text.y + faces.descent(text.size)
+
+
+# ---------------------------------------------------------------- forms of lines
 
 
 def _even(group: Iterable[Outline]) -> bool:
@@ -102,8 +221,7 @@ def _ends(outline: Outline) -> tuple[float, float]:
 
 
 def _middle(outline: Outline) -> float:
-    ys = [y for _, y in outline.points]
-    return (min(ys) + max(ys)) / 2
+    return sum(_heights(outline)) / 2
 
 
 def _is_bar(shape: Shape) -> bool:

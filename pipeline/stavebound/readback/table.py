@@ -56,13 +56,15 @@ class Measured(Row):
 
 class TextRow(Row):
     """The texts of frames in one lane: `over` the counts or `under` the stave, how they look,
-    whether they are `centred` on their axis or begin there."""
+    whether they are `centred` on their axis or begin there; those `of_line` stand over the
+    topmost stave of a line, and are said of all its staves."""
 
     name: str
     stands: Literal["over", "under"]
     slanted: bool
     heavy: bool
     centred: bool = False
+    of_line: bool = False
     measure: Measured | None = None
     description: str
 

@@ -13,20 +13,22 @@ same, told apart by where they stand and how they slant.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from stavebound.faces import REGULAR, Faces
 from stavebound.readback.fractions import with_fractions
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.stave import LINES, Stave
-from stavebound.readback.table import Fraction, TextRow
+from stavebound.readback.table import Table, TextRow
 from stavebound.readback.values import Text
 
 # In spaces above the top line: a bar number stands lower than any count or text over it.
 NUMBER_RISE = 0.8
 ROUNDING = 0.02
 SAME = 0.002
+# The lanes of what belongs to a line, and stands over its topmost stave.
+OF_THE_LINE = ("counts", "metre", "number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,41 +45,50 @@ class Words:
         return (self.begin + self.end) / 2
 
 
+Said = tuple[str, Words, float]
+
+
 @dataclass(frozen=True, slots=True)
 class Lanes:
-    """`said` are the texts of frames: the lane of each, and where it tells its axis."""
+    """`said` are the texts of frames: the lane of each, and where it tells its axis; `row` is the
+    height of the counts."""
 
     counts: tuple[Text, ...]
-    said: tuple[tuple[str, Words, float], ...]
+    said: tuple[Said, ...]
     metres: tuple[Words, ...]
     amounts: tuple[Text, ...]
     number: int | None
     strange: tuple[Text, ...]
+    row: float
 
 
-def lanes(stave: Stave, fraction: Fraction, rows: Sequence[TextRow], faces: Faces) -> Lanes:
+def lanes(stave: Stave, line: Lanes | None, table: Table, faces: Faces) -> Lanes:
+    """`line` has the texts of the topmost stave of a line, where this is another: those that
+    belong to the line stand over that one, and are strange over this."""
     found: dict[str, list[Text]] = {}
-    texts = with_fractions(stave.texts, fraction, faces)
-    row = min((text.y for text in texts if _may_count(text)), default=0.0)
+    rows, texts = table.text.lane, with_fractions(stave.texts, table.fraction, faces)
+    counted = (text.y for text in texts if _may_count(text))
+    height = line.row if line else min(counted, default=0.0)
     for text in texts:
         style = "italic" if text.italic else "normal"
         lacking = faces.missing(text.letters, style, text.weight)
-        lane = "strange" if lacking else _lane(text, stave, row, rows)
+        lane = "strange" if lacking else _lane(text, stave, height, rows)
         found.setdefault(lane, []).append(text)
+    if line:
+        others = (*OF_THE_LINE, *(row.name for row in rows if row.of_line))
+        stray = [text for lane in others for text in found.pop(lane, ())]
+        found.setdefault("strange", []).extend(stray)
     numbers = found.get("number", [])
     number = int(numbers[0].letters) if len(numbers) == 1 else None
     strange = (*found.get("strange", ()), *(numbers if len(numbers) > 1 else ()))
     return Lanes(
-        tuple(found.get("counts", ())),
-        tuple(
-            (each.name, words, words.middle if each.centred else words.begin)
-            for each in rows
-            for words in _said(found.get(each.name, ()), each, faces)
-        ),
-        tuple(_words(text, faces) for text in found.get("metre", ())),
+        line.counts if line else tuple(found.get("counts", ())),
+        (*_said(found, rows, faces), *_of_the_line(line, rows)),
+        line.metres if line else tuple(_words(text, faces) for text in found.get("metre", ())),
         tuple(found.get("amount", ())),
-        number,
+        line.number if line else number,
         strange,
+        height,
     )
 
 
@@ -97,8 +108,24 @@ def _words(text: Text, faces: Faces) -> Words:
     return Words(text.letters, begin, begin + width)
 
 
-def _said(texts: Iterable[Text], row: TextRow, faces: Faces) -> Iterable[Words]:
-    return (_words(text, faces) for text in texts) if row.centred else _joined(texts, faces)
+def _said(
+    found: Mapping[str, Sequence[Text]], rows: Iterable[TextRow], faces: Faces
+) -> Iterator[Said]:
+    """The texts of frames, lane by lane."""
+    for row in rows:
+        texts = found.get(row.name, ())
+        if row.centred:
+            yield from (
+                (row.name, one, one.middle) for one in (_words(text, faces) for text in texts)
+            )
+        else:
+            yield from ((row.name, one, one.begin) for one in _joined(texts, faces))
+
+
+def _of_the_line(line: Lanes | None, rows: Iterable[TextRow]) -> tuple[Said, ...]:
+    """Those texts of frames that are said of all staves, where this is not the topmost."""
+    names = {row.name for row in rows if row.of_line}
+    return tuple(one for one in line.said if one[0] in names) if line else ()
 
 
 def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
