@@ -19,7 +19,7 @@ from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.proof.written import written_lines
 from stavebound.readback.claims import Key
-from stavebound.readback.prove import order_faults, place_faults, proved
+from stavebound.readback.prove import order_faults, place_faults, proved_staves
 from stavebound.readback.repeats import joined
 from stavebound.score.form import BarForm
 from stavebound.score.model import STEP
@@ -71,16 +71,17 @@ def prove_lines(
     setting: Setting,
     key: Key,
 ) -> tuple[Diagnostic, ...]:
-    """Every line of the score, read back; where it is printed with signs of repeats also
-    whether all its bars, danced as those say, are the bars of the written-out score."""
+    """Every line of the score, read back stave by stave; where it is printed with signs of
+    repeats also whether all its bars, danced as those say, are those of the written-out score."""
     found = list(place_faults(key, printed.score.origin.span))
     forms: list[tuple[BarForm, ...]] = []
-    written = written_lines(engraved, printed)
+    staves = range(len(printed.danced.lines))
+    written = zip(*(written_lines(engraved, printed, stave) for stave in staves), strict=True)
     for drawn, line, wanted in zip(lines, engraved.lines, written, strict=True):
-        reading = proved(drawn.svg, wanted, key, setting.faces)
-        found += reading.diagnostics
+        readings = proved_staves(drawn.svg, wanted, key, setting.faces)
+        found += readings.diagnostics
         own = line.end - line.start
-        forms.append(reading.value.form[-own:] if reading.value else ())
+        forms.append(readings.value[0].form[-own:] if readings.value else ())
     if printed.parts and not found:
         found += order_faults(joined(forms), printed.order, printed.parts[0].origin.span)
     return tuple(found)

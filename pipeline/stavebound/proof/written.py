@@ -16,7 +16,7 @@ from stavebound.dance.pose import Limb, Pose, Posed
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
 from stavebound.engrave.bars import Measure
-from stavebound.engrave.columns import COUNTS, METRE, Column
+from stavebound.engrave.columns import COUNTS, METRE, Cell, Column
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
@@ -29,8 +29,10 @@ NOTHING = Posed(Pose())
 
 @dataclass(frozen=True, slots=True)
 class _Source:
-    """What the score says at each moment, and where."""
+    """What the score says on one stave at each moment, and where; `at` is the stave's number,
+    from the top."""
 
+    at: int
     moments: Mapping[Fraction, Moment]
     start: Span
     whole: Span
@@ -39,12 +41,15 @@ class _Source:
     form_spans: tuple[Span, ...]
 
 
-def written_lines(engraved: Engraved, printed: Printed) -> tuple[WrittenLine, ...]:
-    """What was written in every line; moments that have no ink are not there."""
+def written_lines(engraved: Engraved, printed: Printed, stave: int = 0) -> tuple[WrittenLine, ...]:
+    """What was written on a stave of every line, by its number from the top; moments that have
+    no ink on it, and no text of the line, are not there."""
     begin, danced = engraved.bars[0].columns[0].time, printed.danced
+    moments = danced.lines[stave]
     source = _Source(
-        {each.event.time if each.event else begin: each for each in danced.moments},
-        danced.moments[0].origin.span,
+        stave,
+        {each.event.time if each.event else begin: each for each in moments},
+        moments[0].origin.span,
         printed.score.origin.span,
         tuple(phrased(danced.timeline)),
         printed.bars,
@@ -75,7 +80,7 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
 def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed | None:
     """What is written next after the line, where the line has signs and it follows on them."""
     own, form = bars[line.start : line.end], source.form[line.start : line.end]
-    signed = [column.time for column in _columns(own) if column.cells[0].signs]
+    signed = [column.time for column in _columns(own) if column.cells[source.at].signs]
     begun = (
         bar.lines[-1]
         for bar, before, after in zip(own, (BarForm(), *form), form, strict=False)
@@ -87,7 +92,7 @@ def _going_on(line: Line, bars: tuple[Measure, ...], source: _Source) -> Posed |
         if source.form[number].begins_anew(source.form[number - 1]):
             return None
         for column in bars[number].columns:
-            if column.cells[0].signs:
+            if column.cells[source.at].signs:
                 return source.moments[column.time].posed
     return None
 
@@ -103,7 +108,7 @@ def _form(line: Line, form: tuple[BarForm, ...]) -> Iterator[BarForm]:
 
 def _phrasings(own: tuple[Measure, ...], source: _Source) -> Iterator[WrittenPhrasing]:
     """Those that some of the line is part of, by the numbers of its moments."""
-    times = [column.time for column in _columns(own) if _has_ink(column)]
+    times = [column.time for column in _columns(own) if _has_ink(column, source.at)]
     at = {time: number for number, time in enumerate(times)}
     for one in source.phrasings:
         if one.start < own[-1].end and times[0] <= one.end:
@@ -111,8 +116,9 @@ def _phrasings(own: tuple[Measure, ...], source: _Source) -> Iterator[WrittenPhr
             yield WrittenPhrasing(at.get(one.start), at.get(one.end), span)
 
 
-def _has_ink(column: Column) -> bool:
-    return bool(column.cells[0].signs or column.texts)
+def _has_ink(column: Column, stave: int) -> bool:
+    cell = column.cells[stave]
+    return bool(cell.signs or cell.labels or column.labels)
 
 
 def _columns(bars: Iterable[Measure]) -> Iterator[Column]:
@@ -123,19 +129,19 @@ def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) ->
     span, bar = source.start, 0
     for index, column in enumerate(_columns(own)):
         bar += index > 0 and column.time in ruled
-        if _has_ink(column):
+        if _has_ink(column, source.at):
             moment = source.moments.get(column.time)
             span = moment.origin.span if moment else span
-            posed = moment.posed if moment and column.frame else NOTHING
-            yield _moment(column, posed, bar, span)
+            yield _moment(column, source.at, moment.posed if moment else NOTHING, bar, span)
 
 
-def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
-    texts = {label.lane.name: label.text for label in column.texts}
+def _moment(column: Column, stave: int, posed: Posed, bar: int, span: Span) -> Written:
+    cell = column.cells[stave]
+    texts = {label.lane.name: label.text for label in (*cell.labels, *column.labels)}
     return Written(
         texts.get(COUNTS),
         posed,
-        _shifts(column),
+        _shifts(cell),
         bar,
         span,
         tuple(texts.items()),
@@ -143,9 +149,7 @@ def _moment(column: Column, posed: Posed, bar: int, span: Span) -> Written:
     )
 
 
-def _shifts(column: Column) -> tuple[tuple[Limb, tuple[float, float]], ...]:
+def _shifts(cell: Cell) -> tuple[tuple[Limb, tuple[float, float]], ...]:
     return tuple(
-        (limb, (cleared.dx, cleared.dy))
-        for cleared in column.cells[0].signs
-        for limb in cleared.cluster.limbs
+        (limb, (cleared.dx, cleared.dy)) for cleared in cell.signs for limb in cleared.cluster.limbs
     )

@@ -17,7 +17,7 @@ from stavebound.faces import Faces
 from stavebound.readback.changes import change_of
 from stavebound.readback.claims import Key
 from stavebound.readback.expected import Written, WrittenLine, expected
-from stavebound.readback.read import CODES, read_svg
+from stavebound.readback.read import CODES, read_staves
 from stavebound.readback.values import (
     Ends,
     Fault,
@@ -50,19 +50,33 @@ def prove(svg: str, written: WrittenLine, key: Key, faces: Faces) -> tuple[Diagn
 
 
 def proved(svg: str, written: WrittenLine, key: Key, faces: Faces) -> Outcome[Reading]:
-    """What the line says; no diagnostics where all is as written."""
-    outcome = read_svg(svg, "", key, faces)
-    if outcome.value is None:
-        faults = tuple(
-            Diagnostic(
-                fault.code, f"the line drawn for this cannot be read: {fault.message}", written.span
-            )
-            for fault in outcome.diagnostics
-        )
-        return Outcome(None, faults)
-    reading = outcome.value
+    """What a line of one stave says; no diagnostics where all is as written."""
+    found = proved_staves(svg, (written,), key, faces)
+    return Outcome(found.value[0] if found.value else None, found.diagnostics)
+
+
+def proved_staves(
+    svg: str, written: Sequence[WrittenLine], key: Key, faces: Faces
+) -> Outcome[tuple[Reading, ...]]:
+    """What a line says on each of its staves, where there are as many as were `written`."""
+    outcome = read_staves(svg, "", key, faces)
+    found = outcome.value or ()
+    if len(found) != len(written):
+        what = f"there are {len(found)} staves, and {len(written)} were written"
+        told = [(fault.code, fault.message) for fault in outcome.diagnostics] or [("R102", what)]
+        faults = [
+            Diagnostic(code, f"the line drawn for this cannot be read: {said}", written[0].span)
+            for code, said in told
+        ]
+        return Outcome(None, tuple(faults))
+    pairs = zip(found, written, strict=True)
+    return Outcome(found, tuple(fault for pair in pairs for fault in _faults(*pair, key)))
+
+
+def _faults(reading: Reading, written: WrittenLine, key: Key) -> tuple[Diagnostic, ...]:
+    """Of one stave: what cannot be read, else what says something else."""
     faults = tuple(_unreadable(fault, reading, written) for fault in reading.faults)
-    return Outcome(reading, faults or tuple(_disagreements(reading, written, key)))
+    return faults or tuple(_disagreements(reading, written, key))
 
 
 def _unreadable(fault: Fault, reading: Reading, written: WrittenLine) -> Diagnostic:

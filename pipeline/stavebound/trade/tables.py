@@ -389,8 +389,8 @@ class TextLane(Row):
     and may be `broken` into several of them; or it is `beside` a sign, of which it is part; or
     stands `before` a text of another lane, in its row; or, without any of these, where its maker
     has it. Texts that are `lettered` and of one size stand in a row with a place for every letter.
-        Texts are of a stave, or `of_the_line` as a whole, and then over its topmost stave, as bar
-    numbers and repeats are.
+    Texts are of a stave, or `of_the_line` as a whole, and then over its topmost stave, as
+    repeats, and phrasings over the counts, are; all signs in lanes are of a stave.
     """
 
     name: str
