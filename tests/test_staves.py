@@ -283,7 +283,7 @@ def told(readings: Iterable[Reading]) -> list[object]:
 
 def test_a_file_of_several_staves_is_refused_where_one_is_read() -> None:
     (fault,) = read_svg(draw_staves(page().systems[0], FACES), "line.svg", KEY, FACES).diagnostics
-    assert fault.code == "R102"
+    assert fault.code == "R109"
     assert "3 staves" in fault.message
 
 

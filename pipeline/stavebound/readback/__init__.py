@@ -1,14 +1,15 @@
 """Readback: from the ink of a stave to what was written, and the proof that the two agree.
 
 In: an SVG in the grammar that `svg/draw.py` states, or figures and texts from
-anywhere else (`Page`). Out: a `Reading`, frame by frame, or faults. Geometry
+anywhere else (`Page`). Out: a `Reading` for each stave, frame by frame, or faults. Geometry
 alone is read: stave lines, strokes, dots, rings, curves, text. Nothing here
 knows the engraver or the table it draws from; the tables of places it shares with it,
 and holds them against anchors.toml. Where ink can be read in two ways
 that is said, and nothing is guessed.
 
     parse     SVG text            → Page: outlines and texts, in millimetres
-    stave     Page                → Stave: five lines, a space, bar lines; the rest
+    stave     Page                → Staves, each alone or joined to others: five lines, a
+                                    space, bar lines; the rest
     shapes    outlines            → shapes: straight strokes, discs, rings, bands, spots
     signs     shapes              → signs with their marks, by the rows of shapes.toml
     moments   counts, signs       → axes, and the signs of each

@@ -63,7 +63,7 @@ def proved_staves(
     found = outcome.value or ()
     if len(found) != len(written):
         what = f"there are {len(found)} staves, and {len(written)} were written"
-        told = [(fault.code, fault.message) for fault in outcome.diagnostics] or [("R102", what)]
+        told = [(fault.code, fault.message) for fault in outcome.diagnostics] or [("R109", what)]
         faults = [
             Diagnostic(code, f"the line drawn for this cannot be read: {said}", written[0].span)
             for code, said in told

@@ -69,8 +69,8 @@ def read_svg(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[Reading]:
         return Outcome(None, readings.diagnostics)
     first, *others = readings.value
     if others:
-        what = f"there are {len(readings.value)} staves here, and one of them is read at a time"
-        return Outcome(None, (Diagnostic("R102", what, Span(shown, 1, 1)),))
+        what = f"there are {len(readings.value)} staves here, and a score has one"
+        return Outcome(None, (Diagnostic("R109", what, Span(shown, 1, 1)),))
     return Outcome(first)
 
 
