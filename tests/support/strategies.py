@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 
 from hypothesis import strategies as st
@@ -57,12 +58,14 @@ IDENTITIES = st.from_regex(r"[A-Za-z][A-Za-z0-9-]{0,20}", fullmatch=True)
 # ---------------------------------------------------------------- words
 
 
+@cache
 def lines(letters: Letters = PRINTED, longest: int = 30) -> st.SearchStrategy[str]:
     """Words on one line, with no white space at the ends."""
     one_line = st.text(letters, min_size=1, max_size=longest).map(collapsed).map(composed)
     return one_line.filter(says_something)
 
 
+@cache
 @st.composite
 def runs(draw: st.DrawFn, letters: Letters) -> Run:
     kind = draw(st.sampled_from(["text", "text", "term", "side", "emphasis", "foreign"]))
@@ -76,6 +79,7 @@ def runs(draw: st.DrawFn, letters: Letters) -> Run:
     return Run(kind, draw(lines(letters)), language)
 
 
+@cache
 def running(letters: Letters = PRINTED) -> st.SearchStrategy[Words]:
     """Running text; it says something."""
     texts = st.lists(runs(letters), min_size=1, max_size=5).map(tidied).map(_composed)
@@ -86,6 +90,7 @@ def _composed(words: Words) -> Words:
     return tuple(replace(run, text=composed(run.text)) for run in words)
 
 
+@cache
 @st.composite
 def proses(draw: st.DrawFn, kind: str, letters: Letters) -> Prose:
     given: dict[str, str | None] = {}
@@ -100,6 +105,7 @@ def proses(draw: st.DrawFn, kind: str, letters: Letters) -> Prose:
     return Prose(kind, words, tuple((name, text) for name, text in given.items() if text))
 
 
+@cache
 @st.composite
 def all_prose(draw: st.DrawFn, letters: Letters) -> tuple[Prose, ...]:
     kinds = draw(st.lists(st.sampled_from(PROSE), max_size=4))
@@ -119,6 +125,7 @@ class Dancer:
     letters: Letters
 
 
+@cache
 @st.composite
 def moments(draw: st.DrawFn, first: int, counts: int, division: Division) -> list[At]:
     """Different moments of a phrase in the order of time."""
@@ -180,6 +187,7 @@ def danced(written: Sequence[Change], pose: Pose, school: School) -> Pose:
     return pose
 
 
+@cache
 @st.composite
 def bar_lengths(draw: st.DrawFn, usual: int) -> list[int]:
     """The counts of a phrase's bars, most of them the usual."""
@@ -216,6 +224,7 @@ def phrasings(
     return tuple(found)
 
 
+@cache
 @st.composite
 def musics(draw: st.DrawFn, usual: int, letters: Letters) -> Music:
     return Music(
