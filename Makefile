@@ -15,6 +15,9 @@
 
 .PHONY: book test test-long bench storm mutate schema quick environment libraries lock clean
 
+# Modules are compiled once, not by every process of the tests.
+export PYTHONDONTWRITEBYTECODE =
+
 book: environment
 	@mkdir -p build
 	.venv/bin/stavebound build books/syllabus/book.xml --out build/syllabus.pdf

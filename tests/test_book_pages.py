@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from itertools import pairwise
 
 import pytest
@@ -96,18 +97,12 @@ def sheets_of(book: Manuscript) -> tuple[Sheet, ...]:
     )
 
 
-BY_EDITION = {
-    edition.name: sheets_of(replace(small_book(), edition=edition)) for edition in SYLLABUS.editions
-}
-SHEETS = BY_EDITION["teacher"]
-every_sheet = pytest.mark.parametrize(
-    "sheet",
-    [
-        pytest.param(sheet, id=f"{name} {sheet.key}")
-        for name, sheets in BY_EDITION.items()
-        for sheet in sheets
-    ],
-)
+@cache
+def sheets_in(edition: str) -> tuple[Sheet, ...]:
+    return sheets_of(replace(small_book(), edition=SYLLABUS.edition(edition)))
+
+
+every_edition = pytest.mark.parametrize("edition", [one.name for one in SYLLABUS.editions])
 
 
 def front_of(numbers: Mapping[str, str], book: Manuscript | None = None) -> Sheet:
@@ -308,42 +303,55 @@ def test_a_cell_of_a_table_costs_no_more_than_its_words(
 # ---------------------------------------------------------------- sheets
 
 
-@every_sheet
-def test_tags_nest_and_headings_go_down_a_step_at_a_time(sheet: Sheet) -> None:
-    levels = headings_of(sheet.html)
-    assert levels[0] == 1
-    assert all(after <= before + 1 for before, after in pairwise(levels))
-    for heading in tree_of(sheet.html).all(*HEADINGS):
-        assert heading.text.strip()
+@every_edition
+def test_tags_nest_and_headings_go_down_a_step_at_a_time(
+    edition: str, subtests: pytest.Subtests
+) -> None:
+    for sheet in sheets_in(edition):
+        with subtests.test(sheet.key):
+            levels = headings_of(sheet.html)
+            assert levels[0] == 1
+            assert all(after <= before + 1 for before, after in pairwise(levels))
+            for heading in tree_of(sheet.html).all(*HEADINGS):
+                assert heading.text.strip()
 
 
-@every_sheet
-def test_a_sheet_says_its_language_and_its_titles(sheet: Sheet) -> None:
-    (html,) = (tag for tag in tree_of(sheet.html).children if not isinstance(tag, str))
-    assert html.attributes["lang"] == "en-GB"
-    (title,), (body,) = html.all("title"), html.all("body")
-    assert title.text == "A small book"
-    assert body.text.strip()
+@every_edition
+def test_a_sheet_says_its_language_and_its_titles(edition: str, subtests: pytest.Subtests) -> None:
+    for sheet in sheets_in(edition):
+        with subtests.test(sheet.key):
+            (html,) = (tag for tag in tree_of(sheet.html).children if not isinstance(tag, str))
+            assert html.attributes["lang"] == "en-GB"
+            (title,), (body,) = html.all("title"), html.all("body")
+            assert title.text == "A small book"
+            assert body.text.strip()
 
 
-@every_sheet
-def test_every_image_is_there_and_has_words_that_stand_for_it(sheet: Sheet) -> None:
-    for image in tree_of(sheet.html).all("img"):
-        assert image.attributes["alt"].strip()
-        assert image.attributes["src"].startswith("stave:")
-    named = [name.replace("%20", " ") for name in images_of(sheet.html)]
-    drawn = [name for name, _ in sheet.images]
-    assert set(named) == set(drawn)
-    assert len(set(drawn)) == len(drawn)
+@every_edition
+def test_every_image_is_there_and_has_words_that_stand_for_it(
+    edition: str, subtests: pytest.Subtests
+) -> None:
+    for sheet in sheets_in(edition):
+        with subtests.test(sheet.key):
+            for image in tree_of(sheet.html).all("img"):
+                assert image.attributes["alt"].strip()
+                assert image.attributes["src"].startswith("stave:")
+            named = [name.replace("%20", " ") for name in images_of(sheet.html)]
+            drawn = [name for name, _ in sheet.images]
+            assert set(named) == set(drawn)
+            assert len(set(drawn)) == len(drawn)
 
 
-def test_every_link_has_an_anchor_and_no_anchor_stands_twice() -> None:
-    for sheets in BY_EDITION.values():
-        anchors = [anchor for sheet in sheets for anchor in anchors_of(sheet.html)]
-        links = [link for sheet in sheets for link in links_of(sheet.html)]
-        assert len(set(anchors)) == len(anchors)
-        assert {link for link in links if not link.startswith("term.")} <= set(anchors)
-    links = [link for sheet in SHEETS for link in links_of(sheet.html)]
+@every_edition
+def test_every_link_has_an_anchor_and_no_anchor_stands_twice(edition: str) -> None:
+    anchors = [anchor for sheet in sheets_in(edition) for anchor in anchors_of(sheet.html)]
+    links = [link for sheet in sheets_in(edition) for link in links_of(sheet.html)]
+    assert len(set(anchors)) == len(anchors)
+    assert {link for link in links if not link.startswith("term.")} <= set(anchors)
+
+
+def test_the_contents_the_key_and_the_glossary_are_linked_to() -> None:
+    links = [link for sheet in sheets_in("teacher") for link in links_of(sheet.html)]
     assert {"chapter-1", "chapter-2", "exercise-3", "reading", "glossary"} <= set(links)
 
 
@@ -351,7 +359,7 @@ def test_french_is_marked_wherever_it_stands() -> None:
     """Terms in running text, entries of the glossary, and foreign words."""
     found = {
         mark.text
-        for sheet in SHEETS
+        for sheet in sheets_in("teacher")
         for mark in tree_of(sheet.html).all("i")
         if mark.attributes.get("lang") == "fr"
     }
@@ -359,7 +367,7 @@ def test_french_is_marked_wherever_it_stands() -> None:
 
 
 def test_the_title_page_has_the_plan_s_own_words() -> None:
-    (title, imprint, *_) = tree_of(SHEETS[0].html).all("section")
+    (title, imprint, *_) = tree_of(sheets_in("teacher")[0].html).all("section")
     assert [part.text for part in title.all("h1", "p")] == [
         "A small book",
         "Three <slow> exercises",
@@ -369,7 +377,7 @@ def test_the_title_page_has_the_plan_s_own_words() -> None:
 
 
 def test_cautions_are_the_usual_ones_and_the_book_s_own() -> None:
-    sections = tree_of(SHEETS[0].html).all("section")
+    sections = tree_of(sheets_in("teacher")[0].html).all("section")
     (cautions,) = (tag for tag in sections if "cautions" in tag.attributes["class"])
     texts = [part.text for part in cautions.all("p")]
     usual = {row.about: row for row in SETTING.catalogue.cautions.caution}
@@ -404,7 +412,7 @@ def test_contents_without_a_number_are_an_error() -> None:
 
 
 def test_an_exercise_has_its_parts_in_order() -> None:
-    exercise, *_ = tree_of(SHEETS[2].html).all("section")
+    exercise, *_ = tree_of(sheets_in("teacher")[2].html).all("section")
     text = exercise.text
     parts = [
         "An even demi-plié.", "3/4,  = 44; one count to a bar; introduction of four counts",

@@ -8,10 +8,6 @@ from pathlib import Path
 import stavebound
 
 PACKAGE = Path(stavebound.__file__).parent
-TREES = {
-    path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
-    for path in PACKAGE.rglob("*.py")
-}
 # Who knows files.
 MAY_LOAD = ("build/", "cli.py")
 
@@ -32,8 +28,12 @@ def names(tree: ast.Module) -> set[str]:
 
 
 def test_nothing_below_the_conductor_loads_tables_by_itself() -> None:
-    tables = {name for tree in TREES.values() for name in loaders(tree)}
+    trees = {
+        path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
+        for path in PACKAGE.rglob("*.py")
+    }
+    tables = {name for tree in trees.values() for name in loaders(tree)}
     assert tables >= {"load_catalogue", "load_table", "load_faces"}
-    loading = {path for path, tree in TREES.items() if (names(tree) & tables) - loaders(tree)}
+    loading = {path for path, tree in trees.items() if (names(tree) & tables) - loaders(tree)}
     assert loading >= {"build/values.py", "cli.py"}
     assert {path for path in loading if not path.startswith(MAY_LOAD)} == set()

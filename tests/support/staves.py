@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from functools import cache, lru_cache
 from itertools import islice
 
@@ -23,9 +23,8 @@ from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
 from stavebound.plan.book import USUAL_LAYOUT, StyleSheet
-from stavebound.readback.anchors import TABLES, Stray, astray
 from stavebound.readback.claims import Key
-from stavebound.readback.read import key_of
+from stavebound.readback.house import house_table
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import load_catalogue
@@ -43,6 +42,8 @@ MEASURE = 115.0
 
 
 HOUSE = House(CATALOGUE, FACES)
+# The tables of which no sign's drawing is a part.
+PLACES = tuple(row.name for row in fields(CATALOGUE) if row.name not in ("signs", "digest"))
 
 
 def setting_of(*sheets: StyleSheet) -> Setting:
@@ -51,17 +52,19 @@ def setting_of(*sheets: StyleSheet) -> Setting:
 
 @lru_cache(maxsize=64)
 def key_in(setting: Setting) -> Key:
-    """What the reader goes by in this setting. Most differ in signs alone: of the same places,
-    the anchors are asked once."""
+    """What the reader goes by in this setting. Most differ in signs alone: where all other
+    tables are the usual ones, the anchors need not be asked again."""
     catalogue = setting.catalogue
-    if any(getattr(catalogue, name) is not getattr(CATALOGUE, name) for name in TABLES):
+    if any(getattr(catalogue, name) is not getattr(CATALOGUE, name) for name in PLACES):
         return house_setting.key_in(setting, HOUSE)
-    return key_of(catalogue, HOUSE.table, _strays(), setting.style.signs)
+    return replace(
+        _usual_key(), catalogue=catalogue, table=house_table(HOUSE.table, setting.style.signs)
+    )
 
 
 @cache
-def _strays() -> tuple[Stray, ...]:
-    return astray(CATALOGUE, HOUSE.table, HOUSE.anchors)
+def _usual_key() -> Key:
+    return house_setting.key_in(SETTING, HOUSE)
 
 
 SETTING = setting_of()

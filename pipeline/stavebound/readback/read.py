@@ -17,7 +17,7 @@ from types import MappingProxyType
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.plan.house_signs import Shapings
-from stavebound.readback.anchors import AnchorTable, Stray, astray
+from stavebound.readback.anchors import AnchorTable, astray
 from stavebound.readback.barlines import DOTS, bar_lines
 from stavebound.readback.claims import Key, Signs
 from stavebound.readback.house import house_table
@@ -52,13 +52,7 @@ def reading_key(
 ) -> Key:
     """What ink is read by: the trade's places, the reader's own table with the signs that a
     `house` shapes in its own way, and what the anchors hold."""
-    return key_of(catalogue, own, astray(catalogue, own, anchors), house)
-
-
-def key_of(
-    catalogue: Catalogue, own: Table, strays: tuple[Stray, ...], house: Shapings = NO_HOUSE
-) -> Key:
-    """The key where it is known what the anchors do not hold, which no house's sign changes."""
+    strays = astray(catalogue, own, anchors)
     return Key(catalogue, house_table(own, house), tuple(patterns(catalogue)), strays)
 
 
