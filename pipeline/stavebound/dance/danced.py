@@ -9,21 +9,23 @@ their time and poses from here and reckon neither anew.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from stavebound.dance.pose import Pose, Posed, Step
 from stavebound.dance.state import fold
 from stavebound.score.counts import Event, Timeline, time_line
-from stavebound.score.model import Change, Origin, Score
+from stavebound.score.model import Change, Score
+from stavebound.score.origin import Origin, wherever
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+@wherever
+class Moment(NamedTuple):
     """One frame, or the start (`event` None), as it is danced."""
 
-    origin: Origin = field(compare=False, repr=False)
+    origin: Origin
     event: Event | None
     posed: Posed
 

@@ -12,14 +12,15 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_shape
 from stavebound.trade.tables import School
 
+KNOWN, UNKNOWN = Sides(), Sides(BOTH)
+
 
 def doubts(change: Change, doubtful: Sides, catalogue: Catalogue, school: School) -> Sides:
-    match change:
-        case ArmsChange(name):
-            return Sides() if arms_shape(catalogue, school, name) else Sides(BOTH)
-        case HandChange(side, name) if name:
-            known = hand_shape(catalogue, school, name)
-            return doubtful - {side} if known else doubtful | {side}
-        case HandChange(side) if change.height and change.out is not None and change.depth:
-            return doubtful - {side}
-    return doubtful
+    if isinstance(change, ArmsChange):
+        return KNOWN if arms_shape(catalogue, school, change.name) else UNKNOWN
+    if not isinstance(change, HandChange):
+        return doubtful
+    if change.name and not hand_shape(catalogue, school, change.name):
+        return doubtful | {change.side}
+    in_full = change.height and change.out is not None and change.depth
+    return doubtful - {change.side} if doubtful and (change.name or in_full) else doubtful

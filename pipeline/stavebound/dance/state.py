@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TypeVar
 
-from stavebound.dance.doubt import doubts
+from stavebound.dance.doubt import KNOWN, doubts
 from stavebound.dance.moves import moves
 from stavebound.dance.pose import BOTH as BOTH
 from stavebound.dance.pose import (
@@ -31,7 +31,6 @@ from stavebound.dance.pose import (
     Pose,
     Posed,
     Sided,
-    Sides,
     Standing,
     Step,
 )
@@ -87,7 +86,7 @@ def fold(
 ) -> tuple[Posed, ...]:
     """The pose at each of the moments, the first of them the start."""
     poses: list[Posed] = []
-    pose, doubtful = Pose(), Sides()
+    pose, doubtful = Pose(), KNOWN
     for changes in moments:
         if not poses:
             pose = begun(changes, school)
