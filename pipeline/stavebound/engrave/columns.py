@@ -224,9 +224,11 @@ def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
 def _labels(event: Event, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:
     frame: Frame = event.frame
     yield _count(frame.at, catalogue, style, faces)
-    for row in catalogue.lanes.text if frame.texts else ():
-        text = frame.text(row.name)
-        if text and (printed := printed_text(text, row.measure)):
+    if not frame.texts:
+        return
+    said = {text.lane: text for text in frame.texts}
+    for name, row in catalogue.lanes.texts.items():
+        if name in said and (printed := printed_text(said[name], row.measure)):
             yield _words(row, printed, style.size(row.size), faces)
 
 

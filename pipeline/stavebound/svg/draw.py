@@ -15,14 +15,14 @@ reads it needs to know nothing but paths and text.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Sequence
 from html import escape
 from math import cos, pi, sin
 from operator import itemgetter
 from typing import NamedTuple
 
 from stavebound.drawing.figures import Figure
-from stavebound.drawing.values import Dots, Drawing, Pen, Stamp, Text
+from stavebound.drawing.values import Dots, Drawing, Pen, Text
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box
 from stavebound.remembering import remembered
@@ -54,19 +54,24 @@ def draw(drawing: Drawing, faces: Faces, title: str | None = None) -> str:
     )
 
 
-def _outlines(pen: Pen, drawing: Drawing) -> Iterator[str]:
+def _outlines(pen: Pen, drawing: Drawing) -> list[str]:
     """All that is drawn with a pen, a closed outline each."""
-    yield from (_box(box, drawing) for box in pen.boxes)
-    yield from (_dots(dots, drawing) for dots in pen.dots)
-    yield from _stamps(pen.stamps, drawing)
-    yield from (_figure(figure, drawing) for figure in pen.figures)
-
-
-def _stamps(stamps: Iterable[Stamp], drawing: Drawing) -> Iterator[str]:
     left, top, unit = drawing.box.left, drawing.box.top, drawing.unit
-    for figures, x, y in stamps:
-        text, xs, pick_x = _pattern(figures, y, top, unit)
-        yield text % pick_x([number((dx + x - left) * unit) for dx in xs])
+    found = [_box(box, drawing) for box in pen.boxes]
+    found += [_dots(dots, drawing) for dots in pen.dots]
+    for figures, x, y in pen.stamps:
+        pieces, xs, pick_x = _pattern(figures, y, top, unit)
+        across = pick_x([number((dx + x - left) * unit) for dx in xs])
+        found.append(_filled(pieces, across))
+    found += [_figure(figure, drawing) for figure in pen.figures]
+    return found
+
+
+def _filled(pieces: Sequence[str], numbers: Sequence[str]) -> str:
+    """A number between each two pieces: for hundreds of them quicker than `%`."""
+    found = [""] * (len(pieces) + len(numbers))
+    found[::2], found[1::2] = pieces, numbers
+    return "".join(found)
 
 
 class Shape(NamedTuple):
@@ -82,9 +87,10 @@ class Shape(NamedTuple):
 
 
 class Pattern(NamedTuple):
-    """A shape at its height on paper. Only where it stands across is left open."""
+    """A shape at its height on paper, in pieces between which it is left open where it stands
+    across."""
 
-    text: str
+    pieces: tuple[str, ...]
     xs: tuple[float, ...]
     pick_x: Pick
 
@@ -94,7 +100,8 @@ def _pattern(figures: tuple[Figure, ...], y: float, top: float, unit: float) -> 
     """What is alike and stands at one height differs by where it stands across alone."""
     shape = _shape(figures)
     downs = [number((top - (dy + y)) * unit) for dy in shape.ys]
-    return Pattern(shape.text % shape.pick_y(downs), shape.xs, shape.pick_x)
+    pieces = (shape.text % shape.pick_y(downs)).split("%s")
+    return Pattern(tuple(pieces), shape.xs, shape.pick_x)
 
 
 @remembered(PATTERNS)
@@ -122,8 +129,8 @@ def _dots(dots: Dots, drawing: Drawing) -> str:
     x = float(_across(dots.x, drawing))
     across = {dx: number(x + dx) for dx in {dx for dx, _ in corners}}
     xs = [across[dx] for dx, _ in corners]
-    column = _column(dots.heights, corners, dots.y, drawing.box.top, drawing.unit)
-    return column % tuple(xs * len(dots.heights))
+    pieces = _column(dots.heights, corners, dots.y, drawing.box.top, drawing.unit)
+    return _filled(pieces, xs * len(dots.heights))
 
 
 @remembered(PATTERNS)
@@ -140,9 +147,10 @@ def _column(
     floor: float,
     top: float,
     unit: float,
-) -> str:
-    """Dots one below the other. Where they stand across is left open."""
-    return "".join([_dot(float(number((top - (y + floor)) * unit)), corners) for y in heights])
+) -> tuple[str, ...]:
+    """Dots one below the other, in pieces like a pattern's."""
+    downs = [float(number((top - (y + floor)) * unit)) for y in heights]
+    return tuple("".join([_dot(down, corners) for down in downs]).split("%s"))
 
 
 @remembered(PATTERNS)
