@@ -15,7 +15,7 @@ from stavebound.readback.table import TextRow
 from stavebound.score.frame_texts import text_names
 from stavebound.score.model import STEP, FrameText, Run, Score
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import TextLane
+from stavebound.trade.tables import Lanes, TextLane
 from tests.support.readers import KEY
 from tests.support.staves import (
     CATALOGUE,
@@ -78,8 +78,9 @@ LIT = with_texts([said(CATALOGUE.lanes.texts[STEP], "plié"), said(LAMP, LONG)],
 
 
 def with_lane(row: TextLane) -> Catalogue:
+    kept = {name: getattr(CATALOGUE.lanes, name) for name in Lanes.model_fields}
     others = (other for other in CATALOGUE.lanes.text if other.name != row.name)
-    return replace(CATALOGUE, lanes=CATALOGUE.lanes.model_copy(update={"text": (*others, row)}))
+    return replace(CATALOGUE, lanes=Lanes(**kept | {"text": (*others, row)}))
 
 
 def key_with(catalogue: Catalogue, *rows: TextRow) -> Key:
