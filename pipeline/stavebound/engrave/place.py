@@ -168,7 +168,7 @@ def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[On
 def _drawn(at: int, own: Sequence[Measure], across: Across, setting: Setting) -> Drawn:
     placed, ways = across.staves[at], across.ways[at]
     signs = tuple(placed_signs(placed, setting))
-    inks = (*(sign.box for sign in signs), *(way.box for way in ways))
+    inks = [*[sign.box for sign in signs], *[way.box for way in ways]]
     spans = () if at else dict.fromkeys(span for bar in own for span in bar.phrasings)
     phrasings = tuple(placed_phrasings(spans, placed, across.edges, inks, setting))
     beside = tuple(texts_beside(placed, setting))
@@ -189,8 +189,8 @@ def _rows(
     setting: Setting,
 ) -> Iterator[PlacedText]:
     """Texts in rows, outside of all ink of the stave."""
-    lowest = min((box.bottom for box in drawn.inks), default=0.0)
-    reach = lowest, max(box.top for box in over)
+    lowest = min([box.bottom for box in drawn.inks], default=0.0)
+    reach = lowest, max([box.top for box in over])
     return in_rows(placed, (0.0, edges[1]), reach, setting)
 
 

@@ -40,7 +40,7 @@ def bracket_room(staves: int, style: Style) -> float:
 def system(rows: Sequence[Row], bars: tuple[int, int], setting: Setting) -> System:
     """The staves, the topmost first, with the box that holds all and some air."""
     style = setting.style
-    inks = [tuple(_inks(row, setting)) for row in rows]
+    inks = [_inks(row, setting) for row in rows]
     floors = _floors(inks, setting)
     staves = tuple(
         replace(row.stave, floor=floor) if floor else row.stave
@@ -58,14 +58,11 @@ def system(rows: Sequence[Row], bars: tuple[int, int], setting: Setting) -> Syst
     return System(staves, texts, box, bars, style.space, style.distance("centre dot"), joins)
 
 
-def _inks(row: Row, setting: Setting) -> Iterator[Box]:
+def _inks(row: Row, setting: Setting) -> list[Box]:
     stave = row.stave
-    yield from (rule.box for rule in stave.rules)
-    yield from (sign.box for sign in stave.signs)
-    yield from (way.box for way in stave.ways)
-    yield from (one.box for one in stave.phrasings)
-    yield from (mark.box for mark in stave.marks)
-    yield from (text_box(text, setting) for text in row.texts)
+    drawn = (stave.rules, stave.signs, stave.ways, stave.phrasings, stave.marks)
+    boxes = [one.box for some in drawn for one in some]
+    return boxes + [text_box(text, setting) for text in row.texts]
 
 
 def _floors(inks: Sequence[Sequence[Box]], setting: Setting) -> tuple[float, ...]:
