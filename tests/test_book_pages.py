@@ -24,8 +24,8 @@ from stavebound.book.papers import Paper
 from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript, Sheet
-from stavebound.book.words import Reading, breakable, html_of, slug, term_anchor
-from stavebound.plan.book import BookPlan, Entry
+from stavebound.book.words import Meanings, breakable, html_of, slug, term_anchor
+from stavebound.plan.book import BookPlan, GlossaryEntry
 from stavebound.press import Chapter, press_chapters
 from stavebound.score.model import Run
 from stavebound.score.words import fold_name
@@ -36,9 +36,9 @@ from tests.support.press_samples import page_texts
 from tests.support.staves import PAPERS, SETTING, SYLLABUS
 from tests.support.strategies import PRINTED
 
-PLIE = Entry("demi-plié", (Run("text", "Half bend."),), "fr", "duh-mee plee-AY")
-BARRE = Entry("barre", (Run("text", "A rail."),))
-READING = Reading({fold_name(entry.term): entry for entry in (PLIE, BARRE)}, labels("en"), "here")
+PLIE = GlossaryEntry("demi-plié", (Run("text", "Half bend."),), "fr", "duh-mee plee-AY")
+BARRE = GlossaryEntry("barre", (Run("text", "A rail."),))
+READING = Meanings({fold_name(entry.term): entry for entry in (PLIE, BARRE)}, labels("en"), "here")
 
 SCORE = """
 <music metre="3/4" counts-per-bar="1" tempo="44" introduction="4">A broad &amp; slow waltz</music>
@@ -118,7 +118,7 @@ def glossary_of(book: Manuscript, numbers: Mapping[str, str]) -> Sheet:
 # ---------------------------------------------------------------- page references
 
 
-def numbered(*pages: str, entry: Entry = PLIE) -> dict[str, str]:
+def numbered(*pages: str, entry: GlossaryEntry = PLIE) -> dict[str, str]:
     """An anchor of the entry on each of these pages, in this order."""
     start = term_anchor(entry.term)
     return {f"{start}here.{index}.1": page for index, page in enumerate(pages, 1)}
@@ -153,7 +153,7 @@ def test_a_reference_leads_to_the_first_place_on_its_first_page() -> None:
 
 
 def test_a_word_is_not_found_where_a_longer_one_stands() -> None:
-    longer = numbered("3", entry=Entry("barre au sol", ()))
+    longer = numbered("3", entry=GlossaryEntry("barre au sol", ()))
     anchors = longer | {"entry.barre": "8", "line.1.0": "2"} | numbered("5", entry=BARRE)
     assert terms_marked(anchors)[term_anchor(BARRE.term)] == ["term.barre.here.1.1"]
 

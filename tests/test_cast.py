@@ -14,7 +14,7 @@ from stavebound.engrave.barlines import BarLine, line_width
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.cost import Line, cast_lines, pair_costs
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.space import Gap, Run, time_width
+from stavebound.engrave.space import Gap, LineGaps, time_width
 from stavebound.geometry import union
 from stavebound.score.model import Score
 from tests.support.ink import bar_lines, glyph_boxes, stave_lines, texts_in
@@ -64,7 +64,7 @@ def without(setting: Setting, *names: str) -> Setting:
 
 @given(st.lists(gaps, min_size=1, max_size=8), st.floats(0.2, 3))
 def test_a_run_set_to_its_ratio_fills_the_width(parts: list[Gap], share: float) -> None:
-    run = Run(tuple(parts))
+    run = LineGaps(tuple(parts))
     width = run.natural * share
     ratio = run.ratio(width)
     places = run.places(ratio)
@@ -84,7 +84,7 @@ def test_a_gap_grows_with_the_ratio_and_is_never_under_its_least(
 
 
 def test_a_run_that_cannot_give_does_not_fit_a_narrower_line() -> None:
-    stiff = Run((Gap(3, 3, 0), Gap(2, 2, 1)))
+    stiff = LineGaps((Gap(3, 3, 0), Gap(2, 2, 1)))
     assert stiff.ratio(5) == 0
     assert stiff.ratio(4.9) == -inf
     assert stiff.ratio(6) == 1
@@ -188,7 +188,7 @@ def test_costs_tell_what_they_are_for() -> None:
 
 def test_neighbours_cost_where_one_is_stretched_and_the_other_squeezed() -> None:
     def line(ratio: float) -> Line:
-        return Line(0, 1, Run(()), ratio, {})
+        return Line(0, 1, LineGaps(()), ratio, {})
 
     uneven = STYLE.cost("uneven")
     assert pair_costs(line(0.5), line(-0.25), STYLE) == {"uneven": pytest.approx(0.75 * uneven)}

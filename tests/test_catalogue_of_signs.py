@@ -122,7 +122,7 @@ def test_every_form_of_movement_is_shown() -> None:
     moves = [move for danced in dances for posed in danced.poses for move in posed.moves]
     assert {move.kind for move in moves} == {*CATALOGUE.moves.transfer, "way"}
     assert {move.path for move in moves if move.path} == set(CATALOGUE.moves.way.sag)
-    assert {move.limb.kind for move in moves if move.via} == {"hand", "foot"}
+    assert {move.subject.kind for move in moves if move.via} == {"hand", "foot"}
 
 
 def test_every_spring_turn_path_and_word_is_shown() -> None:

@@ -81,7 +81,7 @@ def test_a_hand_just_under_a_foot_stays_under_it() -> None:
     start = '<start><feet in="first"/><arms in="side"/></start>'
     score = small_score(f'{start}<phrase counts="1"><frame at="1">{frame}</frame></phrase>')
     page = view(score, MEASURE, styled('<stave height="7"/>'))
-    moved = {sign.limbs[0].kind for sign in page.result.systems[0].staves[0].signs if sign.dy}
+    moved = {sign.subjects[0].kind for sign in page.result.systems[0].staves[0].signs if sign.dy}
     assert moved == {"foot", "hand"}
     order_of_heights_stays(page)
 

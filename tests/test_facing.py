@@ -110,7 +110,9 @@ def test_a_full_turn_is_not_no_turn(written: str) -> None:
     frame = f'<frame at="1"><feet in="second"/><facing to="front"/>{written}</frame>'
     score = small_score(f'{START.format("front")}<phrase counts="1">{frame}</phrase>')
     assert proved(score) == ()
-    kinds = [type(limb).__name__ for limb in frames_of(read_lines(engraved(score)))[1].limbs]
+    kinds = [
+        type(subject).__name__ for subject in frames_of(read_lines(engraved(score)))[1].subjects
+    ]
     assert ("TurnRead" in kinds) == bool(written)
 
 
@@ -123,12 +125,15 @@ def test_what_stands_in_lanes_is_read_as_it_stands_there() -> None:
 </phrase>"""
     (reading,) = read_lines(engraved(small_score(inside)))
     start, one, two, three, *_ = reading.frames
-    assert FacingRead(5) in start.limbs
-    assert set(one.limbs) == {TurnRead(Side.LEFT, Fraction(11, 8), TurnedOn.RIGHT), FacingRead(2)}
-    travel, accent = two.limbs
+    assert FacingRead(5) in start.subjects
+    assert set(one.subjects) == {
+        TurnRead(Side.LEFT, Fraction(11, 8), TurnedOn.RIGHT),
+        FacingRead(2),
+    }
+    travel, accent = two.subjects
     assert travel == TravelRead("back right", Front.STAGE, TravelPath.CIRCLING_LEFT)
     assert accent == AboveRead("accent")
-    assert TravelRead("left", Front.BODY, TravelPath.STRAIGHT) in three.limbs
+    assert TravelRead("left", Front.BODY, TravelPath.STRAIGHT) in three.subjects
     assert [frame.texts for frame in (one, two, three)] == [
         (("quality", "softly"),),
         (),
@@ -167,7 +172,7 @@ def test_eighths_of_a_turn_are_set_as_small_as_halves_and_read_back(by: str) -> 
     assert above.y > slash.y == below.y
     (reading,) = read_lines(found)
     assert amount(by) in [
-        limb.by for limb in reading.frames[-1].limbs if isinstance(limb, TurnRead)
+        subject.by for subject in reading.frames[-1].subjects if isinstance(subject, TurnRead)
     ]
 
 

@@ -18,13 +18,13 @@ from stavebound.dance.pose import (
     BOTH,
     FEET,
     Free,
-    Limb,
     Mention,
     Move,
     Pose,
     Posed,
     Sided,
     Standing,
+    Subject,
 )
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.gather import gather, ink_box, ink_boxes
@@ -41,10 +41,10 @@ from tests.support.staves import CATALOGUE, HOUSE, view
 # How far two frames are from each other, in spaces: near, and as far as lines are long.
 DISTANCES = (1.6, 12.0)
 ROUNDING = 1e-6
-WRITTEN = tuple(Mention(limb, unwritten()) for limb in FEET.values())
-SPRING = Limb("feet")
+WRITTEN = tuple(Mention(subject, unwritten()) for subject in FEET.values())
+SPRING = Subject("feet")
 
-Inked = tuple[str, tuple[Limb, ...], Box]
+Inked = tuple[str, tuple[Subject, ...], Box]
 
 
 def pairs(catalogue: Catalogue) -> Iterator[Sided[Standing]]:
@@ -79,7 +79,7 @@ def moves(pose: Pose, catalogue: Catalogue) -> Iterator[Move]:
 
 def inked(pose: Pose, catalogue: Catalogue) -> tuple[Inked, ...]:
     return tuple(
-        (ink.sign, cluster.limbs, ink_box(ink, catalogue))
+        (ink.sign, cluster.subjects, ink_box(ink, catalogue))
         for cluster in gather(Posed(pose, WRITTEN), catalogue)
         for ink in cluster.inks
     )
@@ -114,13 +114,13 @@ def measured(catalogue: Catalogue) -> Measured:
         for distance in DISTANCES:
             lines = tuple(transfers(pose, (0.0, distance), catalogue))
             for axis in (0.0, distance):
-                here = [(sign, limbs, box.moved(axis, 0.0)) for sign, limbs, box in signs]
+                here = [(sign, subjects, box.moved(axis, 0.0)) for sign, subjects, box in signs]
                 for kinds, white in whites(here, lines, catalogue):
                     found[kinds] = min(white, found.get(kinds, white))
             stand = [
                 (kind, box)
-                for sign, limbs, box in signs
-                if (kind := kind_of(sign, limbs, catalogue)) and not is_free(pose)
+                for sign, subjects, box in signs
+                if (kind := kind_of(sign, subjects, catalogue)) and not is_free(pose)
             ]
             for kind, box in (*stand, *((line.kind, line.box) for line in lines)):
                 low, high = heights.get(kind, (box.bottom, box.top))

@@ -20,7 +20,7 @@ from stavebound.check.books import check_style
 from stavebound.cli import app
 from stavebound.engrave.outline import sign_box
 from stavebound.engrave.parts import Setting
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.read import read_svg
 from stavebound.readback.values import Fault
 from stavebound.score.model import Score
@@ -259,7 +259,7 @@ def test_a_book_is_engraved_in_its_house_s_signs(tmp_path: Path) -> None:
     assert own == []
 
 
-def faults_read(svg: str, key: Key) -> tuple[Fault, ...]:
+def faults_read(svg: str, key: ReadingKey) -> tuple[Fault, ...]:
     reading = read_svg(svg, "line.svg", key, FACES).value
     assert reading is not None
     return reading.faults

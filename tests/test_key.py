@@ -19,13 +19,13 @@ from stavebound.dance.pose import (
     Free,
     HandPose,
     Joint,
-    Limb,
     Mention,
     Move,
     Pose,
     Posed,
     Sided,
     Standing,
+    Subject,
 )
 from stavebound.dance.state import BOTH
 from stavebound.engrave.columns import AMOUNT
@@ -121,7 +121,7 @@ JOINTS = tuple(Joint(bend, depth) for bend in Bend for depth in Depth)
 
 
 def all_moves() -> Iterator[Move]:
-    foot = Limb("foot", Side.RIGHT)
+    foot = Subject("foot", Side.RIGHT)
     yield from (Move(transfer, foot) for transfer in Transfer)
     yield from (Move("way", foot, path=path, bow=bow) for path in PathForm for bow in Bow)
     yield Move("way", foot, via=Free(LegDirection.SIDE, "knee"))
@@ -138,10 +138,10 @@ def all_attitudes() -> Iterator[Attitude]:
 
 
 EVERYTHING = (
-    *(Mention(Limb(kind, side), unwritten()) for kind in KINDS for side in BOTH),
-    *(Mention(Limb(part), unwritten()) for part in CentrePart),
-    *(Mention(Limb(row.name), unwritten()) for row in CATALOGUE.centre.whole),
-    *(Mention(Limb(kind), unwritten()) for kind in ("facing", "accent", "pause")),
+    *(Mention(Subject(kind, side), unwritten()) for kind in KINDS for side in BOTH),
+    *(Mention(Subject(part), unwritten()) for part in CentrePart),
+    *(Mention(Subject(row.name), unwritten()) for row in CATALOGUE.centre.whole),
+    *(Mention(Subject(kind), unwritten()) for kind in ("facing", "accent", "pause")),
 )
 POINTING = ("facing", "travel by the body", "travel by the stage")
 
@@ -150,7 +150,11 @@ def all_posed() -> Iterator[Posed]:
     """Every pose with everything written; and all that stands below the stave."""
     for pose in all_poses():
         yield Posed(pose, EVERYTHING)
-    below = (*EVERYTHING, Mention(Limb("turn"), unwritten()), Mention(Limb("travel"), unwritten()))
+    below = (
+        *EVERYTHING,
+        Mention(Subject("turn"), unwritten()),
+        Mention(Subject("travel"), unwritten()),
+    )
     for eighth, of, path in product(range(8), Front, TravelPath):
         for side, on in product(Side, TurnedOn):
             turn = TurnChange(side, Fraction(1, 2), on)
@@ -175,7 +179,7 @@ def test_what_is_held_has_no_features() -> None:
     """A reader need not know the signs of what is not written."""
     pose = Pose(feet=Sided(Standing(Rise.WHOLE, "first"), Standing(Rise.WHOLE, "first")))
     assert features(Posed(pose)) == frozenset()
-    knee = (Mention(Limb("knee", Side.LEFT), unwritten()),)
+    knee = (Mention(Subject("knee", Side.LEFT), unwritten()),)
     assert features(Posed(pose, knee)) == {"knee none"}
 
 

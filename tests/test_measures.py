@@ -13,7 +13,7 @@ from stavebound.book.places import places
 from stavebound.build.books import build_book
 from stavebound.build.checking import check_files
 from stavebound.build.values import open_house
-from stavebound.check.measures import Place, book_words_in_place, score_words_in_place
+from stavebound.check.measures import TextPlace, book_words_in_place, score_words_in_place
 from stavebound.plan.book import BookPlan
 from stavebound.press import Pressed, PressError, press_chapters
 from stavebound.press.margins import leaves
@@ -169,7 +169,7 @@ def test_an_imprint_longer_than_its_page_is_refused(tmp_path: Path) -> None:
 
 
 def test_running_heads_too_long_for_their_line_lose_their_last_words() -> None:
-    head = Place(("head",), "", 100.0, 9.0)
+    head = TextPlace(("head",), "", 100.0, 9.0)
     marks = (
         Bookmark(1, "A title that is much too long for the head of its page", 0, 500),
         Bookmark(6, "A word that is much too long for its half", 2, 400),

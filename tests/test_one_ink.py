@@ -18,7 +18,7 @@ from random import Random
 import pytest
 
 from stavebound.book.key import posed_in
-from stavebound.dance.pose import Free, HandPose, Joint, Limb, Pose, Posed, Standing
+from stavebound.dance.pose import Free, HandPose, Joint, Pose, Posed, Standing, Subject
 from stavebound.diagnostics import has_errors
 from stavebound.engrave.clear import clear
 from stavebound.engrave.gather import Ink as Sign
@@ -210,27 +210,27 @@ def _corners(sign: str, mirrored: bool) -> set[tuple[float, float]]:
 
 def said(posed: Posed) -> Iterator[tuple[str, Said]]:
     """What is written of each limb, in full."""
-    for limb, _ in posed.written:
-        yield str(limb), _of(limb, posed.pose)
-        if limb.kind == "foot" and limb.side:
-            found, knee = posed.pose.feet.of(limb.side), Limb("knee", limb.side)
+    for subject, _ in posed.written:
+        yield str(subject), _of(subject, posed.pose)
+        if subject.kind == "foot" and subject.side:
+            found, knee = posed.pose.feet.of(subject.side), Subject("knee", subject.side)
             if isinstance(found, Free) and found.place == "knee" and not posed.origin(knee):
-                yield str(knee), _joint("knee", Joint(Bend.HALF), posed.pose, limb.side)
+                yield str(knee), _joint("knee", Joint(Bend.HALF), posed.pose, subject.side)
 
 
-def _of(limb: Limb, pose: Pose) -> Said:
-    if limb.side is None and limb.kind not in list(CentrePart):
-        return (limb.kind,)
-    if limb.side is None:
-        return (str(pose.attitude(CentrePart(limb.kind))),)
-    if limb.kind in ("knee", "elbow"):
-        joints = pose.knees if limb.kind == "knee" else pose.elbows
-        return _joint(limb.kind, joints.of(limb.side), pose, limb.side)
-    if limb.kind == "hand":
-        found = pose.hands.of(limb.side)
+def _of(subject: Subject, pose: Pose) -> Said:
+    if subject.side is None and subject.kind not in list(CentrePart):
+        return (subject.kind,)
+    if subject.side is None:
+        return (str(pose.attitude(CentrePart(subject.kind))),)
+    if subject.kind in ("knee", "elbow"):
+        joints = pose.knees if subject.kind == "knee" else pose.elbows
+        return _joint(subject.kind, joints.of(subject.side), pose, subject.side)
+    if subject.kind == "hand":
+        found = pose.hands.of(subject.side)
         assert isinstance(found, HandPose)
         return (found.height, found.out, str(found.depth), found.departures)
-    return _foot(pose, limb.side)
+    return _foot(pose, subject.side)
 
 
 def _foot(pose: Pose, side: Side) -> Said:
@@ -289,7 +289,7 @@ def _touching(each: Drawn) -> list[tuple[str, str]]:
 
 def same_position(a: Drawn, b: Drawn) -> bool:
     """Whether the same is said of the same limbs, places as far apart as clearing may move them."""
-    if [limb for limb, _ in a.said] != [limb for limb, _ in b.said]:
+    if [subject for subject, _ in a.said] != [subject for subject, _ in b.said]:
         return False
     return all(_near(one, two) for (_, one), (_, two) in zip(a.said, b.said, strict=True))
 

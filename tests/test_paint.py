@@ -25,7 +25,7 @@ from pypdfium2 import raw
 from weasyprint.images import SVGImage
 
 from stavebound.press import PressError, layout
-from stavebound.press.paint import Ink
+from stavebound.press.paint import PageFaces
 from stavebound.score.model import Score
 from stavebound.svg.staves import draw_staves
 from tests.support.exercises import exercise
@@ -68,7 +68,7 @@ def without_words(svg: str) -> str:
     return re.sub("<text.*?</text>\n", "", svg)
 
 
-def rendered(name: str, svg: str, ink: Ink) -> SVGImage:
+def rendered(name: str, svg: str, ink: PageFaces) -> SVGImage:
     """The stave as WeasyPrint draws an SVG by itself."""
     context = SimpleNamespace(font_config=ink.configuration)
     return SVGImage(ElementTree.fromstring(svg), name, None, context)

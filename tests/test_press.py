@@ -10,7 +10,7 @@ import re
 import pypdfium2
 import pytest
 
-from stavebound.book.words import Reading, html_of
+from stavebound.book.words import Meanings, html_of
 from stavebound.press import Folios, Pressed, PressError, libraries, press_chapters, versions
 from stavebound.score.model import Run
 from tests.support.press_samples import (
@@ -83,7 +83,7 @@ def lines_of(words: str) -> list[str]:
 def test_lines_before_a_marked_word_break_as_in_plain_text() -> None:
     """However nearly one fills the measure, it is not broken after its first word."""
     plain = "".join(run.text for run in LINE)
-    marked = html_of(LINE, Reading({}, {}, "here"))
+    marked = html_of(LINE, Meanings({}, {}, "here"))
     assert lines_of(marked) == lines_of(plain)
     assert "The" not in lines_of(plain)
 
@@ -210,7 +210,7 @@ def test_a_line_is_filled_before_a_marked_word(width: float) -> None:
         Run("foreign", "bras bas", "fr"),
         Run("text", ", and the eyes follow it."),
     )
-    body = f"<p>{html_of(words, Reading({}, {}, 'here'))}</p>"
+    body = f"<p>{html_of(words, Meanings({}, {}, 'here'))}</p>"
     css = f"""{CSS} @page {{ size: A4 }}
     p {{ width: {width}mm; font: 11pt 'Crimson Text'; hyphens: auto }}"""
     (pressed,) = press_chapters([chapter("line", body, css=css)], FACES)

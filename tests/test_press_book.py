@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stavebound.press import (
-    Anchor,
     Bookmark,
+    Destination,
     Folios,
     Leaf,
     Pressed,
@@ -57,7 +57,7 @@ def book(bound: bytes) -> Iterator[pikepdf.Pdf]:
 
 
 def made(key: str, pages: int, folios: Folios, *anchors: str) -> Pressed:
-    places = tuple(Anchor(name, pages - 1, 0, 0) for name in anchors)
+    places = tuple(Destination(name, pages - 1, 0, 0) for name in anchors)
     return Pressed(key, b"", pages, places, folios=folios)
 
 

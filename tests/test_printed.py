@@ -320,12 +320,12 @@ def bars_read(readings: list[Reading], upbeat: int) -> list[list[object]]:
     before = -upbeat
     for reading in readings:
         for frame in reading.frames:
-            limbs = [(type(read).__name__, read.limbs) for read in frame.limbs]
+            subjects = [(type(read).__name__, read.subjects) for read in frame.subjects]
             said = (
                 frame.count,
-                limbs,
+                subjects,
                 frame.text("step"),
-                sorted(f"{way.kind} {way.limb}" for way in frame.ways),
+                sorted(f"{way.kind} {way.subject}" for way in frame.ways),
             )
             found.setdefault(before + frame.bar, []).append(said)
         before += reading.bars

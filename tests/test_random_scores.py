@@ -73,10 +73,10 @@ def test_laws_hold_of_random_scores_on_paper(score: Score, stave: str, width: fl
 
 def frames_read(engraved: Engraved) -> Score:
     """A score of what was read, a frame a count."""
-    inked = [frame.limbs for frame in frames_of(read_lines(engraved)) if frame.limbs]
+    inked = [frame.subjects for frame in frames_of(read_lines(engraved)) if frame.subjects]
     frames = "".join(
-        f'<frame at="{count}">{"".join(map(limb_text, limbs))}</frame>'
-        for count, limbs in enumerate(inked, 1)
+        f'<frame at="{count}">{"".join(map(limb_text, subjects))}</frame>'
+        for count, subjects in enumerate(inked, 1)
     )
     return score_of(whole(f'<phrase counts="{len(inked)}">{frames}</phrase>'))
 

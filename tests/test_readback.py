@@ -21,16 +21,16 @@ from stavebound.build.starting import start_book
 from stavebound.dance.printed import with_signs
 from stavebound.proof.written import written_lines
 from stavebound.readback.joining import joined_score
-from stavebound.readback.limbs import readings
 from stavebound.readback.prove import prove
+from stavebound.readback.subjects import readings
 from stavebound.readback.values import (
     FeetRead,
     FootRead,
     FreeRead,
     HandRead,
     JointRead,
-    Mark,
-    Sign,
+    MarkRead,
+    SignRead,
 )
 from stavebound.score.lexical import height_text
 from stavebound.score.measures import Height
@@ -104,20 +104,22 @@ def test_what_is_read_is_what_stands_there() -> None:
     assert [frame.bar for frame in reading.frames] == [0, 1, 1, 1, 1, 1]
     assert (reading.bars, reading.final) == (2, True)
     start, one, _, two, _, four = reading.frames
-    feet, right, left = start.limbs
+    feet, right, left = start.subjects
     assert feet == FeetRead("fifth", Side.LEFT, Rise.HALF)
     assert isinstance(right, HandRead)
     assert isinstance(left, HandRead)
     assert (right.side, left.side) == (Side.RIGHT, Side.LEFT)
     assert (right.height, right.out) == pytest.approx((2.75, 0.50), abs=0.01)
-    assert [replace(limb, at=(0, 0)) for limb in one.limbs if isinstance(limb, FreeRead)] == [
-        FreeRead(Side.RIGHT, LegDirection.FRONT, "pointed", (0, 0))
-    ]
+    assert [
+        replace(subject, at=(0, 0)) for subject in one.subjects if isinstance(subject, FreeRead)
+    ] == [FreeRead(Side.RIGHT, LegDirection.FRONT, "pointed", (0, 0))]
     assert dict(two.texts) == {"step": "plié", "cue": "Now"}
-    (hand,) = two.limbs
+    (hand,) = two.subjects
     assert isinstance(hand, HandRead)
     assert (hand.depth, read_height(hand.height)) == ("behind", "waist+0.30")
-    assert [str(limb.bend) for limb in four.limbs if isinstance(limb, JointRead)] == ["full"]
+    assert [str(subject.bend) for subject in four.subjects if isinstance(subject, JointRead)] == [
+        "full"
+    ]
 
 
 # ---------------------------------------------------------------- XML
@@ -132,16 +134,19 @@ def test_what_was_read_is_a_score_that_looks_the_same(case: str) -> None:
         assert score == told.score
     printed = with_signs(danced_of(score))
     again = read_lines(engraved(printed.score, 400.0, SETTING, printed))
-    assert [limbs_told(frame.limbs) for frame in frames_of(read) if frame.limbs] == [
-        limbs_told(frame.limbs) for frame in frames_of(again) if frame.limbs
+    assert [limbs_told(frame.subjects) for frame in frames_of(read) if frame.subjects] == [
+        limbs_told(frame.subjects) for frame in frames_of(again) if frame.subjects
     ]
     counts = [frame.count for frame in frames_of(read) if frame.count]
     assert counts[-1] == [frame.count for frame in frames_of(again)][-1]
 
 
-def limbs_told(limbs: tuple[Any, ...]) -> list[str]:
+def limbs_told(subjects: tuple[Any, ...]) -> list[str]:
     """Without places, as the second engraving may move signs a little further."""
-    return [re.sub(r' (height|out|raised|place)="[^"]*"', "", limb_text(limb)) for limb in limbs]
+    return [
+        re.sub(r' (height|out|raised|place)="[^"]*"', "", limb_text(subject))
+        for subject in subjects
+    ]
 
 
 def test_heights_are_told_from_the_nearest_line() -> None:
@@ -172,18 +177,18 @@ def test_a_place_that_looks_like_another_has_two_readings() -> None:
 @pytest.mark.parametrize(
     ("signs", "ways"),
     [
-        ((Sign("level", 0.2, -0.26), Sign("level", -0.2, -0.26)), 1),
-        ((Sign("level", 0.2, -0.26),), 1),
-        ((Sign("level", 0.5, -0.26),), 0),
-        ((Sign("level", 1.2, 2.75), Sign("front", 0.3, 2.2)), 0),
-        ((Sign("level", 1.0, 0.26, (Mark("hook", 1),)),), 1),
-        ((Sign("level", 1.0, 0.26, (Mark("hook", -1),)),), 0),
-        ((Sign("level", 1.5, 1.75, (Mark("hook", 1),)),), 0),
-        ((Sign("half bend", 0.45, 0.85), Sign("straight again", -0.45, 0.85)), 1),
+        ((SignRead("level", 0.2, -0.26), SignRead("level", -0.2, -0.26)), 1),
+        ((SignRead("level", 0.2, -0.26),), 1),
+        ((SignRead("level", 0.5, -0.26),), 0),
+        ((SignRead("level", 1.2, 2.75), SignRead("front", 0.3, 2.2)), 0),
+        ((SignRead("level", 1.0, 0.26, (MarkRead("hook", 1),)),), 1),
+        ((SignRead("level", 1.0, 0.26, (MarkRead("hook", -1),)),), 0),
+        ((SignRead("level", 1.5, 1.75, (MarkRead("hook", 1),)),), 0),
+        ((SignRead("half bend", 0.45, 0.85), SignRead("straight again", -0.45, 0.85)), 1),
         ((), 1),
     ],
 )
-def test_signs_are_read_in_so_many_ways(signs: tuple[Sign, ...], ways: int) -> None:
+def test_signs_are_read_in_so_many_ways(signs: tuple[SignRead, ...], ways: int) -> None:
     assert len(readings(signs, KEY)) == ways
 
 
@@ -201,7 +206,7 @@ def test_every_free_place_is_read_as_itself_wherever_a_small_shift_puts_it() -> 
         assert proved(score, 180.0, setting) == ()
         for system in engraved(score, 180.0, setting).systems:
             for sign in system.staves[0].signs:
-                if sign.limbs[0].kind == "foot":
+                if sign.subjects[0].kind == "foot":
                     assert abs(sign.dx) <= limit.out + 1e-9
                     assert abs(sign.dy) <= limit.up + 1e-9
 
@@ -222,11 +227,11 @@ def test_feet_that_rise_differently_are_drawn_each_at_its_height() -> None:
     score = small_score(inside)
     assert proved(score) == ()
     (reading,) = read_lines(engraved(score))
-    assert reading.frames[1].limbs == (
+    assert reading.frames[1].subjects == (
         FootRead(Side.RIGHT, Rise.HALF),
         FootRead(Side.LEFT, Rise.POINT),
     )
-    assert reading.frames[2].limbs == (FeetRead("fifth", Side.LEFT, Rise.POINT),)
+    assert reading.frames[2].subjects == (FeetRead("fifth", Side.LEFT, Rise.POINT),)
 
 
 @pytest.mark.parametrize("case", CASES)

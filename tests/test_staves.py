@@ -97,10 +97,10 @@ def test_each_stave_reads_as_it_would_alone() -> None:
         staves = [readings_of(system)[at] for system in page().systems]
         own, among = (
             [
-                (frame.count, {limb.limbs for limb in frame.limbs})
+                (frame.count, {subject.subjects for subject in frame.subjects})
                 for one in lines
                 for frame in one.frames
-                if frame.limbs
+                if frame.subjects
             ]
             for lines in (alone, staves)
         )
@@ -270,10 +270,10 @@ def told(readings: Iterable[Reading]) -> list[object]:
     return [
         (
             [
-                (frame.count, [limb.limbs for limb in frame.limbs], frame.texts)
+                (frame.count, [subject.subjects for subject in frame.subjects], frame.texts)
                 for frame in one.frames
             ],
-            [[(way.kind, way.limb) for way in frame.ways] for frame in one.frames],
+            [[(way.kind, way.subject) for way in frame.ways] for frame in one.frames],
             (one.bars, one.final, one.number, one.loose, one.phrasings, one.form),
             (len(one.leaving), one.faults),
         )

@@ -8,7 +8,7 @@ from itertools import product
 import pytest
 
 from stavebound.proof.lines import drawn_lines, prove_lines
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.joining import joined_score
 from stavebound.readback.read import read_svg
 from stavebound.readback.table import TextRow
@@ -83,14 +83,14 @@ def with_lane(row: TextLane) -> Catalogue:
     return replace(CATALOGUE, lanes=Lanes(**kept | {"text": (*others, row)}))
 
 
-def key_with(catalogue: Catalogue, *rows: TextRow) -> Key:
+def key_with(catalogue: Catalogue, *rows: TextRow) -> ReadingKey:
     lanes = (*KEY.table.text.lane, *rows)
     text = KEY.table.text.model_copy(update={"lane": lanes})
     table = KEY.table.model_copy(update={"text": text})
     return replace(KEY, catalogue=catalogue, table=table)
 
 
-def faults(score: Score, catalogue: Catalogue, key: Key) -> list[str]:
+def faults(score: Score, catalogue: Catalogue, key: ReadingKey) -> list[str]:
     setting = replace(SETTING, catalogue=catalogue)
     printed, found = printed_of(score, setting), engraved(score, MEASURE, setting)
     lines = drawn_lines(found, "A line", setting)

@@ -128,7 +128,7 @@ def test_what_was_read_is_written_so_that_the_same_lines_are_drawn() -> None:
 
 def _told(line: Reading) -> list[str]:
     ways = [way for frame in line.frames for way in frame.ways]
-    return sorted(f"{way.kind} {way.limb} {way.bow}" for way in ways)
+    return sorted(f"{way.kind} {way.subject} {way.bow}" for way in ways)
 
 
 def test_a_leg_by_the_front_and_by_the_back_are_told_apart() -> None:

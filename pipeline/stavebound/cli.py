@@ -206,7 +206,7 @@ def _costs(engraved: Engraved) -> Iterator[str]:
         yield f"line {number}: ratio {line.ratio:+.2f}  {table}"
         for way in (way for stave in system.staves for way in stave.ways):
             table = "  ".join(f"{name} {cost:.1f}" for name, cost in way.costs)
-            yield f"    {way.kind} of the {way.limb}: {table}"
+            yield f"    {way.kind} of the {way.subject}: {table}"
 
 
 @app.command()

@@ -28,7 +28,7 @@ from stavebound.dance.printed import Printed, with_signs, written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import drawn_lines, prove_lines
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from tests.bench.mutated import MUTANT
 from tests.support.mutants import DATA, Mutant, anchors_see, house_with, mutants, places, spared
 from tests.support.readers import EVERY_SIGN
@@ -88,7 +88,7 @@ def ink_sees(mutant: Mutant, house: House) -> bool:
         return True
 
 
-def _fails(printed: Printed, setting: Setting, key: Key) -> bool:
+def _fails(printed: Printed, setting: Setting, key: ReadingKey) -> bool:
     outcome = engrave(printed, MEASURE, setting)
     if outcome.value is None or outcome.diagnostics:
         return True

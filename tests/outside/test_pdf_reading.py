@@ -26,10 +26,10 @@ from stavebound.faces import BOLD, REGULAR
 from stavebound.geometry import Box
 from stavebound.readback.read import read_page, read_svg
 from stavebound.readback.values import (
-    Frame,
+    FrameRead,
     Outline,
     Page,
-    Text,
+    TextRead,
 )
 from tests.support.readers import KEY
 from tests.support.staves import CATALOGUE, FACES
@@ -50,7 +50,7 @@ class Drawn:
     """A page as PDFium sees it, in millimetres from its upper left corner."""
 
     outlines: tuple[Outline, ...]
-    texts: tuple[Text, ...]
+    texts: tuple[TextRead, ...]
 
 
 @pytest.fixture(scope="module")
@@ -109,9 +109,9 @@ def closed(points: list[tuple[float, float]], curved: bool) -> Outline:
     return Outline(tuple(points), curved)
 
 
-def texts_of(page: pypdfium2.PdfTextPage, height: float) -> Iterator[Text]:
+def texts_of(page: pypdfium2.PdfTextPage, height: float) -> Iterator[TextRead]:
     """Letters that touch put together, and of what is no count words that are a space apart."""
-    last: Text | None = None
+    last: TextRead | None = None
     end = 0.0
     for index in range(page.count_chars()):
         letter = letter_at(page, index, height)
@@ -132,17 +132,17 @@ def texts_of(page: pypdfium2.PdfTextPage, height: float) -> Iterator[Text]:
         yield last
 
 
-def alike(one: Text, other: Text) -> bool:
+def alike(one: TextRead, other: TextRead) -> bool:
     """Whether two texts stand in one line in one face."""
     faces = (one.italic, one.weight) == (other.italic, other.weight)
     return faces and abs(one.y - other.y) < ROUNDING
 
 
-def width_of(letters: str, text: Text) -> float:
+def width_of(letters: str, text: TextRead) -> float:
     return FACES.width(letters, text.size, "italic" if text.italic else "normal", text.weight)
 
 
-def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> Text | None:
+def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> TextRead | None:
     """None where nothing is drawn; PDFium puts spaces of its own into wide gaps."""
     if raw.FPDFText_IsGenerated(page.raw, index):
         return None
@@ -161,7 +161,7 @@ def letter_at(page: pypdfium2.PdfTextPage, index: int, height: float) -> Text | 
     scale = abs(matrix.d) * size.value
     place = (x.value * MM,), (height - y.value) * MM
     weight = BOLD if b"Bold" in name.value else REGULAR
-    return Text(letter, *place, scale * MM, b"Italic" in name.value, weight)
+    return TextRead(letter, *place, scale * MM, b"Italic" in name.value, weight)
 
 
 def around(page: Drawn, top: float, floor: float, box: Box) -> Page:
@@ -194,23 +194,28 @@ def near(top: float, number: int, levels: list[float]) -> bool:
     return any(abs(level - wanted) < ROUNDING for level in levels)
 
 
-def told(frame: Frame) -> tuple[object, ...]:
+def told(frame: FrameRead) -> tuple[object, ...]:
     """A frame without its places."""
-    limbs = [
-        tuple(getattr(limb, name.name) for name in fields(limb) if name.name not in PLACED)
-        for limb in frame.limbs
+    subjects = [
+        tuple(getattr(subject, name.name) for name in fields(subject) if name.name not in PLACED)
+        for subject in frame.subjects
     ]
     return (
         frame.count,
         frame.bar,
-        [type(limb) for limb in frame.limbs],
-        limbs,
+        [type(subject) for subject in frame.subjects],
+        subjects,
         frame.texts,
     )
 
 
-def places(frame: Frame) -> list[float]:
-    values = [getattr(limb, name) for limb in frame.limbs for name in PLACED if hasattr(limb, name)]
+def places(frame: FrameRead) -> list[float]:
+    values = [
+        getattr(subject, name)
+        for subject in frame.subjects
+        for name in PLACED
+        if hasattr(subject, name)
+    ]
     return [number for value in values for number in numbers(value)]
 
 

@@ -137,8 +137,8 @@ def test_the_mark_of_touch_lies_between_a_limb_and_what_it_touches(side: Side) -
     ):
         signs = drawn(position)
         (touch,) = [sign for sign in signs if sign.sign == "touch"]
-        limb = next(sign for sign in signs if sign.sign == name)
-        assert RIGHT_SIGN[side] * (out(limb) - out(touch)) > 0.1
+        subject = next(sign for sign in signs if sign.sign == name)
+        assert RIGHT_SIGN[side] * (out(subject) - out(touch)) > 0.1
 
 
 @SIDES
@@ -152,9 +152,9 @@ def test_marks_beside_a_hand_or_a_foot_are_on_its_outer_side(side: Side) -> None
             ("parallel", "flexed"),
         ),
     ):
-        limb, *beside = drawn(position)
+        subject, *beside = drawn(position)
         assert [sign.sign.split(" ")[0] for sign in beside] == list(names)
-        last = out(limb) * RIGHT_SIGN[side] + limb.box.width / 2
+        last = out(subject) * RIGHT_SIGN[side] + subject.box.width / 2
         for sign in beside:
             assert out(sign) * RIGHT_SIGN[side] > last
             last = out(sign) * RIGHT_SIGN[side]
@@ -168,11 +168,11 @@ def test_a_limb_across_the_centre_has_its_tick_and_stands_on_the_other_side(side
     ):
         signs = drawn(position)
         (tick,) = [sign for sign in signs if sign.sign == "across"]
-        limb = next(sign for sign in signs if sign.sign == "front")
+        subject = next(sign for sign in signs if sign.sign == "front")
         own = RIGHT_SIGN[side]
-        assert own * out(limb) < 0
+        assert own * out(subject) < 0
         # It says whose the sign is: it stands on the limb's own side of it.
-        assert own * (out(tick) - out(limb)) > 0.1
+        assert own * (out(tick) - out(subject)) > 0.1
 
 
 @SIDES

@@ -288,7 +288,12 @@ def test_a_frame_writes_what_has_changed_and_a_return_too() -> None:
     (stave,) = system.staves
     start, one, two, three = (axis.x for axis in stave.axes)
     found = {
-        axis: {limb.kind for sign in stave.signs if abs(sign.x - axis) < 1 for limb in sign.limbs}
+        axis: {
+            subject.kind
+            for sign in stave.signs
+            if abs(sign.x - axis) < 1
+            for subject in sign.subjects
+        }
         for axis in (start, one, two, three)
     }
     assert found == {start: {"foot", "hand"}, one: {"knee"}, two: set(), three: {"knee"}}

@@ -142,10 +142,13 @@ def _named(moment: Moment, dots: dict[float, int]) -> str:
 
 
 def _sign(sign: PlacedSign, axis: float, counts: float) -> str:
-    limbs = ", ".join(f"{limb.side} {limb.kind}" if limb.side else limb.kind for limb in sign.limbs)
+    subjects = ", ".join(
+        f"{subject.side} {subject.kind}" if subject.side else subject.kind
+        for subject in sign.subjects
+    )
     shift = f", moved {_two(sign.dx)} {_two(sign.dy)}" if sign.dx or sign.dy else ""
-    above = counts if sign.limbs[0].kind in ABOVE_THE_COUNTS else 0.0
-    return f"sign    {_two(sign.x - axis)} {_two(sign.y - above)} {sign.sign} ({limbs}){shift}"
+    above = counts if sign.subjects[0].kind in ABOVE_THE_COUNTS else 0.0
+    return f"sign    {_two(sign.x - axis)} {_two(sign.y - above)} {sign.sign} ({subjects}){shift}"
 
 
 def _figures(system: System, counts: float, anchors: list[Anchor]) -> Iterator[tuple[float, str]]:
@@ -158,7 +161,7 @@ def _figures(system: System, counts: float, anchors: list[Anchor]) -> Iterator[t
             offs = zip((first, middle, last), (a, (a + b) / 2, b), strict=True)
             spots = " ".join(f"{_two(x - off)} {_two(y)}" for (x, y), off in offs)
             mark = f", {way.mark}" if way.mark else ""
-            yield last[0], f"{way.kind:<7} {spots} ({way.limb}){mark}"
+            yield last[0], f"{way.kind:<7} {spots} ({way.subject}){mark}"
         for bow in stave.phrasings:
             ends = " ".join(
                 f"{_two(x - _nearest(x, anchors).x)} {_two(y - counts)}" for x, y in bow.ends

@@ -14,7 +14,7 @@ from math import hypot
 from pathlib import Path
 from typing import Any
 
-from stavebound.dance.pose import Limb
+from stavebound.dance.pose import Subject
 from stavebound.engrave.ways import PlacedWay
 from stavebound.geometry import Box
 from stavebound.trade.catalogue import Catalogue
@@ -32,7 +32,7 @@ PIECES = 8
 FOOT = "foot"
 
 Kind = str
-Signs = Iterable[tuple[str, tuple[Limb, ...], Box]]
+Signs = Iterable[tuple[str, tuple[Subject, ...], Box]]
 White = tuple[frozenset[Kind], float]
 
 
@@ -46,9 +46,9 @@ def least_of(kinds: frozenset[Kind]) -> float:
     return min(NEAR[kinds] / millimetres(1), LEAST) if kinds in NEAR else LEAST
 
 
-def kind_of(sign: str, limbs: tuple[Limb, ...], catalogue: Catalogue) -> Kind | None:
+def kind_of(sign: str, subjects: tuple[Subject, ...], catalogue: Catalogue) -> Kind | None:
     """None for what stands in a lane of its own."""
-    if any(limb.side is None for limb in limbs):
+    if any(subject.side is None for subject in subjects):
         return None
     under = {row.sign for row in catalogue.departures.value if row.place == "under"}
     return "under" if sign in under else sign if sign == "weight" else FOOT
@@ -56,7 +56,9 @@ def kind_of(sign: str, limbs: tuple[Limb, ...], catalogue: Catalogue) -> Kind | 
 
 def whites(signs: Signs, ways: Iterable[PlacedWay], catalogue: Catalogue) -> Iterator[White]:
     """Between what hangs and all else, and between transfers and all signs."""
-    kinds = [(kind, box) for sign, limbs, box in signs if (kind := kind_of(sign, limbs, catalogue))]
+    kinds = [
+        (kind, box) for sign, subjects, box in signs if (kind := kind_of(sign, subjects, catalogue))
+    ]
     for number, (one, box) in enumerate(kinds):
         if one != FOOT:
             for at, (other, also) in enumerate(kinds):

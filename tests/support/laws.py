@@ -112,7 +112,7 @@ def what_hangs_under_feet_keeps_white(page: View) -> None:
         return
     for system in page.result.systems:
         for stave in system.staves:
-            signs = ((sign.sign, sign.limbs, sign.box) for sign in stave.signs)
+            signs = ((sign.sign, sign.subjects, sign.box) for sign in stave.signs)
             for kinds, least in whites(signs, stave.ways, CATALOGUE):
                 assert least >= least_of(kinds) - HEIGHTS_SLACK, sorted(kinds)
 
@@ -151,7 +151,7 @@ def shifts_are_small_and_told(page: View) -> None:
                 away = cluster[0].x - cluster[0].dx - moment.axis
                 for sign in cluster:
                     assert abs(sign.dy) <= greatest + ROUNDING
-                    side = sign.limbs[0].side
+                    side = sign.subjects[0].side
                     assert side is None or sign.dx * away >= 0
                     assert abs(sign.dx) <= (0.4 if side else aside) + ROUNDING
                     assert (sign.dx, sign.dy) == (0, 0) or not fixed

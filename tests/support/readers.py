@@ -15,7 +15,7 @@ from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.changes import change_of
 from stavebound.readback.joining import joined_score
 from stavebound.readback.read import read_svg
-from stavebound.readback.values import Frame, LimbRead, Reading
+from stavebound.readback.values import FrameRead, LimbRead, Reading
 from stavebound.score.model import Score
 from stavebound.score.write import write_change, write_score
 from stavebound.svg.staves import draw_staves
@@ -167,13 +167,13 @@ def read_lines(engraved: Engraved) -> tuple[Reading, ...]:
     return tuple(found)
 
 
-def frames_of(readings: tuple[Reading, ...]) -> tuple[Frame, ...]:
+def frames_of(readings: tuple[Reading, ...]) -> tuple[FrameRead, ...]:
     return tuple(frame for reading in readings for frame in reading.frames)
 
 
-def limb_text(limb: LimbRead) -> str:
+def limb_text(subject: LimbRead) -> str:
     """What was read of a limb, in the dialect."""
-    return write_change(change_of(limb, KEY))
+    return write_change(change_of(subject, KEY))
 
 
 def proved(

@@ -23,7 +23,7 @@ from stavebound.engrave.system import PlacedSign, System
 from stavebound.faces import load_faces
 from stavebound.geometry import Box, union
 from stavebound.plan.book import USUAL_LAYOUT, StyleSheet
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.house import house_table
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
@@ -51,7 +51,7 @@ def setting_of(*sheets: StyleSheet) -> Setting:
 
 
 @lru_cache(maxsize=64)
-def key_in(setting: Setting) -> Key:
+def key_in(setting: Setting) -> ReadingKey:
     """What the reader goes by in this setting. Most differ in signs alone: where all other
     tables are the usual ones, the anchors need not be asked again."""
     catalogue = setting.catalogue
@@ -63,7 +63,7 @@ def key_in(setting: Setting) -> Key:
 
 
 @cache
-def _usual_key() -> Key:
+def _usual_key() -> ReadingKey:
     return house_setting.key_in(SETTING, HOUSE)
 
 

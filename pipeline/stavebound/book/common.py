@@ -9,7 +9,7 @@ from markupsafe import Markup
 from stavebound.book.layouts import Section
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript
-from stavebound.book.words import Reading, html_of
+from stavebound.book.words import Meanings, html_of
 from stavebound.faces import Faces
 from stavebound.score.model import Prose
 from stavebound.score.words import fold_name
@@ -67,10 +67,10 @@ def face_names(faces: Faces) -> Mapping[str, str]:
     return {"text": faces.family, "headings": faces.families[-1].family}
 
 
-def reading_of(manuscript: Manuscript, where: str) -> Reading:
+def reading_of(manuscript: Manuscript, where: str) -> Meanings:
     """How running text is read in this edition; `where` keeps anchors of different files apart."""
     entries = {fold_name(entry.term): entry for entry in manuscript.plan.glossary}
-    return Reading(entries, labels(manuscript.language), where, manuscript.explained)
+    return Meanings(entries, labels(manuscript.language), where, manuscript.explained)
 
 
 def chapter_anchor(index: int) -> str:
@@ -87,7 +87,7 @@ def line_anchor(number: int, index: int) -> str:
 
 
 def caution_html(
-    prose: Prose, manuscript: Manuscript, reading: Reading, catalogue: Catalogue
+    prose: Prose, manuscript: Manuscript, reading: Meanings, catalogue: Catalogue
 ) -> Markup:
     """A caution's own words, or the usual ones."""
     if prose.words:

@@ -23,7 +23,7 @@ from stavebound.book.grid import whole_lines
 from stavebound.book.layouts import Section
 from stavebound.book.tempo import count_note, note_image, tempo_notes
 from stavebound.book.values import Images, Manuscript, Piece
-from stavebound.book.words import Reading, breakable, html_of, slug
+from stavebound.book.words import Meanings, breakable, html_of, slug
 from stavebound.engrave.parts import Setting
 from stavebound.score.model import Music, Prose
 from stavebound.score.read import PROSE
@@ -40,7 +40,7 @@ RUN = "run"
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ShownLine:
     """A line of music on a page: its image, the text that stands for it, its anchor, and the
     height it takes, in points."""
 
@@ -76,7 +76,7 @@ class MusicShown:
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class ShownText:
     text: Markup
     title: str | None = None
     by: str = ""
@@ -89,11 +89,11 @@ class Kind:
 
     name: str
     label: str | None
-    texts: tuple[Text, ...] = ()
+    texts: tuple[ShownText, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class AlikeKinds:
     """Kinds that follow each other and are set alike."""
 
     form: str
@@ -110,9 +110,9 @@ class ExercisePage:
     level: str | None
     music: MusicShown | None
     start: str
-    lines: tuple[Line, ...]
+    lines: tuple[ShownLine, ...]
     bars: int
-    shown: tuple[Run, ...]
+    shown: tuple[AlikeKinds, ...]
 
 
 def exercise_page(
@@ -130,7 +130,7 @@ def exercise_page(
         score, piece.school, manuscript.school, setting.catalogue, manuscript.labels
     )
     lines = tuple(_lines(piece, manuscript, setting.style.distance("staves apart")))
-    texts = {LEAD: tuple(Text(words) for words in lead)} | {
+    texts = {LEAD: tuple(ShownText(words) for words in lead)} | {
         kind: tuple(_text(prose, manuscript, reading, setting) for prose in score.texts(kind))
         for kind in PROSE
     }
@@ -173,11 +173,11 @@ def _line_name(piece: Piece, index: int) -> str:
     return f"{piece.number}-{index}"
 
 
-def _lines(piece: Piece, manuscript: Manuscript, apart: float) -> Iterator[Line]:
+def _lines(piece: Piece, manuscript: Manuscript, apart: float) -> Iterator[ShownLine]:
     words, leading = words_of_layout(manuscript), manuscript.paper.leading
     for index, line in enumerate(piece.lines):
         first, last = line.bars
-        yield Line(
+        yield ShownLine(
             name=_line_name(piece, index),
             alt=f"{words['bars']} {first}–{last}" if last > first else f"{words['bar']} {first}",
             anchor=line_anchor(piece.number, index),
@@ -185,7 +185,7 @@ def _lines(piece: Piece, manuscript: Manuscript, apart: float) -> Iterator[Line]
         )
 
 
-def _music(music: Music, manuscript: Manuscript, reading: Reading, setting: Setting) -> MusicShown:
+def _music(music: Music, manuscript: Manuscript, reading: Meanings, setting: Setting) -> MusicShown:
     note = count_note(music, setting.catalogue) if music.tempo else None
     return MusicShown(
         metre=music.metre,
@@ -198,17 +198,19 @@ def _music(music: Music, manuscript: Manuscript, reading: Reading, setting: Sett
 
 
 def _runs(
-    kinds: Iterable[str], texts: Mapping[str, tuple[Text, ...]], manuscript: Manuscript
-) -> Iterator[Run]:
+    kinds: Iterable[str], texts: Mapping[str, tuple[ShownText, ...]], manuscript: Manuscript
+) -> Iterator[AlikeKinds]:
     forms = {**manuscript.layout.forms, **OWN_FORMS}
     words = words_of_layout(manuscript)
     for form, alike in groupby(kinds, key=lambda kind: forms.get(kind, RUN)):
-        yield Run(form, tuple(Kind(kind, words.get(kind), texts.get(kind, ())) for kind in alike))
+        yield AlikeKinds(
+            form, tuple(Kind(kind, words.get(kind), texts.get(kind, ())) for kind in alike)
+        )
 
 
-def _text(prose: Prose, manuscript: Manuscript, reading: Reading, setting: Setting) -> Text:
+def _text(prose: Prose, manuscript: Manuscript, reading: Meanings, setting: Setting) -> ShownText:
     usual = prose.kind == "caution" and not prose.words
-    return Text(
+    return ShownText(
         caution_html(prose, manuscript, reading, setting.catalogue)
         if usual
         else html_of(prose.words, reading),

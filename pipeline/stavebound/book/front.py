@@ -22,10 +22,10 @@ from stavebound.book.common import (
 from stavebound.book.key import drawn
 from stavebound.book.layouts import Section
 from stavebound.book.values import Images, Manuscript, Numbers, Sheet, Title
-from stavebound.book.words import Reading, html_of
+from stavebound.book.words import Meanings, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Paragraph
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.trade.tables import School
 
 # What stands on the title page.
@@ -73,7 +73,7 @@ def front_images(sections: tuple[Section, ...], manuscript: Manuscript, setting:
     return tuple(image for maker in makers for image in maker.images(manuscript, setting))
 
 
-def emblem(setting: Setting, school: School, key: Key) -> str:
+def emblem(setting: Setting, school: School, key: ReadingKey) -> str:
     """The stave on the title page as SVG. PictureError where it cannot be drawn."""
     large = setting.at_height(setting.style.distance("emblem stave height"))
     return drawn(EMBLEM, large, school, key)
@@ -101,11 +101,11 @@ def _preface(manuscript: Manuscript, setting: Setting) -> Values:
     return {"preface": _paragraphs(manuscript.plan.preface, reading_of(manuscript, "front"))}
 
 
-def _paragraphs(paragraphs: tuple[Paragraph, ...], reading: Reading) -> list[Markup]:
+def _paragraphs(paragraphs: tuple[Paragraph, ...], reading: Meanings) -> list[Markup]:
     return [html_of(paragraph.words, reading) for paragraph in paragraphs]
 
 
-def _cautions(manuscript: Manuscript, reading: Reading, setting: Setting) -> Iterator[Markup]:
+def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> Iterator[Markup]:
     """The book's own cautions, and of the usual ones those that every book prints."""
     said = {prose.get("about"): prose for prose in manuscript.plan.texts("caution")}
     for row in setting.catalogue.cautions.caution:

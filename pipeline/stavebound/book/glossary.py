@@ -10,11 +10,11 @@ from collections.abc import Mapping
 from stavebound.book.collation import collation_key
 from stavebound.book.common import reading_of, section_page
 from stavebound.book.layouts import Section
-from stavebound.book.references import Step, page_ranges, steps_named, terms_marked
+from stavebound.book.references import IndexedStep, page_ranges, steps_named, terms_marked
 from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.book.words import entry_anchor, html_of, term_anchor
 from stavebound.engrave.parts import Setting
-from stavebound.plan.book import Entry
+from stavebound.plan.book import GlossaryEntry
 from stavebound.score.words import fold_name
 
 
@@ -39,7 +39,7 @@ def glossary_sheet(
 
 
 def _places(
-    entry: Entry, terms: Mapping[str, list[str]], steps: Mapping[str, Step]
+    entry: GlossaryEntry, terms: Mapping[str, list[str]], steps: Mapping[str, IndexedStep]
 ) -> tuple[str, ...]:
     """The anchors of an entry: where it is marked in running text, and of the lines under
     which it stands."""

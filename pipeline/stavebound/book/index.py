@@ -18,7 +18,7 @@ from stavebound.engrave.parts import Setting
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class IndexEntry:
     """A line of the index; `title` tells an exercise's own title from a step's name."""
 
     text: str
@@ -36,16 +36,16 @@ def index_sheet(
     return (Sheet(section.name, html, (), "arabic"),)
 
 
-def _titles(manuscript: Manuscript, numbers: Numbers) -> Iterator[Entry]:
+def _titles(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
     for _, piece in manuscript.pieces:
         anchor = exercise_anchor(piece.number)
-        yield Entry(piece.score.title, ((numbers[anchor], anchor),), title=True)
+        yield IndexEntry(piece.score.title, ((numbers[anchor], anchor),), title=True)
 
 
-def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[Entry]:
+def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
     entries = reading_of(manuscript, "index").entries
     for name, step in steps_named(manuscript).items():
         entry = entries.get(name)
         text = entry.term if entry else step.written
         language = entry.language if entry else None
-        yield Entry(text, page_ranges(step.lines, numbers), False, language)
+        yield IndexEntry(text, page_ranges(step.lines, numbers), False, language)

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from stavebound.dance.pose import Limb, Posed
+from stavebound.dance.pose import Posed, Subject
 from stavebound.dance.state import fold
 from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import before_move, picture
 from stavebound.engrave.system import System
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.prove import prove
 from stavebound.score.model import Change
@@ -55,14 +55,14 @@ def shown(
     return drawn.value
 
 
-def drawn(position: str, setting: Setting, school: School, key: Key) -> str:
+def drawn(position: str, setting: Setting, school: School, key: ReadingKey) -> str:
     """The picture as SVG, read back. PictureError where it does not say what is written."""
     posed = posed_in(position, setting.catalogue, school)
     system = shown(posed, position, setting)
     return proved_picture(system, posed, position, setting, key)
 
 
-def row_picture(row: KeyRow, setting: Setting, school: School, key: Key) -> str:
+def row_picture(row: KeyRow, setting: Setting, school: School, key: ReadingKey) -> str:
     """The picture of a row as SVG, read back. PictureError where it does not say what is
     written."""
     posed = posed_in(row.show, setting.catalogue, school, row.before)
@@ -71,7 +71,12 @@ def row_picture(row: KeyRow, setting: Setting, school: School, key: Key) -> str:
 
 
 def proved_picture(
-    system: System, posed: Posed, where: str, setting: Setting, key: Key, phrased: bool = False
+    system: System,
+    posed: Posed,
+    where: str,
+    setting: Setting,
+    key: ReadingKey,
+    phrased: bool = False,
 ) -> str:
     """A picture of a pose as SVG, read back. PictureError, which names `where` it is from,
     where it does not say what the pose is."""
@@ -90,13 +95,13 @@ def proved_picture(
     return svg
 
 
-def _shifts(system: System, posed: Posed) -> tuple[tuple[Limb, tuple[float, float]], ...]:
+def _shifts(system: System, posed: Posed) -> tuple[tuple[Subject, tuple[float, float]], ...]:
     """How far the signs of what is written there were moved."""
     own = {origin.span for _, origin in posed.written}
     return tuple(
-        (limb, (sign.dx, sign.dy))
+        (subject, (sign.dx, sign.dy))
         for sign in system.staves[0].signs
-        for limb in sign.limbs
+        for subject in sign.subjects
         if sign.origin.span in own
     )
 

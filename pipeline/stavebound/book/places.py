@@ -1,6 +1,6 @@
 """The places where a layout prints what may not be broken.
 
-In: the rows of a layout's places.toml, a paper in its type. Out: a `Place` for each of them,
+In: the rows of a layout's places.toml, a paper in its type. Out: a `TextPlace` for each of them,
 with the room there.
 """
 
@@ -13,7 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from stavebound.book.grid import POINTS
 from stavebound.book.papers import Paper
-from stavebound.check.measures import Place
+from stavebound.check.measures import TextPlace
 
 # Both in millimetres, as page.css has them: running text on a large page, between columns.
 PROSE, GAP = 122.0, 6.0
@@ -36,17 +36,17 @@ class PlaceRow(BaseModel):
     page: bool = False
 
 
-def places(rows: Iterable[PlaceRow], paper: Paper) -> tuple[Place, ...]:
+def places(rows: Iterable[PlaceRow], paper: Paper) -> tuple[TextPlace, ...]:
     """All of the layout's, in the order of its table."""
     return tuple(_place(row, paper) for row in rows)
 
 
-def _place(row: PlaceRow, paper: Paper) -> Place:
+def _place(row: PlaceRow, paper: Paper) -> TextPlace:
     size = row.size or paper.type_size
     measure = min(paper.measure, PROSE) if row.prose else paper.measure
     column = (measure - GAP * (row.columns - 1)) / row.columns
     room = column * POINTS - row.less * POINTS - row.less_ems * size
-    return Place(
+    return TextPlace(
         row.of,
         row.where,
         room,

@@ -14,7 +14,7 @@ from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.values import Manuscript, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.trade.tables import School
 
 # A position to explain the lines with.
@@ -51,7 +51,7 @@ def in_key(setting: Setting) -> Setting:
     return setting.at_height(setting.style.distance("key stave height"))
 
 
-def labelled_picture(setting: Setting, school: School, key: Key) -> tuple[System, str]:
+def labelled_picture(setting: Setting, school: School, key: ReadingKey) -> tuple[System, str]:
     """A position with the names of the lines, and its SVG, read back. PictureError where it
     cannot be drawn."""
     large = setting.at_height(setting.style.distance("labelled stave height"))

@@ -18,20 +18,20 @@ from stavebound.score.words import fold_name
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class IndexedStep:
     """A step as it is written first, and the anchors of the lines under which it stands."""
 
     written: str
     lines: list[str] = field(default_factory=list)
 
 
-def steps_named(manuscript: Manuscript) -> dict[str, Step]:
+def steps_named(manuscript: Manuscript) -> dict[str, IndexedStep]:
     """The steps under the staves of a book, by their folded names."""
-    found: dict[str, Step] = {}
+    found: dict[str, IndexedStep] = {}
     for _, piece in manuscript.pieces:
         for index, line in enumerate(piece.lines):
             for name in line.steps:
-                step = found.setdefault(fold_name(name), Step(name))
+                step = found.setdefault(fold_name(name), IndexedStep(name))
                 step.lines.append(line_anchor(piece.number, index))
     return found
 

@@ -15,7 +15,7 @@ from stavebound.dance.printed import written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import drawn_lines, prove_lines
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.score.form import BarForm, Leap, form_features
 from stavebound.score.model import Music, Phrase, Score
 from stavebound.trade.catalogue import Catalogue
@@ -40,7 +40,7 @@ def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
     )
 
 
-def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: Key) -> str:
+def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: ReadingKey) -> str:
     """The picture of a row as SVG, read back. PictureError where it does not say what it shows."""
     bars = shown_bars(row)
     score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)

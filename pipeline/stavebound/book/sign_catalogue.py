@@ -25,7 +25,7 @@ from stavebound.engrave.picture import picture, sign_picture
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.proof.lines import DrawnLine, OnPaper
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.svg.draw import draw
 from stavebound.wording.labels import ENGLISH, labels
 
@@ -58,7 +58,7 @@ def signs_sheet(
     plate: OnPaper,
     moves: tuple[DrawnLine, ...],
     setting: Setting,
-    key: Key,
+    key: ReadingKey,
     language: str = ENGLISH,
 ) -> Sheet:
     """`moves` are the forms of movement, in the order of their table; `language` is that of
@@ -163,7 +163,7 @@ def _enlarged(setting: Setting) -> Iterator[tuple[str, str]]:
 
 
 def _small(
-    frames: tuple[Shown, ...], used: set[str], setting: Setting, key: Key
+    frames: tuple[Shown, ...], used: set[str], setting: Setting, key: ReadingKey
 ) -> Iterator[tuple[str, str]]:
     """At print size, all from one height to one height, so that their staves stand level."""
     own = [frame for frame in frames if str(frame.count) in used]

@@ -14,7 +14,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.faces import Faces
 from stavebound.plan.book import BookPlan
 from stavebound.proof.lines import DrawnLine
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.trade.tables import School
@@ -60,7 +60,7 @@ class Manuscript:
     edition: Edition
     paper: Paper
     setting: Setting
-    key: Key
+    key: ReadingKey
     notes: Mapping[str, str]
     labels: str = ENGLISH
 

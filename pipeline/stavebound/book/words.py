@@ -15,20 +15,20 @@ from itertools import zip_longest
 
 from markupsafe import Markup, escape
 
-from stavebound.plan.book import Entry
+from stavebound.plan.book import GlossaryEntry
 from stavebound.score.model import Run, Words
 from stavebound.score.words import entry_name, fold_name
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Meanings:
     """What the marks of running text mean in a book.
 
     `entries`: folded term → entry. `where` keeps anchors of different files apart.
     `explained`: terms lead to their entries.
     """
 
-    entries: Mapping[str, Entry]
+    entries: Mapping[str, GlossaryEntry]
     labels: Mapping[str, str]
     where: str
     explained: bool = True
@@ -49,7 +49,7 @@ LONG_WORD = re.compile(rf"(\S{{{LONGEST_WORD + 1},}})")
 INLINE = ("term", "emphasis", "foreign")
 
 
-def html_of(words: Words, reading: Reading) -> Markup:
+def html_of(words: Words, reading: Meanings) -> Markup:
     return Markup("").join(_parted(words, reading))
 
 
@@ -74,14 +74,14 @@ def _pieces(text: str) -> Iterator[Markup]:
         yield Markup('<span class="long">{}</span>').format(piece)
 
 
-def _parted(words: Words, reading: Reading) -> Iterator[Markup]:
+def _parted(words: Words, reading: Meanings) -> Iterator[Markup]:
     for run, following in zip_longest(words, words[1:]):
         html = RUNS[run.kind](run, reading)
         marked = following is not None and following.kind in INLINE
         yield html.rstrip() + SPACE if marked and html.endswith(" ") else html
 
 
-def entry_of(run: Run, entries: Mapping[str, Entry]) -> Entry | None:
+def entry_of(run: Run, entries: Mapping[str, GlossaryEntry]) -> GlossaryEntry | None:
     """The glossary's entry of a marked term."""
     return entries.get(fold_name(entry_name(run)))
 
@@ -101,11 +101,11 @@ def entry_anchor(term: str) -> str:
     return f"entry.{slug(term)}"
 
 
-def _text(run: Run, reading: Reading) -> Markup:
+def _text(run: Run, reading: Meanings) -> Markup:
     return Markup("{}").format(run.text)
 
 
-def _term(run: Run, reading: Reading) -> Markup:
+def _term(run: Run, reading: Meanings) -> Markup:
     entry = entry_of(run, reading.entries)
     if entry is None:
         return _text(run, reading)
@@ -119,15 +119,15 @@ def _term(run: Run, reading: Reading) -> Markup:
     )
 
 
-def _side(run: Run, reading: Reading) -> Markup:
+def _side(run: Run, reading: Meanings) -> Markup:
     return Markup("{}").format(reading.labels[run.detail or "right"])
 
 
-def _emphasis(run: Run, reading: Reading) -> Markup:
+def _emphasis(run: Run, reading: Meanings) -> Markup:
     return Markup("<em>{}</em>").format(run.text)
 
 
-def _foreign(run: Run, reading: Reading) -> Markup:
+def _foreign(run: Run, reading: Meanings) -> Markup:
     return foreign(run.text, run.detail)
 
 

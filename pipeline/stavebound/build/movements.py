@@ -15,7 +15,7 @@ from stavebound.build.on_paper import score_on_paper
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import DrawnLine
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.score.model import Score
 from stavebound.score.read import read_score
 from stavebound.source.reading import parse_source
@@ -23,7 +23,9 @@ from stavebound.source.rules import NAMESPACE
 from stavebound.trade.showing import Movement
 
 
-def movement_lines(paper: Paper, setting: Setting, key: Key) -> Outcome[tuple[DrawnLine, ...]]:
+def movement_lines(
+    paper: Paper, setting: Setting, key: ReadingKey
+) -> Outcome[tuple[DrawnLine, ...]]:
     """None where a house style lets one of them not be drawn."""
     width = setting.style.distance("movement count width")
     distances = {**setting.style.distances, "count width": width}

@@ -19,7 +19,7 @@ from stavebound.engrave.engraving import Engraved, engrave, too_high
 from stavebound.engrave.style import Setting
 from stavebound.plan.book import SIGNS, WRITTEN_OUT
 from stavebound.proof.lines import OnPaper, drawn_lines, prove_lines
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.score.model import Score
 from stavebound.score.unfolding.remains import Remains
 from stavebound.trade.catalogue import Catalogue
@@ -31,7 +31,7 @@ def score_on_paper(
     fallback: str | None,
     paper: Paper,
     setting: Setting,
-    key: Key,
+    key: ReadingKey,
     repeats: str = WRITTEN_OUT,
 ) -> Outcome[OnPaper]:
     """A score through rules, type, engraving and proof, each only where those before it found

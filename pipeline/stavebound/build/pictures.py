@@ -17,12 +17,12 @@ from stavebound.book.repeats import repeat_picture
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import StyleSheet
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.score.origin import Origin
 
 
 def picture_faults(
-    sheets: Sequence[StyleSheet], setting: Setting, key: Key
+    sheets: Sequence[StyleSheet], setting: Setting, key: ReadingKey
 ) -> Iterator[Diagnostic]:
     """None of a house that leaves distances and signs as they are: its pictures are the usual."""
     own: list[Origin] = []
@@ -44,7 +44,7 @@ def picture_faults(
         )
 
 
-def _failed(setting: Setting, key: Key) -> Iterator[str]:
+def _failed(setting: Setting, key: ReadingKey) -> Iterator[str]:
     for draw in _pictures(setting, key):
         try:
             draw()
@@ -52,7 +52,7 @@ def _failed(setting: Setting, key: Key) -> Iterator[str]:
             yield str(failure)
 
 
-def _pictures(setting: Setting, key: Key) -> Iterator[Callable[[], object]]:
+def _pictures(setting: Setting, key: ReadingKey) -> Iterator[Callable[[], object]]:
     catalogue, school = setting.catalogue, setting.catalogue.schools.school[0]
     small = in_key(setting)
     yield partial(emblem, setting, school, key)

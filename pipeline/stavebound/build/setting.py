@@ -19,7 +19,7 @@ from stavebound.engrave.style import Setting, Style, resolve_style
 from stavebound.faces import Faces, load_faces
 from stavebound.plan.book import StyleSheet
 from stavebound.plan.house_signs import with_house_signs
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.read import reading_key
 from stavebound.remembering import forget, remembered
 from stavebound.trade.catalogue import Catalogue
@@ -42,7 +42,7 @@ class Outfit:
     that name none."""
 
     setting: Setting
-    key: Key
+    key: ReadingKey
     labels: str
     school: str | None
 
@@ -74,7 +74,7 @@ def labels_of(sheets: Iterable[StyleSheet], language: str | None = None) -> str:
     return own[-1] if own else language or ENGLISH
 
 
-def key_in(setting: Setting, house: House) -> Key:
+def key_in(setting: Setting, house: House) -> ReadingKey:
     """What the reader goes by in this setting."""
     return reading_key(setting.catalogue, house.table, house.anchors, setting.style.signs)
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from stavebound.check.phrasing import hints, listed
 from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.counts import Bar, Section, bar_length, moment
+from stavebound.score.counts import Bar, TimedPhrase, bar_length, moment
 from stavebound.score.lexical import at_text
 from stavebound.score.model import At, Music, SaidBar
 
@@ -120,20 +120,20 @@ def _has_bars(music: Music) -> bool:
     return bool(music.counts_per_bar or music.bars_per_count)
 
 
-def _said(danced: Danced) -> Iterator[tuple[Section, SaidBar]]:
+def _said(danced: Danced) -> Iterator[tuple[TimedPhrase, SaidBar]]:
     for section in danced.timeline.sections:
         for bar in section.phrase.bars:
             yield section, bar
 
 
-def _beginnings(times: Sequence[Fraction], section: Section) -> str:
+def _beginnings(times: Sequence[Fraction], section: TimedPhrase) -> str:
     if not times:
         return "No bar begins in this phrase."
     named = listed(_at(time, section) for time in times[:MOST_BEGINNINGS])
     return f"Bars begin here at {named}{' and so on' if len(times) > MOST_BEGINNINGS else ''}."
 
 
-def _at(time: Fraction, section: Section) -> str:
+def _at(time: Fraction, section: TimedPhrase) -> str:
     """A moment as it is written in its phrase."""
     count, part = divmod(time - section.start, 1)
     return at_text(At(section.first + count, fraction=part))

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.counts import Phrased, Section, phrased
+from stavebound.score.counts import Phrased, TimedPhrase, phrased
 from stavebound.score.lexical import at_text
 
 AFTER = "A count that is no later than the first is counted in the phrase that follows."
@@ -55,9 +55,9 @@ def phrasings_one_after_another(danced: Danced) -> Iterator[Diagnostic]:
             )
 
 
-def _where(one: Phrased, section: Section) -> str:
+def _where(one: Phrased, section: TimedPhrase) -> str:
     return "here" if section is one.begins_in else "in the phrase that follows"
 
 
-def _counts(section: Section) -> str:
+def _counts(section: TimedPhrase) -> str:
     return f"Expected {section.first} to {section.last}."

@@ -13,7 +13,7 @@ from fractions import Fraction
 from stavebound.check.phrasing import listed
 from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic, Span
-from stavebound.score.counts import SYLLABLES, Section, moment
+from stavebound.score.counts import SYLLABLES, TimedPhrase, moment
 from stavebound.score.lexical import at_text
 from stavebound.score.model import At, Division, Frame, SaidBar, Score
 
@@ -125,16 +125,16 @@ def fractions_below_one(danced: Danced) -> Iterator[Diagnostic]:
             )
 
 
-def _items(danced: Danced) -> Iterator[tuple[Section, Frame | SaidBar]]:
+def _items(danced: Danced) -> Iterator[tuple[TimedPhrase, Frame | SaidBar]]:
     """All that stands at a count."""
     for section in danced.timeline.sections:
         yield from ((section, bar) for bar in section.phrase.bars)
         yield from ((section, frame) for frame in section.phrase.frames)
 
 
-def _outside(danced: Danced) -> Iterator[tuple[Section, list[Frame | SaidBar]]]:
+def _outside(danced: Danced) -> Iterator[tuple[TimedPhrase, list[Frame | SaidBar]]]:
     """All that stands outside its section, what one step brings there together."""
-    found: dict[tuple[int, Span], tuple[Section, list[Frame | SaidBar]]] = {}
+    found: dict[tuple[int, Span], tuple[TimedPhrase, list[Frame | SaidBar]]] = {}
     for section, item in _items(danced):
         if not section.first <= item.at.count <= section.last:
             place = item.origin.of("at")
@@ -156,7 +156,7 @@ def _followers(danced: Danced) -> Iterator[Follower]:
             last = frame
 
 
-def _named(section: Section, danced: Danced) -> tuple[str, str]:
+def _named(section: TimedPhrase, danced: Danced) -> tuple[str, str]:
     name = "upbeat" if section.phrase is danced.score.upbeat else "phrase"
     counts = section.phrase.counts
     return name, f"{counts} {'count' if counts == 1 else 'counts'}"

@@ -14,7 +14,7 @@ from unicodedata import normalize
 from stavebound.check.phrasing import hints
 from stavebound.check.texts import book_texts, glossary_texts, score_texts
 from stavebound.diagnostics import Diagnostic, Severity, Span
-from stavebound.plan.book import BookPlan, Entry
+from stavebound.plan.book import BookPlan, GlossaryEntry
 from stavebound.score.model import Frame, Run, Score, Words
 from stavebound.score.words import entry_name, fold_name
 from stavebound.suggest import nearest
@@ -25,7 +25,7 @@ MOST_GUESSES = 50
 
 def as_printed(plan: BookPlan, scores: Sequence[Score]) -> BookPlan:
     """The book without the shared entries that it does not use, not even in other entries."""
-    shared: dict[str, list[Entry]] = {}
+    shared: dict[str, list[GlossaryEntry]] = {}
     reached = _used_outside(plan, scores)
     for entry in plan.glossary:
         if entry.shared:
@@ -43,7 +43,7 @@ def as_printed(plan: BookPlan, scores: Sequence[Score]) -> BookPlan:
 
 
 def terms_explained(
-    plan: BookPlan, scores: Sequence[Score], known: Sequence[Entry]
+    plan: BookPlan, scores: Sequence[Score], known: Sequence[GlossaryEntry]
 ) -> Iterator[Diagnostic]:
     """A term without an entry, once, where it stands first; `known` are all that there are."""
     for index, run in enumerate(_unexplained(plan, scores)):
@@ -109,9 +109,9 @@ def _spellings(plan: BookPlan, scores: Sequence[Score]) -> Iterator[tuple[str, s
             yield "word", run.text, run.origin.of("entry")
 
 
-def one_entry_a_word(entries: Iterable[Entry]) -> Iterator[Diagnostic]:
+def one_entry_a_word(entries: Iterable[GlossaryEntry]) -> Iterator[Diagnostic]:
     """A second entry of a word, also where one of the two is in a shared file."""
-    first: dict[str, Entry] = {}
+    first: dict[str, GlossaryEntry] = {}
     for entry in entries:
         before = first.setdefault(fold_name(entry.term), entry)
         if before is not entry:
@@ -133,7 +133,7 @@ def _unexplained(plan: BookPlan, scores: Sequence[Score]) -> Iterator[Run]:
             yield run
 
 
-def _meant(name: str, known: Sequence[Entry]) -> str | None:
+def _meant(name: str, known: Sequence[GlossaryEntry]) -> str | None:
     near = nearest(name, (entry.term for entry in known))
     if near is None:
         return None

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.dance.danced import Danced, Moment
-from stavebound.dance.state import BOTH, limbs
+from stavebound.dance.state import BOTH, subjects
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.model import Change, Held, Hold, Still
@@ -68,7 +68,9 @@ def _writes(change: Change, hold: Hold, moment: Moment) -> bool:
     if isinstance(change, (Hold, Still, *IN_LANES)):
         return False
     kinds = KINDS.get(hold.what)
-    return any(kinds is None or limb.kind in kinds for limb in limbs(change, moment.before))
+    return any(
+        kinds is None or subject.kind in kinds for subject in subjects(change, moment.before)
+    )
 
 
 def _holds(danced: Danced) -> Iterator[tuple[Moment, Hold]]:

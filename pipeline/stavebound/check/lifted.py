@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stavebound.dance.danced import Danced, Moment
-from stavebound.dance.pose import FootPose, Free, Limb, Standing
-from stavebound.dance.state import BOTH, limbs
+from stavebound.dance.pose import FootPose, Free, Standing, Subject
+from stavebound.dance.state import BOTH, subjects
 from stavebound.diagnostics import Diagnostic, Severity
-from stavebound.score.counts import Section
+from stavebound.score.counts import TimedPhrase
 from stavebound.score.lanes import Pause
 from stavebound.score.lexical import at_text
 from stavebound.score.model import (
@@ -40,7 +40,7 @@ class _Lift:
 
     side: Side
     change: FootChange
-    section: Section
+    section: TimedPhrase
     time: Fraction
     at: str
 
@@ -65,7 +65,9 @@ def _after(moment: Moment, side: Side, before: _Lift | None) -> _Lift | None:
     foot, event = moment.after.feet.of(side), moment.event
     if event is None or not _is_off_the_floor(foot):
         return None
-    written = [change for change in moment.changes if Limb("foot", side) in _limbs(change, moment)]
+    written = [
+        change for change in moment.changes if Subject("foot", side) in _limbs(change, moment)
+    ]
     last = written[-1] if written else None
     if isinstance(last, FootChange) and not any(map(_holds, moment.changes)):
         return _Lift(side, last, event.section, event.time, at_text(event.frame.at))
@@ -76,13 +78,13 @@ def _is_off_the_floor(foot: FootPose | None) -> bool:
     return isinstance(foot, Free) and foot.place != "pointed"
 
 
-def _limbs(change: Change, moment: Moment) -> tuple[Limb, ...]:
-    return limbs(change, moment.after)
+def _limbs(change: Change, moment: Moment) -> tuple[Subject, ...]:
+    return subjects(change, moment.after)
 
 
 def _speaks(change: Change, side: Side, moment: Moment) -> bool:
     """Whether something is said of a leg: of its foot or its knee alone, or that it is held."""
-    own = {Limb("foot", side), Limb("knee", side)}
+    own = {Subject("foot", side), Subject("knee", side)}
     both = isinstance(change, KneesChange) and change.side is None
     return _holds(change) or (not both and bool(own & set(_limbs(change, moment))))
 
@@ -95,7 +97,9 @@ def _holds(change: Change) -> bool:
 
 def _bends_both(moment: Moment) -> KneesChange | None:
     """Where both knees bend, and nothing is written of the feet."""
-    if any(limb.kind == "foot" for change in moment.changes for limb in _limbs(change, moment)):
+    if any(
+        subject.kind == "foot" for change in moment.changes for subject in _limbs(change, moment)
+    ):
         return None
     knees = (each for each in moment.changes if isinstance(each, KneesChange))
     return next((each for each in knees if each.side is None and each.bend is not Bend.NONE), None)

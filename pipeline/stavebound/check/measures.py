@@ -15,7 +15,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from stavebound.check.texts import Label, book_labels, score_labels
+from stavebound.check.texts import PrintedValue, book_labels, score_labels
 from stavebound.diagnostics import Diagnostic
 from stavebound.faces import Faces
 from stavebound.plan.book import BookPlan
@@ -31,7 +31,7 @@ LEAST_ROOM = 0.01
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class TextPlace:
     """A place of a layout: which texts are printed there, as element.attribute, and in how
     much room; lengths in points. Of `lines` it has so many in all, where they are counted."""
 
@@ -51,19 +51,19 @@ class Place:
 
 
 def score_words_in_place(
-    score: Score, places: Sequence[Place], faces: Faces
+    score: Score, places: Sequence[TextPlace], faces: Faces
 ) -> tuple[Diagnostic, ...]:
     return tuple(_too_wide(score_labels(score), places, faces))
 
 
 def book_words_in_place(
-    plan: BookPlan, places: Sequence[Place], faces: Faces
+    plan: BookPlan, places: Sequence[TextPlace], faces: Faces
 ) -> tuple[Diagnostic, ...]:
     return (*_too_wide(book_labels(plan), places, faces), *_too_long(plan, places, faces))
 
 
 def _too_wide(
-    labels: Iterable[Label], places: Sequence[Place], faces: Faces
+    labels: Iterable[PrintedValue], places: Sequence[TextPlace], faces: Faces
 ) -> Iterator[Diagnostic]:
     for label in labels:
         own = [place for place in places if f"{label.element}.{label.name}" in place.of]
@@ -77,7 +77,7 @@ def _too_wide(
             yield _told(label, most[1], most[2], faces)
 
 
-def _told(label: Label, word: str, place: Place, faces: Faces) -> Diagnostic:
+def _told(label: PrintedValue, word: str, place: TextPlace, faces: Faces) -> Diagnostic:
     width, shown = place.width(word, faces), word[:MOST_TOLD] + "…" * (len(word) > MOST_TOLD)
     fitting = next(
         (n for n in range(len(word), 0, -1) if place.width(word[:n], faces) <= place.room), 0
@@ -97,7 +97,7 @@ def _told(label: Label, word: str, place: Place, faces: Faces) -> Diagnostic:
     )
 
 
-def _too_long(plan: BookPlan, places: Sequence[Place], faces: Faces) -> Iterator[Diagnostic]:
+def _too_long(plan: BookPlan, places: Sequence[TextPlace], faces: Faces) -> Iterator[Diagnostic]:
     """The imprint, with the book's rights, where its page cannot hold it. Words are not
     parted here, so that in print there are as many lines at most."""
     place = next((place for place in places if "imprint" in place.of), None)
@@ -118,7 +118,7 @@ def _too_long(plan: BookPlan, places: Sequence[Place], faces: Faces) -> Iterator
             return
 
 
-def _lines(text: str, place: Place, faces: Faces) -> int:
+def _lines(text: str, place: TextPlace, faces: Faces) -> int:
     space, lines, at = place.width(" ", faces), 1, 0.0
     for word in text.split():
         width = place.width(word, faces)

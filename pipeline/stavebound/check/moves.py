@@ -164,7 +164,7 @@ def one_way_of_a_limb(danced: Danced) -> Iterator[Diagnostic]:
 
 def way_from_somewhere(danced: Danced) -> Iterator[Diagnostic]:
     for moment, _, change in _ways(danced):
-        unknown = [limb for limb in _limbs(change) if _is_unknown(*limb, moment.before)]
+        unknown = [subject for subject in _limbs(change) if _is_unknown(*subject, moment.before)]
         if unknown and moment.event is not None:
             kind, side = unknown[0]
             yield Diagnostic(

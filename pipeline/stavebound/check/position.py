@@ -13,8 +13,8 @@ from stavebound.check.hands import hand_says
 from stavebound.check.moves import WAYS
 from stavebound.check.parts import part_says
 from stavebound.dance.danced import Danced, Moment
-from stavebound.dance.pose import Free, HandPose, Limb, Pose, Step
-from stavebound.dance.state import BOTH, limbs
+from stavebound.dance.pose import Free, HandPose, Pose, Step, Subject
+from stavebound.dance.state import BOTH, subjects
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
 from stavebound.score.model import (
@@ -50,11 +50,11 @@ def start_in_full(danced: Danced) -> Iterator[Diagnostic]:
     start = danced.score.start
     if start is None:
         return
-    written = {limb for change in start.changes for limb in _own_limbs(change)}
-    feet = [Limb("foot", side) for side in BOTH]
-    hands = [Limb("hand", side) for side in BOTH if side is not danced.score.barre]
+    written = {subject for change in start.changes for subject in _own_limbs(change)}
+    feet = [Subject("foot", side) for side in BOTH]
+    hands = [Subject("hand", side) for side in BOTH if side is not danced.score.barre]
     for wanted, example in ((feet, '<feet in="first"/>'), (hands, _arms(danced))):
-        missing = [limb for limb in wanted if limb not in written]
+        missing = [subject for subject in wanted if subject not in written]
         if missing:
             yield Diagnostic(
                 "T352",
@@ -66,9 +66,9 @@ def start_in_full(danced: Danced) -> Iterator[Diagnostic]:
 
 def limbs_written_once(danced: Danced) -> Iterator[Diagnostic]:
     for moment in danced.moments:
-        first: dict[Limb, Change] = {}
+        first: dict[Subject, Change] = {}
         for change in moment.changes:
-            twice = [limb for limb in _own_limbs(change) if limb in first]
+            twice = [subject for subject in _own_limbs(change) if subject in first]
             if twice:
                 yield Diagnostic(
                     "T353",
@@ -77,7 +77,7 @@ def limbs_written_once(danced: Danced) -> Iterator[Diagnostic]:
                     ("Keep one of them; what passes in between has a frame of its own.",),
                     ((first[twice[0]].origin.span, "the first time"),),
                 )
-            first |= {limb: change for limb in _own_limbs(change) if limb not in first}
+            first |= {subject: change for subject in _own_limbs(change) if subject not in first}
 
 
 def somebody_bears_weight(danced: Danced) -> Iterator[Diagnostic]:
@@ -119,10 +119,10 @@ def only_what_changes(danced: Danced) -> Iterator[Diagnostic]:
                 )
 
 
-def _named(limbs_: Sequence[Limb]) -> str:
+def _named(subjects_: Sequence[Subject]) -> str:
     """Limbs of one kind with their verb: the left hand is, both feet are."""
-    limb = limbs_[0]
-    return f"both {PLURAL[limb.kind]} are" if len(limbs_) > 1 else f"the {limb} is"
+    subject = subjects_[0]
+    return f"both {PLURAL[subject.kind]} are" if len(subjects_) > 1 else f"the {subject} is"
 
 
 def _arms(danced: Danced) -> str:
@@ -133,19 +133,19 @@ def _step_name(moment: Moment) -> str | None:
     return moment.event.frame.step if moment.event else None
 
 
-def _own_limbs(change: Change) -> tuple[Limb, ...]:
+def _own_limbs(change: Change) -> tuple[Subject, ...]:
     """The limbs that a change alone may write. `feet` with no more than a rise goes with others."""
     if isinstance(change, FeetChange):
-        return tuple(Limb("foot", side) for side in BOTH) if change.position else ()
-    return limbs(change, Pose())
+        return tuple(Subject("foot", side) for side in BOTH) if change.position else ()
+    return subjects(change, Pose())
 
 
 def _writes(change: Change, kind: str) -> bool:
-    return any(limb.kind == kind for limb in _own_limbs(change))
+    return any(subject.kind == kind for subject in _own_limbs(change))
 
 
 def _written_once(moment: Moment) -> bool:
-    all_limbs = [limb for change in moment.changes for limb in _own_limbs(change)]
+    all_limbs = [subject for change in moment.changes for subject in _own_limbs(change)]
     return len(all_limbs) == len(set(all_limbs))
 
 

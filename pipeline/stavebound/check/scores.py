@@ -44,9 +44,9 @@ from stavebound.trade.tables import School
 MOST_FAULTS = 1_000
 """Faults looked for by one rule; a score with more of them is beyond reading."""
 
-Rule = Callable[[Danced], Iterable[Diagnostic]]
+ScoreRule = Callable[[Danced], Iterable[Diagnostic]]
 
-RULES: tuple[Rule, ...] = (
+RULES: tuple[ScoreRule, ...] = (
     counts.counts_in_their_phrase,
     counts.frames_in_order,
     counts.one_frame_a_moment,
@@ -119,7 +119,7 @@ RULES: tuple[Rule, ...] = (
 
 # What depends on the meaning of names: nothing can be said of it where the
 # score's school is not known.
-RULES_OF_NAMES: tuple[Rule, ...] = (
+RULES_OF_NAMES: tuple[ScoreRule, ...] = (
     names.arms_named,
     names.hand_named,
     names.lead_where_arms_differ,
@@ -214,7 +214,7 @@ def check_remains(remains: Remains, catalogue: Catalogue, school: School) -> tup
     return in_order(dict.fromkeys(faults))
 
 
-def _follows(remains: Remains) -> Callable[[Rule], bool]:
+def _follows(remains: Remains) -> Callable[[ScoreRule], bool]:
     return lambda rule: remains.whole or rule not in AHEAD
 
 
@@ -223,7 +223,7 @@ def _reads(score: Score, catalogue: Catalogue) -> bool:
     return score.school is None or catalogue.school(score.school) is not None
 
 
-def _found(rules: Iterable[Rule], danced: Danced) -> tuple[Diagnostic, ...]:
+def _found(rules: Iterable[ScoreRule], danced: Danced) -> tuple[Diagnostic, ...]:
     return in_order(fault for rule in rules for fault in islice(rule(danced), MOST_FAULTS))
 
 

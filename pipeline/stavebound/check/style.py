@@ -10,7 +10,7 @@ from math import floor
 
 from stavebound.check.phrasing import hints
 from stavebound.diagnostics import Diagnostic
-from stavebound.plan.book import Setting, StyleSheet
+from stavebound.plan.book import DistanceSet, StyleSheet
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import POINT, STAVE_HEIGHT
@@ -35,7 +35,7 @@ def distances_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnos
 
 
 def distances_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
-    first: dict[str, Setting] = {}
+    first: dict[str, DistanceSet] = {}
     for setting in style.distances:
         before = first.setdefault(setting.name, setting)
         if before is not setting:

@@ -10,15 +10,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from stavebound.diagnostics import Span
-from stavebound.plan.book import BookPlan, Entry, Paragraph
+from stavebound.plan.book import BookPlan, GlossaryEntry, Paragraph
 from stavebound.score.frame_texts import FRAME, text_names
 from stavebound.score.model import Origin, Score, Words
 
-Text = tuple[str, Words, Origin]
+CheckedText = tuple[str, Words, Origin]
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class PrintedValue:
     """What an attribute has printed: of which element, its name, the text and its place."""
 
     element: str
@@ -27,7 +27,7 @@ class Label:
     span: Span
 
 
-def score_texts(score: Score) -> Iterator[Text]:
+def score_texts(score: Score) -> Iterator[CheckedText]:
     if score.music:
         yield "music", score.music.words, score.music.origin
     for prose in score.prose:
@@ -39,7 +39,7 @@ def score_texts(score: Score) -> Iterator[Text]:
                     yield text.lane, text.words, text.origin
 
 
-def book_texts(plan: BookPlan) -> Iterator[Text]:
+def book_texts(plan: BookPlan) -> Iterator[CheckedText]:
     """All but the glossary's."""
     for paragraph in (*plan.imprint, *plan.preface):
         yield "text", paragraph.words, paragraph.origin
@@ -51,13 +51,13 @@ def book_texts(plan: BookPlan) -> Iterator[Text]:
                 yield "text", item.words, item.origin
 
 
-def glossary_texts(entries: Iterable[Entry]) -> Iterator[Text]:
+def glossary_texts(entries: Iterable[GlossaryEntry]) -> Iterator[CheckedText]:
     """The words of each entry, in their order."""
     for entry in entries:
         yield "entry", entry.words, entry.origin
 
 
-def score_labels(score: Score) -> Iterator[Label]:
+def score_labels(score: Score) -> Iterator[PrintedValue]:
     yield from _labels("score", score.origin, title=score.title, level=score.level)
     for prose in score.prose:
         yield from _labels(prose.kind, prose.origin, **dict(prose.attributes))
@@ -65,10 +65,10 @@ def score_labels(score: Score) -> Iterator[Label]:
         for frame in phrase.frames if phrase else ():
             for text in frame.texts:
                 if text.lane in text_names().attributes:
-                    yield Label(FRAME, text.lane, text.text, text.origin.span)
+                    yield PrintedValue(FRAME, text.lane, text.text, text.origin.span)
 
 
-def book_labels(plan: BookPlan) -> Iterator[Label]:
+def book_labels(plan: BookPlan) -> Iterator[PrintedValue]:
     yield from _labels(
         "book",
         plan.origin,
@@ -82,12 +82,12 @@ def book_labels(plan: BookPlan) -> Iterator[Label]:
     yield from glossary_labels(plan.glossary)
 
 
-def glossary_labels(entries: Iterable[Entry]) -> Iterator[Label]:
+def glossary_labels(entries: Iterable[GlossaryEntry]) -> Iterator[PrintedValue]:
     for entry in entries:
         yield from _labels("entry", entry.origin, term=entry.term, said=entry.said)
 
 
-def _labels(element: str, origin: Origin, **texts: str | None) -> Iterator[Label]:
+def _labels(element: str, origin: Origin, **texts: str | None) -> Iterator[PrintedValue]:
     for name, text in texts.items():
         if text is not None:
-            yield Label(element, name, text, origin.of(name))
+            yield PrintedValue(element, name, text, origin.of(name))

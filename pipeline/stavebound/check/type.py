@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator
 from stavebound.check.characters import named, overloaded, unprintable
 from stavebound.check.phrasing import listed
 from stavebound.check.texts import (
-    Label,
-    Text,
+    CheckedText,
+    PrintedValue,
     book_labels,
     book_texts,
     glossary_labels,
@@ -41,7 +41,9 @@ def check_glossary_type(glossary: Glossary, faces: Faces) -> tuple[Diagnostic, .
     return tuple(_faults(glossary_labels(entries), glossary_texts(entries), faces))
 
 
-def _faults(labels: Iterable[Label], texts: Iterable[Text], faces: Faces) -> Iterator[Diagnostic]:
+def _faults(
+    labels: Iterable[PrintedValue], texts: Iterable[CheckedText], faces: Faces
+) -> Iterator[Diagnostic]:
     for label in labels:
         yield from _of_characters(label.text, label.span, faces)
     for _, words, _ in texts:

@@ -9,8 +9,8 @@ from collections.abc import Iterable, Iterator
 
 from stavebound.check.characters import says_something
 from stavebound.check.texts import (
-    Label,
-    Text,
+    CheckedText,
+    PrintedValue,
     book_labels,
     book_texts,
     glossary_labels,
@@ -61,7 +61,7 @@ def glossarys_words(glossary: Glossary) -> Iterator[Diagnostic]:
 
 
 def _words(
-    texts: Iterable[Text], may_be_silent: frozenset[str] = MAY_BE_SILENT
+    texts: Iterable[CheckedText], may_be_silent: frozenset[str] = MAY_BE_SILENT
 ) -> Iterator[Diagnostic]:
     for name, words, origin in texts:
         silent = not words and name in may_be_silent
@@ -75,7 +75,7 @@ def _words(
                 yield Diagnostic("T362", message, run.origin.span, (hint,))
 
 
-def _wordless(labels: Iterable[Label]) -> Iterator[Diagnostic]:
+def _wordless(labels: Iterable[PrintedValue]) -> Iterator[Diagnostic]:
     for label in labels:
         if not says_something(label.text):
             hint = "Write at least a letter or a figure."

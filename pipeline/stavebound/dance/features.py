@@ -17,9 +17,9 @@ from stavebound.dance.pose import (
     Free,
     HandPose,
     Joint,
-    Limb,
     Move,
     Posed,
+    Subject,
 )
 from stavebound.score.departures import Departures
 from stavebound.score.lanes import TravelPath, TurnedOn
@@ -42,7 +42,7 @@ def score_features(danced: Danced) -> frozenset[str]:
 
 
 def features(posed: Posed) -> frozenset[str]:
-    written = (name for limb, _ in posed.written for name in _of_limb(limb, posed))
+    written = (name for subject, _ in posed.written for name in _of_limb(subject, posed))
     return frozenset((*written, *(name for move in posed.moves for name in _of_move(move))))
 
 
@@ -57,21 +57,21 @@ def _of_move(move: Move) -> Iterator[str]:
         yield f"bow {move.bow}"
 
 
-def _of_limb(limb: Limb, posed: Posed) -> Iterator[str]:
+def _of_limb(subject: Subject, posed: Posed) -> Iterator[str]:
     pose = posed.pose
-    if limb.kind in WHOLE:
-        yield WHOLE[limb.kind]
-    elif limb.kind in LANES:
-        yield from _of_lane(limb.kind, posed)
-    elif limb.side is None:
-        yield from _of_part(limb.kind, pose.attitude(CentrePart(limb.kind)))
-    elif limb.kind == "knee":
-        yield from _of_joint("knee", pose.knees.of(limb.side))
-    elif limb.kind == "elbow":
-        yield from _of_joint("elbow", pose.elbows.of(limb.side))
-    elif limb.kind == "hand" and (hand := pose.hands.of(limb.side)):
+    if subject.kind in WHOLE:
+        yield WHOLE[subject.kind]
+    elif subject.kind in LANES:
+        yield from _of_lane(subject.kind, posed)
+    elif subject.side is None:
+        yield from _of_part(subject.kind, pose.attitude(CentrePart(subject.kind)))
+    elif subject.kind == "knee":
+        yield from _of_joint("knee", pose.knees.of(subject.side))
+    elif subject.kind == "elbow":
+        yield from _of_joint("elbow", pose.elbows.of(subject.side))
+    elif subject.kind == "hand" and (hand := pose.hands.of(subject.side)):
         yield from (*_of_hand(hand), *_of_departures(hand.departures))
-    elif limb.kind == "foot" and (foot := pose.feet.of(limb.side)):
+    elif subject.kind == "foot" and (foot := pose.feet.of(subject.side)):
         yield from (*_of_foot(foot), *_of_departures(foot.departures))
 
 

@@ -16,10 +16,10 @@ from stavebound.dance.pose import (
     FootPose,
     Free,
     HandPose,
-    Limb,
     Move,
     Pose,
     Standing,
+    Subject,
 )
 from stavebound.score.model import (
     ArmsChange,
@@ -77,7 +77,7 @@ def moving_foot(change: FeetChange, before: Pose) -> Side | None:
 
 def _transfer(by: Transfer, side: Side | None, origin: Origin) -> Iterator[Move]:
     if by is Transfer.SPRING:
-        yield Move(by, Limb("feet"), origin)
+        yield Move(by, Subject("feet"), origin)
     elif side:
         yield Move(by, FEET[side], origin)
 

@@ -143,7 +143,7 @@ class Pose(NamedTuple):
         ]
 
 
-class Limb(NamedTuple):
+class Subject(NamedTuple):
     """kind: hand, elbow, foot or knee with a side; head, body, hips, facing, turn or travel
     without."""
 
@@ -155,8 +155,8 @@ class Limb(NamedTuple):
 
 
 BOTH = (Side.RIGHT, Side.LEFT)
-HANDS, FEET = ({side: Limb(kind, side) for side in BOTH} for kind in ("hand", "foot"))
-KNEES, ELBOWS = ({side: Limb(kind, side) for side in BOTH} for kind in ("knee", "elbow"))
+HANDS, FEET = ({side: Subject(kind, side) for side in BOTH} for kind in ("hand", "foot"))
+KNEES, ELBOWS = ({side: Subject(kind, side) for side in BOTH} for kind in ("knee", "elbow"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +168,7 @@ class Move:
     """
 
     kind: str
-    limb: Limb
+    subject: Subject
     origin: Origin = origin_field()
     via: HandPose | FootPose | None = None
     path: PathForm | None = None
@@ -193,7 +193,7 @@ class Step(NamedTuple):
 class Mention(NamedTuple):
     """A limb that is written, and where."""
 
-    limb: Limb
+    subject: Subject
     origin: Origin
 
 
@@ -213,8 +213,8 @@ class Posed:
     travel: TravelChange | None = None
     steps: tuple[Step, ...] = field(default=(), repr=False, compare=False)
 
-    def origin(self, limb: Limb) -> Origin | None:
+    def origin(self, subject: Subject) -> Origin | None:
         for written, origin in reversed(self.written):
-            if written == limb:
+            if written == subject:
                 return origin
         return None

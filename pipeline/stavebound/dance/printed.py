@@ -18,8 +18,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from stavebound.dance.danced import Danced, moments
-from stavebound.dance.pose import Limb, Pose, Posed, joined
-from stavebound.score.counts import Bar, Section, Timeline, phrased, time_line
+from stavebound.dance.pose import Pose, Posed, Subject, joined
+from stavebound.score.counts import Bar, TimedPhrase, Timeline, phrased, time_line
 from stavebound.score.form import (
     BEFORE,
     LEAVES,
@@ -206,7 +206,7 @@ def _plain(frame: Frame) -> Frame:
     return replace(frame, changes=())
 
 
-def _bars_from(section: Section, bars: Iterable[Bar]) -> Iterator[tuple[object, ...]]:
+def _bars_from(section: TimedPhrase, bars: Iterable[Bar]) -> Iterator[tuple[object, ...]]:
     for bar in bars:
         if section.start <= bar.start < section.end:
             metre = bar.said.metre if bar.said else None
@@ -215,19 +215,19 @@ def _bars_from(section: Section, bars: Iterable[Bar]) -> Iterator[tuple[object, 
 
 def _said(posed: Posed) -> tuple[object, ...]:
     """All on which the signs of a moment depend."""
-    limbs = tuple(limb for limb, _ in posed.written)
+    subjects = tuple(subject for subject, _ in posed.written)
     return (
-        limbs,
-        tuple(_held(limb, posed.pose) for limb in limbs),
+        subjects,
+        tuple(_held(subject, posed.pose) for subject in subjects),
         posed.moves,
-        tuple(_held(move.limb, posed.before) for move in posed.moves),
+        tuple(_held(move.subject, posed.before) for move in posed.moves),
         posed.turn,
         posed.travel,
     )
 
 
-def _held(limb: Limb, pose: Pose) -> object:
-    match limb.kind, limb.side:
+def _held(subject: Subject, pose: Pose) -> object:
+    match subject.kind, subject.side:
         case "hand", Side() as side:
             return pose.hands.of(side), joined(pose.hands.right, pose.hands.left)
         case "elbow", Side() as side:
@@ -286,7 +286,7 @@ def _of(score: Score, line: Timeline, danced: Danced, first: tuple[int, ...]) ->
     return replace(danced, score=score, timeline=line, lines=(moments(score, line, poses),))
 
 
-def _phrases(score: Score, line: Timeline) -> tuple[Section, ...]:
+def _phrases(score: Score, line: Timeline) -> tuple[TimedPhrase, ...]:
     """The sections of the phrases, without that of an upbeat."""
     return line.sections[len(line.sections) - len(score.phrases) :]
 

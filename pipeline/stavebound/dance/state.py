@@ -25,7 +25,6 @@ from stavebound.dance.pose import (
     Free,
     HandPose,
     Joint,
-    Limb,
     Mention,
     Move,
     Pose,
@@ -33,6 +32,7 @@ from stavebound.dance.pose import (
     Sided,
     Standing,
     Step,
+    Subject,
 )
 from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
 from stavebound.remembering import remembered
@@ -98,7 +98,7 @@ def fold(
             doubted, doubtful = doubtful, doubts(change, doubtful, catalogue, school)
             held, pose = pose, apply(change, pose, catalogue, school)
             steps.append(Step(change, held, pose, doubted, doubtful))
-            written += [Mention(limb, change.origin) for limb in limbs(change, pose)]
+            written += [Mention(subject, change.origin) for subject in subjects(change, pose)]
         for change in changes:
             moved += moves(change, before, pose, catalogue, school)
         turn, travel = _first(TurnChange, changes), _first(TravelChange, changes)
@@ -120,7 +120,7 @@ def begun(start: Iterable[Change], school: School) -> Pose:
     return Pose(facing=facing_written(start, school))
 
 
-def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
+def subjects(change: Change, pose: Pose) -> tuple[Subject, ...]:
     """The limbs that a change writes; `feet` without a position writes those that stand."""
     match change:
         case ArmsChange():
@@ -136,28 +136,28 @@ def limbs(change: Change, pose: Pose) -> tuple[Limb, ...]:
         case KneesChange(_, side):
             return tuple([KNEES[each] for each in BOTH if side in (None, each)])
         case CentreChange(part) | Return(part):
-            return (Limb(part),)
+            return (Subject(part),)
         case Hold() | Still() | FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
             return (_of_the_whole(change),)
 
 
-def _of_the_whole(change: Hold | Still | LaneChange) -> Limb:
+def _of_the_whole(change: Hold | Still | LaneChange) -> Subject:
     """What is said of the whole dancer."""
     match change:
         case Hold(what):
-            return Limb("hold" if what is Held.ALL else f"hold of the {what}")
+            return Subject("hold" if what is Held.ALL else f"hold of the {what}")
         case Still():
-            return Limb("stillness")
+            return Subject("stillness")
         case FacingChange():
-            return Limb("facing")
+            return Subject("facing")
         case TurnChange():
-            return Limb("turn")
+            return Subject("turn")
         case TravelChange():
-            return Limb("travel")
+            return Subject("travel")
         case Accent():
-            return Limb("accent")
+            return Subject("accent")
         case Pause():
-            return Limb("pause")
+            return Subject("pause")
 
 
 def in_turn(changes: Iterable[Change]) -> tuple[Change, ...]:

@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from stavebound.dance.pose import Limb
+from stavebound.dance.pose import Subject
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.gather import REMEMBERED, Cluster, Inks, ink_boxes
 from stavebound.engrave.style import Style
@@ -32,7 +32,7 @@ LEGS = ("foot", "knee")
 # How many styles are remembered with their clearances; a book has a few.
 STYLES = 8
 
-Move = tuple[float, float]
+Shift = tuple[float, float]
 UNMOVED = (0.0, 0.0)
 
 
@@ -71,7 +71,7 @@ class Clearance(NamedTuple):
     shifts: Shifts
 
 
-class Moved(NamedTuple):
+class Shifted(NamedTuple):
     """The signs of a cluster so far from their ideal places, their boxes, and what they take
     with the white round them."""
 
@@ -86,8 +86,8 @@ def clear(
 ) -> Outcome[tuple[Cleared, ...]]:
     """One after the other; what then finds no place is tried again before all arms and
     parts of the centre line, as often as that is another order."""
-    legs = tuple([cluster for cluster in clusters if cluster.limbs[0].kind in LEGS])
-    others = tuple([cluster for cluster in clusters if cluster.limbs[0].kind not in LEGS])
+    legs = tuple([cluster for cluster in clusters if cluster.subjects[0].kind in LEGS])
+    others = tuple([cluster for cluster in clusters if cluster.subjects[0].kind not in LEGS])
     clearance = _clearance(style)
     first = outcome = _in_order(legs + others, catalogue, clearance)
     if not first.diagnostics:
@@ -145,12 +145,12 @@ def _in_order(
 
 
 @remembered(REMEMBERED)
-def _moved(inks: Inks, dx: float, dy: float, white: float, catalogue: Catalogue) -> Moved:
+def _moved(inks: Inks, dx: float, dy: float, white: float, catalogue: Catalogue) -> Shifted:
     boxes = ink_boxes(inks, catalogue)
     if dx or dy:
         inks = tuple([ink.moved(dx, dy) for ink in inks])
         boxes = tuple([box.moved(dx, dy) for box in boxes])
-    return Moved(inks, boxes, union(boxes), tuple([box.grown(white) for box in boxes]))
+    return Shifted(inks, boxes, union(boxes), tuple([box.grown(white) for box in boxes]))
 
 
 def _free_move(
@@ -159,10 +159,10 @@ def _free_move(
     taken: list[Box],
     catalogue: Catalogue,
     clearance: Clearance,
-) -> Move | None:
+) -> Shift | None:
     """The smallest move to a free place. `taken` are the boxes of all that is placed, with the
     white round them."""
-    ideal, moves = _moves_of(cluster.inks, cluster.limbs, catalogue, clearance)
+    ideal, moves = _moves_of(cluster.inks, cluster.subjects, catalogue, clearance)
     near: dict[float, list[tuple[Box, Box]]] = {}
     for dx, dy in moves:
         if dx not in near:
@@ -183,8 +183,8 @@ def _free_move(
 
 @remembered(REMEMBERED)
 def _moves_of(
-    inks: Inks, limbs: tuple[Limb, ...], catalogue: Catalogue, clearance: Clearance
-) -> tuple[tuple[Box, ...], tuple[Move, ...]]:
+    inks: Inks, subjects: tuple[Subject, ...], catalogue: Catalogue, clearance: Clearance
+) -> tuple[tuple[Box, ...], tuple[Shift, ...]]:
     """The boxes of signs, and all moves after which the first, and those marks that must be,
     are clear of lines."""
     boxes, lines = ink_boxes(inks, catalogue), len(catalogue.ruling.line)
@@ -194,16 +194,16 @@ def _moves_of(
         if (row := catalogue.sign(ink.sign)).lines or ink is inks[0]
     ]
     heights = _heights_off_lines(tuple(edges), lines, clearance)
-    return boxes, _moves_to(heights, _outward(inks, limbs), clearance.shifts)
+    return boxes, _moves_to(heights, _outward(inks, subjects), clearance.shifts)
 
 
-def _outward(inks: Inks, limbs: tuple[Limb, ...]) -> int | None:
+def _outward(inks: Inks, subjects: tuple[Subject, ...]) -> int | None:
     """The side to which a cluster gives way, away from the axis; 0 for a sign on the centre
     line, which gives way to either; None for two limbs that touch there, which give way to
     neither."""
-    if len(limbs) > 1:
+    if len(subjects) > 1:
         return None
-    side = limbs[0].side
+    side = subjects[0].side
     if side is None:
         return 0
     crossed = inks[0].x * side.sign < 0
@@ -244,12 +244,12 @@ def _heights(shifts: Shifts) -> list[float]:
 
 
 @remembered(REMEMBERED)
-def _moves_to(heights: frozenset[float], outward: int | None, shifts: Shifts) -> tuple[Move, ...]:
+def _moves_to(heights: frozenset[float], outward: int | None, shifts: Shifts) -> tuple[Shift, ...]:
     return tuple([move for move in _moves(outward, shifts) if move[1] in heights])
 
 
 @remembered(REMEMBERED)
-def _moves(outward: int | None, shifts: Shifts) -> tuple[Move, ...]:
+def _moves(outward: int | None, shifts: Shifts) -> tuple[Shift, ...]:
     """All moves, the smallest first; a move outward counts no more than one up or down."""
     if outward is None:
         across: tuple[float, ...] = (0.0,)
@@ -277,8 +277,8 @@ def _keeps_order(cluster: Cluster, dy: float, placed: Iterable[Cleared], level: 
 def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> Diagnostic:
     box = union(ink_boxes(cluster.inks, catalogue))
     others = [other for other in placed if box.overlaps(other.box)]
-    limb = cluster.limbs[0]
-    what = f"the sign of the {limb}"
+    subject = cluster.subjects[0]
+    what = f"the sign of the {subject}"
     near = f"the sign of the {_named(others[0])}" if others else "the others of its frame"
     return Diagnostic(
         "E401",
@@ -290,4 +290,4 @@ def _crowded(cluster: Cluster, placed: list[Cleared], catalogue: Catalogue) -> D
 
 
 def _named(cleared: Cleared) -> str:
-    return str(cleared.cluster.limbs[0])
+    return str(cleared.cluster.subjects[0])

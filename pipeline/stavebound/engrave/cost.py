@@ -15,7 +15,7 @@ from math import inf
 
 from stavebound.engrave.bars import Measure
 from stavebound.engrave.cast import cast_off
-from stavebound.engrave.space import Gaps, Run, gaps_of
+from stavebound.engrave.space import Gaps, LineGaps, gaps_of
 from stavebound.engrave.style import Setting, Style
 
 Costs = Mapping[str, float]
@@ -27,7 +27,7 @@ class Line:
 
     start: int
     end: int
-    run: Run
+    run: LineGaps
     ratio: float
     costs: Costs
 

@@ -23,7 +23,7 @@ SLASH = "\u2044"
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class FractionPiece:
     """A text `x` from the amount's left end, `y` above its baseline."""
 
     text: str
@@ -34,7 +34,7 @@ class Piece:
     weight: int = REGULAR
 
 
-def pieces(text: str, size: float, row: FractionFigures, faces: Faces) -> tuple[Piece, ...]:
+def pieces(text: str, size: float, row: FractionFigures, faces: Faces) -> tuple[FractionPiece, ...]:
     """The whole of an amount; one piece where it has no fraction of small figures."""
     return tuple(_pieces(text, size, row, faces))
 
@@ -44,7 +44,7 @@ def width(text: str, size: float, row: FractionFigures, faces: Faces) -> float:
     return last.x + last.width
 
 
-def _pieces(text: str, size: float, row: FractionFigures, faces: Faces) -> Iterator[Piece]:
+def _pieces(text: str, size: float, row: FractionFigures, faces: Faces) -> Iterator[FractionPiece]:
     above, slash, below = text.rpartition(" ")[2].partition("/")
     whole = text.rpartition(" ")[0] if slash else text
     small, x = size * row.size, 0.0
@@ -56,5 +56,5 @@ def _pieces(text: str, size: float, row: FractionFigures, faces: Faces) -> Itera
     ):
         if part:
             wide = faces.width(part, own, "normal", weight)
-            yield Piece(part, x, y, own, wide, weight)
+            yield FractionPiece(part, x, y, own, wide, weight)
             x += wide

@@ -25,11 +25,11 @@ from stavebound.dance.pose import (
     Free,
     HandPose,
     Joint,
-    Limb,
     Pose,
     Posed,
     Sided,
     Standing,
+    Subject,
     joined,
 )
 from stavebound.dance.state import BOTH
@@ -42,7 +42,7 @@ from stavebound.score.origin import wherever
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row, position_row
 from stavebound.trade.scale import across
-from stavebound.trade.tables import FreePlace, Placed
+from stavebound.trade.tables import FreePlace, PlacedRow
 
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
 JOINTS = {"knee", "elbow"}
@@ -52,7 +52,7 @@ FREE_SIGN = {LegDirection.FRONT: "front", LegDirection.SIDE: "level", LegDirecti
 REMEMBERED = 4096
 
 Inks = tuple["Ink", ...]
-Origins = Mapping[Limb, Origin]
+Origins = Mapping[Subject, Origin]
 
 
 class Ink(NamedTuple):
@@ -71,12 +71,12 @@ class Ink(NamedTuple):
 class Cluster(NamedTuple):
     """Signs that move together; the first of them is the sign that counts for clearance.
 
-    `limbs` are what it writes, `fixed` what may not move (weight-bearing feet
+    `subjects` are what it writes, `fixed` what may not move (weight-bearing feet
     have three places of their own).
     """
 
     inks: tuple[Ink, ...]
-    limbs: tuple[Limb, ...]
+    subjects: tuple[Subject, ...]
     origin: Origin
     fixed: bool = False
 
@@ -108,18 +108,18 @@ def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
 def _whole(origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     """What is said of several limbs, or of the whole dancer."""
     for row in catalogue.centre.whole:
-        limb = Limb(row.name)
-        if limb in origins:
-            yield Cluster((Ink(row.sign, 0.0, row.y),), (limb,), origins[limb])
+        subject = Subject(row.name)
+        if subject in origins:
+            yield Cluster((Ink(row.sign, 0.0, row.y),), (subject,), origins[subject])
 
 
 def _centre(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     """Head, body and hips, each on the axis, its signs side by side."""
     for row in catalogue.centre.part:
-        limb = Limb(row.name)
-        if limb in origins:
+        subject = Subject(row.name)
+        if subject in origins:
             inks = _abreast(pose.attitude(CentrePart(row.name)), row.y, catalogue)
-            yield Cluster(inks, (limb,), origins[limb])
+            yield Cluster(inks, (subject,), origins[subject])
 
 
 @remembered(REMEMBERED)
@@ -149,14 +149,14 @@ def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
 
 
 def _hands(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
-    limbs = tuple(HANDS.values())
-    if joined(*pose.hands) and limbs[0] in origins and limbs[1] in origins:
-        yield Cluster(_joined(pose.hands, catalogue), limbs, origins[limbs[0]])
+    subjects = tuple(HANDS.values())
+    if joined(*pose.hands) and subjects[0] in origins and subjects[1] in origins:
+        yield Cluster(_joined(pose.hands, catalogue), subjects, origins[subjects[0]])
         return
-    for side, limb in HANDS.items():
+    for side, subject in HANDS.items():
         hand = pose.hands.of(side)
-        if limb in origins and hand:
-            yield Cluster(_hand(side, hand, catalogue), (limb,), origins[limb])
+        if subject in origins and hand:
+            yield Cluster(_hand(side, hand, catalogue), (subject,), origins[subject])
 
 
 @remembered(REMEMBERED)
@@ -212,12 +212,12 @@ def _beside(
 
 def _joints(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     """Knees, then elbows."""
-    for limbs, joints in ((KNEES, pose.knees), (ELBOWS, pose.elbows)):
-        for side, limb in limbs.items():
-            if limb in origins:
-                foot = pose.feet.of(side) if limbs is KNEES else None
-                inks = _joint(limb.kind, side, joints.of(side), foot, catalogue)
-                yield Cluster(inks, (limb,), origins[limb])
+    for subjects, joints in ((KNEES, pose.knees), (ELBOWS, pose.elbows)):
+        for side, subject in subjects.items():
+            if subject in origins:
+                foot = pose.feet.of(side) if subjects is KNEES else None
+                inks = _joint(subject.kind, side, joints.of(side), foot, catalogue)
+                yield Cluster(inks, (subject,), origins[subject])
 
 
 @remembered(REMEMBERED)
@@ -227,12 +227,12 @@ def _joint(
     """Where its place is not written: of a foot at the other knee, where its knee has to be."""
     row = catalogue.feet.joint[kind][joint.bend]
     bend = place_of(foot, catalogue).bend if isinstance(foot, Free) else None
-    usual = Placed(sign=row.sign, x=bend["x"], y=bend["y"]) if bend else row
+    usual = PlacedRow(sign=row.sign, x=bend["x"], y=bend["y"]) if bend else row
     return tuple(_bent(kind, side, joint, usual, catalogue))
 
 
 def _bent(
-    kind: str, side: Side, joint: Joint, usual: Placed, catalogue: Catalogue
+    kind: str, side: Side, joint: Joint, usual: PlacedRow, catalogue: Catalogue
 ) -> Iterator[Ink]:
     plain = joint.bend is Bend.NONE or joint.depth is Depth.LEVEL
     x = usual.x if joint.out is None else across(joint.out, catalogue.ruling.across.hand)
@@ -253,21 +253,23 @@ def _tail(side: Side, ink: Ink, above: float, catalogue: Catalogue) -> Iterator[
 
 def _feet(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
     written = [
-        (side, limb, foot)
-        for side, limb in FEET.items()
-        if limb in origins and (foot := pose.feet.of(side))
+        (side, subject, foot)
+        for side, subject in FEET.items()
+        if subject in origins and (foot := pose.feet.of(side))
     ]
-    standing = [(side, limb, foot) for side, limb, foot in written if isinstance(foot, Standing)]
+    standing = [
+        (side, subject, foot) for side, subject, foot in written if isinstance(foot, Standing)
+    ]
     if len(standing) == 2 and standing[0][2].beside(standing[1][2]):
-        inks, limbs = _pair(pose.feet, standing[0][2], catalogue), tuple(FEET.values())
-        yield Cluster(inks, limbs, origins[limbs[0]], fixed=True)
+        inks, subjects = _pair(pose.feet, standing[0][2], catalogue), tuple(FEET.values())
+        yield Cluster(inks, subjects, origins[subjects[0]], fixed=True)
     else:
-        for side, limb, foot in standing:
-            yield Cluster(_alone(side, foot, catalogue), (limb,), origins[limb], fixed=True)
-    for side, limb, free in written:
+        for side, subject, foot in standing:
+            yield Cluster(_alone(side, foot, catalogue), (subject,), origins[subject], fixed=True)
+    for side, subject, free in written:
         if isinstance(free, Free):
             inks = _free(side, free, KNEES[side] in origins, catalogue)
-            yield Cluster(inks, (limb,), origins[limb])
+            yield Cluster(inks, (subject,), origins[subject])
 
 
 @remembered(REMEMBERED)
@@ -319,7 +321,7 @@ def _under(side: Side, foot: Standing, x: float, catalogue: Catalogue) -> Iterat
         x += catalogue.marks.under.step
 
 
-def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]]:
+def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[PlacedRow, Side]]:
     """The rows of a position's signs, each with the side of its foot."""
     position = position_row(catalogue, foot.position or "first")
     front = foot.front or Side.RIGHT
@@ -330,7 +332,7 @@ def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[Placed, Side]
         yield position.behind, front.other
 
 
-def _placed(row: Placed, side: Side, y: float) -> Ink:
+def _placed(row: PlacedRow, side: Side, y: float) -> Ink:
     return Ink(row.sign, side.sign * row.x, y, mirrored=side is Side.LEFT)
 
 
@@ -358,7 +360,7 @@ def _of_free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -
         beside += dx
     yield from _foot_marks(side, foot, side.sign * x + beside, y, catalogue)
     if place.bend and not knee_written:
-        bent = Placed(sign="half bend", x=place.bend["x"], y=place.bend["y"])
+        bent = PlacedRow(sign="half bend", x=place.bend["x"], y=place.bend["y"])
         yield from _bent("knee", side, Joint(Bend.HALF), bent, catalogue)
 
 

@@ -22,7 +22,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from stavebound.dance.pose import Limb, Posed
+from stavebound.dance.pose import Posed, Subject
 from stavebound.dance.state import BOTH
 from stavebound.engrave.gather import Cluster, Ink, Origins, gather
 from stavebound.engrave.style import Style
@@ -34,7 +34,7 @@ from stavebound.trade.catalogue import Catalogue
 VULGAR = {
     Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾",
 }  # fmt: skip
-FACING = Limb("facing")
+FACING = Subject("facing")
 PATH_SIGN = {"curved": "curving", "circling": "circling"}
 
 
@@ -53,10 +53,10 @@ def written_signs(posed: Posed, top: float, catalogue: Catalogue) -> tuple[Clust
 
 def _above(origins: Origins, top: float, catalogue: Catalogue) -> Iterator[Cluster]:
     for row in catalogue.lanes.above:
-        limb = Limb(row.name)
-        if limb in origins:
+        subject = Subject(row.name)
+        if subject in origins:
             ink = Ink(row.sign, 0.0, top + row.rise)
-            yield Cluster((ink,), (limb,), origins[limb], fixed=True)
+            yield Cluster((ink,), (subject,), origins[subject], fixed=True)
 
 
 def _beneath(posed: Posed, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
@@ -66,10 +66,10 @@ def _beneath(posed: Posed, origins: Origins, catalogue: Catalogue) -> Iterator[C
         yield Cluster((ink,), (FACING,), origins[FACING], fixed=True)
     if posed.travel:
         inks = tuple(_travel(posed.travel, catalogue))
-        yield Cluster(inks, (Limb("travel"),), posed.travel.origin, fixed=True)
+        yield Cluster(inks, (Subject("travel"),), posed.travel.origin, fixed=True)
     if posed.turn:
         inks = tuple(_turn(posed.turn, catalogue))
-        yield Cluster(inks, (Limb("turn"),), posed.turn.origin, fixed=True)
+        yield Cluster(inks, (Subject("turn"),), posed.turn.origin, fixed=True)
 
 
 def _pointing(sign: str, direction: str, y: float) -> Ink:

@@ -66,9 +66,9 @@ def placed_signs(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedS
 def _sign(ink: Ink, axis: float, cleared: Cleared, catalogue: Catalogue) -> PlacedSign:
     name, x, y = ink.sign, axis + ink.x, ink.y
     figures, box = _drawing(name, ink.mirrored, catalogue)
-    limbs, origin = cleared.cluster.limbs, cleared.cluster.origin
+    subjects, origin = cleared.cluster.subjects, cleared.cluster.origin
     box = box.moved(x, y)
-    return PlacedSign(name, x, y, figures, box, limbs, origin, cleared.dx, cleared.dy)
+    return PlacedSign(name, x, y, figures, box, subjects, origin, cleared.dx, cleared.dy)
 
 
 @remembered(SIGNS)

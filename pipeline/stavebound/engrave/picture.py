@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stavebound.dance.pose import Limb, Mention, Posed
+from stavebound.dance.pose import Mention, Posed, Subject
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.drawing.values import Drawing, Pen
@@ -78,11 +78,11 @@ def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:
     """The position from which a limb moves, or with which a phrasing begins, with all that
     is known of it."""
     known = tuple(
-        Mention(limb, unwritten())
+        Mention(subject, unwritten())
         for side in BOTH
-        for limb, is_known in (
-            (Limb("hand", side), posed.before.hands.of(side)),
-            (Limb("foot", side), posed.before.feet.of(side)),
+        for subject, is_known in (
+            (Subject("hand", side), posed.before.hands.of(side)),
+            (Subject("foot", side), posed.before.feet.of(side)),
         )
         if is_known
     )

@@ -41,7 +41,7 @@ from stavebound.score.form import BarForm
 
 ROUNDING = 1e-9
 # From left to right.
-Span = tuple[float, float]
+Extent = tuple[float, float]
 
 
 class Slot(NamedTuple):
@@ -49,7 +49,7 @@ class Slot(NamedTuple):
     middle stays so far `apart` from either."""
 
     line: BarLine
-    ends: Span
+    ends: Extent
     half: float
     apart: float
 
@@ -75,7 +75,7 @@ class Across:
     lines of movement between them, and the bar lines, which are those of all staves. `edges`
     are the ends of the staves, `number` is the bar number at the left one."""
 
-    edges: Span
+    edges: Extent
     staves: tuple[tuple[OnAxis, ...], ...]
     ways: tuple[tuple[PlacedWay, ...], ...]
     ruled: Ruled
@@ -176,7 +176,7 @@ def _drawn(at: int, own: Sequence[Measure], across: Across, setting: Setting) ->
     return Drawn(signs, ways, phrasings, beside, (*inks, *(one.box for one in phrasings), *below))
 
 
-def _under(drawn: Drawn, edges: Span, setting: Setting) -> tuple[Box, ...]:
+def _under(drawn: Drawn, edges: Extent, setting: Setting) -> tuple[Box, ...]:
     """All that repeats stand over: the inks, and the row of counts."""
     return (*drawn.inks, Box(0.0, 0.0, edges[1], counts_top(setting.style, setting.faces)))
 
@@ -185,7 +185,7 @@ def _rows(
     placed: tuple[OnAxis, ...],
     drawn: Drawn,
     over: Sequence[Box],
-    edges: Span,
+    edges: Extent,
     setting: Setting,
 ) -> Iterator[PlacedText]:
     """Texts in rows, outside of all ink of the stave."""
@@ -230,7 +230,7 @@ def _slots(
             yield b.time, Slot(line, (ax + a.right, bx - b.left), half, margin + half)
 
 
-def _in_slot(slot: Slot, marks: tuple[Span, ...], setting: Setting) -> PlacedBarLine:
+def _in_slot(slot: Slot, marks: tuple[Extent, ...], setting: Setting) -> PlacedBarLine:
     """A bar line in its room, off the marks of bows."""
     x = _between(*slot.ends, slot.apart, setting.style)
     if marks:
@@ -278,7 +278,7 @@ def _between(left: float, right: float, apart: float, style: Style) -> float:
     return right - apart - min(room, style.distance("greatest room after a bar line"))
 
 
-def _marks(staves: Iterable[Iterable[PlacedWay]]) -> Iterator[Span]:
+def _marks(staves: Iterable[Iterable[PlacedWay]]) -> Iterator[Extent]:
     """Where the marks of bows stand, from left to right."""
     for way in chain.from_iterable(staves):
         for figure in way.figures[1:] if way.mark else ():
@@ -286,7 +286,7 @@ def _marks(staves: Iterable[Iterable[PlacedWay]]) -> Iterator[Span]:
             yield box.left, box.right
 
 
-def _off_marks(x: float, ends: Span, apart: float, marks: tuple[Span, ...]) -> float:
+def _off_marks(x: float, ends: Extent, apart: float, marks: tuple[Extent, ...]) -> float:
     """The nearest place for a bar line that is as far from marks as from the inks at its
     ends, or half as far where there is no room; x where there is none at all."""
     for white in (apart, apart / 2):

@@ -46,7 +46,7 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class LineGaps:
     """The gaps of a line: before its first column, between columns, after its last."""
 
     gaps: tuple[Gap, ...]
@@ -93,8 +93,8 @@ class Gaps:
     gives: tuple[float, ...]
 
     def ratios(self, start: int, last: int, width: float) -> tuple[float, ...]:
-        """`Run.ratio` of all lines that begin with bar `start` and end with a bar before `last`,
-        the shortest first."""
+        """`LineGaps.ratio` of all lines that begin with bar `start` and end with a bar before
+        `last`, the shortest first."""
         lead = self.leads[start]
         inner = slice(self.firsts[start], self.firsts[last] - 1)
         naturals = [*accumulate(self.naturals[inner], initial=lead.natural)]
@@ -108,14 +108,14 @@ class Gaps:
         return tuple(found)
 
     def natural(self, start: int, end: int) -> float:
-        """`Run.natural` of a line that holds bars `start` to `end` − 1."""
+        """`LineGaps.natural` of a line that holds bars `start` to `end` − 1."""
         inner = slice(self.firsts[start], self.firsts[end] - 1)
         return sum(self.naturals[inner], self.leads[start].natural) + self.tails[end - 1].natural
 
-    def run(self, start: int, end: int) -> Run:
+    def run(self, start: int, end: int) -> LineGaps:
         """The gaps of a line that holds bars `start` to `end` − 1."""
         inner = self.inner[self.firsts[start] : self.firsts[end] - 1]
-        return Run((self.leads[start], *inner, self.tails[end - 1]))
+        return LineGaps((self.leads[start], *inner, self.tails[end - 1]))
 
 
 def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting: Setting) -> Gaps:

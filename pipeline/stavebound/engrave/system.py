@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from stavebound.dance.pose import Limb
+from stavebound.dance.pose import Subject
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.ways import PlacedWay
@@ -28,7 +28,7 @@ class PlacedSign(NamedTuple):
     y: float
     figures: tuple[Figure, ...]
     box: Box
-    limbs: tuple[Limb, ...]
+    subjects: tuple[Subject, ...]
     origin: Origin
     dx: float = 0.0
     dy: float = 0.0

@@ -23,13 +23,13 @@ from math import hypot
 from stavebound.dance.pose import (
     FootPose,
     HandPose,
-    Limb,
     Mention,
     Move,
     Pose,
     Posed,
     Sided,
     Standing,
+    Subject,
 )
 from stavebound.dance.state import BOTH
 from stavebound.drawing.figures import Figure, curve, stroke
@@ -66,7 +66,7 @@ class Way:
     leaves a line of the score and comes into the next, where it goes over a break."""
 
     kind: str
-    limb: Limb
+    subject: Subject
     origin: Origin = field(compare=False, repr=False)
     start: Spot
     end: Spot
@@ -85,7 +85,7 @@ class PlacedWay:
     it costs, by name."""
 
     kind: str
-    limb: Limb
+    subject: Subject
     origin: Origin = field(compare=False, repr=False)
     figures: tuple[Figure, ...]
     box: Box
@@ -109,17 +109,17 @@ def ways(posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue) -> Iter
 def _transfer(
     move: Move, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
 ) -> Iterator[Way]:
-    row, side = catalogue.moves.transfer[move.kind], move.limb.side
+    row, side = catalogue.moves.transfer[move.kind], move.subject.side
     start, end = 0.0, 0.0
     if side:
-        before = limb_ink(move.limb, posed.before, catalogue)
-        after = _placed(move.limb, posed, signs, catalogue)
+        before = limb_ink(move.subject, posed.before, catalogue)
+        after = _placed(move.subject, posed, signs, catalogue)
         if before is None or after is None:
             return
         start, end = before.x, after[0].x
     yield Way(
         move.kind,
-        move.limb,
+        move.subject,
         move.origin,
         (start, row.end),
         (end, row.end),
@@ -134,9 +134,9 @@ def _way(
 ) -> Iterator[Way]:
     table = catalogue.moves.way
     start, end, ideal = (
-        limb_ink(move.limb, posed.before, catalogue),
-        _placed(move.limb, posed, signs, catalogue),
-        limb_ink(move.limb, posed.pose, catalogue),
+        limb_ink(move.subject, posed.before, catalogue),
+        _placed(move.subject, posed, signs, catalogue),
+        limb_ink(move.subject, posed.pose, catalogue),
     )
     if start is None or end is None or ideal is None:
         return
@@ -147,7 +147,7 @@ def _way(
     halfway = (start.y + (via or ideal).y) / 2 + sag
     yield Way(
         move.kind,
-        move.limb,
+        move.subject,
         move.origin,
         (start.x, start.y),
         (ink.x, ink.y),
@@ -164,22 +164,22 @@ def _offs(ink: Ink, tailed: bool, off: Mapping[str, float]) -> tuple[float, ...]
     return (step,) if tailed else (step, -step)
 
 
-def limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:
+def limb_ink(subject: Subject, pose: Pose, catalogue: Catalogue) -> Ink | None:
     """The sign of a hand or a foot where nothing has moved it; None where it is unknown."""
-    limbs = Pose(hands=pose.hands) if limb.kind == "hand" else Pose(feet=pose.feet)
-    return _limb_ink(limb, limbs, catalogue)
+    subjects = Pose(hands=pose.hands) if subject.kind == "hand" else Pose(feet=pose.feet)
+    return _limb_ink(subject, subjects, catalogue)
 
 
 @remembered(REMEMBERED)
-def _limb_ink(limb: Limb, pose: Pose, catalogue: Catalogue) -> Ink | None:
-    if limb.side is None:
+def _limb_ink(subject: Subject, pose: Pose, catalogue: Catalogue) -> Ink | None:
+    if subject.side is None:
         return None
-    foot = pose.feet.of(limb.side)
-    feet = limb.kind == "foot" and isinstance(foot, Standing) and foot.position
-    limbs = tuple(Limb("foot", side) for side in BOTH) if feet else (limb,)
-    alone = Posed(pose, tuple(Mention(each, unwritten()) for each in limbs))
+    foot = pose.feet.of(subject.side)
+    feet = subject.kind == "foot" and isinstance(foot, Standing) and foot.position
+    subjects = tuple(Subject("foot", side) for side in BOTH) if feet else (subject,)
+    alone = Posed(pose, tuple(Mention(each, unwritten()) for each in subjects))
     inks = [ink for cluster in gather(alone, catalogue) for ink in cluster.inks[: 2 if feet else 1]]
-    return _of_side(inks, limb.side, pose, limb.kind)
+    return _of_side(inks, subject.side, pose, subject.kind)
 
 
 def _of_side(inks: list[Ink], side: Side, pose: Pose, kind: str) -> Ink | None:
@@ -193,12 +193,12 @@ def _of_side(inks: list[Ink], side: Side, pose: Pose, kind: str) -> Ink | None:
 
 def via_ink(move: Move, pose: Pose, catalogue: Catalogue) -> Ink | None:
     """The place through which a limb passes."""
-    side = move.limb.side
+    side = move.subject.side
     if side is None or move.via is None:
         return None
     if isinstance(move.via, HandPose):
-        return limb_ink(move.limb, Pose(hands=_both(move.via)), catalogue)
-    return limb_ink(move.limb, Pose(feet=_only(side, move.via)), catalogue)
+        return limb_ink(move.subject, Pose(hands=_both(move.via)), catalogue)
+    return limb_ink(move.subject, Pose(feet=_only(side, move.via)), catalogue)
 
 
 def _both(hand: HandPose) -> Sided[HandPose | None]:
@@ -211,17 +211,17 @@ def _only(side: Side, foot: FootPose) -> Sided[FootPose | None]:
 
 
 def _placed(
-    limb: Limb, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
+    subject: Subject, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
 ) -> tuple[Ink, bool] | None:
     """Where the limb's sign stands, and whether something hangs from it."""
-    ideal = limb_ink(limb, posed.pose, catalogue)
-    own = next((cleared for cleared in signs if limb in cleared.cluster.limbs), None)
+    ideal = limb_ink(subject, posed.pose, catalogue)
+    own = next((cleared for cleared in signs if subject in cleared.cluster.subjects), None)
     if ideal is None or own is None:
         return None
     tailed = any(ink.sign in _hanging(catalogue) for ink in own.cluster.inks)
-    if len(own.cluster.limbs) > 1 and limb.kind == "hand":
+    if len(own.cluster.subjects) > 1 and subject.kind == "hand":
         found = [ink for ink in own.cluster.inks if ink.sign in SIGNS]
-        return _nearest(found, limb), tailed
+        return _nearest(found, subject), tailed
     return ideal.moved(own.dx, own.dy), tailed
 
 
@@ -232,9 +232,9 @@ def _hanging(catalogue: Catalogue) -> frozenset[str]:
     return frozenset(("tail", "weight", *under))
 
 
-def _nearest(inks: list[Ink], limb: Limb) -> Ink:
+def _nearest(inks: list[Ink], subject: Subject) -> Ink:
     """Of two signs that touch, the one on the limb's own side."""
-    way = limb.side.sign if limb.side else 1
+    way = subject.side.sign if subject.side else 1
     return max(inks, key=lambda ink: way * ink.x)
 
 
@@ -258,7 +258,7 @@ def place_way(
     figures = (_figure(line, catalogue.moves), *_bow_mark(way, line[1], catalogue))
     box = bounds(point for each in figures for point in each.points)
     mark = BOW_SIGN[way.bow] if way.bow else None
-    return PlacedWay(way.kind, way.limb, way.origin, figures, box, costs, along, mark)
+    return PlacedWay(way.kind, way.subject, way.origin, figures, box, costs, along, mark)
 
 
 def _candidates(way: Way, axes: tuple[float, float]) -> Iterator[tuple[Spot, Spot, Spot]]:

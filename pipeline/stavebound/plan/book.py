@@ -35,7 +35,7 @@ DRAWN = {
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class DistanceSet:
     """A distance of the engraving set to so many spaces."""
 
     name: str
@@ -101,7 +101,7 @@ class StyleSheet:
     stave_height: Decimal | None = None
     centre_line: bool | None = None
     line_names: str | None = None
-    distances: tuple[Setting, ...] = ()
+    distances: tuple[DistanceSet, ...] = ()
     signs: tuple[SignSetting, ...] = ()
     type: TypeSetting = TypeSetting()
     labels: str | None = None
@@ -139,7 +139,7 @@ class Chapter:
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class GlossaryEntry:
     """A word of the glossary; `said` is how it is said, respelled in plain letters. `shared`
     is one of a file that several books name."""
 
@@ -155,7 +155,7 @@ class Entry:
 class Glossary:
     """A file of entries that several books share."""
 
-    entries: tuple[Entry, ...]
+    entries: tuple[GlossaryEntry, ...]
     origin: Origin = origin_field()
 
 
@@ -186,7 +186,7 @@ class BookPlan:
     imprint: tuple[Paragraph, ...] = ()
     preface: tuple[Paragraph, ...] = ()
     prose: tuple[Prose, ...] = ()
-    glossary: tuple[Entry, ...] = ()
+    glossary: tuple[GlossaryEntry, ...] = ()
     glossary_files: tuple[GlossaryUse, ...] = ()
     """Shared ones that are named, and whose entries are not in `glossary`."""
     origin: Origin = origin_field()
@@ -241,7 +241,7 @@ def read_style(root: Element) -> StyleSheet:
         centre_line=given(stave, "centre-line", _yes) if stave else None,
         line_names=given(stave, "line-names", str) if stave else None,
         distances=tuple(
-            Setting(
+            DistanceSet(
                 required(child, "of", str),
                 required(child, "spaces", Decimal),
                 origin_of(child),
@@ -323,12 +323,12 @@ def read_glossary(root: Element) -> Glossary:
     return Glossary(tuple(_entries(root, shared=True)), origin_of(root))
 
 
-def _entries(glossary: Element, *, shared: bool = False) -> Iterator[Entry]:
+def _entries(glossary: Element, *, shared: bool = False) -> Iterator[GlossaryEntry]:
     return (_entry(child, shared) for child in all_of(glossary, "entry"))
 
 
-def _entry(element: Element, shared: bool) -> Entry:
-    return Entry(
+def _entry(element: Element, shared: bool) -> GlossaryEntry:
+    return GlossaryEntry(
         term=required(element, "term", composed),
         words=words_of(element),
         language=given(element, "language", str),

@@ -18,9 +18,9 @@ from stavebound.press.numbering import (
 )
 from stavebound.press.pool import open_press, press_chapters
 from stavebound.press.values import (
-    Anchor,
     Bookmark,
     Chapter,
+    Destination,
     Folios,
     Metadata,
     Pressed,
@@ -28,10 +28,10 @@ from stavebound.press.values import (
 )
 
 __all__ = [
-    "Anchor",
     "Bookmark",
     "BoundPage",
     "Chapter",
+    "Destination",
     "Folios",
     "Leaf",
     "Library",

@@ -28,7 +28,7 @@ from urllib.parse import unquote
 
 from stavebound.claims import NO_ROOM
 from stavebound.faces import Faces, font_face_css
-from stavebound.press.values import Anchor, Bookmark, Chapter, Pressed, PressError
+from stavebound.press.values import Bookmark, Chapter, Destination, Pressed, PressError
 
 
 @contextmanager
@@ -70,7 +70,7 @@ with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
-    from stavebound.press.paint import Ink, Painting
+    from stavebound.press.paint import PageFaces, Painting
 
 STAVE_SCHEME = "stave:"
 # PDF points to a CSS pixel.
@@ -109,7 +109,7 @@ class Desk:
     def _lay_out(self, chapter: Chapter) -> tuple[Any, bytes]:
         html = weasyprint.HTML(string=chapter.html, url_fetcher=self._fetcher)
         _refuse_repeated_ids(html.etree_element)
-        ink = Ink(self._faces, self._configuration)
+        ink = PageFaces(self._faces, self._configuration)
         staves = _Staves(
             (STAVE_SCHEME + name, Painting(name, svg, ink)) for name, svg in chapter.images
         )
@@ -240,12 +240,12 @@ def _refuse_outside(chapter: Chapter, pages: list[Any]) -> None:
                 raise PressError(f"chapter {chapter.key}: {what} stands outside of page {number}")
 
 
-def _anchors(pages: list[Any]) -> tuple[Anchor, ...]:
+def _anchors(pages: list[Any]) -> tuple[Destination, ...]:
     """Each id once: an element broken over pages begins on the first of them."""
-    first: dict[str, Anchor] = {}
+    first: dict[str, Destination] = {}
     for index, page in enumerate(pages):
         for name, (x, y, *_corner) in page.anchors.items():
-            place = Anchor(name, index, _points(x), _points(page.height - y))
+            place = Destination(name, index, _points(x), _points(page.height - y))
             first.setdefault(name, place)
     return tuple(first.values())
 
@@ -258,7 +258,7 @@ def _bookmarks(pages: list[Any]) -> tuple[Bookmark, ...]:
     )
 
 
-def _openings(chapter: Chapter, anchors: tuple[Anchor, ...]) -> tuple[int, ...]:
+def _openings(chapter: Chapter, anchors: tuple[Destination, ...]) -> tuple[int, ...]:
     pages = {anchor.name: anchor.page for anchor in anchors}
     if missing := [name for name in chapter.openings if name not in pages]:
         raise PressError(f"chapter {chapter.key}: no element has the id {', '.join(missing)}")

@@ -54,7 +54,7 @@ BOX = re.compile(r"M([^,]+),([^L]+)(?:L([^,]+),\2L\3,([^L]+)L\1,\4|L\1,([^L]+)L(
 SIZE = re.compile(f"({NUMBER})mm")
 
 
-class Ink:
+class PageFaces:
     """The faces of a chapter, as the pages of its document know them."""
 
     def __init__(self, faces: Faces, configuration: FontConfiguration) -> None:
@@ -102,7 +102,7 @@ class _Run:
 class Painting:
     """A stave as WeasyPrint sees an image."""
 
-    def __init__(self, name: str, svg: str, ink: Ink) -> None:
+    def __init__(self, name: str, svg: str, ink: PageFaces) -> None:
         """PressError, with the stave's name, where the SVG is not in the grammar."""
         self._ink = ink
         try:

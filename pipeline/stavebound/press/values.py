@@ -55,7 +55,7 @@ class Chapter:
 
 
 @dataclass(frozen=True, slots=True)
-class Anchor:
+class Destination:
     """Where the element with this id begins."""
 
     name: str
@@ -83,7 +83,7 @@ class Pressed:
     key: str
     pdf: bytes
     pages: int
-    anchors: tuple[Anchor, ...] = ()
+    anchors: tuple[Destination, ...] = ()
     bookmarks: tuple[Bookmark, ...] = ()
     folios: Folios = Folios.ARABIC
     blind: tuple[int, ...] = ()

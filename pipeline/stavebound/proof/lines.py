@@ -18,7 +18,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.geometry import Box
 from stavebound.proof.written import written_lines
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.prove import order_faults, place_faults, proved_staves
 from stavebound.readback.repeats import joined
 from stavebound.score.form import BarForm
@@ -69,7 +69,7 @@ def prove_lines(
     engraved: Engraved,
     printed: Printed,
     setting: Setting,
-    key: Key,
+    key: ReadingKey,
 ) -> tuple[Diagnostic, ...]:
     """Every line of the score, read back stave by stave; where it is printed with signs of
     repeats also whether all its bars, danced as those say, are those of the written-out score."""

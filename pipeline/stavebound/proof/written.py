@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stavebound.dance.danced import Moment
-from stavebound.dance.pose import Limb, Pose, Posed
+from stavebound.dance.pose import Pose, Posed, Subject
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
 from stavebound.engrave.bars import Measure
@@ -149,7 +149,9 @@ def _moment(column: Column, stave: int, posed: Posed, bar: int, span: Span) -> W
     )
 
 
-def _shifts(cell: Cell) -> tuple[tuple[Limb, tuple[float, float]], ...]:
+def _shifts(cell: Cell) -> tuple[tuple[Subject, tuple[float, float]], ...]:
     return tuple(
-        (limb, (cleared.dx, cleared.dy)) for cleared in cell.signs for limb in cleared.cluster.limbs
+        (subject, (cleared.dx, cleared.dy))
+        for cleared in cell.signs
+        for subject in cleared.cluster.subjects
     )

@@ -29,7 +29,7 @@ that is said, and nothing is guessed.
 **To add any other sign**: give shapes.toml a row [[shape]] for every form that is new;
 a row [[sign]] for a sign that stands by itself, from one shape or several, or a
 row [[mark]] for what is attached to other signs; then a small function
-in the module of its limb (a row of CLAIMS in `limbs.py`) that says which limb such
+in the module of its limb (a row of CLAIMS in `subjects.py`) that says which limb such
 a sign may be at a place, and the value it claims in `values.py`, with its line in `changes.py`
 and in `expected.py`. A claim never looks at what the others claim: if two fit, the
 proof reports two readings.

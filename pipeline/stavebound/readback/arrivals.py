@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from stavebound.dance.pose import FootPose, Free, HandPose, Limb, Standing
-from stavebound.readback.claims import Key
+from stavebound.dance.pose import FootPose, Free, HandPose, Standing, Subject
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.places import foot_spot, hand_spot
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
 from stavebound.score.model import Bow, Depth, LegDirection, PathForm, Rise, Side, Transfer
@@ -19,9 +19,9 @@ from stavebound.trade.catalogue import Catalogue
 
 # In spaces: both axes and both ends of a line are rounded.
 NEAR = 0.025
-FEET = Limb("feet")
+FEET = Subject("feet")
 
-Named = tuple[str, tuple[float, float], Bow | None]
+NamedSpot = tuple[str, tuple[float, float], Bow | None]
 
 
 class Passing(NamedTuple):
@@ -35,29 +35,29 @@ class Passing(NamedTuple):
 def transfer(read: LimbRead, ways: tuple[WayRead, ...]) -> tuple[Transfer | None, Side | None]:
     """How the weight comes, and the foot that its line ends at; a spring is of both feet."""
     for way in ways:
-        springs = way.limb == FEET and isinstance(read, FootRead | FeetRead)
-        if way.kind != "way" and (springs or way.limb in read.limbs):
-            return Transfer(way.kind), way.limb.side
+        springs = way.subject == FEET and isinstance(read, FootRead | FeetRead)
+        if way.kind != "way" and (springs or way.subject in read.subjects):
+            return Transfer(way.kind), way.subject.side
     return None, None
 
 
-def passing(read: LimbRead, ways: tuple[WayRead, ...], key: Key) -> Passing:
+def passing(read: LimbRead, ways: tuple[WayRead, ...], key: ReadingKey) -> Passing:
     """Of a limb by itself: nothing is said of the way of two feet."""
     if isinstance(read, FeetRead):
         return Passing()
     return next((_passing(way, key) for way in _own(read, ways)), Passing())
 
 
-def passes_unnamed(read: LimbRead, ways: tuple[WayRead, ...], key: Key) -> bool:
+def passes_unnamed(read: LimbRead, ways: tuple[WayRead, ...], key: ReadingKey) -> bool:
     """Whether the limb passes a place that has no name."""
     return any(_own(read, ways)) and passing(read, ways, key) == Passing()
 
 
 def _own(read: LimbRead, ways: tuple[WayRead, ...]) -> Iterator[WayRead]:
-    return (way for way in ways if way.kind == "way" and way.limb in read.limbs)
+    return (way for way in ways if way.kind == "way" and way.subject in read.subjects)
 
 
-def _passing(way: WayRead, key: Key) -> Passing:
+def _passing(way: WayRead, key: ReadingKey) -> Passing:
     sags = key.table.ways.sag.items()
     if form := next((name for name, sag in sags if _sags(way, sag)), None):
         return Passing(path=PathForm(form), bow=way.bow)
@@ -80,10 +80,10 @@ def _passes(way: WayRead, spot: tuple[float, float]) -> bool:
     return max(apart, abs(way.middle[1] - spot[1])) <= NEAR
 
 
-def _places(way: WayRead, catalogue: Catalogue) -> Iterator[Named]:
+def _places(way: WayRead, catalogue: Catalogue) -> Iterator[NamedSpot]:
     """The names that a limb may pass, with where they are and how they bow."""
-    side = way.limb.side or Side.RIGHT
-    if way.limb.kind == "hand":
+    side = way.subject.side or Side.RIGHT
+    if way.subject.kind == "hand":
         for row in catalogue.shapes.hand:
             x, y = hand_spot(HandPose(Depth(row.depth), row.height, row.out, 0.0), catalogue)
             bow = {"front": Bow.FRONT, "behind": Bow.BEHIND}.get(row.depth)

@@ -13,12 +13,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from stavebound.readback.claims import Key, Signs, near
-from stavebound.readback.stave import LINES, Stave
-from stavebound.readback.values import Fault, Sign
+from stavebound.readback.claims import ReadingKey, Signs, near
+from stavebound.readback.stave import LINES, StaveRead
+from stavebound.readback.values import Fault, SignRead
 
 DOTS = "repeat dots"
-Line = tuple[float, float]
+Stroke = tuple[float, float]
 
 # By the number of its lines, which of them is heavy, and dots before and after it: a repeat
 # ends, one begins, a part ends, the score ends.
@@ -33,7 +33,7 @@ SAYS: dict[tuple[int, int | None, bool, bool], tuple[bool, bool, bool, bool]] = 
 
 
 @dataclass(frozen=True, slots=True)
-class BarLine:
+class BarLineRead:
     """`left` and `right` are where its lines and dots end."""
 
     anchor: float
@@ -46,9 +46,9 @@ class BarLine:
 
 
 def bar_lines(
-    stave: Stave, signs: Signs, key: Key
-) -> tuple[tuple[BarLine, ...], tuple[Fault, ...]]:
-    found: list[BarLine] = []
+    stave: StaveRead, signs: Signs, key: ReadingKey
+) -> tuple[tuple[BarLineRead, ...], tuple[Fault, ...]]:
+    found: list[BarLineRead] = []
     faults: list[Fault] = []
     left = [sign for sign in signs if sign.name == DOTS]
     for lines in _together(stave.bars, key):
@@ -64,14 +64,14 @@ def bar_lines(
         start = before.x - before.wide / 2 if before else start
         end = after.x + after.wide / 2 if after else end
         left = [sign for sign in left if sign not in (before, after)]
-        found.append(BarLine(anchor, start, end, *says))
+        found.append(BarLineRead(anchor, start, end, *says))
     faults += (Fault("shape", "dots beside no bar line", sign.x, sign.y) for sign in left)
     return tuple(found), tuple(faults)
 
 
-def _together(bars: Iterable[Line], key: Key) -> Iterator[list[Line]]:
+def _together(bars: Iterable[Stroke], key: ReadingKey) -> Iterator[list[Stroke]]:
     """The lines of each bar line."""
-    own: list[Line] = []
+    own: list[Stroke] = []
     for bar in bars:
         if own and bar[0] - own[-1][0] > key.table.repeats.together:
             yield own
@@ -81,7 +81,7 @@ def _together(bars: Iterable[Line], key: Key) -> Iterator[list[Line]]:
         yield own
 
 
-def _heavy(lines: list[Line], key: Key) -> int | None:
+def _heavy(lines: list[Stroke], key: ReadingKey) -> int | None:
     """The one of several lines that is thicker than the others."""
     widths = [width for _, width in lines]
     thickest = max(widths)
@@ -89,13 +89,13 @@ def _heavy(lines: list[Line], key: Key) -> int | None:
     return widths.index(thickest) if len(others) == len(widths) - 1 > 0 else None
 
 
-def _edges(lines: list[Line]) -> tuple[tuple[float, int], tuple[float, int]]:
+def _edges(lines: list[Stroke]) -> tuple[tuple[float, int], tuple[float, int]]:
     """Where its ink begins and ends, and the ways out from there."""
     (first, one), (last, other) = lines[0], lines[-1]
     return (first - one / 2, -1), (last + other / 2, 1)
 
 
-def _dots(edge: float, way: int, signs: Iterable[Sign], key: Key) -> Sign | None:
+def _dots(edge: float, way: int, signs: Iterable[SignRead], key: ReadingKey) -> SignRead | None:
     x = edge + way * key.table.repeats.dots
     middle = (LINES - 1) / 2
     here = (sign for sign in signs if near(sign.x, x, key) and near(sign.y, middle, key))

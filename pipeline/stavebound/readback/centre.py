@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.dance.pose import Attitude
-from stavebound.readback.claims import Claim, Key, Signs, near
-from stavebound.readback.values import PartRead, Sign, Spot, WholeRead
+from stavebound.readback.claims import Claim, ReadingKey, Signs, near
+from stavebound.readback.values import PartRead, SignRead, Spot, WholeRead
 from stavebound.score.model import CentrePart, Lean
 
 
-def whole(signs: Signs, key: Key) -> Iterator[Claim]:
+def whole(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """A sign near the axis, at the height of what it says is held, or that all is still."""
     up = key.table.moved.up + key.table.tolerance.place
     aside = key.table.centre.aside + key.table.tolerance.place
@@ -24,7 +24,7 @@ def whole(signs: Signs, key: Key) -> Iterator[Claim]:
                 yield Claim(frozenset({number}), WholeRead(row.name, (sign.x, sign.y)))
 
 
-def centre(signs: Signs, key: Key) -> Iterator[Claim]:
+def centre(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """Signs abreast, round the axis or aside of it: tilt, turn, bend in a part's space."""
     names = {row.name for row in key.table.sign if row.abreast}
     limit = key.table.moved.up + key.table.tolerance.place
@@ -44,7 +44,7 @@ def centre(signs: Signs, key: Key) -> Iterator[Claim]:
             yield Claim(frozenset(group), PartRead(CentrePart(row.name), attitude, middle))
 
 
-def _middle(group: list[Sign], key: Key) -> Spot | None:
+def _middle(group: list[SignRead], key: ReadingKey) -> Spot | None:
     """The middle of signs that stand abreast; None where they do not."""
     gap = key.table.centre.gap
     left = -(sum(sign.wide for sign in group) + gap * (len(group) - 1)) / 2
@@ -59,7 +59,7 @@ def _middle(group: list[Sign], key: Key) -> Spot | None:
     return aside, group[0].y
 
 
-def _attitude(group: list[Sign]) -> Attitude | None:
+def _attitude(group: list[SignRead]) -> Attitude | None:
     """None where the signs are not in their order, or one is there twice."""
     if [sign.name for sign in group] == ["upright again"]:
         return Attitude()

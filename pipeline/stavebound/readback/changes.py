@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from stavebound.dance.pose import STRAIGHT
 from stavebound.readback.arrivals import passing, transfer
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.values import (
     AboveRead,
     FacingRead,
@@ -70,7 +70,7 @@ WHOLE: dict[str, Change] = {
 NEAR = 0.012
 
 
-def change_of(read: LimbRead, key: Key, ways: tuple[WayRead, ...] = ()) -> Change:
+def change_of(read: LimbRead, key: ReadingKey, ways: tuple[WayRead, ...] = ()) -> Change:
     """The change that writes this limb, and how it comes there by the lines of its frame."""
     change = _change(read, key)
     via, path, bow = passing(read, ways, key)
@@ -85,7 +85,7 @@ def change_of(read: LimbRead, key: Key, ways: tuple[WayRead, ...] = ()) -> Chang
     return change
 
 
-def _change(read: LimbRead, key: Key) -> Change:
+def _change(read: LimbRead, key: ReadingKey) -> Change:
     match read:
         case HandRead():
             return _hand(read, key)
@@ -116,7 +116,7 @@ def _lane(read: FacingRead | TurnRead | TravelRead) -> LaneChange:
             return TravelChange(to, of, path)
 
 
-def _free(read: FreeRead, key: Key) -> FootChange:
+def _free(read: FreeRead, key: ReadingKey) -> FootChange:
     """By the table's name where the foot is at one of its places, else by its height."""
     change = FootChange(read.side, read.direction, departures=read.departures)
     name = read.place or _free_place(read, key)
@@ -130,7 +130,7 @@ def _free(read: FreeRead, key: Key) -> FootChange:
     return replace(change, place=name)
 
 
-def _free_place(read: FreeRead, key: Key) -> str | None:
+def _free_place(read: FreeRead, key: ReadingKey) -> str | None:
     """The place of the table in the air at which the foot is."""
     free = key.catalogue.feet.free
     for row in free.place:
@@ -148,7 +148,7 @@ def _out(x: float, scale: Scale) -> float:
     return max((x - scale.base) / scale.slope, 0.0)
 
 
-def _hand(read: HandRead, key: Key) -> HandChange:
+def _hand(read: HandRead, key: ReadingKey) -> HandChange:
     """A hand on the barre has no place of its own."""
     change = HandChange(read.side, departures=read.departures)
     if read.touching == "barre":
@@ -157,7 +157,7 @@ def _hand(read: HandRead, key: Key) -> HandChange:
     return replace(change, height=height, out=out, depth=read.depth)
 
 
-def _joint(read: JointRead, key: Key) -> KneesChange | ElbowChange:
+def _joint(read: JointRead, key: ReadingKey) -> KneesChange | ElbowChange:
     """A straight joint has no place of its own; `out` is on the scale of the hands."""
     change = (KneesChange if read.kind == "knee" else ElbowChange)(read.bend, read.side)
     if read.bend is Bend.NONE:
@@ -167,7 +167,7 @@ def _joint(read: JointRead, key: Key) -> KneesChange | ElbowChange:
     return replace(change, depth=read.depth, height=height, out=_hundredths(out))
 
 
-def _height(height: float, key: Key) -> Height:
+def _height(height: float, key: ReadingKey) -> Height:
     return Height(*nearest_line(key.catalogue.ruling, height))
 
 

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 from stavebound.readback.anchors import Stray
 from stavebound.readback.table import Table
-from stavebound.readback.values import FeetRead, LimbRead, Sign
+from stavebound.readback.values import FeetRead, LimbRead, SignRead
 from stavebound.score.model import Depth, LegDirection, Side
 from stavebound.trade.catalogue import Catalogue
 
-Signs = tuple[Sign, ...]
+Signs = tuple[SignRead, ...]
 
 DEPTHS = {"level": Depth.LEVEL, "front": Depth.FRONT, "behind": Depth.BEHIND}
 DIRECTIONS = {"level": LegDirection.SIDE, "front": LegDirection.FRONT, "behind": LegDirection.BACK}
@@ -35,7 +35,7 @@ class Pattern:
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
+class ReadingKey:
     """What the reader goes by: the trade's places, its own table, and how positions look;
     which of the places are not where their anchors have them; the `top` of a line's counts,
     None where it has no whole ones."""
@@ -55,16 +55,16 @@ class Claim:
     read: LimbRead
 
 
-def near(a: float, b: float, key: Key) -> bool:
+def near(a: float, b: float, key: ReadingKey) -> bool:
     return abs(a - b) <= key.table.tolerance.place
 
 
-def side_of(sign: Sign) -> Side:
+def side_of(sign: SignRead) -> Side:
     return Side.RIGHT if sign.x > 0 else Side.LEFT
 
 
 def standing_at(
-    signs: Signs, name: str, x: float, y: float, key: Key, marks: Collection[str] = ()
+    signs: Signs, name: str, x: float, y: float, key: ReadingKey, marks: Collection[str] = ()
 ) -> list[int]:
     """The numbers of the signs of that name at that place, with just these marks."""
     wanted = set(marks)

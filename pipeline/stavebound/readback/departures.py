@@ -11,9 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from stavebound.readback.claims import Key, Signs, standing_at
+from stavebound.readback.claims import ReadingKey, Signs, standing_at
 from stavebound.readback.table import DepartureRow, Table
-from stavebound.readback.values import Sign
+from stavebound.readback.values import SignRead
 from stavebound.score.departures import Departures, departures
 from stavebound.score.model import Side
 
@@ -38,7 +38,7 @@ NOTHING = Found()
 
 
 def marks(
-    limb: str, place: str, side: Side, stand: Stand, signs: Signs, key: Key
+    limb: str, place: str, side: Side, stand: Stand, signs: Signs, key: ReadingKey
 ) -> Iterator[Found]:
     """All that may stand there, from nothing at all; there may be more of the same limb."""
     rows: dict[str, list[DepartureRow]] = {}
@@ -49,7 +49,7 @@ def marks(
 
 
 def _stacked(
-    rows: tuple[list[DepartureRow], ...], side: Side, stand: Stand, signs: Signs, key: Key
+    rows: tuple[list[DepartureRow], ...], side: Side, stand: Stand, signs: Signs, key: ReadingKey
 ) -> Iterator[Found]:
     if not rows:
         yield NOTHING
@@ -67,7 +67,7 @@ def _stacked(
                     yield Found(said, found.signs | {number})
 
 
-def attached(limb: str, side: Side, sign: Sign, table: Table) -> Departures | None:
+def attached(limb: str, side: Side, sign: SignRead, table: Table) -> Departures | None:
     """What marks that are attached to a sign on the inner side say; None where one says nothing."""
     rows = {row.sign: row for row in table.departure if limb in row.of and row.place == "inside"}
     said: dict[str, str | None] = {}

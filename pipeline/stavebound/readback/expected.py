@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from stavebound.dance.pose import Free, Joint, Limb, Posed, Standing, joined
+from stavebound.dance.pose import Free, Joint, Posed, Standing, Subject, joined
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Span
 from stavebound.readback.places import across, free_row, free_spot
@@ -37,7 +37,7 @@ from stavebound.trade.catalogue import Catalogue
 
 BESIDE = "first"
 Shift = tuple[float, float]
-Shifts = Mapping[Limb, Shift]
+Shifts = Mapping[Subject, Shift]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ class Written:
 
     count: str | None
     posed: Posed
-    shifts: tuple[tuple[Limb, Shift], ...]
+    shifts: tuple[tuple[Subject, Shift], ...]
     bar: int
     span: Span
     texts: tuple[tuple[str, str], ...] = ()
@@ -101,7 +101,7 @@ def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:
 
 
 def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRead]:
-    feet = {side: posed.pose.feet.of(side) for side in BOTH if posed.origin(Limb("foot", side))}
+    feet = {side: posed.pose.feet.of(side) for side in BOTH if posed.origin(Subject("foot", side))}
     right, left = feet.get(Side.RIGHT), feet.get(Side.LEFT)
     if isinstance(right, Standing) and isinstance(left, Standing) and right.beside(left):
         weight, where = _weight(right, left), right.position or BESIDE
@@ -112,7 +112,7 @@ def _feet(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[LimbRe
             yield FootRead(side, foot.rise, foot.departures)
         elif isinstance(foot, Free):
             x, y = free_spot(foot, catalogue)
-            at = _shifted(x, y, Limb("foot", side), side, shifts)
+            at = _shifted(x, y, Subject("foot", side), side, shifts)
             touches = _touches(foot, catalogue)
             place = foot.place if touches else None
             yield FreeRead(side, foot.direction, place, at, foot.departures)
@@ -133,53 +133,58 @@ def _weight(right: Standing, left: Standing) -> Weight:
 def _joints(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[JointRead]:
     """Also a knee that is bent by where its foot is: its sign moves with the foot's."""
     for side in BOTH:
-        foot, knee = posed.pose.feet.of(side), Limb("knee", side)
+        foot, knee = posed.pose.feet.of(side), Subject("knee", side)
         bent = free_row(foot, catalogue).bend if isinstance(foot, Free) and foot.place else None
         usual = (bent["x"], bent["y"]) if bent else None
         if posed.origin(knee):
             yield _joint(knee, side, posed.pose.knees.of(side), usual, shifts, catalogue)
-        elif usual and posed.origin(Limb("foot", side)):
-            shift = {knee: shifts.get(Limb("foot", side), (0.0, 0.0))}
+        elif usual and posed.origin(Subject("foot", side)):
+            shift = {knee: shifts.get(Subject("foot", side), (0.0, 0.0))}
             yield _joint(knee, side, Joint(Bend.HALF), usual, shift, catalogue)
-        elbow = Limb("elbow", side)
+        elbow = Subject("elbow", side)
         if posed.origin(elbow):
             yield _joint(elbow, side, posed.pose.elbows.of(side), None, shifts, catalogue)
 
 
 def _joint(
-    limb: Limb, side: Side, joint: Joint, usual: Shift | None, shifts: Shifts, catalogue: Catalogue
+    subject: Subject,
+    side: Side,
+    joint: Joint,
+    usual: Shift | None,
+    shifts: Shifts,
+    catalogue: Catalogue,
 ) -> JointRead:
-    row, scale = catalogue.feet.joint[limb.kind][joint.bend], catalogue.ruling.across.hand
+    row, scale = catalogue.feet.joint[subject.kind][joint.bend], catalogue.ruling.across.hand
     x, y = usual or (row.x, row.y or 0.0)
     if joint.out is not None:
         x = across(joint.out, scale)
     if joint.height is not None:
         y = joint.height
     depth = Depth.LEVEL if joint.bend is Bend.NONE else joint.depth
-    return JointRead(limb.kind, side, joint.bend, depth, _shifted(x, y, limb, side, shifts))
+    return JointRead(subject.kind, side, joint.bend, depth, _shifted(x, y, subject, side, shifts))
 
 
 def _parts(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[PartRead]:
     heights = {row.name: row.y for row in catalogue.centre.part}
     for part in CentrePart:
-        if posed.origin(Limb(part)):
-            dx, dy = shifts.get(Limb(part), (0.0, 0.0))
+        if posed.origin(Subject(part)):
+            dx, dy = shifts.get(Subject(part), (0.0, 0.0))
             yield PartRead(part, posed.pose.attitude(part), (dx, heights[part] + dy))
 
 
 def _whole(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[WholeRead]:
     for row in catalogue.centre.whole:
-        if posed.origin(Limb(row.name)):
-            dx, dy = shifts.get(Limb(row.name), (0.0, 0.0))
+        if posed.origin(Subject(row.name)):
+            dx, dy = shifts.get(Subject(row.name), (0.0, 0.0))
             yield WholeRead(row.name, (dx, row.y + dy))
 
 
 def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
     """What stands below the stave and above the counts, in places of its own."""
     for row in catalogue.lanes.above:
-        if posed.origin(Limb(row.name)):
+        if posed.origin(Subject(row.name)):
             yield AboveRead(row.name)
-    if posed.origin(Limb("facing")):
+    if posed.origin(Subject("facing")):
         yield FacingRead(posed.pose.facing)
     if turn := posed.turn:
         yield TurnRead(turn.to, turn.by, turn.on)
@@ -191,14 +196,16 @@ def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandR
     slope, hands = catalogue.ruling.across.hand.slope, posed.pose.hands
     together = joined(hands.right, hands.left)
     for side in BOTH:
-        limb, hand = Limb("hand", side), posed.pose.hands.of(side)
-        if hand and posed.origin(limb):
+        subject, hand = Subject("hand", side), posed.pose.hands.of(side)
+        if hand and posed.origin(subject):
             place = (0.0 if together else hand.out * slope), hand.height
-            out, height = _shifted(*place, limb, side, shifts)
+            out, height = _shifted(*place, subject, side, shifts)
             yield HandRead(side, hand.depth, height, out / slope, hand.departures)
 
 
-def _shifted(x: float, y: float, limb: Limb, side: Side, shifts: Shifts) -> tuple[float, float]:
+def _shifted(
+    x: float, y: float, subject: Subject, side: Side, shifts: Shifts
+) -> tuple[float, float]:
     """A place out from the axis and up, and as much further as the sign was moved."""
-    dx, dy = shifts.get(limb, (0.0, 0.0))
+    dx, dy = shifts.get(subject, (0.0, 0.0))
     return x + side.sign * dx, y + dy

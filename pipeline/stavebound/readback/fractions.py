@@ -14,15 +14,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.readback.table import Fraction
-from stavebound.readback.values import Text
+from stavebound.readback.table import FractionRow
+from stavebound.readback.values import TextRead
 
 SLASH = "\u2044"
 # In spaces.
 NEAR = 0.02
 
 
-def with_fractions(texts: Iterable[Text], table: Fraction, faces: Faces) -> tuple[Text, ...]:
+def with_fractions(
+    texts: Iterable[TextRead], table: FractionRow, faces: Faces
+) -> tuple[TextRead, ...]:
     left = list(texts)
     for slash in [text for text in left if text.letters == SLASH]:
         above = _beside(left, slash, slash.xs[0], slash.y + table.rise * slash.size, -1, faces)
@@ -36,13 +38,13 @@ def with_fractions(texts: Iterable[Text], table: Fraction, faces: Faces) -> tupl
             )
             first = (found or [above])[0].xs
             left = [text for text in left if text not in (above, slash, below, *found)]
-            left.append(Text(letters, first, slash.y, slash.size, italic=False))
+            left.append(TextRead(letters, first, slash.y, slash.size, italic=False))
     return tuple(left)
 
 
 def _beside(
-    texts: Iterable[Text], slash: Text, x: float, y: float, way: int, faces: Faces
-) -> Text | None:
+    texts: Iterable[TextRead], slash: TextRead, x: float, y: float, way: int, faces: Faces
+) -> TextRead | None:
     """The upright figures that end at x, or begin there, at that height."""
     for text in texts:
         if text is not slash and not text.italic and text.letters.isdecimal():
@@ -52,10 +54,10 @@ def _beside(
     return None
 
 
-def _is_small(text: Text, slash: Text, table: Fraction) -> bool:
+def _is_small(text: TextRead, slash: TextRead, table: FractionRow) -> bool:
     sized = abs(text.size - table.size * slash.size) <= NEAR
     return sized and text.weight == BOLD and slash.weight == REGULAR
 
 
-def _width(text: Text, faces: Faces) -> float:
+def _width(text: TextRead, faces: Faces) -> float:
     return faces.width(text.letters, text.size, "normal", text.weight)

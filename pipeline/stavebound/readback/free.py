@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.readback.claims import DIRECTIONS, Claim, Key, Signs, standing_at
+from stavebound.readback.claims import DIRECTIONS, Claim, ReadingKey, Signs, standing_at
 from stavebound.readback.departures import Stand, marks, together
-from stavebound.readback.values import FreeRead, Sign
+from stavebound.readback.values import FreeRead, SignRead
 from stavebound.score.model import LegDirection, Side
 from stavebound.trade.tables import FreePlace
 
 
-def free(signs: Signs, key: Key) -> Iterator[Claim]:
+def free(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """A bent knee is a sign of its own."""
     for number, sign in enumerate(signs):
         if sign.name in DIRECTIONS and _tail_fits(sign, key):
@@ -23,7 +23,7 @@ def free(signs: Signs, key: Key) -> Iterator[Claim]:
                 yield from _free(number, sign, side, signs, key)
 
 
-def _tail_fits(sign: Sign, key: Key) -> bool:
+def _tail_fits(sign: SignRead, key: ReadingKey) -> bool:
     """A raised foot has a tail, a low one has none."""
     limit = key.table.foot.up + key.table.tolerance.place
     above = key.catalogue.feet.tail.above
@@ -32,7 +32,9 @@ def _tail_fits(sign: Sign, key: Key) -> bool:
     return sign.y <= above + limit
 
 
-def _free(number: int, sign: Sign, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
+def _free(
+    number: int, sign: SignRead, side: Side, signs: Signs, key: ReadingKey
+) -> Iterator[Claim]:
     own, direction = side.sign * sign.x, DIRECTIONS[sign.name]
     ticks, beside = [], key.catalogue.marks.foot[sign.name]
     if own < 0:
@@ -54,7 +56,9 @@ def _free(number: int, sign: Sign, side: Side, signs: Signs, key: Key) -> Iterat
                 yield Claim(frozenset({number, *ticks, *found[1]}), read)
 
 
-def _places(sign: Sign, own: float, touching: set[str], key: Key) -> Iterator[str | None]:
+def _places(
+    sign: SignRead, own: float, touching: set[str], key: ReadingKey
+) -> Iterator[str | None]:
     if not touching and sign.y >= key.table.free.lowest:
         yield None
     for row in key.catalogue.feet.free.place:
@@ -63,7 +67,7 @@ def _places(sign: Sign, own: float, touching: set[str], key: Key) -> Iterator[st
             yield row.name
 
 
-def _is_at(place: FreePlace, sign: Sign, own: float, key: Key) -> bool:
+def _is_at(place: FreePlace, sign: SignRead, own: float, key: ReadingKey) -> bool:
     """A foot is hardly ever moved: it is placed first, and knows its place by its height."""
     direction, slack, limit = DIRECTIONS[sign.name], key.table.tolerance.place, key.table.foot
     x = place.side if direction is LegDirection.SIDE else key.catalogue.feet.free.before

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.readback.claims import DEPTHS, Claim, Key, Signs, near, side_of, standing_at
+from stavebound.readback.claims import DEPTHS, Claim, ReadingKey, Signs, near, side_of, standing_at
 from stavebound.readback.departures import Found, Stand, attached, marks, together
-from stavebound.readback.values import HandRead, Sign
+from stavebound.readback.values import HandRead, SignRead
 from stavebound.score.model import Side
 
 HAND = "hand"
@@ -18,7 +18,7 @@ HAND = "hand"
 JOINED = Found((("touching", "hand"),))
 
 
-def hands(signs: Signs, key: Key) -> Iterator[Claim]:
+def hands(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     for number, sign in enumerate(signs):
         if sign.name in DEPTHS and sign.y >= key.table.hand.lowest:
             if _joined(sign, signs, key):
@@ -28,7 +28,7 @@ def hands(signs: Signs, key: Key) -> Iterator[Claim]:
                     yield from _hand(number, side, signs, key)
 
 
-def _joined(sign: Sign, signs: Signs, key: Key) -> bool:
+def _joined(sign: SignRead, signs: Signs, key: ReadingKey) -> bool:
     """Whether the sign touches one like it on the other side of the axis."""
     x = key.catalogue.marks.joined[sign.name]
     if sign.marks or not near(abs(sign.x), x, key):
@@ -36,7 +36,7 @@ def _joined(sign: Sign, signs: Signs, key: Key) -> bool:
     return bool(standing_at(signs, sign.name, -sign.x, sign.y, key))
 
 
-def _hand(number: int, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
+def _hand(number: int, side: Side, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     sign = signs[number]
     scale, crossed = key.catalogue.ruling.across.hand, side is not side_of(sign)
     out = side.sign * sign.x / scale.slope
@@ -50,7 +50,7 @@ def _hand(number: int, side: Side, signs: Signs, key: Key) -> Iterator[Claim]:
         yield from _marked(number, side, out, ticks, Found(inside), signs, key)
 
 
-def _ticks(sign: Sign, side: Side, signs: Signs, key: Key) -> list[int]:
+def _ticks(sign: SignRead, side: Side, signs: Signs, key: ReadingKey) -> list[int]:
     """The tick of a hand across the centre."""
     dx, dy = key.catalogue.marks.across[sign.name]
     return standing_at(signs, "across", sign.x + side.sign * dx, sign.y + dy, key)
@@ -63,7 +63,7 @@ def _marked(
     ticks: list[int] | tuple[int, ...],
     said: Found,
     signs: Signs,
-    key: Key,
+    key: ReadingKey,
 ) -> Iterator[Claim]:
     """The hand with what may stand outward of its sign."""
     sign, table = signs[number], key.catalogue.marks

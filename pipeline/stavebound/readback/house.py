@@ -15,7 +15,7 @@ from stavebound.plan.book import Drawn
 from stavebound.plan.house_signs import Shaping, Shapings
 from stavebound.readback.shapes import band, stroke
 from stavebound.readback.table import MarkRow, ShapeRow, SignPart, SignRow, Table
-from stavebound.readback.values import Shape
+from stavebound.readback.values import ShapeRead
 
 R = TypeVar("R", SignRow, MarkRow)
 Pieces = tuple[tuple[SignPart, ShapeRow], ...]
@@ -85,28 +85,28 @@ def _drawn(sign: str, shaping: Shaping) -> Iterator[tuple[SignPart, ShapeRow]]:
         )
 
 
-def _measured(drawn: Drawn, shaping: Shaping) -> Shape:
+def _measured(drawn: Drawn, shaping: Shaping) -> ShapeRead:
     numbers = [float(number) * shaping.size for number in drawn.numbers]
     return MEASURES[drawn.kind](numbers, shaping.weight)
 
 
-def _stroke(numbers: list[float], weight: float) -> Shape:
+def _stroke(numbers: list[float], weight: float) -> ShapeRead:
     x1, y1, x2, y2, width = numbers
     return stroke((x1, y1), (x2, y2), width * weight)
 
 
-def _disc(numbers: list[float], weight: float) -> Shape:
+def _disc(numbers: list[float], weight: float) -> ShapeRead:
     del weight
     x, y, diameter = numbers
-    return Shape("disc", x, y, diameter)
+    return ShapeRead("disc", x, y, diameter)
 
 
-def _ring(numbers: list[float], weight: float) -> Shape:
+def _ring(numbers: list[float], weight: float) -> ShapeRead:
     x, y, diameter, width = numbers
-    return Shape("ring", x, y, diameter, width * weight)
+    return ShapeRead("ring", x, y, diameter, width * weight)
 
 
-def _curve(numbers: list[float], weight: float) -> Shape:
+def _curve(numbers: list[float], weight: float) -> ShapeRead:
     """By its ends and its middle, where a cubic has an eighth of either end and three
     eighths of either control point."""
     *points, width = numbers
@@ -115,7 +115,7 @@ def _curve(numbers: list[float], weight: float) -> Shape:
     return band((xs[0], ys[0]), (mx, my), (xs[3], ys[3]), width * weight)
 
 
-MEASURES: dict[str, Callable[[list[float], float], Shape]] = {
+MEASURES: dict[str, Callable[[list[float], float], ShapeRead]] = {
     "strokes": _stroke,
     "discs": _disc,
     "rings": _ring,

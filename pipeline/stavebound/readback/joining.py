@@ -15,10 +15,10 @@ from itertools import chain
 
 from stavebound.readback.arrivals import passes_unnamed
 from stavebound.readback.changes import change_of
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.repeats import joined
 from stavebound.readback.shorthand import shorthand
-from stavebound.readback.values import Frame, Reading
+from stavebound.readback.values import FrameRead, Reading
 from stavebound.score import lexical
 from stavebound.score import model as score
 from stavebound.score.form import FormError
@@ -45,12 +45,12 @@ class _Section:
 
     first: int
     last: int
-    frames: list[tuple[str, Frame]] = field(default_factory=list)
+    frames: list[tuple[str, FrameRead]] = field(default_factory=list)
     bars: list[score.SaidBar] = field(default_factory=list)
     phrasings: list[score.Phrasing] = field(default_factory=list)
     syllables: set[str] = field(default_factory=set)
 
-    def add(self, frame: Frame, begins_bar: bool) -> None:
+    def add(self, frame: FrameRead, begins_bar: bool) -> None:
         count = frame.count or ""
         if count.isdecimal():
             self.last, at = int(count), count
@@ -66,7 +66,7 @@ class _Section:
             self.bars[-1] = replace(bar, counts=(bar.counts or 0) + 1)
         self.frames.append((at, frame))
 
-    def phrase(self, key: Key) -> score.Phrase:
+    def phrase(self, key: ReadingKey) -> score.Phrase:
         """Frames without anything but a count are left out."""
         return score.Phrase(
             self.last - self.first + 1,
@@ -77,7 +77,7 @@ class _Section:
         )
 
 
-def joined_score(readings: Sequence[Reading], title: str, key: Key) -> JoinedScore:
+def joined_score(readings: Sequence[Reading], title: str, key: ReadingKey) -> JoinedScore:
     """The lines of one score, in their order."""
     frames = _one_line(readings)
     start = [frame for frame in frames if frame.count is None]
@@ -98,7 +98,7 @@ def joined_score(readings: Sequence[Reading], title: str, key: Key) -> JoinedSco
         parts = shorthand(written, starts[has_upbeat:], form)
     except FormError as error:
         remarks.insert(0, f"repeats: {error}")
-    changes = tuple(change_of(limb, key) for frame in start for limb in frame.limbs)
+    changes = tuple(change_of(subject, key) for frame in start for subject in frame.subjects)
     return JoinedScore(
         score.Score(
             title,
@@ -111,9 +111,9 @@ def joined_score(readings: Sequence[Reading], title: str, key: Key) -> JoinedSco
     )
 
 
-def _one_line(readings: Iterable[Reading]) -> list[Frame]:
+def _one_line(readings: Iterable[Reading]) -> list[FrameRead]:
     """All frames, their bars counted on from line to line."""
-    found: list[Frame] = []
+    found: list[FrameRead] = []
     before = 0
     for reading in readings:
         found += (replace(frame, bar=frame.bar + before) for frame in reading.frames)
@@ -141,7 +141,7 @@ def _phrase(sections: list[_Section], phrasings: Iterable[tuple[int, int]]) -> N
         section.phrasings.append(score.Phrasing(*ends))
 
 
-def _sections(frames: list[Frame]) -> list[_Section]:
+def _sections(frames: list[FrameRead]) -> list[_Section]:
     """A phrase begins where the counts begin anew."""
     found: list[_Section] = []
     bar = 0
@@ -154,21 +154,21 @@ def _sections(frames: list[Frame]) -> list[_Section]:
     return found
 
 
-def _says(frame: Frame) -> bool:
-    return bool(frame.limbs or frame.texts)
+def _says(frame: FrameRead) -> bool:
+    return bool(frame.subjects or frame.texts)
 
 
-def _frame(at: str, frame: Frame, key: Key) -> score.Frame:
-    unnamed = (limb for limb in frame.limbs if passes_unnamed(limb, frame.ways, key))
+def _frame(at: str, frame: FrameRead, key: ReadingKey) -> score.Frame:
+    unnamed = (subject for subject in frame.subjects if passes_unnamed(subject, frame.ways, key))
     return score.Frame(
         lexical.at(at),
-        tuple(change_of(limb, key, frame.ways) for limb in frame.limbs),
+        tuple(change_of(subject, key, frame.ways) for subject in frame.subjects),
         in_order(_text(lane, text, key) for lane, text in frame.texts),
-        tuple(f"{limb.limbs[0]}: by a place without a name" for limb in unnamed),
+        tuple(f"{subject.subjects[0]}: by a place without a name" for subject in unnamed),
     )
 
 
-def _text(lane: str, text: str, key: Key) -> score.FrameText:
+def _text(lane: str, text: str, key: ReadingKey) -> score.FrameText:
     """What stands in a lane; a measure stands alone, or in brackets behind the words."""
     measure = next(row.measure for row in key.table.text.lane if row.name == lane)
     words, said = text, None

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.readback.claims import Claim, Key, Signs, side_of
-from stavebound.readback.values import JointRead, Sign
+from stavebound.readback.claims import Claim, ReadingKey, Signs, side_of
+from stavebound.readback.values import JointRead, SignRead
 from stavebound.score.model import Bend, Depth
 
 JOINTS = {
@@ -18,7 +18,7 @@ JOINTS = {
 }
 
 
-def joints(signs: Signs, key: Key) -> Iterator[Claim]:
+def joints(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """A bent joint wherever it is: a knee with a tail, or low; else an elbow."""
     for number, sign in enumerate(signs):
         if sign.name in JOINTS:
@@ -28,7 +28,7 @@ def joints(signs: Signs, key: Key) -> Iterator[Claim]:
                 yield _joint(number, kind, bend, depth, sign)
 
 
-def _kind(sign: Sign, key: Key) -> str | None:
+def _kind(sign: SignRead, key: ReadingKey) -> str | None:
     table = key.table
     side = side_of(sign).sign
     if not sign.marks:
@@ -38,7 +38,7 @@ def _kind(sign: Sign, key: Key) -> str | None:
     return "knee" if raised and tails and sign.marks[0].towards in (0, side) else None
 
 
-def straight(signs: Signs, key: Key) -> Iterator[Claim]:
+def straight(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """A ring off the axis, near a joint's usual place."""
     limit, slack = key.table.moved, key.table.tolerance.place
     for number, sign in enumerate(signs):
@@ -50,6 +50,6 @@ def straight(signs: Signs, key: Key) -> Iterator[Claim]:
                 yield _joint(number, kind, Bend.NONE, Depth.LEVEL, sign)
 
 
-def _joint(number: int, kind: str, bend: Bend, depth: Depth, sign: Sign) -> Claim:
+def _joint(number: int, kind: str, bend: Bend, depth: Depth, sign: SignRead) -> Claim:
     read = JointRead(kind, side_of(sign), bend, depth, (abs(sign.x), sign.y))
     return Claim(frozenset({number}), read)

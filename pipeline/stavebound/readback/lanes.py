@@ -11,9 +11,16 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import combinations
 
-from stavebound.readback.claims import Claim, Key, Signs, near, standing_at
+from stavebound.readback.claims import Claim, ReadingKey, Signs, near, standing_at
 from stavebound.readback.stave import LINES
-from stavebound.readback.values import AboveRead, FacingRead, Sign, Text, TravelRead, TurnRead
+from stavebound.readback.values import (
+    AboveRead,
+    FacingRead,
+    SignRead,
+    TextRead,
+    TravelRead,
+    TurnRead,
+)
 from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, TravelPath, TurnedOn
 from stavebound.score.model import Side
 from stavebound.trade.tables import AboveSign
@@ -39,11 +46,11 @@ def amount_in(text: str) -> Fraction | None:
     return Fraction(int(whole or 0)) + part
 
 
-def amount_signs(texts: Iterable[Text]) -> Signs:
-    return tuple(Sign(f"amount {text.letters}", text.xs[0], text.y) for text in texts)
+def amount_signs(texts: Iterable[TextRead]) -> Signs:
+    return tuple(SignRead(f"amount {text.letters}", text.xs[0], text.y) for text in texts)
 
 
-def lane_claims(signs: Signs, key: Key) -> Iterator[Claim]:
+def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     lanes = key.catalogue.lanes
     above = {row.sign: row for row in lanes.above}
     for number, sign in enumerate(signs):
@@ -60,18 +67,18 @@ def lane_claims(signs: Signs, key: Key) -> Iterator[Claim]:
                 yield from _turn(number, signs, key)
 
 
-def _stands_above(sign: Sign, row: AboveSign, key: Key) -> bool:
+def _stands_above(sign: SignRead, row: AboveSign, key: ReadingKey) -> bool:
     """At its height over the counts; without whole counts, anywhere over the stave."""
     return sign.y > LINES - 1 if key.top is None else near(sign.y, key.top + row.rise, key)
 
 
-def _turned_over(direction: str, sign: Sign) -> int:
+def _turned_over(direction: str, sign: SignRead) -> int:
     """The eighth of a direction, by the right-hand sign that it is drawn with."""
     eighth = DIRECTIONS.index(direction)
     return eighth if sign.turned > 0 else -eighth % EIGHTHS
 
 
-def _travel(number: int, signs: Signs, key: Key) -> Iterator[Claim]:
+def _travel(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     row, sign = key.catalogue.lanes.travel, signs[number]
     _, _, _, of, direction = sign.name.split(" ", 4)
     to = DIRECTIONS[_turned_over(direction, sign)]
@@ -84,7 +91,7 @@ def _travel(number: int, signs: Signs, key: Key) -> Iterator[Claim]:
                     yield Claim(frozenset({number, path}), read)
 
 
-def _turn(number: int, signs: Signs, key: Key) -> Iterator[Claim]:
+def _turn(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """With every choice of the dots beside it: those left over belong to nobody."""
     row = key.catalogue.lanes.turn
     to = Side.RIGHT if signs[number].turned > 0 else Side.LEFT

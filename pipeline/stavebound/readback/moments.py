@@ -19,9 +19,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from stavebound.faces import Faces
-from stavebound.readback.claims import Key, Signs
-from stavebound.readback.stave import Stave
-from stavebound.readback.values import Sign, Text
+from stavebound.readback.claims import ReadingKey, Signs
+from stavebound.readback.stave import StaveRead
+from stavebound.readback.values import SignRead, TextRead
 
 # In spaces: how far apart letters of one count may be put by rounding, and axes
 # that are one.
@@ -33,7 +33,7 @@ Readable = Callable[[Signs], bool]
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class MomentRead:
     """`count` is None at the starting position and in a picture."""
 
     axis: float
@@ -48,7 +48,7 @@ class Count:
     text: str
 
 
-def counts_in(texts: tuple[Text, ...], faces: Faces) -> tuple[Count, ...]:
+def counts_in(texts: tuple[TextRead, ...], faces: Faces) -> tuple[Count, ...]:
     """The counts of a line from left to right, letters put together to words."""
     letters = sorted(
         (x, letter, text.size)
@@ -74,15 +74,20 @@ def is_count(text: str) -> bool:
 
 
 def moments(
-    stave: Stave, signs: Signs, counts: tuple[Count, ...], first_line: bool, key: Key, ok: Readable
-) -> tuple[tuple[Moment, ...], ...]:
+    stave: StaveRead,
+    signs: Signs,
+    counts: tuple[Count, ...],
+    first_line: bool,
+    key: ReadingKey,
+    ok: Readable,
+) -> tuple[tuple[MomentRead, ...], ...]:
     """Every way to share the signs among axes that can be read; one is as it should be.
 
     Where none can be read, one way to share them that cannot. `ok` tells
     whether the signs of one moment can be read.
     """
     lines = [x for x, _ in stave.bars]
-    axes = [Moment(count.axis, count.text, bisect(lines, count.axis)) for count in counts]
+    axes = [MomentRead(count.axis, count.text, bisect(lines, count.axis)) for count in counts]
     if not axes:
         return _of_picture(stave, signs)
     alone = tuple(_shared(axes, signs, lines))
@@ -94,7 +99,7 @@ def moments(
     first, *rest = alone
     near = tuple(_from(-first.axis, sign) for sign in first.signs)
     starts = [
-        (*_shared([Moment(axis, None, 0), axes[0]], near, lines), *rest)
+        (*_shared([MomentRead(axis, None, 0), axes[0]], near, lines), *rest)
         for axis in _starting_axes(tuple(before), key)
         if axis < axes[0].axis - ROUNDING
     ]
@@ -106,16 +111,16 @@ def moments(
     return tuple(found) or (alone,)
 
 
-def _of_picture(stave: Stave, signs: Signs) -> tuple[tuple[Moment, ...], ...]:
+def _of_picture(stave: StaveRead, signs: Signs) -> tuple[tuple[MomentRead, ...], ...]:
     if stave.bars:
         return ((),)
     middle = (stave.left + stave.right) / 2
-    return ((Moment(middle, None, 0, tuple(_from(middle, sign) for sign in signs)),),)
+    return ((MomentRead(middle, None, 0, tuple(_from(middle, sign) for sign in signs)),),)
 
 
-def _shared(axes: list[Moment], signs: Signs, lines: list[float]) -> Iterator[Moment]:
+def _shared(axes: list[MomentRead], signs: Signs, lines: list[float]) -> Iterator[MomentRead]:
     """Every sign on the nearest axis between the same bar lines, else on the nearest."""
-    own: list[list[Sign]] = [[] for _ in axes]
+    own: list[list[SignRead]] = [[] for _ in axes]
     halves = [_boundary(a, b, lines) for a, b in pairwise(axes)]
     for sign in signs:
         own[bisect(halves, sign.x)].append(sign)
@@ -123,16 +128,16 @@ def _shared(axes: list[Moment], signs: Signs, lines: list[float]) -> Iterator[Mo
         yield replace(moment, signs=tuple(_from(moment.axis, sign) for sign in some))
 
 
-def _boundary(a: Moment, b: Moment, lines: list[float]) -> float:
+def _boundary(a: MomentRead, b: MomentRead, lines: list[float]) -> float:
     """Where the signs of one moment end and those of the next begin."""
     return (a.axis + b.axis) / 2 if a.bar == b.bar else lines[b.bar - 1]
 
 
-def _from(axis: float, sign: Sign) -> Sign:
+def _from(axis: float, sign: SignRead) -> SignRead:
     return replace(sign, x=sign.x - axis)
 
 
-def _starting_axes(signs: Signs, key: Key) -> list[float]:
+def _starting_axes(signs: Signs, key: ReadingKey) -> list[float]:
     """Every axis on which one of the signs could be a foot of the starting position."""
     found: list[float] = []
     alone = key.catalogue.feet.alone

@@ -13,7 +13,7 @@ from xml.parsers import expat
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import BOLD, REGULAR
-from stavebound.readback.values import Outline, Page, Spot, Text
+from stavebound.readback.values import Outline, Page, Spot, TextRead
 
 ATTRIBUTES: Mapping[str, frozenset[str]] = {
     "svg": frozenset({"xmlns", "width", "height", "viewBox"}),
@@ -37,7 +37,7 @@ class _Open:
     column of the last tag."""
 
     outlines: list[Outline] = field(default_factory=list)
-    texts: list[Text] = field(default_factory=list)
+    texts: list[TextRead] = field(default_factory=list)
     path: list[str] = field(default_factory=list)
     attributes: dict[str, str] = field(default_factory=dict)
     letters: list[str] = field(default_factory=list)
@@ -114,11 +114,11 @@ def _size(given: Mapping[str, str]) -> None:
         raise _GrammarError("the view box is not as large as the drawing")
 
 
-def _text(letters: str, given: Mapping[str, str]) -> Text:
+def _text(letters: str, given: Mapping[str, str]) -> TextRead:
     xs = tuple(_number(x) for x in given.get("x", "").split(" "))
     if len(xs) not in (1, len(letters)):
         raise _GrammarError("a text has neither one place nor one for each letter")
-    return Text(
+    return TextRead(
         letters,
         xs,
         _number(given.get("y", "")),

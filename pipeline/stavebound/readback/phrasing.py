@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from stavebound.readback.claims import Key, near
+from stavebound.readback.claims import ReadingKey, near
 from stavebound.readback.stave import LINES
-from stavebound.readback.values import Ends, Fault, Frame, Shape, Spot
+from stavebound.readback.values import Ends, Fault, FrameRead, ShapeRead, Spot
 
 
 def phrasings(
-    tapers: Iterable[Shape], frames: Sequence[Frame], edges: Spot, key: Key
+    tapers: Iterable[ShapeRead], frames: Sequence[FrameRead], edges: Spot, key: ReadingKey
 ) -> tuple[tuple[Ends, ...], tuple[Fault, ...]]:
     """From left to right. `edges` are the stave's ends."""
     found: list[Ends] = []
@@ -36,14 +36,14 @@ def phrasings(
     return tuple(found), tuple(faults)
 
 
-def _is_bow(taper: Shape, key: Key) -> bool:
+def _is_bow(taper: ShapeRead, key: ReadingKey) -> bool:
     row, limit = key.table.phrasing, key.table.tolerance.width
     sized = abs(taper.width - row.thick) <= limit and abs(taper.bulge - row.tip) <= limit
     return sized and min(y for _, y in taper.ends) > LINES - 1
 
 
 def _ends_at(
-    x: float, way: int, frames: Sequence[Frame], edge: float, key: Key
+    x: float, way: int, frames: Sequence[FrameRead], edge: float, key: ReadingKey
 ) -> list[int | None]:
     """The frame at which a bow ends; None where it is open there, nothing where it is neither."""
     if near(x, edge, key):

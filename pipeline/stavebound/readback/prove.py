@@ -11,17 +11,17 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from stavebound.dance.pose import Limb
+from stavebound.dance.pose import Subject
 from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.readback.changes import change_of
-from stavebound.readback.claims import Key
+from stavebound.readback.claims import ReadingKey
 from stavebound.readback.expected import Written, WrittenLine, expected
 from stavebound.readback.read import CODES, read_staves
 from stavebound.readback.values import (
     Ends,
     Fault,
-    Frame,
+    FrameRead,
     FreeRead,
     HandRead,
     JointRead,
@@ -44,19 +44,19 @@ WAYS_SLACK = 2.0
 HINT = "Nothing that is printed may say something else than the source: this is a fault of a table."
 
 
-def prove(svg: str, written: WrittenLine, key: Key, faces: Faces) -> tuple[Diagnostic, ...]:
+def prove(svg: str, written: WrittenLine, key: ReadingKey, faces: Faces) -> tuple[Diagnostic, ...]:
     """No diagnostics where all is as written."""
     return proved(svg, written, key, faces).diagnostics
 
 
-def proved(svg: str, written: WrittenLine, key: Key, faces: Faces) -> Outcome[Reading]:
+def proved(svg: str, written: WrittenLine, key: ReadingKey, faces: Faces) -> Outcome[Reading]:
     """What a line of one stave says; no diagnostics where all is as written."""
     found = proved_staves(svg, (written,), key, faces)
     return Outcome(found.value[0] if found.value else None, found.diagnostics)
 
 
 def proved_staves(
-    svg: str, written: Sequence[WrittenLine], key: Key, faces: Faces
+    svg: str, written: Sequence[WrittenLine], key: ReadingKey, faces: Faces
 ) -> Outcome[tuple[Reading, ...]]:
     """What a line says on each of its staves, where there are as many as were `written`."""
     outcome = read_staves(svg, "", key, faces)
@@ -73,7 +73,7 @@ def proved_staves(
     return Outcome(found, tuple(fault for pair in pairs for fault in _faults(*pair, key)))
 
 
-def _faults(reading: Reading, written: WrittenLine, key: Key) -> tuple[Diagnostic, ...]:
+def _faults(reading: Reading, written: WrittenLine, key: ReadingKey) -> tuple[Diagnostic, ...]:
     """Of one stave: what cannot be read, else what says something else."""
     faults = tuple(_unreadable(fault, reading, written) for fault in reading.faults)
     return faults or tuple(_disagreements(reading, written, key))
@@ -86,7 +86,7 @@ def _unreadable(fault: Fault, reading: Reading, written: WrittenLine) -> Diagnos
     return Diagnostic(CODES[fault.kind], f"in the ink of this: {fault.message}", span, (HINT,))
 
 
-def _disagreements(reading: Reading, written: WrittenLine, key: Key) -> Iterator[Diagnostic]:
+def _disagreements(reading: Reading, written: WrittenLine, key: ReadingKey) -> Iterator[Diagnostic]:
     read = [frame.count or "the start" for frame in reading.frames]
     wanted = [moment.count or "the start" for moment in written.moments]
     if read != wanted:
@@ -119,7 +119,7 @@ def _says(span: Span, ink: str, source: str) -> Diagnostic:
     return Diagnostic("R201", f"the ink says {ink}, and the source {source}", span, (HINT,))
 
 
-def place_faults(key: Key, span: Span) -> Iterator[Diagnostic]:
+def place_faults(key: ReadingKey, span: Span) -> Iterator[Diagnostic]:
     """Whether the tables of places, by which ink is drawn and read, say what they should."""
     for stray in key.strays:
         found, wanted = (
@@ -147,18 +147,18 @@ def _numbers(order: Iterable[int]) -> str:
     return f"the bars {' '.join(str(at + 1) for at in order)}"
 
 
-def _limbs(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
-    wanted = {limb: one for one in expected(moment, key.catalogue) for limb in one.limbs}
-    found = {limb: one for one in frame.limbs for limb in one.limbs}
+def _limbs(frame: FrameRead, moment: Written, key: ReadingKey) -> Iterator[Diagnostic]:
+    wanted = {subject: one for one in expected(moment, key.catalogue) for subject in one.subjects}
+    found = {subject: one for one in frame.subjects for subject in one.subjects}
     told: set[tuple[LimbRead | None, LimbRead | None]] = set()
-    for limb in dict.fromkeys((*wanted, *found)):
-        pair = found.get(limb), wanted.get(limb)
+    for subject in dict.fromkeys((*wanted, *found)):
+        pair = found.get(subject), wanted.get(subject)
         if not _agree(*pair, key) and pair not in told:
             told.add(pair)
-            yield _says(_span(moment, limb), *(_told(one, limb, key) for one in pair))
+            yield _says(_span(moment, subject), *(_told(one, subject, key) for one in pair))
 
 
-def _ways(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
+def _ways(frame: FrameRead, moment: Written, key: ReadingKey) -> Iterator[Diagnostic]:
     """Every line of movement once, whatever the order."""
     at_edge = any(way.at_edge for way in frame.ways)
     left = list(frame.ways)
@@ -166,17 +166,17 @@ def _ways(frame: Frame, moment: Written, key: Key) -> Iterator[Diagnostic]:
         near = key.table.tolerance.place * WAYS_SLACK
         found = next((way for way in left if same_way(way, wanted, key, near)), None)
         if found is None:
-            drawn = ", ".join(f"{way.kind} of the {way.limb}" for way in left) or "none"
-            told = f"a {wanted.kind} of the {wanted.limb} from {_spot(wanted.start)}"
+            drawn = ", ".join(f"{way.kind} of the {way.subject}" for way in left) or "none"
+            told = f"a {wanted.kind} of the {wanted.subject} from {_spot(wanted.start)}"
             yield _says(_way_span(moment, wanted), f"lines of movement: {drawn}", told)
         else:
             left.remove(found)
     for way in left:
-        what = f"a {way.kind} of the {way.limb} from {_spot(way.start)}"
+        what = f"a {way.kind} of the {way.subject} from {_spot(way.start)}"
         yield _says(_way_span(moment, way), what, "no such line")
 
 
-def _leaving(reading: Reading, written: WrittenLine, key: Key) -> Iterator[Diagnostic]:
+def _leaving(reading: Reading, written: WrittenLine, key: ReadingKey) -> Iterator[Diagnostic]:
     """Every line of movement that goes on to the next line once, whatever the order."""
     left, near = list(reading.leaving), key.table.tolerance.place * WAYS_SLACK
     for wanted in expected_leaving(written.going_on, key) if written.going_on else ():
@@ -196,12 +196,12 @@ def _spot(at: tuple[float, float]) -> str:
 
 
 def _way_span(moment: Written, way: WayRead) -> Span:
-    moved = (move for move in moment.posed.moves if move.limb == way.limb)
+    moved = (move for move in moment.posed.moves if move.subject == way.subject)
     move = next(moved, None)
     return move.origin.span if move else moment.span
 
 
-def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
+def _agree(found: LimbRead | None, wanted: LimbRead | None, key: ReadingKey) -> bool:
     if isinstance(found, HandRead) and isinstance(wanted, HandRead):
         near, slope = key.table.tolerance.place, key.catalogue.ruling.across.hand.slope
         return (
@@ -216,19 +216,19 @@ def _agree(found: LimbRead | None, wanted: LimbRead | None, key: Key) -> bool:
     return found == wanted
 
 
-def _told(one: LimbRead | None, limb: Limb, key: Key) -> str:
+def _told(one: LimbRead | None, subject: Subject, key: ReadingKey) -> str:
     if one is None:
-        return f"nothing of the {limb}"
+        return f"nothing of the {subject}"
     told = write_change(change_of(one, key))
     return f"{told} at {one.at[0]:.2f}, {one.at[1]:.2f}" if isinstance(one, Placed) else told
 
 
-def _span(moment: Written, limb: Limb) -> Span:
-    origin = moment.posed.origin(limb)
+def _span(moment: Written, subject: Subject) -> Span:
+    origin = moment.posed.origin(subject)
     return origin.span if origin else moment.span
 
 
-def _words(reading: Reading, written: WrittenLine, key: Key) -> Iterator[Diagnostic]:
+def _words(reading: Reading, written: WrittenLine, key: ReadingKey) -> Iterator[Diagnostic]:
     """Words stand at their frames; those that were moved inwards only on their line."""
     loose = Counter((lane, word) for lane, text in reading.loose for word in text.split(" "))
     for frame, moment in zip(reading.frames, written.moments, strict=True):

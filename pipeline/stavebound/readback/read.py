@@ -19,21 +19,29 @@ from stavebound.faces import Faces
 from stavebound.plan.house_signs import Shapings
 from stavebound.readback.anchors import AnchorTable, astray
 from stavebound.readback.barlines import DOTS, bar_lines
-from stavebound.readback.claims import Key, Signs
+from stavebound.readback.claims import ReadingKey, Signs
 from stavebound.readback.house import house_table
 from stavebound.readback.lanes import amount_signs
-from stavebound.readback.limbs import readings
-from stavebound.readback.moments import Count, Moment, counts_in, is_count, moments
+from stavebound.readback.moments import Count, MomentRead, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
 from stavebound.readback.phrasing import phrasings
 from stavebound.readback.repeats import Over, forms, is_bracket, outside
 from stavebound.readback.shapes import named
 from stavebound.readback.signs import find_signs
 from stavebound.readback.standing import patterns
-from stavebound.readback.stave import Stave, find_lines
+from stavebound.readback.stave import StaveRead, find_lines
+from stavebound.readback.subjects import readings
 from stavebound.readback.table import Table
-from stavebound.readback.texts import Lanes, counts_top, lanes
-from stavebound.readback.values import Fault, Frame, LimbRead, Page, Reading, Shape, Text
+from stavebound.readback.texts import LanesRead, counts_top, lanes
+from stavebound.readback.values import (
+    Fault,
+    FrameRead,
+    LimbRead,
+    Page,
+    Reading,
+    ShapeRead,
+    TextRead,
+)
 from stavebound.readback.ways import BOWS, is_way, with_ways
 from stavebound.score.form import BarForm
 from stavebound.trade.catalogue import Catalogue
@@ -49,14 +57,14 @@ AXIS = 0.004
 
 def reading_key(
     catalogue: Catalogue, own: Table, anchors: AnchorTable, house: Shapings = NO_HOUSE
-) -> Key:
+) -> ReadingKey:
     """What ink is read by: the trade's places, the reader's own table with the signs that a
     `house` shapes in its own way, and what the anchors hold."""
     strays = astray(catalogue, own, anchors)
-    return Key(catalogue, house_table(own, house), tuple(patterns(catalogue)), strays)
+    return ReadingKey(catalogue, house_table(own, house), tuple(patterns(catalogue)), strays)
 
 
-def read_svg(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[Reading]:
+def read_svg(svg: str, shown: str, key: ReadingKey, faces: Faces) -> Outcome[Reading]:
     """The line in an SVG that has one stave; `shown` names the file in faults."""
     readings = read_staves(svg, shown, key, faces)
     if readings.value is None:
@@ -68,7 +76,9 @@ def read_svg(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[Reading]:
     return Outcome(first)
 
 
-def read_staves(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[tuple[Reading, ...]]:
+def read_staves(
+    svg: str, shown: str, key: ReadingKey, faces: Faces
+) -> Outcome[tuple[Reading, ...]]:
     """Every stave in an SVG, from the top; there is one at the least."""
     page = parse_svg(svg, shown)
     if page.value is None:
@@ -80,13 +90,13 @@ def read_staves(svg: str, shown: str, key: Key, faces: Faces) -> Outcome[tuple[R
     return Outcome(found)
 
 
-def read_page(page: Page, key: Key, faces: Faces) -> Reading | None:
+def read_page(page: Page, key: ReadingKey, faces: Faces) -> Reading | None:
     """What is written on a page with one stave; None where there is none, or several."""
     found = page_readings(page, key, faces)
     return found[0] if len(found) == 1 else None
 
 
-def page_readings(page: Page, key: Key, faces: Faces) -> tuple[Reading, ...]:
+def page_readings(page: Page, key: ReadingKey, faces: Faces) -> tuple[Reading, ...]:
     """What is written on each stave of a page, from the top."""
     lines = find_lines(page, faces)
     return tuple(reading for staves in lines for reading in _readings(staves, key, faces))
@@ -97,8 +107,8 @@ class OfTheLine:
     """What stands at the topmost stave of a line and belongs to all of them."""
 
     over: Over
-    words: Lanes
-    tapers: tuple[Shape, ...]
+    words: LanesRead
+    tapers: tuple[ShapeRead, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,15 +116,15 @@ class Inks:
     """The ink of a stave by its kind: brackets of repeats and their signs outside of it, bows of
     phrasings, lines of movement, and all other signs."""
 
-    brackets: tuple[Shape, ...]
+    brackets: tuple[ShapeRead, ...]
     outside: Signs
-    tapers: tuple[Shape, ...]
-    lines: tuple[Shape, ...]
+    tapers: tuple[ShapeRead, ...]
+    lines: tuple[ShapeRead, ...]
     signs: Signs
     faults: tuple[Fault, ...]
 
 
-def _readings(staves: tuple[Stave, ...], key: Key, faces: Faces) -> Iterator[Reading]:
+def _readings(staves: tuple[StaveRead, ...], key: ReadingKey, faces: Faces) -> Iterator[Reading]:
     """Those of the staves of one line."""
     line: OfTheLine | None = None
     for stave in staves:
@@ -127,7 +137,7 @@ def _readings(staves: tuple[Stave, ...], key: Key, faces: Faces) -> Iterator[Rea
         yield _reading(repeated, inks, words, line, key, faces)
 
 
-def _inks(stave: Stave, topmost: bool, key: Key) -> Inks:
+def _inks(stave: StaveRead, topmost: bool, key: ReadingKey) -> Inks:
     """Brackets, bows and signs of repeats stand over the topmost stave alone."""
     tapers = tuple(shape for shape in stave.shapes if topmost and shape.kind == "taper")
     apart = [shape for shape in stave.shapes if shape.kind != "spot" and shape not in tapers]
@@ -142,7 +152,12 @@ def _inks(stave: Stave, topmost: bool, key: Key) -> Inks:
 
 
 def _reading(
-    repeated: _Repeated, inks: Inks, words: Lanes, line: OfTheLine, key: Key, faces: Faces
+    repeated: _Repeated,
+    inks: Inks,
+    words: LanesRead,
+    line: OfTheLine,
+    key: ReadingKey,
+    faces: Faces,
 ) -> Reading:
     stave = repeated.stave
     bows = [sign for sign in repeated.signs if sign.name in BOWS]
@@ -192,7 +207,7 @@ class _Repeated:
     the signs that stand on axes, and where lines of movement come from without a frame before
     them: behind a sign at the left end, and behind bar lines of repeats and of the coda."""
 
-    stave: Stave
+    stave: StaveRead
     signs: Signs
     form: tuple[BarForm, ...]
     final: bool
@@ -200,7 +215,9 @@ class _Repeated:
     faults: tuple[Fault, ...]
 
 
-def _repeated(stave: Stave, over: Over, signs: Signs, key: Key, faces: Faces) -> _Repeated:
+def _repeated(
+    stave: StaveRead, over: Over, signs: Signs, key: ReadingKey, faces: Faces
+) -> _Repeated:
     """`over` is what stands over the topmost stave of the line."""
     ruled, of_lines = bar_lines(stave, signs, key)
     first = ruled[0] if ruled and abs(ruled[0].left - stave.left) <= NEAR else None
@@ -222,26 +239,28 @@ def _repeated(stave: Stave, over: Over, signs: Signs, key: Key, faces: Faces) ->
     )
 
 
-def _frame(moment: Moment, reads: tuple[tuple[LimbRead, ...], ...], faults: list[Fault]) -> Frame:
+def _frame(
+    moment: MomentRead, reads: tuple[tuple[LimbRead, ...], ...], faults: list[Fault]
+) -> FrameRead:
     at = f"at {moment.count}" if moment.count else "at the start"
     if len(reads) != 1:
         names = ", ".join(sorted(sign.name for sign in moment.signs))
         kind = "twofold" if reads else "unread"
         what = "can be read in two ways" if reads else "cannot be read as limbs"
         faults.append(Fault(kind, f"the signs {at} ({names}) {what}", moment.axis, 0.0))
-    return Frame(moment.axis, moment.count, moment.bar, reads[0] if len(reads) == 1 else ())
+    return FrameRead(moment.axis, moment.count, moment.bar, reads[0] if len(reads) == 1 else ())
 
 
 def _no_count(count: Count) -> Fault:
     return Fault("text", f"“{count.text}” among the counts is no count", count.axis, 5.0)
 
 
-def _no_words(text: Text) -> Fault:
+def _no_words(text: TextRead) -> Fault:
     what = f"the text “{text.letters}” stands where no text of a stave does"
     return Fault("text", what, text.xs[0], text.y)
 
 
-def _stray_spots(shapes: Iterable[Shape], frames: list[Frame]) -> list[Fault]:
+def _stray_spots(shapes: Iterable[ShapeRead], frames: list[FrameRead]) -> list[Fault]:
     """Dots of a centre line where no frame is."""
     places = sorted({round(shape.x, 2) for shape in shapes if shape.kind == "spot"})
     axes = [frame.axis for frame in frames]
@@ -253,8 +272,8 @@ def _stray_spots(shapes: Iterable[Shape], frames: list[Frame]) -> list[Fault]:
 
 
 def _with_words(
-    frames: list[Frame], words: Lanes, stave: Stave, edge: float
-) -> tuple[list[Frame], tuple[tuple[str, str], ...]]:
+    frames: list[FrameRead], words: LanesRead, stave: StaveRead, edge: float
+) -> tuple[list[FrameRead], tuple[tuple[str, str], ...]]:
     """Texts stand at the axes of their frames, unless moved inwards."""
     loose: list[tuple[str, str]] = []
     found = list(frames)
@@ -269,7 +288,7 @@ def _with_words(
     return found, tuple(loose)
 
 
-def _with_metres(frames: list[Frame], words: Lanes) -> list[Frame]:
+def _with_metres(frames: list[FrameRead], words: LanesRead) -> list[FrameRead]:
     """A metre stands before the first count of its bar."""
     found = list(frames)
     for one in words.metres:
@@ -279,6 +298,6 @@ def _with_metres(frames: list[Frame], words: Lanes) -> list[Frame]:
     return found
 
 
-def _frame_at(x: float, frames: list[Frame]) -> int | None:
+def _frame_at(x: float, frames: list[FrameRead]) -> int | None:
     here = [index for index, frame in enumerate(frames) if abs(frame.axis - x) <= AXIS]
     return here[0] if len(here) == 1 else None

@@ -16,11 +16,11 @@ from functools import cache
 from itertools import product
 
 from stavebound.faces import BOLD, Faces
-from stavebound.readback.barlines import BarLine
-from stavebound.readback.claims import Key, near
+from stavebound.readback.barlines import BarLineRead
+from stavebound.readback.claims import ReadingKey, near
 from stavebound.readback.stave import LINES
-from stavebound.readback.table import RepeatWords
-from stavebound.readback.values import CONTINUED, Fault, Shape, Sign, Spot, Text
+from stavebound.readback.table import RepeatWordsRow
+from stavebound.readback.values import CONTINUED, Fault, ShapeRead, SignRead, Spot, TextRead
 from stavebound.score.form import TWICE, BarForm, Leap, both
 
 SIGNS = ("segno", "coda")
@@ -31,12 +31,12 @@ NUMBERS = re.compile(r"[1-9][0-9]?\.( [1-9][0-9]?\.)*")
 class Over:
     """All ink over the stave that may belong to repeats."""
 
-    shapes: tuple[Shape, ...]
-    signs: tuple[Sign, ...]
-    texts: tuple[Text, ...]
+    shapes: tuple[ShapeRead, ...]
+    signs: tuple[SignRead, ...]
+    texts: tuple[TextRead, ...]
 
 
-def is_bracket(shape: Shape, key: Key) -> bool:
+def is_bracket(shape: ShapeRead, key: ReadingKey) -> bool:
     """A level line of any length, or a hook, above the stave."""
     row, limit = key.table.repeats, key.table.tolerance
     if shape.kind != "stroke" or abs(shape.width - row.bracket) > limit.width:
@@ -45,7 +45,7 @@ def is_bracket(shape: Shape, key: Key) -> bool:
     return shape.y > LINES - 1 and (level or _is_hook(shape, key))
 
 
-def _is_hook(shape: Shape, key: Key) -> bool:
+def _is_hook(shape: ShapeRead, key: ReadingKey) -> bool:
     limit = key.table.tolerance
     upright = abs(shape.angle - 90) <= limit.angle
     return upright and abs(shape.length - key.table.repeats.hook) <= limit.length
@@ -53,12 +53,12 @@ def _is_hook(shape: Shape, key: Key) -> bool:
 
 def forms(
     ends: Sequence[Spot],
-    lines: Sequence[BarLine],
-    first: BarLine | None,
+    lines: Sequence[BarLineRead],
+    first: BarLineRead | None,
     over: Over,
-    key: Key,
+    key: ReadingKey,
     faces: Faces,
-) -> tuple[tuple[BarForm, ...], tuple[Text, ...], tuple[Fault, ...]]:
+) -> tuple[tuple[BarForm, ...], tuple[TextRead, ...], tuple[Fault, ...]]:
     """What stands at each of the bars, `ends` the anchors on either side of each and `first`
     the bar line at the left end where there is one; the texts that are left for others."""
     found = [BarForm(closes=TWICE * line.closes) for line in lines]
@@ -86,7 +86,7 @@ def forms(
     return tuple(found), tuple(texts), tuple(faults)
 
 
-def _bar_lines_at_odds(found: Sequence[BarForm], lines: Sequence[BarLine]) -> Iterator[Fault]:
+def _bar_lines_at_odds(found: Sequence[BarForm], lines: Sequence[BarLineRead]) -> Iterator[Fault]:
     for form, line in zip(found, lines, strict=True):
         heavy = line.closes or line.opens or line.final
         if not heavy and line.double != form.ends_a_part:
@@ -99,7 +99,7 @@ def _bar_lines_at_odds(found: Sequence[BarForm], lines: Sequence[BarLine]) -> It
 Read = Iterator[tuple[int, BarForm | Fault]]
 
 
-def _brackets(ends: Sequence[Spot], over: Over, texts: list[Text], key: Key) -> Read:
+def _brackets(ends: Sequence[Spot], over: Over, texts: list[TextRead], key: ReadingKey) -> Read:
     row = key.table.repeats
     hooks = [shape for shape in over.shapes if _is_hook(shape, key)]
     for line in (shape for shape in over.shapes if not _is_hook(shape, key)):
@@ -129,19 +129,21 @@ def _brackets(ends: Sequence[Spot], over: Over, texts: list[Text], key: Key) -> 
         yield 0, Fault("shape", "a hook at the end of no bracket", hook.x, hook.y)
 
 
-def _is_number(text: Text, at: tuple[float, float], key: Key) -> bool:
+def _is_number(text: TextRead, at: tuple[float, float], key: ReadingKey) -> bool:
     here = near(text.xs[0], at[0], key) and near(text.y, at[1], key)
     return here and _is_upright(text) and NUMBERS.fullmatch(text.letters) is not None
 
 
-def _is_upright(text: Text) -> bool:
+def _is_upright(text: TextRead) -> bool:
     return text.weight == BOLD and not text.italic and len(text.xs) == 1
 
 
 # ---------------------------------------------------------------- signs and words
 
 
-def _signs(ends: Sequence[Spot], over: Over, texts: list[Text], key: Key, faces: Faces) -> Read:
+def _signs(
+    ends: Sequence[Spot], over: Over, texts: list[TextRead], key: ReadingKey, faces: Faces
+) -> Read:
     row = key.table.repeats
     for sign in over.signs:
         left, right = sign.x - sign.wide / 2, sign.x + sign.wide / 2
@@ -166,7 +168,7 @@ def _signs(ends: Sequence[Spot], over: Over, texts: list[Text], key: Key, faces:
             yield 0, Fault("unread", f"a {sign.name} at no bar line", sign.x, sign.y)
 
 
-def _words(ends: Sequence[Spot], texts: list[Text], key: Key, faces: Faces) -> Read:
+def _words(ends: Sequence[Spot], texts: list[TextRead], key: ReadingKey, faces: Faces) -> Read:
     inset, words = key.table.repeats.inset, _said(key.table.repeats.words)
     for text in tuple(texts):
         said = words.get(text.letters) if _is_upright(text) and text.y > LINES - 1 else None
@@ -177,12 +179,12 @@ def _words(ends: Sequence[Spot], texts: list[Text], key: Key, faces: Faces) -> R
             yield leaves[0], said
 
 
-def _end(text: Text, faces: Faces) -> float:
+def _end(text: TextRead, faces: Faces) -> float:
     return text.xs[0] + faces.width(text.letters, text.size, weight=BOLD)
 
 
 @cache
-def _said(words: RepeatWords) -> dict[str, BarForm]:
+def _said(words: RepeatWordsRow) -> dict[str, BarForm]:
     """What every word that ends at a bar line says."""
     names = {"da-capo": words.da_capo, "dal-segno": words.dal_segno}
     ends = {None: "", "fine": words.al_fine, "coda": words.al_coda}
@@ -205,6 +207,6 @@ def joined(lines: Iterable[Sequence[BarForm]]) -> tuple[BarForm, ...]:
     return tuple(found)
 
 
-def outside(signs: Iterable[Sign]) -> tuple[Sign, ...]:
+def outside(signs: Iterable[SignRead]) -> tuple[SignRead, ...]:
     """The signs that stand at bar lines, and at no axis."""
     return tuple(sign for sign in signs if sign.name in SIGNS)

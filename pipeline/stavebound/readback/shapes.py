@@ -1,6 +1,6 @@
 """Shapes: what form an outline has.
 
-In: an outline, in millimetres, y downwards. Out: a `Shape` in spaces, y upwards,
+In: an outline, in millimetres, y downwards. Out: a `ShapeRead` in spaces, y upwards,
 with the rows of the table that it fits.
 
     stroke ▬ ╱    four right-angled corners
@@ -18,7 +18,7 @@ from dataclasses import replace
 from math import atan2, cos, degrees, hypot, radians, sin
 
 from stavebound.readback.table import ShapeRow, Table
-from stavebound.readback.values import Outline, Shape, Spot
+from stavebound.readback.values import Outline, ShapeRead, Spot
 
 # A share of the form's own size that rounding may change.
 UNEVEN = 0.03
@@ -28,14 +28,14 @@ ROUNDING = 0.01
 JOINTS = ((3, 4), (3, 5), (3, 6), (9, 10), (9, 11), (9, 12))
 
 
-def shape_of(outline: Outline, space: float, floor: float) -> Shape:
+def shape_of(outline: Outline, space: float, floor: float) -> ShapeRead:
     """`floor` is the height of the floor line on the page, `space` a space, in millimetres."""
     points = [(x / space, (floor - y) / space) for x, y in outline.points]
     across = [x for x, _ in points]
     return replace(_form(points, outline.curved), left=min(across), right=max(across))
 
 
-def _form(points: list[Spot], curved: bool) -> Shape:
+def _form(points: list[Spot], curved: bool) -> ShapeRead:
     if curved:
         taper = _taper(points)
         return taper if taper.kind == "taper" else _disc(points)
@@ -48,7 +48,7 @@ def _form(points: list[Spot], curved: bool) -> Shape:
     return _strange(points)
 
 
-def named(shapes: Iterable[Shape], table: Table) -> tuple[Shape, ...]:
+def named(shapes: Iterable[ShapeRead], table: Table) -> tuple[ShapeRead, ...]:
     """The shapes with their names, discs and their holes joined to rings."""
     rows: dict[str, list[ShapeRow]] = {}
     for row in table.shape:
@@ -57,7 +57,7 @@ def named(shapes: Iterable[Shape], table: Table) -> tuple[Shape, ...]:
     return tuple(_named(shape, rows.get(shape.kind, []), table) for shape in joined)
 
 
-def _named(shape: Shape, rows: list[ShapeRow], table: Table) -> Shape:
+def _named(shape: ShapeRead, rows: list[ShapeRow], table: Table) -> ShapeRead:
     """By the row that it fits best; of each row the way that it fits better."""
     found = []
     for index, row in enumerate(rows):
@@ -73,7 +73,7 @@ def _named(shape: Shape, rows: list[ShapeRow], table: Table) -> Shape:
     return replace(shape, name=fits[0][0], turned=fits[0][1], fits=fits)
 
 
-def _misfit(shape: Shape, row: ShapeRow, turned: int, table: Table) -> float:
+def _misfit(shape: ShapeRead, row: ShapeRow, turned: int, table: Table) -> float:
     """How far the form is from the row: the greatest share of a tolerance."""
     limit = table.tolerance
     angle = row.angle if turned == 1 else (180 - row.angle) % 180
@@ -87,7 +87,7 @@ def _misfit(shape: Shape, row: ShapeRow, turned: int, table: Table) -> float:
     )
 
 
-def _rings(shapes: list[Shape]) -> list[Shape]:
+def _rings(shapes: list[ShapeRead]) -> list[ShapeRead]:
     """The largest disc that runs the other way in the middle of a disc is the hole of a ring."""
     discs = [shape for shape in shapes if shape.kind == "disc"]
     discs.sort(key=lambda disc: -disc.length)
@@ -104,14 +104,14 @@ def _rings(shapes: list[Shape]) -> list[Shape]:
     return found
 
 
-def _is_hole(disc: Shape, outer: Shape) -> bool:
+def _is_hole(disc: ShapeRead, outer: ShapeRead) -> bool:
     near = hypot(disc.x - outer.x, disc.y - outer.y) <= ROUNDING
     return near and disc.turned != outer.turned and disc.length < outer.length
 
 
-def _strange(points: list[Spot]) -> Shape:
+def _strange(points: list[Spot]) -> ShapeRead:
     x, y = _middle(points)
-    return Shape("strange", x, y, 0.0)
+    return ShapeRead("strange", x, y, 0.0)
 
 
 def _middle(points: list[Spot]) -> Spot:
@@ -119,7 +119,7 @@ def _middle(points: list[Spot]) -> Spot:
     return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
-def _stroke(points: list[Spot]) -> Shape:
+def _stroke(points: list[Spot]) -> ShapeRead:
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = points
     ux, uy, vx, vy = bx - ax, by - ay, cx - bx, cy - by
     one, other = hypot(ux, uy), hypot(vx, vy)
@@ -130,15 +130,15 @@ def _stroke(points: list[Spot]) -> Shape:
     return stroke(((ax + dx) / 2, (ay + dy) / 2), ((bx + cx) / 2, (by + cy) / 2), other)
 
 
-def stroke(start: Spot, end: Spot, width: float) -> Shape:
+def stroke(start: Spot, end: Spot, width: float) -> ShapeRead:
     """A straight stroke with square ends; its length is the longer of its two sides."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     length, angle = hypot(dx, dy), _level(degrees(atan2(dy, dx)))
     x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
     if length < width:
-        return Shape("stroke", x, y, width, length, _level(angle + 90))
+        return ShapeRead("stroke", x, y, width, length, _level(angle + 90))
     ends = (start, end) if start[0] <= end[0] else (end, start)
-    return Shape("stroke", x, y, length, width, angle, ends=ends, middle=(x, y))
+    return ShapeRead("stroke", x, y, length, width, angle, ends=ends, middle=(x, y))
 
 
 def _level(angle: float) -> float:
@@ -147,7 +147,7 @@ def _level(angle: float) -> float:
     return 0.0 if angle > 179.5 else angle
 
 
-def _disc(points: list[Spot]) -> Shape:
+def _disc(points: list[Spot]) -> ShapeRead:
     """Four cubics round a middle; `turned` is the way they run."""
     if len(points) != 13:
         return _strange(points)
@@ -159,10 +159,10 @@ def _disc(points: list[Spot]) -> Shape:
         return _strange(points)
     (ax, ay), (bx, by) = ends[0], ends[1]
     runs = (ax - x) * (by - y) - (ay - y) * (bx - x)
-    return Shape("disc", x, y, 2 * radius, turned=1 if runs > 0 else -1)
+    return ShapeRead("disc", x, y, 2 * radius, turned=1 if runs > 0 else -1)
 
 
-def _taper(points: list[Spot]) -> Shape:
+def _taper(points: list[Spot]) -> ShapeRead:
     """`width` is how thick it is in the middle, `bulge` how thick at its ends."""
     if len(points) != 13:
         return _strange(points)
@@ -176,7 +176,7 @@ def _taper(points: list[Spot]) -> Shape:
     middle = tuple((a + 3 * b + 3 * c + d) / 8 for a, b, c, d in zip(*line, strict=True))
     (x1, y1), (x2, y2) = line[0], line[3]
     ends = ((x1, y1), (x2, y2))
-    return Shape(
+    return ShapeRead(
         "taper",
         (x1 + x2) / 2,
         (y1 + y2) / 2,
@@ -188,15 +188,15 @@ def _taper(points: list[Spot]) -> Shape:
     )
 
 
-def _spot(points: list[Spot]) -> Shape:
+def _spot(points: list[Spot]) -> ShapeRead:
     x, y = _middle(points)
     radii = [hypot(px - x, py - y) for px, py in points]
     if max(radii) - min(radii) > ROUNDING:
         return _band(points)
-    return Shape("spot", x, y, 2 * max(radii))
+    return ShapeRead("spot", x, y, 2 * max(radii))
 
 
-def _band(points: list[Spot]) -> Shape:
+def _band(points: list[Spot]) -> ShapeRead:
     half = len(points) // 2
     pairs = list(zip(points[:half], reversed(points[half:]), strict=True))
     widths = [hypot(ax - bx, ay - by) for (ax, ay), (bx, by) in pairs]
@@ -207,7 +207,7 @@ def _band(points: list[Spot]) -> Shape:
     return band(line[0], line[half // 2], line[-1], width)
 
 
-def band(first: Spot, middle: Spot, last: Spot, width: float) -> Shape:
+def band(first: Spot, middle: Spot, last: Spot, width: float) -> ShapeRead:
     """A curve of even width, by its ends and its middle."""
     (x1, y1), (mx, my), (x2, y2) = first, middle, last
     angle = _level(degrees(atan2(y2 - y1, x2 - x1)))
@@ -215,4 +215,4 @@ def band(first: Spot, middle: Spot, last: Spot, width: float) -> Shape:
     bulge = (mx - x) * sin(turn) - (my - y) * cos(turn)
     ends = (first, last) if x1 <= x2 else (last, first)
     length = hypot(x2 - x1, y2 - y1)
-    return Shape("band", x, y, length, width, angle, bulge, ends=ends, middle=middle)
+    return ShapeRead("band", x, y, length, width, angle, bulge, ends=ends, middle=middle)

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from stavebound.readback.table import MarkRow, SignPart, SignRow, Table
-from stavebound.readback.values import Fault, Mark, Shape, Sign
+from stavebound.readback.values import Fault, MarkRead, ShapeRead, SignRead
 
 # How a shape is called where it fits no row.
 KINDS = {
@@ -26,11 +26,13 @@ KINDS = {
     "strange": "a figure of an unknown form",
 }
 
-By = dict[str, list[Shape]]
-Parts = tuple[Shape, ...]
+By = dict[str, list[ShapeRead]]
+Parts = tuple[ShapeRead, ...]
 
 
-def find_signs(shapes: Iterable[Shape], table: Table) -> tuple[tuple[Sign, ...], tuple[Fault, ...]]:
+def find_signs(
+    shapes: Iterable[ShapeRead], table: Table
+) -> tuple[tuple[SignRead, ...], tuple[Fault, ...]]:
     """Spots of the centre line must have been taken out before."""
     by_name: By = {}
     faults: list[Fault] = []
@@ -39,7 +41,7 @@ def find_signs(shapes: Iterable[Shape], table: Table) -> tuple[tuple[Sign, ...],
             faults.append(_unknown(shape))
         for name, turned in shape.fits:
             by_name.setdefault(name, []).append(replace(shape, turned=turned))
-    signs: list[Sign] = []
+    signs: list[SignRead] = []
     for row in sorted(table.sign, key=lambda row: -len(row.parts)):
         signs += _of_row(row, by_name, table)
     for mark in table.mark:
@@ -49,7 +51,7 @@ def find_signs(shapes: Iterable[Shape], table: Table) -> tuple[tuple[Sign, ...],
     return tuple(signs), tuple(faults)
 
 
-def _of_row(row: SignRow, by_name: By, table: Table) -> list[Sign]:
+def _of_row(row: SignRow, by_name: By, table: Table) -> list[SignRead]:
     """Every sign of the row; its shapes are taken out of `by_name`."""
     found = []
     for way in (1, -1):
@@ -60,7 +62,7 @@ def _of_row(row: SignRow, by_name: By, table: Table) -> list[Sign]:
                 _take(parts, by_name)
                 left = x - min(part.left for part in parts)
                 right = max(part.right for part in parts) - x
-                found.append(Sign(row.name, x, y, turned=way, left=left, right=right))
+                found.append(SignRead(row.name, x, y, turned=way, left=left, right=right))
     return found
 
 
@@ -86,7 +88,7 @@ def _parts(
     return found if len(found) == len(wanted) else None
 
 
-def _one_sided(shape: Shape, table: Table) -> bool:
+def _one_sided(shape: ShapeRead, table: Table) -> bool:
     """Whether the form turned over is another."""
     limit = table.tolerance
     if abs(shape.angle - 90) <= limit.angle:
@@ -95,8 +97,8 @@ def _one_sided(shape: Shape, table: Table) -> bool:
 
 
 def _marked(
-    row: MarkRow, by_name: By, signs: list[Sign], faults: list[Fault], table: Table
-) -> list[Sign]:
+    row: MarkRow, by_name: By, signs: list[SignRead], faults: list[Fault], table: Table
+) -> list[SignRead]:
     """The signs with the row's marks at them; the shapes of these are taken out of `by_name`."""
     held = [
         (index, way, parts)
@@ -105,7 +107,7 @@ def _marked(
     ]
     owners = Counter(_ink(part) for _, _, parts in held for part in parts)
     marked = list(signs)
-    taken: set[Shape] = set()
+    taken: set[ShapeRead] = set()
     for index, way, parts in held:
         new = {_ink(part) for part in parts} - taken
         if any(owners[ink] > 1 for ink in new):
@@ -113,14 +115,14 @@ def _marked(
             faults.append(Fault("twofold", what, parts[0].x, parts[0].y))
         elif new:
             sign = marked[index]
-            marked[index] = replace(sign, marks=(*sign.marks, Mark(row.name, way)))
+            marked[index] = replace(sign, marks=(*sign.marks, MarkRead(row.name, way)))
         if new:
             _take(tuple(part for part in parts if _ink(part) in new), by_name)
             taken |= new
     return marked
 
 
-def _held(row: MarkRow, sign: Sign, by_name: By, table: Table) -> Iterator[tuple[int, Parts]]:
+def _held(row: MarkRow, sign: SignRead, by_name: By, table: Table) -> Iterator[tuple[int, Parts]]:
     """The marks of the row at the sign, each with its side: 0 where it is on neither."""
     if sign.name not in row.at:
         return
@@ -137,20 +139,20 @@ def _held(row: MarkRow, sign: Sign, by_name: By, table: Table) -> Iterator[tuple
         yield -1, left
 
 
-def _ink(shape: Shape) -> Shape:
+def _ink(shape: ShapeRead) -> ShapeRead:
     """The shape, whatever name it goes by."""
     return replace(shape, turned=1)
 
 
-def _is_at(shape: Shape, x: float, y: float, table: Table) -> bool:
+def _is_at(shape: ShapeRead, x: float, y: float, table: Table) -> bool:
     near = table.tolerance.place
     return abs(shape.x - x) <= near and abs(shape.y - y) <= near
 
 
-def _unknown(shape: Shape) -> Fault:
+def _unknown(shape: ShapeRead) -> Fault:
     size = f", {shape.length:.2f} long and {shape.width:.2f} thick" if shape.length else ""
     return Fault("shape", f"{KINDS[shape.kind]}{size}, that is no part of a sign", shape.x, shape.y)
 
 
-def _alone(shape: Shape) -> Fault:
+def _alone(shape: ShapeRead) -> Fault:
     return Fault("shape", f"“{shape.name}” that belongs to no sign", shape.x, shape.y)

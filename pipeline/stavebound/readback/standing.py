@@ -10,21 +10,21 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 
-from stavebound.readback.claims import Claim, Key, Pattern, Signs, near, side_of, standing_at
+from stavebound.readback.claims import Claim, Pattern, ReadingKey, Signs, near, side_of, standing_at
 from stavebound.readback.departures import Stand, marks, together
-from stavebound.readback.values import FeetRead, FootRead, Sign
+from stavebound.readback.values import FeetRead, FootRead, SignRead
 from stavebound.score.departures import Departures
 from stavebound.score.model import Rise, Side, Weight
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Feet, Placed
+from stavebound.trade.tables import Feet, PlacedRow
 
 # Under the foot that bears all the weight; it is not among the ink from whose edge marks stand.
 DOT = "weight"
 STANDING = "standing"
-Ink = tuple[tuple[str, float, float], ...]
+PlacedSigns = tuple[tuple[str, float, float], ...]
 
 
-def standing(signs: Signs, key: Key) -> Iterator[Claim]:
+def standing(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """Both feet in a position; else a foot alone, unless the other is beside it."""
     names = {sign.name for sign in signs if not sign.marks}
     for pattern in key.patterns:
@@ -38,7 +38,9 @@ def standing(signs: Signs, key: Key) -> Iterator[Claim]:
             yield from _alone(number, sign, signs, key)
 
 
-def _position(own: frozenset[int], pattern: Pattern, signs: Signs, key: Key) -> Iterator[Claim]:
+def _position(
+    own: frozenset[int], pattern: Pattern, signs: Signs, key: ReadingKey
+) -> Iterator[Claim]:
     """Marks say the same of both feet."""
     table = key.catalogue.marks
     feet = [signs[number] for number in own if signs[number].name != DOT]
@@ -54,7 +56,7 @@ def _position(own: frozenset[int], pattern: Pattern, signs: Signs, key: Key) -> 
 
 
 def _marks(
-    side: Side, beside: Stand, under: float, signs: Signs, key: Key
+    side: Side, beside: Stand, under: float, signs: Signs, key: ReadingKey
 ) -> list[tuple[Departures, frozenset[int]]]:
     """What may be said of a foot that stands, beside it and under it, with the signs of that."""
     table = key.catalogue.marks
@@ -66,7 +68,7 @@ def _marks(
     return [found for way in ways if (found := together(*way))]
 
 
-def _alone(number: int, sign: Sign, signs: Signs, key: Key) -> Iterator[Claim]:
+def _alone(number: int, sign: SignRead, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     alone, own = key.catalogue.feet.alone, side_of(sign)
     if not near(sign.x, own.sign * alone.x, key):
         return
@@ -95,11 +97,11 @@ def patterns(catalogue: Catalogue) -> Iterator[Pattern]:
             yield _pattern(replace(read, weight=Weight(side.value)), (*ink, dot), level, under)
 
 
-def _pattern(read: FeetRead, ink: Ink, level: float, under: tuple[float, ...]) -> Pattern:
+def _pattern(read: FeetRead, ink: PlacedSigns, level: float, under: tuple[float, ...]) -> Pattern:
     return Pattern(read, ink, level, under, frozenset(name for name, _, _ in ink))
 
 
-def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, Ink]]:
+def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, PlacedSigns]]:
     for name, row in feet.rise.items():
         for position in feet.position:
             if right := position.right:
@@ -119,7 +121,7 @@ def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, Ink]]:
                     yield FeetRead(position.name, side, Rise(name)), pair
 
 
-def _placed(read: FeetRead, feet: Feet) -> tuple[Placed, ...]:
+def _placed(read: FeetRead, feet: Feet) -> tuple[PlacedRow, ...]:
     """The rows of the right and the left foot."""
     row = {row.name: row for row in feet.position}[read.position]
     own = (row.right or (row.front if side is read.front else row.behind) for side in Side)

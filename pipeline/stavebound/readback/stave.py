@@ -26,7 +26,7 @@ from typing import NamedTuple
 
 from stavebound.faces import Faces
 from stavebound.readback.shapes import shape_of
-from stavebound.readback.values import Fault, Outline, Page, Shape, Text
+from stavebound.readback.values import Fault, Outline, Page, ShapeRead, TextRead
 
 # A stave line is many times as long as it is thick, and no sign is.
 SLENDER = 20
@@ -52,7 +52,7 @@ class _Ruled(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Stave:
+class StaveRead:
     """`left` and `right` are the ends of its lines, `bars` the middles of its bar lines
     with their thickness, all in spaces; `space` is in millimetres. Where it cannot be told
     which ink is its own, the `faults` say so."""
@@ -61,12 +61,12 @@ class Stave:
     left: float
     right: float
     bars: tuple[tuple[float, float], ...]
-    shapes: tuple[Shape, ...]
-    texts: tuple[Text, ...]
+    shapes: tuple[ShapeRead, ...]
+    texts: tuple[TextRead, ...]
     faults: tuple[Fault, ...] = ()
 
 
-def find_lines(page: Page, faces: Faces) -> tuple[tuple[Stave, ...], ...]:
+def find_lines(page: Page, faces: Faces) -> tuple[tuple[StaveRead, ...], ...]:
     """The lines of the page, each with its staves, all from the top."""
     ruled = _ruled(page.outlines)
     members = {id(outline) for one in ruled for outline in one.lines}
@@ -111,11 +111,11 @@ def _alike(outlines: Iterable[Outline]) -> list[list[Outline]]:
     return alike
 
 
-def _stave(ruled: _Ruled, free: Iterable[Outline], texts: Iterable[Text]) -> Stave:
+def _stave(ruled: _Ruled, free: Iterable[Outline], texts: Iterable[TextRead]) -> StaveRead:
     space, floor = ruled.space, ruled.floor
     shapes = [shape_of(outline, space, floor) for outline in free]
     left, right = _ends(ruled.lines[-1])
-    return Stave(
+    return StaveRead(
         space,
         left / space,
         right / space,
@@ -145,8 +145,8 @@ def _joined(outline: Outline, ruled: Sequence[_Ruled]) -> range:
 
 
 def _parted(
-    ruled: Sequence[_Ruled], free: Sequence[Outline], texts: Sequence[Text], faces: Faces
-) -> list[Stave]:
+    ruled: Sequence[_Ruled], free: Sequence[Outline], texts: Sequence[TextRead], faces: Faces
+) -> list[StaveRead]:
     """The staves, each with all ink that is nearer to it than the white between two."""
     inks = [_heights(outline) for outline in free]
     letters = [_heights_of(text, faces) for text in texts]
@@ -191,7 +191,7 @@ def _heights(outline: Outline) -> Span:
     return min(ys), max(ys)
 
 
-def _heights_of(text: Text, faces: Faces) -> Span:
+def _heights_of(text: TextRead, faces: Faces) -> Span:
     return text.y - faces.cap_height(text.size), text.y + faces.descent(text.size)
 
 
@@ -224,7 +224,7 @@ def _middle(outline: Outline) -> float:
     return sum(_heights(outline)) / 2
 
 
-def _is_bar(shape: Shape) -> bool:
+def _is_bar(shape: ShapeRead) -> bool:
     """An upright line from the floor line to the top line."""
     top = LINES - 1
     return (
@@ -235,7 +235,7 @@ def _is_bar(shape: Shape) -> bool:
     )
 
 
-def _in_spaces(text: Text, space: float, floor: float) -> Text:
+def _in_spaces(text: TextRead, space: float, floor: float) -> TextRead:
     return replace(
         text,
         xs=tuple(x / space for x in text.xs),

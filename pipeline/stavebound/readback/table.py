@@ -18,7 +18,7 @@ from stavebound.trade.tables import Row
 Offset = tuple[float, float]
 
 
-class Tolerance(Row):
+class ToleranceRow(Row):
     """How far ink may be from its row: spaces, and degrees."""
 
     length: float
@@ -28,7 +28,7 @@ class Tolerance(Row):
     description: str
 
 
-class Moved(Row):
+class MovedRow(Row):
     """How far a sign may have been moved for clearance, in spaces."""
 
     up: float
@@ -41,7 +41,7 @@ class Zone(Row):
     description: str
 
 
-class Gap(Row):
+class GapRow(Row):
     gap: float
     aside: float
     description: str
@@ -137,7 +137,7 @@ class DepartureRow(Row):
     turned: Literal[1, 0, -1] = 0
 
 
-class Transfer(Row):
+class TransferRow(Row):
     """The heights of both ends and of the middle of a line of weight, in spaces."""
 
     end: float
@@ -159,10 +159,10 @@ class Ways(Row):
     rise: float
     inset: float
     reach: float
-    transfer: Mapping[str, Transfer]
+    transfer: Mapping[str, TransferRow]
 
 
-class Fraction(Row):
+class FractionRow(Row):
     """Small figures beside a fraction slash: their size, and how far the upper ones are
     raised, in em of the slash."""
 
@@ -171,7 +171,7 @@ class Fraction(Row):
     rise: float
 
 
-class Phrasing(Row):
+class PhrasingRow(Row):
     """The bow of a phrasing: how far from the axes its ends are, how thick it is there and
     in the middle, in spaces."""
 
@@ -181,7 +181,7 @@ class Phrasing(Row):
     thick: float
 
 
-class RepeatWords(Row):
+class RepeatWordsRow(Row):
     fine: str
     to_coda: str = Field(alias="to-coda")
     da_capo: str = Field(alias="da-capo")
@@ -192,7 +192,7 @@ class RepeatWords(Row):
     times: str
 
 
-class Repeats(Row):
+class RepeatsRow(Row):
     """Bar lines of repeats and what stands above them, in spaces; `number` is where the
     number of an ending begins, from the left end of its bracket's line."""
 
@@ -204,23 +204,23 @@ class Repeats(Row):
     hook: float
     number: Offset
     gap: float
-    words: RepeatWords
+    words: RepeatWordsRow
 
 
 class Table(Row):
-    tolerance: Tolerance
-    moved: Moved
-    foot: Moved
-    house_foot: Moved = Field(alias="house-foot")
+    tolerance: ToleranceRow
+    moved: MovedRow
+    foot: MovedRow
+    house_foot: MovedRow = Field(alias="house-foot")
     hand: Zone
     free: Zone
     elbow: Zone
-    centre: Gap
-    fraction: Fraction
+    centre: GapRow
+    fraction: FractionRow
     text: TextZone
     ways: Ways
-    phrasing: Phrasing
-    repeats: Repeats
+    phrasing: PhrasingRow
+    repeats: RepeatsRow
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]
     mark: tuple[MarkRow, ...]

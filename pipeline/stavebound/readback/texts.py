@@ -19,9 +19,9 @@ from dataclasses import dataclass
 from stavebound.faces import REGULAR, Faces
 from stavebound.readback.fractions import with_fractions
 from stavebound.readback.lanes import amount_in
-from stavebound.readback.stave import LINES, Stave
+from stavebound.readback.stave import LINES, StaveRead
 from stavebound.readback.table import Table, TextRow
-from stavebound.readback.values import Text
+from stavebound.readback.values import TextRead
 
 # In spaces above the top line: a bar number stands lower than any count or text over it.
 NUMBER_RISE = 0.8
@@ -32,7 +32,7 @@ OF_THE_LINE = ("counts", "metre", "number")
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class WordsRead:
     """A text with its lines put together; from `begin` to the `end` of its widest line, in
     spaces."""
 
@@ -45,27 +45,27 @@ class Words:
         return (self.begin + self.end) / 2
 
 
-Said = tuple[str, Words, float]
+Said = tuple[str, WordsRead, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Lanes:
+class LanesRead:
     """`said` are the texts of frames: the lane of each, and where it tells its axis; `row` is the
     height of the counts."""
 
-    counts: tuple[Text, ...]
+    counts: tuple[TextRead, ...]
     said: tuple[Said, ...]
-    metres: tuple[Words, ...]
-    amounts: tuple[Text, ...]
+    metres: tuple[WordsRead, ...]
+    amounts: tuple[TextRead, ...]
     number: int | None
-    strange: tuple[Text, ...]
+    strange: tuple[TextRead, ...]
     row: float
 
 
-def lanes(stave: Stave, line: Lanes | None, table: Table, faces: Faces) -> Lanes:
+def lanes(stave: StaveRead, line: LanesRead | None, table: Table, faces: Faces) -> LanesRead:
     """`line` has the texts of the topmost stave of a line, where this is another: those that
     belong to the line stand over that one, and are strange over this."""
-    found: dict[str, list[Text]] = {}
+    found: dict[str, list[TextRead]] = {}
     rows, texts = table.text.lane, with_fractions(stave.texts, table.fraction, faces)
     counted = (text.y for text in texts if _may_count(text))
     height = line.row if line else min(counted, default=0.0)
@@ -81,7 +81,7 @@ def lanes(stave: Stave, line: Lanes | None, table: Table, faces: Faces) -> Lanes
     numbers = found.get("number", [])
     number = int(numbers[0].letters) if len(numbers) == 1 else None
     strange = (*found.get("strange", ()), *(numbers if len(numbers) > 1 else ()))
-    return Lanes(
+    return LanesRead(
         line.counts if line else tuple(found.get("counts", ())),
         (*_said(found, rows, faces), *_of_the_line(line, rows)),
         line.metres if line else tuple(_words(text, faces) for text in found.get("metre", ())),
@@ -92,24 +92,24 @@ def lanes(stave: Stave, line: Lanes | None, table: Table, faces: Faces) -> Lanes
     )
 
 
-def counts_top(counts: Iterable[Text], faces: Faces) -> float | None:
+def counts_top(counts: Iterable[TextRead], faces: Faces) -> float | None:
     """How high whole counts reach; what divides a count is smaller."""
     whole = (text for text in counts if text.letters.isdecimal())
     return max((text.y + faces.figure_height(text.size) for text in whole), default=None)
 
 
-def _may_count(text: Text) -> bool:
+def _may_count(text: TextRead) -> bool:
     return not text.italic and text.weight == REGULAR and text.y > LINES - 1
 
 
-def _words(text: Text, faces: Faces) -> Words:
+def _words(text: TextRead, faces: Faces) -> WordsRead:
     begin, face = text.xs[0], "italic" if text.italic else "normal"
     width = faces.width(text.letters, text.size, face, text.weight)
-    return Words(text.letters, begin, begin + width)
+    return WordsRead(text.letters, begin, begin + width)
 
 
 def _said(
-    found: Mapping[str, Sequence[Text]], rows: Iterable[TextRow], faces: Faces
+    found: Mapping[str, Sequence[TextRead]], rows: Iterable[TextRow], faces: Faces
 ) -> Iterator[Said]:
     """The texts of frames, lane by lane."""
     for row in rows:
@@ -122,25 +122,25 @@ def _said(
             yield from ((row.name, one, one.begin) for one in _joined(texts, faces))
 
 
-def _of_the_line(line: Lanes | None, rows: Iterable[TextRow]) -> tuple[Said, ...]:
+def _of_the_line(line: LanesRead | None, rows: Iterable[TextRow]) -> tuple[Said, ...]:
     """Those texts of frames that are said of all staves, where this is not the topmost."""
     names = {row.name for row in rows if row.of_line}
     return tuple(one for one in line.said if one[0] in names) if line else ()
 
 
-def _joined(texts: Iterable[Text], faces: Faces) -> tuple[Words, ...]:
+def _joined(texts: Iterable[TextRead], faces: Faces) -> tuple[WordsRead, ...]:
     """Lines that begin at the same place, read from the top, are those of one text."""
-    found: list[Words] = []
+    found: list[WordsRead] = []
     for text in sorted(texts, key=lambda text: (round(text.xs[0], 2), -text.y)):
         line = _words(text, faces)
         if found and abs(found[-1].begin - line.begin) <= SAME:
             before = found.pop()
-            line = Words(f"{before.text} {line.text}", line.begin, max(before.end, line.end))
+            line = WordsRead(f"{before.text} {line.text}", line.begin, max(before.end, line.end))
         found.append(line)
     return tuple(found)
 
 
-def _lane(text: Text, stave: Stave, row: float, rows: Iterable[TextRow]) -> str:
+def _lane(text: TextRead, stave: StaveRead, row: float, rows: Iterable[TextRow]) -> str:
     """`row` is the height of the counts, the lowest upright texts above the stave."""
     fixed = _slanted(text, stave, row) if text.italic else _upright(text, row)
     if fixed and text.weight == REGULAR:
@@ -149,7 +149,7 @@ def _lane(text: Text, stave: Stave, row: float, rows: Iterable[TextRow]) -> str:
     return next((each.name for each in rows if each.look == look), "strange")
 
 
-def _upright(text: Text, row: float) -> str | None:
+def _upright(text: TextRead, row: float) -> str | None:
     """What stands upright where the line itself has it."""
     if text.y < 0 and amount_in(text.letters):
         return "amount"
@@ -158,7 +158,7 @@ def _upright(text: Text, row: float) -> str | None:
     return "counts" if counted and not over else None
 
 
-def _slanted(text: Text, stave: Stave, row: float) -> str | None:
+def _slanted(text: TextRead, stave: StaveRead, row: float) -> str | None:
     """What slants where the line itself has it."""
     rise = text.y - (LINES - 1)
     if _beside(text, stave):
@@ -169,7 +169,7 @@ def _slanted(text: Text, stave: Stave, row: float) -> str | None:
     return "number" if at_edge and 0 < rise < NUMBER_RISE and text.letters.isdecimal() else None
 
 
-def _stands(text: Text, stave: Stave, row: float) -> str | None:
+def _stands(text: TextRead, stave: StaveRead, row: float) -> str | None:
     """Where a text of a frame stands: in one piece, over the counts or under the stave."""
     if len(text.xs) > 1 or _beside(text, stave):
         return None
@@ -178,6 +178,6 @@ def _stands(text: Text, stave: Stave, row: float) -> str | None:
     return "over" if text.y > max(row + ROUNDING, LINES - 1) else None
 
 
-def _beside(text: Text, stave: Stave) -> bool:
+def _beside(text: TextRead, stave: StaveRead) -> bool:
     """Left of the stave, at the height of one of its lines."""
     return text.xs[0] < stave.left - ROUNDING and -0.5 <= text.y <= LINES - 1

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from stavebound.dance.pose import Attitude, Limb
+from stavebound.dance.pose import Attitude, Subject
 from stavebound.faces import REGULAR
 from stavebound.score.departures import Departures, departure
 from stavebound.score.form import BarForm
@@ -40,7 +40,7 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class TextRead:
     """Letters on one baseline: `xs` has one place, or one for every letter."""
 
     letters: str
@@ -54,11 +54,11 @@ class Text:
 @dataclass(frozen=True, slots=True)
 class Page:
     outlines: tuple[Outline, ...]
-    texts: tuple[Text, ...]
+    texts: tuple[TextRead, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class ShapeRead:
     """A form of ink round its middle; see shapes.toml for what the lengths mean.
 
     `name` is its row in the table, None where it fits none; `turned` is −1
@@ -84,7 +84,7 @@ class Shape:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class MarkRead:
     """Something attached to a sign; `towards` is the side it is on: 1 right, −1 left, 0 neither."""
 
     name: str
@@ -92,7 +92,7 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class Sign:
+class SignRead:
     """A sign of the table at its place: x from the line's left edge, or from an axis.
 
     `turned` is −1 where it is turned over to the left; its ink reaches so far to the `left` of
@@ -102,7 +102,7 @@ class Sign:
     name: str
     x: float
     y: float
-    marks: tuple[Mark, ...] = ()
+    marks: tuple[MarkRead, ...] = ()
     turned: int = 1
     left: float = 0.0
     right: float = 0.0
@@ -128,8 +128,8 @@ class HandRead:
         return departure(self.departures, "touching")
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("hand", self.side),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject("hand", self.side),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +143,8 @@ class FeetRead:
     departures: Departures = ()
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("foot", Side.RIGHT), Limb("foot", Side.LEFT))
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject("foot", Side.RIGHT), Subject("foot", Side.LEFT))
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,8 +156,8 @@ class FootRead:
     departures: Departures = ()
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("foot", self.side),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject("foot", self.side),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +173,8 @@ class FreeRead:
     departures: Departures = ()
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("foot", self.side),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject("foot", self.side),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,8 +189,8 @@ class JointRead:
     at: Spot
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb(self.kind, self.side),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject(self.kind, self.side),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,8 +203,8 @@ class PartRead:
     at: Spot
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb(self.part),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject(self.part),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,8 +216,8 @@ class WholeRead:
     at: Spot
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb(self.what),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject(self.what),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,8 +227,8 @@ class AboveRead:
     what: str
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb(self.what),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject(self.what),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +242,7 @@ class WayRead:
     """
 
     kind: str
-    limb: Limb
+    subject: Subject
     start: Spot
     middle: Spot | None
     sag: Spot
@@ -267,8 +267,8 @@ class FacingRead:
     to: int
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("facing"),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject("facing"),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,8 +280,8 @@ class TurnRead:
     on: TurnedOn
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("turn"),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject("turn"),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,8 +291,8 @@ class TravelRead:
     path: TravelPath
 
     @property
-    def limbs(self) -> tuple[Limb, ...]:
-        return (Limb("travel"),)
+    def subjects(self) -> tuple[Subject, ...]:
+        return (Subject("travel"),)
 
 
 LimbRead = (
@@ -325,7 +325,7 @@ class Fault:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class FrameRead:
     """One moment: its count (None for the starting position), the bar it stands in
     (how many bar lines are to the left of it), and what is written there; its texts with the
     names of their lanes, and the metre that stands before it."""
@@ -333,7 +333,7 @@ class Frame:
     axis: float
     count: str | None
     bar: int
-    limbs: tuple[LimbRead, ...] = ()
+    subjects: tuple[LimbRead, ...] = ()
     texts: tuple[tuple[str, str], ...] = ()
     ways: tuple[WayRead, ...] = ()
     metre: str | None = None
@@ -352,7 +352,7 @@ class Reading:
     ending that comes from the line before has the times `CONTINUED`. `leaving` are the lines
     of movement that go on to the next line."""
 
-    frames: tuple[Frame, ...]
+    frames: tuple[FrameRead, ...]
     bars: int
     final: bool
     number: int | None = None

@@ -17,9 +17,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import hypot
 
-from stavebound.dance.pose import HandPose, Limb, Move, Posed, Standing
+from stavebound.dance.pose import HandPose, Move, Posed, Standing, Subject
 from stavebound.dance.state import BOTH
-from stavebound.readback.claims import DEPTHS, DIRECTIONS, Key
+from stavebound.readback.claims import DEPTHS, DIRECTIONS, ReadingKey
 from stavebound.readback.places import (
     Spot,
     foot_spot,
@@ -31,12 +31,12 @@ from stavebound.readback.values import (
     Fault,
     FeetRead,
     FootRead,
-    Frame,
+    FrameRead,
     FreeRead,
     HandRead,
     LeavingRead,
-    Shape,
-    Sign,
+    ShapeRead,
+    SignRead,
     WayRead,
 )
 from stavebound.score.model import Bow, Side
@@ -51,7 +51,7 @@ DIRECTION_SIGN = {direction: name for name, direction in DIRECTIONS.items()}
 class Ends:
     """Where a limb's line may end: out from the axis, up, and how far off its sign."""
 
-    limb: Limb
+    subject: Subject
     x: float
     y: float
     off: float
@@ -60,25 +60,25 @@ class Ends:
 # ---------------------------------------------------------------- from ink
 
 
-def is_way(shape: Shape, key: Key) -> bool:
+def is_way(shape: ShapeRead, key: ReadingKey) -> bool:
     thick = abs(shape.width - key.table.ways.width) <= key.table.tolerance.width
     return shape.name is None and shape.kind in ("stroke", "band") and thick
 
 
 def with_ways(
-    frames: list[Frame],
-    lines: Iterable[Shape],
-    bows: Iterable[Sign],
+    frames: list[FrameRead],
+    lines: Iterable[ShapeRead],
+    bows: Iterable[SignRead],
     edges: tuple[float, ...],
-    key: Key,
-) -> tuple[list[Frame], tuple[LeavingRead, ...], list[Fault]]:
+    key: ReadingKey,
+) -> tuple[list[FrameRead], tuple[LeavingRead, ...], list[Fault]]:
     """The frames with the lines that end there, and the lines that leave at the right edge.
     `edges` are where lines may come from without a frame before them, the first of them the
     stave's left end, and last its right end."""
     found, faults = list(frames), []
     marks = list(bows)
     out = edges[-1] - key.table.ways.inset
-    last = next((frame.axis for frame in reversed(frames) if frame.limbs), None)
+    last = next((frame.axis for frame in reversed(frames) if frame.subjects), None)
     leaving: list[LeavingRead] = []
     for line in sorted(lines, key=lambda each: each.x):
         if last is not None and _meets(max(line.ends)[0], out, key):
@@ -102,12 +102,12 @@ def with_ways(
     return found, tuple(leaving), faults
 
 
-def _leaving(line: Shape, axis: float) -> LeavingRead:
+def _leaving(line: ShapeRead, axis: float) -> LeavingRead:
     (x, y), (_, height) = sorted(line.ends)
     return LeavingRead((x - axis, y), height)
 
 
-def _bows(mark: Sign, line: Shape, key: Key) -> bool:
+def _bows(mark: SignRead, line: ShapeRead, key: ReadingKey) -> bool:
     x, y = line.middle
     rise = key.table.ways.rise
     return hypot(mark.x - x, mark.y - y - rise) <= key.table.tolerance.place
@@ -115,11 +115,11 @@ def _bows(mark: Sign, line: Shape, key: Key) -> bool:
 
 def _ways(
     ends_of: tuple[Spot, Spot],
-    line: Shape,
-    bow: Sign | None,
-    frames: list[Frame],
+    line: ShapeRead,
+    bow: SignRead | None,
+    frames: list[FrameRead],
     edges: tuple[float, ...],
-    key: Key,
+    key: ReadingKey,
 ) -> Iterator[tuple[int, WayRead]]:
     """What the line may say, run from the one end to the other."""
     start, end = ends_of
@@ -129,7 +129,7 @@ def _ways(
     for index, frame in enumerate(frames):
         edge = max((x for x in edges[:-1] if x < frame.axis), default=edges[0])
         before = next(
-            (each for each in reversed(frames[:index]) if each.limbs and each.axis > edge), None
+            (each for each in reversed(frames[:index]) if each.subjects and each.axis > edge), None
         )
         for ends in _ends(kind, frame, key):
             trim = key.table.ways.trim if kind != "way" else 0.0
@@ -146,7 +146,7 @@ def _ways(
                 index,
                 WayRead(
                     kind,
-                    ends.limb,
+                    ends.subject,
                     at,
                     middle,
                     sag,
@@ -157,11 +157,11 @@ def _ways(
             )
 
 
-def _meets(a: float, b: float, key: Key) -> bool:
+def _meets(a: float, b: float, key: ReadingKey) -> bool:
     return abs(a - b) <= key.table.tolerance.place
 
 
-def _kind(line: Shape, key: Key) -> str:
+def _kind(line: ShapeRead, key: ReadingKey) -> str:
     """By how deep both ends lie and how far the middle is off them."""
     near = key.table.tolerance.place
     for kind, row in key.table.ways.transfer.items():
@@ -171,31 +171,31 @@ def _kind(line: Shape, key: Key) -> str:
     return "way"
 
 
-def _ends(kind: str, frame: Frame, key: Key) -> Iterator[Ends]:
+def _ends(kind: str, frame: FrameRead, key: ReadingKey) -> Iterator[Ends]:
     if kind == "spring":
-        yield Ends(Limb("feet"), 0.0, 0.0, 0.0)
+        yield Ends(Subject("feet"), 0.0, 0.0, 0.0)
         return
-    for read in frame.limbs:
+    for read in frame.subjects:
         if isinstance(read, HandRead) and kind == "way":
             yield _hand_ends(read, key)
         elif isinstance(read, FootRead | FeetRead | FreeRead):
             yield from _foot_ends(read, key)
 
 
-def _hand_ends(read: HandRead, key: Key) -> Ends:
+def _hand_ends(read: HandRead, key: ReadingKey) -> Ends:
     name = DEPTH_SIGN[read.depth]
     pose = HandPose(read.depth, read.height, read.out, 0.0)
     x, y = hand_spot(pose, key.catalogue)
     if read.touching == "hand":
         x = key.catalogue.marks.joined[name]
-    return Ends(Limb("hand", read.side), read.side.sign * x, y, key.table.ways.off[name])
+    return Ends(Subject("hand", read.side), read.side.sign * x, y, key.table.ways.off[name])
 
 
-def _foot_ends(read: FootRead | FeetRead | FreeRead, key: Key) -> Iterator[Ends]:
+def _foot_ends(read: FootRead | FeetRead | FreeRead, key: ReadingKey) -> Iterator[Ends]:
     off = key.table.ways.off
     if isinstance(read, FreeRead):
         x, y = read.side.sign * read.at[0], read.at[1]
-        yield Ends(Limb("foot", read.side), x, y, off[DIRECTION_SIGN[read.direction]])
+        yield Ends(Subject("foot", read.side), x, y, off[DIRECTION_SIGN[read.direction]])
         return
     sides = (read.side,) if isinstance(read, FootRead) else BOTH
     for side in sides:
@@ -205,7 +205,7 @@ def _foot_ends(read: FootRead | FeetRead | FreeRead, key: Key) -> Iterator[Ends]
             foot = Standing(read.rise, read.position, read.front)
         x, y = standing_spot(foot, side, key.catalogue)
         yield Ends(
-            Limb("foot", side), side.sign * x, y, off[_standing_sign(foot, side, key.catalogue)]
+            Subject("foot", side), side.sign * x, y, off[_standing_sign(foot, side, key.catalogue)]
         )
 
 
@@ -218,7 +218,7 @@ def _standing_sign(foot: Standing, side: Side, catalogue: Catalogue) -> str:
     return "level" if placed.sign == "level long" else placed.sign
 
 
-def _ends_at(end: Spot, ends: Ends, kind: str, key: Key) -> bool:
+def _ends_at(end: Spot, ends: Ends, kind: str, key: ReadingKey) -> bool:
     near = key.table.tolerance.place
     if abs(end[0] - ends.x) > near:
         return False
@@ -228,18 +228,20 @@ def _ends_at(end: Spot, ends: Ends, kind: str, key: Key) -> bool:
 # ---------------------------------------------------------------- as written
 
 
-def expected_ways(posed: Posed, at_edge: bool, key: Key) -> Iterator[WayRead]:
+def expected_ways(posed: Posed, at_edge: bool, key: ReadingKey) -> Iterator[WayRead]:
     """The lines that a moment's moves ask for; `at_edge` where no frame stands before it
     on its line. `middle` is that of a way by a place, else `sag` tells."""
     for move in posed.moves:
         if move.kind in key.table.ways.transfer:
             yield from _expected_transfer(move, posed, at_edge, key)
-        elif move.limb.side:
-            yield from _expected_way(move, move.limb.side, posed, at_edge, key)
+        elif move.subject.side:
+            yield from _expected_way(move, move.subject.side, posed, at_edge, key)
 
 
-def _expected_transfer(move: Move, posed: Posed, at_edge: bool, key: Key) -> Iterator[WayRead]:
-    row, side = key.table.ways.transfer[move.kind], move.limb.side
+def _expected_transfer(
+    move: Move, posed: Posed, at_edge: bool, key: ReadingKey
+) -> Iterator[WayRead]:
+    row, side = key.table.ways.transfer[move.kind], move.subject.side
     x = 0.0
     if side:
         spot = limb_spot("foot", side, posed.before, key.catalogue)
@@ -247,13 +249,15 @@ def _expected_transfer(move: Move, posed: Posed, at_edge: bool, key: Key) -> Ite
             return
         x = side.sign * spot[0]
     sag = 0.0, row.middle - row.end
-    yield WayRead(move.kind, move.limb, (0.0 if at_edge else x, row.end), None, sag, None, at_edge)
+    yield WayRead(
+        move.kind, move.subject, (0.0 if at_edge else x, row.end), None, sag, None, at_edge
+    )
 
 
 def _expected_way(
-    move: Move, side: Side, posed: Posed, at_edge: bool, key: Key
+    move: Move, side: Side, posed: Posed, at_edge: bool, key: ReadingKey
 ) -> Iterator[WayRead]:
-    start = limb_spot(move.limb.kind, side, posed.before, key.catalogue)
+    start = limb_spot(move.subject.kind, side, posed.before, key.catalogue)
     if start is None:
         return
     via: Spot | None = None
@@ -267,19 +271,25 @@ def _expected_way(
     at = side.sign * start[0], start[1]
     if at_edge:
         at = 0.0, _halfway(start[1], via, sag[1], move, side, posed, key)
-    yield WayRead("way", move.limb, at, via, sag, move.bow, at_edge)
+    yield WayRead("way", move.subject, at, via, sag, move.bow, at_edge)
 
 
 def _halfway(
-    start: float, via: Spot | None, sag: float, move: Move, side: Side, posed: Posed, key: Key
+    start: float,
+    via: Spot | None,
+    sag: float,
+    move: Move,
+    side: Side,
+    posed: Posed,
+    key: ReadingKey,
 ) -> float:
     """The height at which a way goes over the end of a line: halfway to its end, or to the
     place that it passes."""
-    end = via or limb_spot(move.limb.kind, side, posed.pose, key.catalogue)
+    end = via or limb_spot(move.subject.kind, side, posed.pose, key.catalogue)
     return (start + end[1]) / 2 + sag if end else start
 
 
-def expected_leaving(posed: Posed, key: Key) -> Iterator[LeavingRead]:
+def expected_leaving(posed: Posed, key: ReadingKey) -> Iterator[LeavingRead]:
     """The lines that leave a line of the score, by the moves of the next moment."""
     trim = key.table.ways.trim
     starts, goals = (tuple(expected_ways(posed, at_edge, key)) for at_edge in (False, True))
@@ -290,7 +300,7 @@ def expected_leaving(posed: Posed, key: Key) -> Iterator[LeavingRead]:
             yield LeavingRead(start.start, goal.start[1])
 
 
-def same_leaving(found: LeavingRead, wanted: LeavingRead, key: Key, near: float) -> bool:
+def same_leaving(found: LeavingRead, wanted: LeavingRead, key: ReadingKey, near: float) -> bool:
     """Whether a line that leaves is the one that was written."""
     offs = (0.0, *key.table.ways.off.values())
     rise = abs(found.start[1] - wanted.start[1])
@@ -298,10 +308,10 @@ def same_leaving(found: LeavingRead, wanted: LeavingRead, key: Key, near: float)
     return apart <= near and min(abs(rise - off) for off in offs) <= near
 
 
-def same_way(found: WayRead, wanted: WayRead, key: Key, near: float) -> bool:
+def same_way(found: WayRead, wanted: WayRead, key: ReadingKey, near: float) -> bool:
     """Whether a line says what was written; it may begin over or under its start."""
-    plain = (found.kind, found.limb, found.bow, found.at_edge)
-    if plain != (wanted.kind, wanted.limb, wanted.bow, wanted.at_edge):
+    plain = (found.kind, found.subject, found.bow, found.at_edge)
+    if plain != (wanted.kind, wanted.subject, wanted.bow, wanted.at_edge):
         return False
     offs = (0.0, *key.table.ways.off.values()) if found.kind == "way" else (0.0,)
     rise = abs(found.start[1] - wanted.start[1])

@@ -31,7 +31,7 @@ ANY_SYLLABLE = {
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class TimedPhrase:
     """An upbeat or a phrase in time; `first` is the number of its first count."""
 
     phrase: Phrase
@@ -54,7 +54,7 @@ class Event:
 
     time: Fraction
     frame: Frame
-    section: Section
+    section: TimedPhrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,15 +80,15 @@ class Phrased:
     phrasing: Phrasing
     start: Fraction
     end: Fraction
-    begins_in: Section
-    ends_in: Section | None
+    begins_in: TimedPhrase
+    ends_in: TimedPhrase | None
 
 
 @dataclass(frozen=True, slots=True)
 class Timeline:
     """`strays` are the bars said at a moment where no bar begins."""
 
-    sections: tuple[Section, ...]
+    sections: tuple[TimedPhrase, ...]
     events: tuple[Event, ...]
     bars: tuple[Bar, ...]
     strays: tuple[SaidBar, ...]
@@ -115,7 +115,7 @@ def time_line(score: Score) -> Timeline:
     )
 
 
-def moment(at: At, section: Section) -> Fraction:
+def moment(at: At, section: TimedPhrase) -> Fraction:
     """The exact time of a count of a section.
 
     A syllable that the section's division does not have is timed as in the
@@ -147,20 +147,20 @@ def bar_length(music: Music | None) -> Fraction:
     return Fraction(music.counts_per_bar or 1, music.bars_per_count or 1)
 
 
-def _sections(score: Score) -> Iterator[Section]:
+def _sections(score: Score) -> Iterator[TimedPhrase]:
     default = (score.music.division if score.music else None) or Division.HALVES
     time = Fraction(0)
     if score.upbeat:
         counts = score.upbeat.counts
         first = max(score.phrases[0].counts - counts, 0) + 1
-        yield Section(score.upbeat, Fraction(-counts), first, score.upbeat.division or default)
+        yield TimedPhrase(score.upbeat, Fraction(-counts), first, score.upbeat.division or default)
     for phrase in score.phrases:
-        yield Section(phrase, time, 1, phrase.division or default)
+        yield TimedPhrase(phrase, time, 1, phrase.division or default)
         time += phrase.counts
 
 
 def _bars(
-    length: Fraction, sections: tuple[Section, ...], said: dict[Fraction, SaidBar]
+    length: Fraction, sections: tuple[TimedPhrase, ...], said: dict[Fraction, SaidBar]
 ) -> Iterator[Bar]:
     begin, end = sections[0].start, sections[-1].end
     before = -(begin // length) if begin < 0 else 0

@@ -44,7 +44,7 @@ class Word:
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class ValueForm:
     """A value by its form: one of XML Schema's own datatypes, by its name there.
 
     `pattern`, where there is one, has to match the whole value; `doc` describes
@@ -61,7 +61,7 @@ class Datatype:
     """What a value may be: one of the words, or one of the other forms. Without any, anything."""
 
     words: tuple[Word, ...] = ()
-    forms: tuple[Form, ...] = ()
+    forms: tuple[ValueForm, ...] = ()
 
     @cached_property
     def values(self) -> frozenset[str]:

@@ -44,7 +44,7 @@ class End(NamedTuple):
     at: int
 
 
-class Run(NamedTuple):
+class CharacterRun(NamedTuple):
     """All characters between two tags."""
 
     text: str
@@ -71,15 +71,15 @@ class Breach(NamedTuple):
 class Scan:
     """What was met before `fault`, or before the end where there is none."""
 
-    events: tuple[Start | End | Run, ...]
+    events: tuple[Start | End | CharacterRun, ...]
     fault: Refusal | Breach | None
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class Located:
     """A scan with the offset in characters of each event, and of its fault (else 0)."""
 
-    events: tuple[Start | End | Run, ...]
+    events: tuple[Start | End | CharacterRun, ...]
     offsets: tuple[int, ...]
     fault: Refusal | Breach | None
     fault_offset: int
@@ -107,22 +107,22 @@ def scan(encoded: bytes) -> Scan:
     return Scan(tuple(listener.events), fault)
 
 
-def placed(text: str, found: Scan) -> Placed:
+def placed(text: str, found: Scan) -> Located:
     """The scan of a text with offsets in characters. A run starts where the tag before it ends."""
-    bytes_of_tags = [event.at for event in found.events if not isinstance(event, Run)]
+    bytes_of_tags = [event.at for event in found.events if not isinstance(event, CharacterRun)]
     if found.fault is not None:
         bytes_of_tags.append(max(found.fault.at, bytes_of_tags[-1] if bytes_of_tags else 0))
     tags = character_offsets(text.encode("utf-8"), bytes_of_tags)
     offsets: list[int] = []
     for event in found.events:
-        if isinstance(event, Run):
+        if isinstance(event, CharacterRun):
             offsets.append(_after(text, offsets[-1]))
         else:
             offsets.append(next(tags))
     fault_offset = next(tags, 0)
     if isinstance(found.fault, Refusal):
         fault_offset = _refused_at(text, found.fault, fault_offset, offsets)
-    return Placed(found.events, tuple(offsets), found.fault, fault_offset)
+    return Located(found.events, tuple(offsets), found.fault, fault_offset)
 
 
 def _refused_at(text: str, fault: Refusal, offset: int, offsets: list[int]) -> int:
@@ -143,7 +143,7 @@ class _Listener:
 
     def __init__(self, parser: expat.XMLParserType, size: int) -> None:
         self.parser = parser
-        self.events: list[Start | End | Run] = []
+        self.events: list[Start | End | CharacterRun] = []
         # How many elements each of those that are open holds so far.
         self.children = [0]
         self.elements = 0
@@ -173,7 +173,7 @@ class _Listener:
         self.events.append(End(self.parser.CurrentByteIndex))
 
     def run(self, text: str) -> None:
-        self.events.append(Run(text))
+        self.events.append(CharacterRun(text))
         if len(text) > LONGEST_TEXT:
             message = f"this text is longer than {LONGEST_TEXT:,} characters"
             raise _RefusedError("X304", -1, message, "Divide it, or delete what was not meant.")

@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 from lxml import etree
 
-from stavebound.source.datatypes import RNG, XSD, Datatype, Form, Word
+from stavebound.source.datatypes import RNG, XSD, Datatype, ValueForm, Word
 from stavebound.source.rules import NAMESPACE, AttributeRule, ElementRule, Schema, Slot
 
 _RNG = f"{{{RNG}}}"
@@ -243,7 +243,9 @@ def _datatype(node: etree._Element, doc: str, defines: _Defines) -> Datatype:
     if kind == "value" and node.get("type") is None:
         return Datatype(words=(Word((node.text or "").strip(), _doc_after(node)),))
     if kind == "data":
-        return Datatype(forms=(Form(_required(node, "type"), _pattern(node), _doc(node) or doc),))
+        return Datatype(
+            forms=(ValueForm(_required(node, "type"), _pattern(node), _doc(node) or doc),)
+        )
     if kind == "text":
         return Datatype()
     raise _beyond(node)

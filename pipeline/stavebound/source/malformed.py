@@ -15,7 +15,7 @@ from xml.parsers.expat import errors
 
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.source.decode import ROOTS
-from stavebound.source.events import End, Placed, Start
+from stavebound.source.events import End, Located, Start
 from stavebound.source.places import Places
 from stavebound.source.references import reference_fault
 from stavebound.source.tagfaults import tag_fault
@@ -35,7 +35,7 @@ _ASIDES = (
 )
 
 
-def explain(text: str, places: Places, found: Placed, error: int) -> Diagnostic:
+def explain(text: str, places: Places, found: Located, error: int) -> Diagnostic:
     """The diagnostic for the parser's fault of that number."""
     return _TELLERS.get(error, _first_fault)(text, places, found)
 
@@ -43,7 +43,7 @@ def explain(text: str, places: Places, found: Placed, error: int) -> Diagnostic:
 # ---------------------------------------------------------------- tags that do not match
 
 
-def _mismatch(text: str, places: Places, found: Placed) -> Diagnostic:
+def _mismatch(text: str, places: Places, found: Located) -> Diagnostic:
     at = text.rfind("</", 0, found.fault_offset + 1)
     closing, open_tags = tag_name(text, at), _open_tags(found)
     opened = tag_name(text, open_tags[-1])
@@ -58,7 +58,7 @@ def _mismatch(text: str, places: Places, found: Placed) -> Diagnostic:
     return Diagnostic("X201", message, places.span(at, len(closing) + 3), tuple(hints), related)
 
 
-def _unclosed_element(text: str, places: Places, found: Placed) -> Diagnostic:
+def _unclosed_element(text: str, places: Places, found: Located) -> Diagnostic:
     end = places.span(len(text.rstrip()))
     open_tags = _open_tags(found)
     if not open_tags:
@@ -74,7 +74,7 @@ def _no_element(message: str, path: str) -> Diagnostic:
     return Diagnostic("X104", message, Span(path, 1, 1), (f"Expected {ROOTS}.",))
 
 
-def _open_tags(found: Placed) -> list[int]:
+def _open_tags(found: Located) -> list[int]:
     """The offsets of the tags that are open where the parser stopped, the outermost first."""
     open_tags: list[int] = []
     for event, offset in zip(found.events, found.offsets, strict=True):
@@ -92,7 +92,7 @@ def _tag_span(text: str, places: Places, offset: int) -> Span:
 # ---------------------------------------------------------------- attributes and prefixes
 
 
-def _twice(text: str, places: Places, found: Placed) -> Diagnostic:
+def _twice(text: str, places: Places, found: Located) -> Diagnostic:
     offset = text.rfind("<", 0, found.fault_offset)
     first: dict[str, Span] = {}
     for place in attribute_places(text, offset):
@@ -105,7 +105,7 @@ def _twice(text: str, places: Places, found: Placed) -> Diagnostic:
     return _plain("X206", "an attribute stands twice in this tag", places, found)
 
 
-def _prefix(text: str, places: Places, found: Placed) -> Diagnostic:
+def _prefix(text: str, places: Places, found: Located) -> Diagnostic:
     offset = found.fault_offset
     names = [(tag_name(text, offset), offset + len("<"))]
     names += [(place.name, place.name_offset) for place in attribute_places(text, offset)]
@@ -124,7 +124,7 @@ def _prefix(text: str, places: Places, found: Placed) -> Diagnostic:
 # ---------------------------------------------------------------- around the root
 
 
-def _outside(text: str, places: Places, found: Placed) -> Diagnostic:
+def _outside(text: str, places: Places, found: Located) -> Diagnostic:
     at = found.fault_offset
     declaration = _declaration(text, places, at)
     if declaration is not None:
@@ -143,24 +143,24 @@ def _text_outside(places: Places, at: int) -> Diagnostic:
     return Diagnostic("X207", message, places.span(at), ("Move it inside, or delete it.",))
 
 
-def _late_declaration(text: str, places: Places, found: Placed) -> Diagnostic:
+def _late_declaration(text: str, places: Places, found: Located) -> Diagnostic:
     hint = "Write <?xml …?> at the very beginning of the file, or leave it out."
     return _plain("X208", "the XML declaration is not at the beginning", places, found, hint)
 
 
-def _bad_declaration(text: str, places: Places, found: Placed) -> Diagnostic:
+def _bad_declaration(text: str, places: Places, found: Located) -> Diagnostic:
     hint = 'Expected <?xml version="1.0" encoding="UTF-8"?>, or nothing of the kind.'
     return _plain("X208", "the XML declaration is not well written", places, found, hint)
 
 
-def _plain(code: str, message: str, places: Places, found: Placed, *hints: str) -> Diagnostic:
+def _plain(code: str, message: str, places: Places, found: Located, *hints: str) -> Diagnostic:
     return Diagnostic(code, message, places.span(found.fault_offset), hints)
 
 
 # ---------------------------------------------------------------- anything else
 
 
-def _first_fault(text: str, places: Places, found: Placed) -> Diagnostic:
+def _first_fault(text: str, places: Places, found: Located) -> Diagnostic:
     """Goes on from the last tag that was read, piece by piece, to the one that is wrong."""
     at = found.offsets[-1] if found.offsets else 0
     if not found.events and text.startswith("</", found.fault_offset - 1):
@@ -237,7 +237,7 @@ def _stray(text: str, places: Places, at: int) -> Diagnostic:
     return Diagnostic("X204", "this < begins no tag", places.span(at), (hint,))
 
 
-_TELLERS: Mapping[int, Callable[[str, Places, Placed], Diagnostic]] = MappingProxyType(
+_TELLERS: Mapping[int, Callable[[str, Places, Located], Diagnostic]] = MappingProxyType(
     {
         errors.codes[message]: teller
         for message, teller in (

@@ -17,7 +17,7 @@ from pydantic import BaseModel, ConfigDict
 
 from stavebound.suggest import folded, nearest
 
-Words = Mapping[str, tuple[str, ...]]
+MeantWords = Mapping[str, tuple[str, ...]]
 
 
 class _Table(BaseModel):
@@ -42,12 +42,12 @@ class Meant:
     """
 
     pieces: tuple[tuple[str, str], ...]
-    values: Words
-    attributes: Words
-    elements: Words
+    values: MeantWords
+    attributes: MeantWords
+    elements: MeantWords
     sayings: Mapping[str, str]
     about: Mapping[str, str]
-    beside: Words
+    beside: MeantWords
 
 
 @cache

@@ -17,7 +17,16 @@ from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.source.datatypes import collapsed
 from stavebound.source.decode import read_text
 from stavebound.source.document import Attribute, Element, SourceFile, Text
-from stavebound.source.events import Breach, End, Placed, Refusal, Run, Start, placed, scan
+from stavebound.source.events import (
+    Breach,
+    CharacterRun,
+    End,
+    Located,
+    Refusal,
+    Start,
+    placed,
+    scan,
+)
 from stavebound.source.malformed import explain
 from stavebound.source.places import Places, places_of
 from stavebound.source.rules import NAMESPACE
@@ -50,7 +59,7 @@ def parse_source(text: str, shown: str) -> Outcome[SourceFile]:
     return Outcome(SourceFile(shown, text, _tree(text, places, found)))
 
 
-def _refusal(text: str, places: Places, found: Placed, refusal: Refusal) -> Diagnostic:
+def _refusal(text: str, places: Places, found: Located, refusal: Refusal) -> Diagnostic:
     span = _name_span(text, places, found.fault_offset)
     if refusal.attribute is not None:
         span = _own_attributes(text, found.fault_offset)[refusal.attribute].value_span(places)
@@ -60,7 +69,7 @@ def _refusal(text: str, places: Places, found: Placed, refusal: Refusal) -> Diag
 # ---------------------------------------------------------------- namespaces
 
 
-def _foreign(text: str, places: Places, found: Placed) -> tuple[Diagnostic, ...]:
+def _foreign(text: str, places: Places, found: Located) -> tuple[Diagnostic, ...]:
     """What belongs to another namespace; where the root does, that alone."""
     diagnostics = []
     depth = within = 0
@@ -94,7 +103,7 @@ def _stranger(text: str, places: Places, event: Start, offset: int, *, is_root: 
 # ---------------------------------------------------------------- the tree
 
 
-def _tree(text: str, places: Places, found: Placed) -> Element:
+def _tree(text: str, places: Places, found: Located) -> Element:
     """The root; every element is made when its end is met, and so after its children."""
     open_tags: list[tuple[Start, int]] = []
     children: list[list[Element | Text]] = [[]]
@@ -102,7 +111,7 @@ def _tree(text: str, places: Places, found: Placed) -> Element:
         if isinstance(event, Start):
             open_tags.append((event, offset))
             children.append([])
-        elif isinstance(event, Run):
+        elif isinstance(event, CharacterRun):
             children[-1].append(_text(text, places, event, offset))
         else:
             element = _element(text, places, *open_tags.pop(), children.pop())
@@ -140,7 +149,7 @@ def _attributes(
     )
 
 
-def _text(text: str, places: Places, event: Run, offset: int) -> Text:
+def _text(text: str, places: Places, event: CharacterRun, offset: int) -> Text:
     if not collapsed(event.text):
         return Text(event.text, places.span(offset))
     match = _BEFORE_TEXT.match(text, offset)

@@ -24,7 +24,7 @@ from stavebound.trade.tables import (
     Engraving,
     Feet,
     Groups,
-    Key,
+    KeyTable,
     Lanes,
     Marks,
     Person,
@@ -88,7 +88,7 @@ class Catalogue:
     springs: Springs
     engraving: Engraving
     cautions: Cautions
-    key: Key
+    key: KeyTable
     notes: Notes
     digest: str
 
@@ -132,7 +132,7 @@ def load_catalogue() -> Catalogue:
         springs=table("springs", Springs),
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),
-        key=table("key", Key),
+        key=table("key", KeyTable),
         notes=table("notes", Notes),
         digest=hashlib.sha256("\0".join(texts.values()).encode()).hexdigest(),
     )

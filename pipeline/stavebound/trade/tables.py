@@ -19,7 +19,7 @@ class Row(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-class Measure(Row):
+class BodyMeasure(Row):
     """A height, length or width of the body in statures, with its source."""
 
     name: str
@@ -30,7 +30,7 @@ class Measure(Row):
 class Person(Row):
     """The measures of a dancer."""
 
-    measure: tuple[Measure, ...]
+    measure: tuple[BodyMeasure, ...]
 
     def of(self, name: str) -> float:
         """A measure in statures. KeyError where the dancer has none of that name."""
@@ -164,7 +164,7 @@ class Schools(Row):
     school: tuple[School, ...]
 
 
-class Placed(Row):
+class PlacedRow(Row):
     """A sign at x (towards its own side) and y, in spaces; y may follow from the rise.
 
     `weight` is the x of its weight dot, where that is not under the sign's centre; `under`
@@ -183,7 +183,7 @@ class Placed(Row):
         return self.x if self.weight is None else self.weight
 
 
-class Rise(Row):
+class RiseHeights(Row):
     """Heights of the feet's signs, in spaces: level or behind, and front."""
 
     level: float
@@ -196,9 +196,9 @@ class FeetPosition(Row):
     name: str
     description: str
     source: str
-    right: Placed | None = None
-    front: Placed | None = None
-    behind: Placed | None = None
+    right: PlacedRow | None = None
+    front: PlacedRow | None = None
+    behind: PlacedRow | None = None
 
 
 class FreePlace(Row):
@@ -216,7 +216,7 @@ class FreePlace(Row):
     bend: Mapping[str, float] | None = None
 
 
-class Free(Row):
+class FreePlaces(Row):
     before: float
     place: tuple[FreePlace, ...]
 
@@ -231,14 +231,14 @@ class Tail(Row):
 
 
 class Feet(Row):
-    rise: Mapping[str, Rise]
+    rise: Mapping[str, RiseHeights]
     position: tuple[FeetPosition, ...]
-    alone: Placed
-    free: Free
+    alone: PlacedRow
+    free: FreePlaces
     hook: Mapping[str, float]
     touch: Mapping[str, float]
     tail: Tail
-    joint: Mapping[str, Mapping[str, Placed]]
+    joint: Mapping[str, Mapping[str, PlacedRow]]
 
 
 class Under(Row):
@@ -270,7 +270,7 @@ class Marks(Row):
     under: Under
 
 
-class CentrePart(Row):
+class CentreRow(Row):
     """Where the signs of a part on the centre line stand: y in spaces.
 
     `turn` is how many eighths of a circle the part turns at most.
@@ -295,7 +295,7 @@ class Centre(Row):
     """`gap` is the white between signs of one part, in spaces."""
 
     gap: float
-    part: tuple[CentrePart, ...]
+    part: tuple[CentreRow, ...]
     whole: tuple[CentreSign, ...]
 
 
@@ -521,5 +521,5 @@ class KeyRow(Row):
     phrased: bool = False
 
 
-class Key(Row):
+class KeyTable(Row):
     row: tuple[KeyRow, ...]

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score import lexical
-from stavebound.score.counts import Section, time_line
+from stavebound.score.counts import TimedPhrase, time_line
 from stavebound.score.model import Phrase, Score, Side
 from stavebound.score.read import all_of, given, only, read_bar, read_phrasing
 from stavebound.score.unfolding.lines import (
@@ -27,20 +27,20 @@ from stavebound.score.unfolding.lines import (
     turned,
     with_value,
 )
-from stavebound.score.unfolding.stage import Pieces, Stage, once_more
-from stavebound.score.unfolding.values import Hand, Piece, Timed, UnfoldingError, fits
+from stavebound.score.unfolding.stage import Stage, UnfoldedPhrases, once_more
+from stavebound.score.unfolding.values import Hand, Timed, UnfoldedPhrase, UnfoldingError, fits
 from stavebound.source.document import Attribute, Element, used
 from stavebound.suggest import suggest
 
 
-def again(element: Element, stage: Stage) -> Pieces:
+def again(element: Element, stage: Stage) -> UnfoldedPhrases:
     """The copies that `again` and `as` ask for."""
     source = _before(element, stage) if element.name == "again" else _named(element, stage)
     times = given(element, "times", int) or 1
     fits(source, times, stage.danced, element.span)
     aside = _is_aside(element, source[0].working)
     reverse = says(element, "reverse")
-    found: Pieces = ()
+    found: UnfoldedPhrases = ()
     for number in range(times):
         changed = says(element, "alternate") and number % 2 == 1
         copies = tuple(
@@ -53,7 +53,7 @@ def again(element: Element, stage: Stage) -> Pieces:
     return (*found[:-1], _changed(found[-1], last, stage)) if last else found
 
 
-def _before(element: Element, stage: Stage) -> Pieces:
+def _before(element: Element, stage: Stage) -> UnfoldedPhrases:
     wanted = given(element, "phrases", int) or 1
     if len(stage.danced) < wanted:
         there = "is 1 phrase" if len(stage.danced) == 1 else f"are {len(stage.danced)} phrases"
@@ -70,7 +70,7 @@ def _before(element: Element, stage: Stage) -> Pieces:
     return stage.danced[-wanted:]
 
 
-def _named(element: Element, stage: Stage) -> Pieces:
+def _named(element: Element, stage: Stage) -> UnfoldedPhrases:
     bars, phrase = element.get("bars"), element.get("phrase")
     if (bars is None) == (phrase is None):
         raise UnfoldingError(
@@ -87,7 +87,7 @@ def _named(element: Element, stage: Stage) -> Pieces:
     return _of_bars(int(first), int(last or first), bars.span if bars else element.span, stage)
 
 
-def _of_identity(name: str, span: Span, stage: Stage) -> Pieces:
+def _of_identity(name: str, span: Span, stage: Stage) -> UnfoldedPhrases:
     named = {one.value: piece for piece in stage.danced if (one := piece.element.get("id"))}
     if name not in named:
         hint = (
@@ -116,7 +116,7 @@ def _is_aside(element: Element, before: Side | None) -> bool:
     return leg(element, before) is not before
 
 
-def _turned(piece: Piece, aside: bool, reverse: bool) -> Piece:
+def _turned(piece: UnfoldedPhrase, aside: bool, reverse: bool) -> UnfoldedPhrase:
     working = piece.working.other if piece.working and aside else piece.working
     return replace(
         piece, frames=turned(piece.frames, aside=aside, reverse=reverse), working=working
@@ -125,7 +125,7 @@ def _turned(piece: Piece, aside: bool, reverse: bool) -> Piece:
 
 def _turning(
     element: Element, stage: Stage, before: Side | None, aside: bool, reverse: bool
-) -> Pieces:
+) -> UnfoldedPhrases:
     """The counts in which the starting position is taken, as it is for what follows; it is
     written for the leg that works first."""
     turning = element.get("turning")
@@ -141,7 +141,7 @@ def _turning(
     mirrored = (before is first) is aside if before else aside
     frame = Timed(Fraction(int(turning.value) - 1), used(for_leg(start, first), turning.span))
     counts = replace(turning, name="counts")
-    piece = Piece(
+    piece = UnfoldedPhrase(
         Element("phrase", (counts,), (), element.span),
         int(turning.value),
         stage.division,
@@ -152,7 +152,7 @@ def _turning(
     return (_about_at_the_barre(taken, turning) if aside else taken,)
 
 
-def _about_at_the_barre(piece: Piece, turning: Attribute) -> Piece:
+def _about_at_the_barre(piece: UnfoldedPhrase, turning: Attribute) -> UnfoldedPhrase:
     """A dancer with a hand on the barre turns about towards it, so that the other hand may
     take it."""
     (timed,) = piece.frames
@@ -170,7 +170,7 @@ def _about_at_the_barre(piece: Piece, turning: Attribute) -> Piece:
     return replace(piece, frames=(replace(timed, frame=frame),))
 
 
-def _changed(piece: Piece, last: Element, stage: Stage) -> Piece:
+def _changed(piece: UnfoldedPhrase, last: Element, stage: Stage) -> UnfoldedPhrase:
     """The piece with other frames: in place of those of the same moments, or of all from one on."""
     hand = Hand(stage.steps, piece.division, piece.working)
     line = line_of(last, hand)
@@ -196,11 +196,11 @@ def _changed(piece: Piece, last: Element, stage: Stage) -> Piece:
 # ---------------------------------------------------------------- bars
 
 
-def _of_bars(first: int, last: int, span: Span, stage: Stage) -> Pieces:
+def _of_bars(first: int, last: int, span: Span, stage: Stage) -> UnfoldedPhrases:
     """The pieces of phrases that lie in these bars, each counted from 1."""
     upbeat = _skeleton(stage.upbeat) if stage.upbeat else None
     phrases = tuple(map(_skeleton, stage.danced))
-    found: list[Piece] = []
+    found: list[UnfoldedPhrase] = []
     if phrases:
         line = time_line(Score("", phrases, music=stage.music, upbeat=upbeat))
         bars = {bar.number: bar for bar in line.bars if bar.number > 0}
@@ -218,13 +218,13 @@ def _of_bars(first: int, last: int, span: Span, stage: Stage) -> Pieces:
     )
 
 
-def _skeleton(piece: Piece) -> Phrase:
+def _skeleton(piece: UnfoldedPhrase) -> Phrase:
     return Phrase(piece.counts, (), tuple(map(read_bar, piece.bars)), piece.division)
 
 
 def _cut(
-    piece: Piece, section: Section, stretch: tuple[Fraction, Fraction], span: Span
-) -> Iterator[Piece]:
+    piece: UnfoldedPhrase, section: TimedPhrase, stretch: tuple[Fraction, Fraction], span: Span
+) -> Iterator[UnfoldedPhrase]:
     """What of a piece lies in a stretch of time, as a piece."""
     start = max(section.start, stretch[0]) - section.start
     end = min(section.end, stretch[1]) - section.start
@@ -251,7 +251,7 @@ def _cut(
     )
 
 
-def _bars_within(piece: Piece, start: Fraction, end: Fraction) -> Iterator[Element]:
+def _bars_within(piece: UnfoldedPhrase, start: Fraction, end: Fraction) -> Iterator[Element]:
     own = Hand({}, piece.division)
     for bar in piece.bars:
         time = time_of(read_bar(bar).at, own)
@@ -259,7 +259,7 @@ def _bars_within(piece: Piece, start: Fraction, end: Fraction) -> Iterator[Eleme
             yield with_value(bar, "at", lexical.at_text(counted(time - start, own)))
 
 
-def _phrasings_within(piece: Piece, start: Fraction, end: Fraction) -> Iterator[Element]:
+def _phrasings_within(piece: UnfoldedPhrase, start: Fraction, end: Fraction) -> Iterator[Element]:
     """The phrasings that lie in the stretch as a whole."""
     own = Hand({}, piece.division)
     for phrasing in piece.phrasings:

@@ -15,17 +15,17 @@ from types import MappingProxyType
 
 from stavebound.source.document import Attribute, Element, mapped
 
-Words = Mapping[str, str]
+WordPairs = Mapping[str, str]
 
-NOTHING: Words = MappingProxyType({})
+NOTHING: WordPairs = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
 class Exchange:
     """The words that change places: for the other side, and in reverse."""
 
-    other_side: Words = field(default_factory=lambda: NOTHING)
-    reverse: Words = field(default_factory=lambda: NOTHING)
+    other_side: WordPairs = field(default_factory=lambda: NOTHING)
+    reverse: WordPairs = field(default_factory=lambda: NOTHING)
 
 
 THE_SAME = Exchange()
@@ -49,7 +49,7 @@ def _exchanges() -> Mapping[tuple[str, str], Exchange]:
 
 
 EXCHANGES = _exchanges()
-Which = Callable[[Exchange], Words]
+Which = Callable[[Exchange], WordPairs]
 
 
 def other_side(element: Element) -> Element:
@@ -75,7 +75,7 @@ def exchanged(element: Element, which: Which) -> Element:
     )
 
 
-def _with(attribute: Attribute, words: Words) -> Attribute:
+def _with(attribute: Attribute, words: WordPairs) -> Attribute:
     return attribute.rewritten(
         " ".join(words.get(word, word) for word in attribute.value.split(" "))
     )

@@ -18,7 +18,7 @@ from stavebound.score.form import LEAVES, Form, Jump, Leap, Mark, Repeat
 from stavebound.score.read import given
 from stavebound.score.unfolding.lines import says
 from stavebound.score.unfolding.passages import passage_of
-from stavebound.score.unfolding.stage import Pieces, Stage, once_more
+from stavebound.score.unfolding.stage import Stage, UnfoldedPhrases, once_more
 from stavebound.score.unfolding.values import Passage, UnfoldingError, fits
 from stavebound.score.words import origin_of
 from stavebound.source.document import Attribute, Element
@@ -29,13 +29,15 @@ LOOKING_BACK = ("U107", "U108")
 JUMPS = ("da-capo", "dal-segno")
 
 
-def danced(items: Sequence[Element], stage: Stage) -> tuple[Pieces, Form, tuple[Diagnostic, ...]]:
+def danced(
+    items: Sequence[Element], stage: Stage
+) -> tuple[UnfoldedPhrases, Form, tuple[Diagnostic, ...]]:
     """All phrases of a score in the order of time, how they repeat, and what could not be
     unfolded."""
     faults = list(_marks_faults(items))
     if faults:
         return (), Form(), tuple(faults)
-    pieces: Pieces = ()
+    pieces: UnfoldedPhrases = ()
     passages: list[Passage] = []
     firsts: list[int] = []
     repeats: list[Repeat] = []
@@ -73,7 +75,7 @@ def _leap(jump: Element) -> Leap:
 
 def _jumped(
     jump: Element, before: Sequence[Element], passages: Sequence[Passage], firsts: Sequence[int]
-) -> tuple[Pieces, tuple[int, ...]]:
+) -> tuple[UnfoldedPhrases, tuple[int, ...]]:
     """What is danced once more from the mark on, up to where the jump goes; and as which of
     the phrases before it."""
     names = [item.name for item in before]

@@ -41,10 +41,10 @@ from stavebound.score.unfolding.values import (
 )
 from stavebound.source.document import Attribute, Element, Text, mapped, used
 
-Line = tuple[Timed, ...]
+TimedLine = tuple[Timed, ...]
 
 
-def line_of(element: Element, hand: Hand) -> Line:
+def line_of(element: Element, hand: Hand) -> TimedLine:
     """All frames of what stands in an element, in the order of time."""
     lines = [
         tuple(
@@ -73,7 +73,7 @@ def _for_leg(timed: Timed, working: Side | None) -> Timed:
     return replace(timed, frame=frame, sides=timed.sides.of_leg(frame, working))
 
 
-def laid_over(lines: Iterable[Line]) -> Line:
+def laid_over(lines: Iterable[TimedLine]) -> TimedLine:
     """Several lines as one. Frames of one line are never merged with each other."""
     numbered = [
         [(timed.time, number, timed) for timed in line] for number, line in enumerate(lines)
@@ -91,7 +91,7 @@ def laid_over(lines: Iterable[Line]) -> Line:
     return tuple(merged)
 
 
-def shifted(line: Line, by: Fraction, before: Division, hand: Hand) -> Line:
+def shifted(line: TimedLine, by: Fraction, before: Division, hand: Hand) -> TimedLine:
     """The line so much later, counted in another phrase: its division, its first count.
 
     A syllable stays what it is where a whole number of counts is added and the
@@ -137,7 +137,7 @@ def leg(element: Element, ambient: Side | None) -> Side | None:
     return Side(attribute.value)
 
 
-def turned(line: Line, *, aside: bool, reverse: bool) -> Line:
+def turned(line: TimedLine, *, aside: bool, reverse: bool) -> TimedLine:
     """The line to the other side, in reverse, or both."""
     if aside:
         for timed in line:
@@ -174,7 +174,7 @@ def says(element: Element, name: str, word: str = "yes") -> bool:
 # ---------------------------------------------------------------- steps
 
 
-def _danced(do: Element, begin: Fraction, hand: Hand) -> tuple[Line, Fraction]:
+def _danced(do: Element, begin: Fraction, hand: Hand) -> tuple[TimedLine, Fraction]:
     """The frames of a step in use, and the time at which it ends."""
     step = hand.steps[required(do, "step", str)]
     ways = arguments_of(do, step)
@@ -192,7 +192,7 @@ def _danced(do: Element, begin: Fraction, hand: Hand) -> tuple[Line, Fraction]:
     return tuple(timed for line in lines for timed in line), begin
 
 
-def _once(do: Element, step: Definition, arguments: Arguments, own: Hand) -> Line:
+def _once(do: Element, step: Definition, arguments: Arguments, own: Hand) -> TimedLine:
     """The step's own frames, as they are used here."""
     use = (do.get("step") or do).span
     try:

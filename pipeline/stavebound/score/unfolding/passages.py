@@ -15,13 +15,13 @@ from stavebound.score.model import Division
 from stavebound.score.read import all_of, given
 from stavebound.score.unfolding.again import again
 from stavebound.score.unfolding.lines import leg, line_of
-from stavebound.score.unfolding.stage import Pieces, Stage, once_more
-from stavebound.score.unfolding.values import Hand, Passage, Piece, UnfoldingError, fits
+from stavebound.score.unfolding.stage import Stage, UnfoldedPhrases, once_more
+from stavebound.score.unfolding.values import Hand, Passage, UnfoldedPhrase, UnfoldingError, fits
 from stavebound.score.words import origin_of
 from stavebound.source.document import Element
 
 
-def piece_of(phrase: Element, stage: Stage, first: int = 1) -> Piece:
+def piece_of(phrase: Element, stage: Stage, first: int = 1) -> UnfoldedPhrase:
     """A phrase or an upbeat with all its lines as one; `first` is the number of its first count."""
     division = given(phrase, "divide", Division) or stage.division
     working = leg(phrase, stage.working)
@@ -30,7 +30,7 @@ def piece_of(phrase: Element, stage: Stage, first: int = 1) -> Piece:
     bars, phrasings = all_of(phrase, "bar"), all_of(phrase, "phrasing")
     own = tuple(one for one in phrase.attributes if one.name != "working")
     element = replace(phrase, attributes=own, children=())
-    return Piece(element, counts, division, line, bars, phrasings, working, first)
+    return UnfoldedPhrase(element, counts, division, line, bars, phrasings, working, first)
 
 
 def passage_of(element: Element, stage: Stage) -> Passage:
@@ -38,7 +38,7 @@ def passage_of(element: Element, stage: Stage) -> Passage:
     if element.name == "repeat":
         return _repeated(element, stage)
     if element.name == "phrase":
-        pieces: Pieces = (piece_of(element, stage),)
+        pieces: UnfoldedPhrases = (piece_of(element, stage),)
     else:
         pieces = again(element, stage)
     return Passage(pieces, pieces, tuple(range(len(pieces))))
@@ -46,8 +46,8 @@ def passage_of(element: Element, stage: Stage) -> Passage:
 
 def passages_of(elements: Iterable[Element], stage: Stage) -> Passage:
     """Several passages, one after the other."""
-    full: Pieces = ()
-    once: Pieces = ()
+    full: UnfoldedPhrases = ()
+    once: UnfoldedPhrases = ()
     once_as: tuple[int, ...] = ()
     for element in elements:
         passage = passage_of(element, stage.after(full))

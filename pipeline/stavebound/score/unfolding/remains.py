@@ -40,9 +40,9 @@ LINES = ("upbeat", "phrase", "over", "last")
 LOOKS_AHEAD = ("U113",)
 
 # Line and column.
-Place = tuple[int, int]
+ItemPlace = tuple[int, int]
 # Of the item of the score from which on the dance is not known, and of the frame in it.
-Cut = tuple[Place, Place]
+Cut = tuple[ItemPlace, ItemPlace]
 BEGINNING: Cut = ((0, 0), (0, 0))
 END: Cut = ((1 << 30, 0), (1 << 30, 0))
 
@@ -196,7 +196,7 @@ def _at(item: Element) -> Cut:
     return _place(item.span), _place(item.span)
 
 
-def _place(span: Span) -> Place:
+def _place(span: Span) -> ItemPlace:
     return span.line, span.column
 
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 from stavebound.diagnostics import Span
 from stavebound.score.model import Division, Music, Side
-from stavebound.score.unfolding.values import Piece, Steps
+from stavebound.score.unfolding.values import Steps, UnfoldedPhrase
 from stavebound.source.document import Element, used
 
-Pieces = tuple[Piece, ...]
+UnfoldedPhrases = tuple[UnfoldedPhrase, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,18 +26,18 @@ class Stage:
     music: Music | None = None
     working: Side | None = None
     start: Element | None = None
-    upbeat: Piece | None = None
-    danced: Pieces = ()
+    upbeat: UnfoldedPhrase | None = None
+    danced: UnfoldedPhrases = ()
 
     @property
     def division(self) -> Division:
         return (self.music.division if self.music else None) or Division.HALVES
 
-    def after(self, pieces: Pieces) -> Stage:
+    def after(self, pieces: UnfoldedPhrases) -> Stage:
         return replace(self, danced=self.danced + pieces)
 
 
-def once_more(pieces: Iterable[Piece], use: Span) -> Pieces:
+def once_more(pieces: Iterable[UnfoldedPhrase], use: Span) -> UnfoldedPhrases:
     """Pieces danced again: as used there, and without their identities."""
     use = replace(use, again=True)
     return tuple(

@@ -23,8 +23,8 @@ from stavebound.score.unfolding.jumps import JUMPS, MARKS, PASSAGES, danced
 from stavebound.score.unfolding.lines import for_leg, laid_over, leg, shifted
 from stavebound.score.unfolding.passages import piece_of
 from stavebound.score.unfolding.sides import plain_sides
-from stavebound.score.unfolding.stage import Pieces, Stage
-from stavebound.score.unfolding.values import Hand, Piece, UnfoldingError
+from stavebound.score.unfolding.stage import Stage, UnfoldedPhrases
+from stavebound.score.unfolding.values import Hand, UnfoldedPhrase, UnfoldingError
 from stavebound.source.document import Attribute, Element
 from stavebound.source.schema import load_plain_schema
 from stavebound.source.validate import validate
@@ -94,9 +94,9 @@ def _first_count(root: Element, upbeat: Element | None) -> int:
 # ---------------------------------------------------------------- what comes too early
 
 
-def _in_their_places(pieces: Pieces) -> Pieces:
+def _in_their_places(pieces: UnfoldedPhrases) -> UnfoldedPhrases:
     """Frames before the first count of a phrase, laid over the end of the one before it."""
-    found: list[Piece] = []
+    found: list[UnfoldedPhrase] = []
     for piece in pieces:
         early = tuple(one for one in piece.frames if one.early and one.time < 0)
         kept = tuple(one for one in piece.frames if one.time >= 0 or not one.early)
@@ -124,7 +124,7 @@ def _too_early(frame: Element) -> Diagnostic:
 # ---------------------------------------------------------------- the plain tree
 
 
-def _whole(plain: Element, pieces: Pieces) -> Element:
+def _whole(plain: Element, pieces: UnfoldedPhrases) -> Element:
     children: list[Element] = []
     for child in plain.elements:
         children += map(_phrase, pieces) if child.name in PASSAGES else (child,)
@@ -132,13 +132,13 @@ def _whole(plain: Element, pieces: Pieces) -> Element:
     return replace(plain, attributes=own, children=tuple(children))
 
 
-def _phrase(piece: Piece) -> Element:
+def _phrase(piece: UnfoldedPhrase) -> Element:
     """A phrase in which all is held has an empty frame, as a phrase wants one."""
     frames = tuple(one.frame for one in piece.frames) or (_empty(piece),)
     return replace(piece.element, children=(*piece.bars, *piece.phrasings, *frames))
 
 
-def _empty(piece: Piece) -> Element:
+def _empty(piece: UnfoldedPhrase) -> Element:
     at = Attribute("at", str(piece.first), str(piece.first), piece.element.span, piece.element.span)
     return Element("frame", (at,), (), piece.element.span)
 

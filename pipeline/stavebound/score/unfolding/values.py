@@ -66,7 +66,7 @@ class Hand:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class UnfoldedPhrase:
     """A phrase, or the upbeat, with its frames in time.
 
     `element` is what it comes from, with its attributes but without its children.
@@ -90,18 +90,20 @@ class Passage:
     `repeat` how a repeat does it, its first phrase counted as 0.
     """
 
-    full: tuple[Piece, ...] = ()
-    once: tuple[Piece, ...] = ()
+    full: tuple[UnfoldedPhrase, ...] = ()
+    once: tuple[UnfoldedPhrase, ...] = ()
     once_as: tuple[int, ...] = ()
     repeat: Repeat | None = None
 
 
-def fits(pieces: Iterable[Piece], times: int, danced: Iterable[Piece], span: Span) -> None:
+def fits(
+    pieces: Iterable[UnfoldedPhrase], times: int, danced: Iterable[UnfoldedPhrase], span: Span
+) -> None:
     """UnfoldingError where the pieces, so many times, are too much after what was danced."""
     must_fit(_frames(pieces) * times + _frames(danced), span)
 
 
-def _frames(pieces: Iterable[Piece]) -> int:
+def _frames(pieces: Iterable[UnfoldedPhrase]) -> int:
     return sum(len(piece.frames) + 1 for piece in pieces)
 
 
