@@ -5,7 +5,7 @@ from time import process_time
 
 import pytest
 
-from stavebound.body.reach import Point
+from stavebound.body.reach import BodyPoint
 from stavebound.body.skeleton import arm
 from stavebound.check.books import check_book
 from stavebound.check.scores import check_lone_score
@@ -145,7 +145,7 @@ def test_rounded_arms_are_shorter_than_stretched_ones(catalogue: Catalogue) -> N
 
 
 def test_reach_ends_where_it_is_said_to_end(catalogue: Catalogue) -> None:
-    reach, tips = arm(catalogue.person), Point(0.3, 0.7, 0.2)
+    reach, tips = arm(catalogue.person), BodyPoint(0.3, 0.7, 0.2)
     out, forward = reach.out(tips), reach.forward(tips)
     assert out is not None
     assert forward is not None

@@ -12,7 +12,7 @@ import svgelements
 from PIL import ImageOps
 
 from stavebound.drawing.figures import curve, disc, stroke
-from stavebound.drawing.values import Dots, Drawing, Pen, Stamp, Text
+from stavebound.drawing.values import Dots, Drawing, DrawnText, Pen, Stamp
 from stavebound.engrave.outline import outline
 from stavebound.geometry import Box, bounds
 from stavebound.proof.outlines import with_outlines
@@ -33,7 +33,10 @@ PLAN = Drawing(
         Pen(),
         Pen(stamps=(Stamp(outline(SIGN), 5.0, -1.0),), figures=(PATH, *WALLS, disc(-3, -4, 0.3))),
     ),
-    (Text("back left", (-3.5,), -5.5, 0.5, italic=True), Text("AB", (3.0, 4.5), -2.0, 0.6)),
+    (
+        DrawnText("back left", (-3.5,), -5.5, 0.5, italic=True),
+        DrawnText("AB", (3.0, 4.5), -2.0, 0.6),
+    ),
 )
 
 

@@ -11,8 +11,7 @@ from stavebound.build.values import House
 from stavebound.readback.table import DepartureRow, ShapeRow, SignPart, SignRow
 from stavebound.score.departures import Departures, departures
 from stavebound.trade.catalogue import load_catalogue
-from stavebound.trade.departures import Departure, LimbKind, Place, Value
-from stavebound.trade.departures import Departures as Table
+from stavebound.trade.departures import Departure, DepartureTable, LimbKind, Place, Value
 from stavebound.trade.tables import Sign
 
 TABLE = load_catalogue().departures
@@ -53,7 +52,7 @@ def chosen(random: Random, names: Iterable[str], seldom: int = 2) -> Departures:
     return departures({name: random.choice([*[None] * seldom, *values_of(name)]) for name in names})
 
 
-def all_departing(limb: LimbKind, table: Table = TABLE) -> Iterator[Departures]:
+def all_departing(limb: LimbKind, table: DepartureTable = TABLE) -> Iterator[Departures]:
     """All that such a limb may depart in at once, with nothing of what is usual."""
     names = table.of(limb)
     ways = [[None, *(row.says for row in table.value if row.of == name)] for name in names]
@@ -80,7 +79,7 @@ def with_mark(house: House, limb: LimbKind, drawn_at: float = 0.0) -> House:
     stroke = (-wide, drawn_at, wide, drawn_at, THICK)
     sign = Sign(name="trial", meaning="", description="", source="", strokes=(stroke,))
     theirs = house.catalogue
-    departing = Table(
+    departing = DepartureTable(
         departure=(*theirs.departures.departure, row), value=(*theirs.departures.value, value)
     )
     catalogue = replace(

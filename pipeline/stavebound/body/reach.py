@@ -19,7 +19,7 @@ from typing import NamedTuple
 SLACK = 1e-9
 
 
-class Point(NamedTuple):
+class BodyPoint(NamedTuple):
     """A place in the body, in statures; below 0, `out` is across the centre line."""
 
     out: float
@@ -30,21 +30,21 @@ class Point(NamedTuple):
 class Reach(NamedTuple):
     """A joint, and the length of the straight limb from it."""
 
-    joint: Point
+    joint: BodyPoint
     length: float
 
-    def distance(self, end: Point) -> float:
+    def distance(self, end: BodyPoint) -> float:
         out, height, forward = self.joint
         return hypot(end.out - out, end.height - height, end.forward - forward)
 
-    def share(self, end: Point) -> float:
+    def share(self, end: BodyPoint) -> float:
         """How far the end is from the joint, 1 where the limb is stretched."""
         return self.distance(end) / self.length
 
-    def holds(self, end: Point) -> bool:
+    def holds(self, end: BodyPoint) -> bool:
         return self.distance(end) <= self.length + SLACK
 
-    def out(self, end: Point) -> tuple[float, float] | None:
+    def out(self, end: BodyPoint) -> tuple[float, float] | None:
         """The least and the most that the end can be out at its height and so far forward.
 
         None where the limb does not reach so far at that height.
@@ -55,7 +55,7 @@ class Reach(NamedTuple):
         across = sqrt(self.length**2 - aside**2)
         return self.joint.out - across, self.joint.out + across
 
-    def forward(self, end: Point, share: float = 1.0) -> float | None:
+    def forward(self, end: BodyPoint, share: float = 1.0) -> float | None:
         """How far forward or back the end can be at its height and so far out, on a limb that
         is stretched to that share of its length.
 
@@ -64,11 +64,11 @@ class Reach(NamedTuple):
         out, height, _ = self.joint
         return left_of(share * self.length, hypot(end.out - out, end.height - height))
 
-    def nearest_out(self, end: Point) -> float:
+    def nearest_out(self, end: BodyPoint) -> float:
         """What is nearest to the end's out, of what the limb reaches at its height."""
         return self._nearest(end.out, self.joint.out, end.height - self.joint.height)
 
-    def nearest_height(self, end: Point) -> float:
+    def nearest_height(self, end: BodyPoint) -> float:
         """What is nearest to the end's height, of what the limb reaches so far out."""
         return self._nearest(end.height, self.joint.height, end.out - self.joint.out)
 

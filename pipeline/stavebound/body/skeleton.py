@@ -15,16 +15,16 @@ from __future__ import annotations
 
 from math import hypot
 
-from stavebound.body.reach import Point, Reach, left_of
+from stavebound.body.reach import BodyPoint, Reach, left_of
 from stavebound.trade.tables import Person
 
 
-def shoulder(person: Person) -> Point:
-    return Point(person.of("half shoulder width"), person.of("shoulder"))
+def shoulder(person: Person) -> BodyPoint:
+    return BodyPoint(person.of("half shoulder width"), person.of("shoulder"))
 
 
-def hip(person: Person) -> Point:
-    return Point(person.of("half hip width"), person.of("hip"))
+def hip(person: Person) -> BodyPoint:
+    return BodyPoint(person.of("half hip width"), person.of("hip"))
 
 
 def arm(person: Person) -> Reach:
@@ -63,7 +63,9 @@ def leg_aside(person: Person, height: float) -> float:
     return joint.out + (left_of(length, joint.height - height) or 0.0)
 
 
-def elbow_to_tips(person: Person, elbow: Point, depth: tuple[float, float], tips: Point) -> float:
+def elbow_to_tips(
+    person: Person, elbow: BodyPoint, depth: tuple[float, float], tips: BodyPoint
+) -> float:
     """The least distance from an elbow, which the upper arm leaves free to be forward as far
     as it reaches and as `depth` says (from, to), to the finger tips."""
     most = upper_arm(person).forward(elbow) or 0.0

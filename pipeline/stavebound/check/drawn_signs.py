@@ -12,7 +12,7 @@ from itertools import chain, product
 from stavebound.check.likeness import drawing_box, unlike, unlike_turned_over
 from stavebound.check.phrasing import hints
 from stavebound.diagnostics import Diagnostic, Span
-from stavebound.plan.book import Drawn, SignSetting, StyleSheet
+from stavebound.plan.book import DrawnPiece, SignSetting, StyleSheet
 from stavebound.plan.house_signs import Shaping, Shapings, shaped, shapings
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
@@ -121,7 +121,7 @@ def _sound(shaping: Shaping) -> bool:
     )
 
 
-def _undrawable(drawn: Drawn) -> tuple[str, str, str] | None:
+def _undrawable(drawn: DrawnPiece) -> tuple[str, str, str] | None:
     """What is wrong with a piece of a drawing, at which attribute, and the remedy."""
     *numbers, last = (float(number) for number in drawn.numbers)
     if drawn.kind != "discs" and not NO_LENGTH <= last <= THICKEST:

@@ -7,7 +7,7 @@ own heights. Where a place is not written, it is the usual one.
 from __future__ import annotations
 
 from stavebound.body.heights import statures
-from stavebound.body.reach import Point
+from stavebound.body.reach import BodyPoint
 from stavebound.dance.pose import FootPose, Free, HandPose, Joint
 from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
@@ -24,17 +24,17 @@ def in_statures(height: float, catalogue: Catalogue) -> float:
     return statures(catalogue.person, catalogue.ruling, height)
 
 
-def hand_point(hand: HandPose, catalogue: Catalogue) -> Point:
+def hand_point(hand: HandPose, catalogue: Catalogue) -> BodyPoint:
     """Of the finger tips."""
-    return Point(hand.out, in_statures(hand.height, catalogue), hand.forward)
+    return BodyPoint(hand.out, in_statures(hand.height, catalogue), hand.forward)
 
 
-def toes_point(foot: Free, catalogue: Catalogue) -> Point:
+def toes_point(foot: Free, catalogue: Catalogue) -> BodyPoint:
     """Of toes at a height of their own, as they are seen from behind."""
-    return Point(foot.out or 0.0, in_statures(foot.height or 0.0, catalogue))
+    return BodyPoint(foot.out or 0.0, in_statures(foot.height or 0.0, catalogue))
 
 
-def joint_point(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue) -> Point:
+def joint_point(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue) -> BodyPoint:
     """Of a knee or an elbow, as it is seen from behind; `foot` is a knee's."""
     row = catalogue.feet.joint[kind][joint.bend]
     x, y = row.x, row.y or 0.0
@@ -42,4 +42,4 @@ def joint_point(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catal
         bend = free_row(catalogue, foot.place).bend
         x, y = (bend["x"], bend["y"]) if bend else (x, y)
     out = out_at(x, catalogue.ruling.across.hand) if joint.out is None else joint.out
-    return Point(out, in_statures(y if joint.height is None else joint.height, catalogue))
+    return BodyPoint(out, in_statures(y if joint.height is None else joint.height, catalogue))

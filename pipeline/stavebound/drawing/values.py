@@ -33,7 +33,7 @@ class Dots(NamedTuple):
     diameter: float
 
 
-class Text(NamedTuple):
+class DrawnText(NamedTuple):
     """Letters on the baseline y: all from one place, or each at its own of the `xs`."""
 
     letters: str
@@ -63,4 +63,4 @@ class Drawing:
     box: Box
     unit: float
     pens: tuple[Pen, ...] = ()
-    texts: tuple[Text, ...] = ()
+    texts: tuple[DrawnText, ...] = ()

@@ -28,7 +28,7 @@ from stavebound.engrave.parts import (
     stave_lines,
     texts_beside,
 )
-from stavebound.engrave.stack import Row, system
+from stavebound.engrave.stack import StaveRow, system
 from stavebound.engrave.system import PlacedText, Stave, System
 from stavebound.engrave.texts import set_text
 from stavebound.engrave.ways import ways
@@ -71,7 +71,7 @@ def picture(
     counted = placed if phrased else placed[1:]
     counts = (_count(number, at.x, setting) for number, at in enumerate(counted, 1))
     texts = (*texts_beside(placed, setting), *names, *counts)
-    return Outcome(system((Row(stave, texts),), (0, 0), setting), tuple(faults))
+    return Outcome(system((StaveRow(stave, texts),), (0, 0), setting), tuple(faults))
 
 
 def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:

@@ -31,7 +31,7 @@ from stavebound.engrave.parts import (
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
-from stavebound.engrave.stack import Row, bracket_room, system
+from stavebound.engrave.stack import StaveRow, bracket_room, system
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.texts import set_text
@@ -44,7 +44,7 @@ ROUNDING = 1e-9
 Extent = tuple[float, float]
 
 
-class Slot(NamedTuple):
+class BarLineRoom(NamedTuple):
     """The room for a bar line between two inks, `ends`: it is as wide as twice `half`, and its
     middle stays so far `apart` from either."""
 
@@ -70,7 +70,7 @@ class Ruled:
 
 
 @dataclass(frozen=True, slots=True)
-class Across:
+class LineAcross:
     """Where everything in a line stands across: the cells of each stave on their axes, the
     lines of movement between them, and the bar lines, which are those of all staves. `edges`
     are the ends of the staves, `number` is the bar number at the left one."""
@@ -82,7 +82,7 @@ class Across:
     number: tuple[PlacedText, ...]
 
 
-class Drawn(NamedTuple):
+class StaveInk(NamedTuple):
     """What is drawn on one stave, but its lines, and the texts that belong to its signs;
     `inks` are the boxes of all that step names and cues keep outside of."""
 
@@ -116,11 +116,11 @@ def place(
         own_marks, own_words, own_over, number = nothing if at else of_the_line
         texts = _rows(across.staves[at], each, (*under, *own_over), across.edges, setting)
         stave = _stave(across.staves[at], each, across, own_marks, setting)
-        rows.append(Row(stave, (*own_words, *texts, *each.beside, *names, *number)))
+        rows.append(StaveRow(stave, (*own_words, *texts, *each.beside, *names, *number)))
     return system(rows, (own[0].number, own[-1].number), setting)
 
 
-def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setting) -> Across:
+def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setting) -> LineAcross:
     """First the bar lines from which lines of movement come, then these, then all other bar
     lines, which keep off the marks of their bows."""
     style, catalogue = setting.style, setting.catalogue
@@ -148,7 +148,7 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     }
     closing = closing_line(own[-1], line.end == len(bars))
     last = placed_line(closing, right, style, catalogue)
-    return Across(edges, staves, ways, Ruled(first, inner, last, indent), number)
+    return LineAcross(edges, staves, ways, Ruled(first, inner, last, indent), number)
 
 
 def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[OnAxis, ...], ...]:
@@ -165,7 +165,7 @@ def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[On
     )
 
 
-def _drawn(at: int, own: Sequence[Measure], across: Across, setting: Setting) -> Drawn:
+def _drawn(at: int, own: Sequence[Measure], across: LineAcross, setting: Setting) -> StaveInk:
     placed, ways = across.staves[at], across.ways[at]
     signs = tuple(placed_signs(placed, setting))
     inks = [*[sign.box for sign in signs], *[way.box for way in ways]]
@@ -173,17 +173,19 @@ def _drawn(at: int, own: Sequence[Measure], across: Across, setting: Setting) ->
     phrasings = tuple(placed_phrasings(spans, placed, across.edges, inks, setting))
     beside = tuple(texts_beside(placed, setting))
     below = (text_box(one, setting) for one in beside if one.y < 0)
-    return Drawn(signs, ways, phrasings, beside, (*inks, *(one.box for one in phrasings), *below))
+    return StaveInk(
+        signs, ways, phrasings, beside, (*inks, *(one.box for one in phrasings), *below)
+    )
 
 
-def _under(drawn: Drawn, edges: Extent, setting: Setting) -> tuple[Box, ...]:
+def _under(drawn: StaveInk, edges: Extent, setting: Setting) -> tuple[Box, ...]:
     """All that repeats stand over: the inks, and the row of counts."""
     return (*drawn.inks, Box(0.0, 0.0, edges[1], counts_top(setting.style, setting.faces)))
 
 
 def _rows(
     placed: tuple[OnAxis, ...],
-    drawn: Drawn,
+    drawn: StaveInk,
     over: Sequence[Box],
     edges: Extent,
     setting: Setting,
@@ -196,8 +198,8 @@ def _rows(
 
 def _stave(
     placed: tuple[OnAxis, ...],
-    drawn: Drawn,
-    across: Across,
+    drawn: StaveInk,
+    across: LineAcross,
     marks: tuple[PlacedMark, ...],
     setting: Setting,
 ) -> Stave:
@@ -221,16 +223,16 @@ def _slots(
     columns: Sequence[Column],
     axes: Sequence[float],
     setting: Setting,
-) -> Iterator[tuple[Fraction, Slot]]:
+) -> Iterator[tuple[Fraction, BarLineRoom]]:
     """The room for every bar line but those at the edges, by its moment."""
     margin = setting.style.distance("bar margin")
     for (a, ax), (b, bx) in pairwise(zip(columns, axes, strict=True)):
         if line := lines.get(b.time):
             half = line_width(line, setting.style, setting.catalogue) / 2
-            yield b.time, Slot(line, (ax + a.right, bx - b.left), half, margin + half)
+            yield b.time, BarLineRoom(line, (ax + a.right, bx - b.left), half, margin + half)
 
 
-def _in_slot(slot: Slot, marks: tuple[Extent, ...], setting: Setting) -> PlacedBarLine:
+def _in_slot(slot: BarLineRoom, marks: tuple[Extent, ...], setting: Setting) -> PlacedBarLine:
     """A bar line in its room, off the marks of bows."""
     x = _between(*slot.ends, slot.apart, setting.style)
     if marks:

@@ -25,7 +25,7 @@ from stavebound.engrave.system import PlacedText, Rule, Stave, System
 from stavebound.geometry import Box, union
 
 
-class Row(NamedTuple):
+class StaveRow(NamedTuple):
     """A stave with its floor line at nought, and the texts that stand at it."""
 
     stave: Stave
@@ -37,7 +37,7 @@ def bracket_room(staves: int, style: Style) -> float:
     return style.distance("final bar gap") + style.distance("final bar line") if staves > 1 else 0.0
 
 
-def system(rows: Sequence[Row], bars: tuple[int, int], setting: Setting) -> System:
+def system(rows: Sequence[StaveRow], bars: tuple[int, int], setting: Setting) -> System:
     """The staves, the topmost first, with the box that holds all and some air."""
     style = setting.style
     inks = [_inks(row, setting) for row in rows]
@@ -58,7 +58,7 @@ def system(rows: Sequence[Row], bars: tuple[int, int], setting: Setting) -> Syst
     return System(staves, texts, box, bars, style.space, style.distance("centre dot"), joins)
 
 
-def _inks(row: Row, setting: Setting) -> list[Box]:
+def _inks(row: StaveRow, setting: Setting) -> list[Box]:
     stave = row.stave
     drawn = (stave.rules, stave.signs, stave.ways, stave.phrasings, stave.marks)
     boxes = [one.box for some in drawn for one in some]

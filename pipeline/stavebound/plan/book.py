@@ -44,7 +44,7 @@ class DistanceSet:
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class DrawnPiece:
     """A piece of a sign's drawing: a row of the sign table's `kind`, its numbers in their
     order there, in spaces round the sign's centre."""
 
@@ -64,7 +64,7 @@ class SignSetting:
     name: str | None = None
     size: Decimal | None = None
     weight: Decimal | None = None
-    drawing: tuple[Drawn, ...] = ()
+    drawing: tuple[DrawnPiece, ...] = ()
     origin: Origin = origin_field()
 
 
@@ -277,10 +277,10 @@ def _sign(element: Element) -> SignSetting:
     )
 
 
-def _drawn(element: Element) -> Drawn:
+def _drawn(element: Element) -> DrawnPiece:
     kind, attributes = DRAWN[element.name]
     numbers = (required(element, name, _numbers) for name in attributes)
-    return Drawn(kind, tuple(chain.from_iterable(numbers)), origin_of(element))
+    return DrawnPiece(kind, tuple(chain.from_iterable(numbers)), origin_of(element))
 
 
 def _numbers(text: str) -> tuple[Decimal, ...]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from stavebound.plan.book import DRAWN, Drawn, SignSetting, StyleSheet
+from stavebound.plan.book import DRAWN, DrawnPiece, SignSetting, StyleSheet
 from stavebound.score.origin import Origin, origin_field
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import Sign
@@ -31,7 +31,7 @@ class Shaping:
 
     size: float = 1.0
     weight: float = 1.0
-    drawing: tuple[Drawn, ...] = ()
+    drawing: tuple[DrawnPiece, ...] = ()
     origin: Origin = origin_field()
 
 
@@ -87,7 +87,7 @@ def shaped(sign: Sign, shaping: Shaping) -> Sign:
     return drawing.model_copy(update=parts)
 
 
-def _rows(kind: str, drawing: Iterable[Drawn]) -> tuple[tuple[float, ...], ...]:
+def _rows(kind: str, drawing: Iterable[DrawnPiece]) -> tuple[tuple[float, ...], ...]:
     return tuple(tuple(float(n) for n in drawn.numbers) for drawn in drawing if drawn.kind == kind)
 
 

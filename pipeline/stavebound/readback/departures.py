@@ -25,7 +25,7 @@ class Found(NamedTuple):
     signs: frozenset[int] = frozenset()
 
 
-class Stand(NamedTuple):
+class StandRead(NamedTuple):
     """Where marks stand: the first so far outward of `x`, each `step` further."""
 
     x: float
@@ -38,7 +38,7 @@ NOTHING = Found()
 
 
 def marks(
-    limb: str, place: str, side: Side, stand: Stand, signs: Signs, key: ReadingKey
+    limb: str, place: str, side: Side, stand: StandRead, signs: Signs, key: ReadingKey
 ) -> Iterator[Found]:
     """All that may stand there, from nothing at all; there may be more of the same limb."""
     rows: dict[str, list[DepartureRow]] = {}
@@ -49,7 +49,11 @@ def marks(
 
 
 def _stacked(
-    rows: tuple[list[DepartureRow], ...], side: Side, stand: Stand, signs: Signs, key: ReadingKey
+    rows: tuple[list[DepartureRow], ...],
+    side: Side,
+    stand: StandRead,
+    signs: Signs,
+    key: ReadingKey,
 ) -> Iterator[Found]:
     if not rows:
         yield NOTHING

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.readback.claims import DIRECTIONS, Claim, ReadingKey, Signs, standing_at
-from stavebound.readback.departures import Stand, marks, together
+from stavebound.readback.departures import StandRead, marks, together
 from stavebound.readback.values import FreeRead, SignRead
 from stavebound.score.model import LegDirection, Side
 from stavebound.trade.tables import FreePlace
@@ -48,7 +48,7 @@ def _free(
     touching = {mark.name for mark in sign.marks} & {"hook", "touch"}
     if "hook" in touching:
         beside += key.catalogue.marks.hooked
-    stand = Stand(sign.x, beside, sign.y, key.catalogue.marks.foot_step)
+    stand = StandRead(sign.x, beside, sign.y, key.catalogue.marks.foot_step)
     for place in _places(sign, own, touching, key):
         for mark in marks("free", "beside", side, stand, signs, key):
             if found := together(mark):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.readback.claims import DEPTHS, Claim, ReadingKey, Signs, near, side_of, standing_at
-from stavebound.readback.departures import Found, Stand, attached, marks, together
+from stavebound.readback.departures import Found, StandRead, attached, marks, together
 from stavebound.readback.values import HandRead, SignRead
 from stavebound.score.model import Side
 
@@ -67,7 +67,7 @@ def _marked(
 ) -> Iterator[Claim]:
     """The hand with what may stand outward of its sign."""
     sign, table = signs[number], key.catalogue.marks
-    stand = Stand(sign.x, table.beside[sign.name], sign.y, table.step)
+    stand = StandRead(sign.x, table.beside[sign.name], sign.y, table.step)
     for beside in marks(HAND, "beside", side, stand, signs, key):
         if found := together(said, beside):
             own = frozenset({number, *ticks, *found[1]})

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TypeVar
 
-from stavebound.plan.book import Drawn
+from stavebound.plan.book import DrawnPiece
 from stavebound.plan.house_signs import Shaping, Shapings
 from stavebound.readback.shapes import band, stroke
 from stavebound.readback.table import MarkRow, ShapeRow, SignPart, SignRow, Table
@@ -85,7 +85,7 @@ def _drawn(sign: str, shaping: Shaping) -> Iterator[tuple[SignPart, ShapeRow]]:
         )
 
 
-def _measured(drawn: Drawn, shaping: Shaping) -> ShapeRead:
+def _measured(drawn: DrawnPiece, shaping: Shaping) -> ShapeRead:
     numbers = [float(number) * shaping.size for number in drawn.numbers]
     return MEASURES[drawn.kind](numbers, shaping.weight)
 

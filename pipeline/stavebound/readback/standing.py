@@ -11,7 +11,7 @@ from dataclasses import replace
 from itertools import product
 
 from stavebound.readback.claims import Claim, Pattern, ReadingKey, Signs, near, side_of, standing_at
-from stavebound.readback.departures import Stand, marks, together
+from stavebound.readback.departures import StandRead, marks, together
 from stavebound.readback.values import FeetRead, FootRead, SignRead
 from stavebound.score.departures import Departures
 from stavebound.score.model import Rise, Side, Weight
@@ -47,7 +47,7 @@ def _position(
     right = max(sign.x + sign.right for sign in feet) + table.edge
     left = max(sign.left - sign.x for sign in feet) + table.edge
     of_both = [
-        _marks(side, Stand(0.0, edge, pattern.level, table.foot_step), under, signs, key)
+        _marks(side, StandRead(0.0, edge, pattern.level, table.foot_step), under, signs, key)
         for side, edge, under in zip(Side, (right, left), pattern.under, strict=True)
     ]
     for (said, some), (also, others) in product(*of_both):
@@ -56,11 +56,11 @@ def _position(
 
 
 def _marks(
-    side: Side, beside: Stand, under: float, signs: Signs, key: ReadingKey
+    side: Side, beside: StandRead, under: float, signs: Signs, key: ReadingKey
 ) -> list[tuple[Departures, frozenset[int]]]:
     """What may be said of a foot that stands, beside it and under it, with the signs of that."""
     table = key.catalogue.marks
-    below = Stand(0.0, under, table.under.y, table.under.step)
+    below = StandRead(0.0, under, table.under.y, table.under.step)
     ways = product(
         marks(STANDING, "beside", side, beside, signs, key),
         marks(STANDING, "under", side, below, signs, key),
@@ -75,7 +75,7 @@ def _alone(number: int, sign: SignRead, signs: Signs, key: ReadingKey) -> Iterat
     for rise, row in key.catalogue.feet.rise.items():
         if near(sign.y, row.level, key) and not standing_at(signs, sign.name, -sign.x, sign.y, key):
             table = key.catalogue.marks
-            beside = Stand(sign.x, table.foot[sign.name], sign.y, table.foot_step)
+            beside = StandRead(sign.x, table.foot[sign.name], sign.y, table.foot_step)
             for said, found in _marks(own, beside, alone.x, signs, key):
                 yield Claim(found | {number}, FootRead(own, Rise(rise), said))
 

@@ -45,7 +45,7 @@ class WordsRead:
         return (self.begin + self.end) / 2
 
 
-Said = tuple[str, WordsRead, float]
+SaidInRow = tuple[str, WordsRead, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ class LanesRead:
     height of the counts."""
 
     counts: tuple[TextRead, ...]
-    said: tuple[Said, ...]
+    said: tuple[SaidInRow, ...]
     metres: tuple[WordsRead, ...]
     amounts: tuple[TextRead, ...]
     number: int | None
@@ -110,7 +110,7 @@ def _words(text: TextRead, faces: Faces) -> WordsRead:
 
 def _said(
     found: Mapping[str, Sequence[TextRead]], rows: Iterable[TextRow], faces: Faces
-) -> Iterator[Said]:
+) -> Iterator[SaidInRow]:
     """The texts of frames, lane by lane."""
     for row in rows:
         texts = found.get(row.name, ())
@@ -122,7 +122,7 @@ def _said(
             yield from ((row.name, one, one.begin) for one in _joined(texts, faces))
 
 
-def _of_the_line(line: LanesRead | None, rows: Iterable[TextRow]) -> tuple[Said, ...]:
+def _of_the_line(line: LanesRead | None, rows: Iterable[TextRow]) -> tuple[SaidInRow, ...]:
     """Those texts of frames that are said of all staves, where this is not the topmost."""
     names = {row.name for row in rows if row.of_line}
     return tuple(one for one in line.said if one[0] in names) if line else ()

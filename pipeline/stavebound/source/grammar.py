@@ -15,7 +15,7 @@ from types import MappingProxyType
 from lxml import etree
 
 from stavebound.source.datatypes import RNG, XSD, Datatype, ValueForm, Word
-from stavebound.source.rules import NAMESPACE, AttributeRule, ElementRule, Schema, Slot
+from stavebound.source.rules import NAMESPACE, AttributeRule, ChildrenRule, ElementRule, Schema
 
 _RNG = f"{{{RNG}}}"
 _DOC = "{http://relaxng.org/ns/compatibility/annotations/1.0}documentation"
@@ -32,7 +32,7 @@ class _Content:
     """What a stretch of a definition adds to an element."""
 
     attributes: tuple[AttributeRule, ...] = ()
-    slots: tuple[Slot, ...] = ()
+    slots: tuple[ChildrenRule, ...] = ()
     text: bool = False
 
 
@@ -163,7 +163,7 @@ def _one_of(node: etree._Element, defines: _Defines) -> _Content:
         for inner in (_children(child) if _kind(child) == "choice" else (child,))
     ]
     parts = [_content(child, defines) for child in alternatives]
-    one = Slot((), 1, 1)
+    one = ChildrenRule((), 1, 1)
     for part in parts:
         single = len(part.slots) == 1 and (part.slots[0].least, part.slots[0].most) == (1, 1)
         if part.attributes or not (single or (part.text and not part.slots)):
@@ -179,7 +179,7 @@ def _ref(node: etree._Element, defines: _Defines) -> _Content:
     element = define.find(f"{_RNG}element")
     if element is None:
         return _group(define, defines)
-    return _Content(slots=(Slot(((_required(element, "name"), key),), 1, 1),))
+    return _Content(slots=(ChildrenRule(((_required(element, "name"), key),), 1, 1),))
 
 
 def _text(node: etree._Element, defines: _Defines) -> _Content:

@@ -34,7 +34,7 @@ class AttributeRule:
 
 
 @dataclass(frozen=True, slots=True)
-class Slot:
+class ChildrenRule:
     """Children of one kind: from `least` to `most` of them (None: any number).
 
     `children` pairs the name of each element with the key of its rule.
@@ -53,7 +53,7 @@ class ElementRule:
     doc: str
     attributes: tuple[AttributeRule, ...]
     text: bool
-    slots: tuple[Slot, ...]
+    slots: tuple[ChildrenRule, ...]
 
     @cached_property
     def children(self) -> Mapping[str, str]:
@@ -66,7 +66,7 @@ class ElementRule:
         return {attribute.name: attribute for attribute in self.attributes}
 
     @cached_property
-    def counted(self) -> tuple[Slot, ...]:
+    def counted(self) -> tuple[ChildrenRule, ...]:
         """The slots that want a child, or have room for so many and no more."""
         return tuple(slot for slot in self.slots if slot.least or slot.most is not None)
 

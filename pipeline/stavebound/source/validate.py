@@ -30,7 +30,7 @@ from stavebound.source.guess import (
     value_hint,
 )
 from stavebound.source.meant import meant_element
-from stavebound.source.rules import AttributeRule, ElementRule, Schema, Slot
+from stavebound.source.rules import AttributeRule, ChildrenRule, ElementRule, Schema
 from stavebound.suggest import nearest, suggest
 
 _MOST_FAULTS = 2_000
@@ -164,7 +164,7 @@ def _text(text: Text, element: Element, site: Site) -> Diagnostic:
 
 
 def _number(
-    element: Element, elements: tuple[Element, ...], slot: Slot, rule: ElementRule
+    element: Element, elements: tuple[Element, ...], slot: ChildrenRule, rule: ElementRule
 ) -> Iterator[Diagnostic]:
     names = [name for name, _ in slot.children]
     found = [child for child in elements if child.name in names]

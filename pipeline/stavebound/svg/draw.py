@@ -22,7 +22,7 @@ from operator import itemgetter
 from typing import NamedTuple
 
 from stavebound.drawing.figures import Figure
-from stavebound.drawing.values import Dots, Drawing, Pen, Text
+from stavebound.drawing.values import Dots, Drawing, DrawnText, Pen
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box
 from stavebound.remembering import remembered
@@ -86,7 +86,7 @@ class Shape(NamedTuple):
     pick_y: Pick
 
 
-class Pattern(NamedTuple):
+class ShapeAtHeight(NamedTuple):
     """A shape at its height on paper, in pieces between which it is left open where it stands
     across."""
 
@@ -96,12 +96,12 @@ class Pattern(NamedTuple):
 
 
 @remembered(PATTERNS)
-def _pattern(figures: tuple[Figure, ...], y: float, top: float, unit: float) -> Pattern:
+def _pattern(figures: tuple[Figure, ...], y: float, top: float, unit: float) -> ShapeAtHeight:
     """What is alike and stands at one height differs by where it stands across alone."""
     shape = _shape(figures)
     downs = [number((top - (dy + y)) * unit) for dy in shape.ys]
     pieces = (shape.text % shape.pick_y(downs)).split("%s")
-    return Pattern(tuple(pieces), shape.xs, shape.pick_x)
+    return ShapeAtHeight(tuple(pieces), shape.xs, shape.pick_x)
 
 
 @remembered(PATTERNS)
@@ -189,7 +189,7 @@ def _down(y: float, drawing: Drawing) -> str:
     return number((drawing.box.top - y) * drawing.unit)
 
 
-def _text(text: Text, drawing: Drawing, faces: Faces) -> str:
+def _text(text: DrawnText, drawing: Drawing, faces: Faces) -> str:
     xs = " ".join([_across(x, drawing) for x in text.xs])
     slant = ' font-style="italic"' if text.italic else ""
     heavy = f' font-weight="{text.weight}"' if text.weight != REGULAR else ""

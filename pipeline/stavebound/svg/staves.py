@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain, groupby
 
 from stavebound.drawing.figures import Figure
-from stavebound.drawing.values import Dots, Drawing, Pen, Stamp, Text
+from stavebound.drawing.values import Dots, Drawing, DrawnText, Pen, Stamp
 from stavebound.engrave.system import PlacedText, Stave, System
 from stavebound.faces import Faces
 from stavebound.geometry import Box
@@ -66,7 +66,7 @@ def _figures(staves: Iterable[Stave]) -> Iterator[Figure]:
             yield figure.moved(0.0, stave.floor) if stave.floor else figure
 
 
-def _texts(texts: Iterable[PlacedText], faces: Faces) -> Iterator[Text]:
+def _texts(texts: Iterable[PlacedText], faces: Faces) -> Iterator[DrawnText]:
     """Lettered texts of one size in one row stand together, each letter at its place; every
     other text by itself."""
     placed = tuple(texts)
@@ -75,17 +75,17 @@ def _texts(texts: Iterable[PlacedText], faces: Faces) -> Iterator[Text]:
         yield _row(sorted(row, key=lambda text: text.x), faces)
     for text in placed:
         if not text.lettered:
-            yield Text(text.text, (text.x,), text.y, text.size, text.italic, text.weight)
+            yield DrawnText(text.text, (text.x,), text.y, text.size, text.italic, text.weight)
 
 
 def _row_key(text: PlacedText) -> tuple[float, float]:
     return text.y, text.size
 
 
-def _row(row: list[PlacedText], faces: Faces) -> Text:
+def _row(row: list[PlacedText], faces: Faces) -> DrawnText:
     first, letters = row[0], "".join(text.text for text in row)
     xs = tuple(x for text in row for x in _letters(text, faces))
-    return Text(letters, xs, first.y, first.size, first.italic, first.weight)
+    return DrawnText(letters, xs, first.y, first.size, first.italic, first.weight)
 
 
 def _letters(text: PlacedText, faces: Faces) -> Iterator[float]:

@@ -14,7 +14,7 @@ from importlib.resources import files
 from typing import Any, TypeVar
 
 from stavebound.trade.cautions import Cautions
-from stavebound.trade.departures import Departures
+from stavebound.trade.departures import DepartureTable
 from stavebound.trade.movement import Moves, Springs
 from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
@@ -78,7 +78,7 @@ class Catalogue:
     feet: Feet
     centre: Centre
     marks: Marks
-    departures: Departures
+    departures: DepartureTable
     moves: Moves
     lanes: Lanes
     repeats: Repeats
@@ -122,7 +122,7 @@ def load_catalogue() -> Catalogue:
         feet=table("feet", Feet),
         centre=table("centre", Centre),
         marks=table("marks", Marks),
-        departures=table("departures", Departures),
+        departures=table("departures", DepartureTable),
         moves=table("moves", Moves),
         lanes=table("lanes", Lanes),
         repeats=table("repeats", Repeats),

@@ -17,7 +17,7 @@ from stavebound.trade.tables import Row
 LimbKind = Literal["hand", "free", "standing"]
 # Outward of the limb's sign, one after the other; from its inner side; under the floor line.
 Place = Literal["beside", "inside", "under"]
-Said = tuple[tuple[str, str], ...]
+Pairs = tuple[tuple[str, str], ...]
 
 
 class Departure(Row):
@@ -51,14 +51,14 @@ class Value(Row):
         return bool(self.turned) and left is (self.turned == "out")
 
 
-class Departures(Row):
+class DepartureTable(Row):
     """In the order of the rows of `departure` their signs stand beside a limb, outward."""
 
     departure: tuple[Departure, ...]
     value: tuple[Value, ...]
 
     @model_validator(mode="after")
-    def _known(self) -> Departures:
+    def _known(self) -> DepartureTable:
         names = {row.name for row in self.departure}
         if strange := {row.of for row in self.value} - names:
             raise ValueError(f"no departure has the name {', '.join(sorted(strange))}")
@@ -68,12 +68,12 @@ class Departures(Row):
         """The attributes of such a limb."""
         return tuple(row.name for row in self.departure if limb in row.of)
 
-    def departing(self, limb: LimbKind, written: Iterable[tuple[str, str]]) -> Said:
+    def departing(self, limb: LimbKind, written: Iterable[tuple[str, str]]) -> Pairs:
         """What of it departs from the usual, of such a limb."""
         usual = {row.name: row.usual for row in self.departure if limb in row.of}
         return tuple([one for one in written if usual.get(one[0], one[1]) != one[1]])
 
-    def values(self, said: Said) -> Iterator[Value]:
+    def values(self, said: Pairs) -> Iterator[Value]:
         """The rows of what is said, in the order of the table."""
         rows = {(row.of, row.says): row for row in self.value}
         own = dict(said)
@@ -81,6 +81,6 @@ class Departures(Row):
             if row.name in own:
                 yield rows[row.name, own[row.name]]
 
-    def signs(self, said: Said, place: Place) -> Iterator[Value]:
+    def signs(self, said: Pairs, place: Place) -> Iterator[Value]:
         """Those that have a sign there."""
         return (row for row in self.values(said) if row.sign and row.place == place)

@@ -71,7 +71,7 @@ class Scale(Row):
     slope: float
 
 
-class Across(Row):
+class ScalesAcross(Row):
     """Of hands; of free feet before or behind the body, and out to their side."""
 
     hand: Scale
@@ -87,7 +87,7 @@ class Ruling(Row):
     line: tuple[BodyLine, ...]
     between: tuple[Between, ...]
     above: Above
-    across: Across
+    across: ScalesAcross
 
 
 class Tolerance(Row):
