@@ -84,9 +84,9 @@ APART = {
     "fourths": [f"feet.position.{name}.front.x" for name in ("fourth", "open fourth")],
     "the dot of the foot behind": [f"feet.position.{n}.behind.x" for n in ("third", "fifth")],
     "parts of the body": [f"centre.part.{name}.y" for name in ("hips", "body", "head")],
-    "what is held": [f"centre.whole.hold{of}.y" for of in (" of the legs", "", " of the arms")],
+    "what is held": [f"lanes.whole.hold{of}.y" for of in (" of legs", "", " of arms")],
     "lanes": [f"lanes.{name}.y" for name in ("turn", "travel", "facing")],
-    "over the counts": [f"lanes.above.{name}.rise" for name in ("accent", "pause")],
+    "over the counts": [f"lanes.whole.{name}.y" for name in ("accent", "pause")],
     "lines of weight": [f"moves.transfer.{name}.middle" for name in ("spring", "step", "slide")],
     "ways": [f"moves.way.sag.{name}" for name in ("under", "straight", "over")],
 }

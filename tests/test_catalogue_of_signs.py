@@ -26,7 +26,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.press.values import PressError
 from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.score.lanes import Front, TravelChange, TravelPath, TurnChange, TurnedOn
-from stavebound.score.model import Held, Hold, Score, Transfer
+from stavebound.score.model import Score, Transfer, WholeChange
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.tables import Sign
 from tests.support.pages import tree_of
@@ -139,7 +139,8 @@ def test_every_spring_turn_path_and_word_is_shown() -> None:
     travels = [change for change in changes if isinstance(change, TravelChange)]
     assert {change.path for change in travels} == set(TravelPath)
     assert {change.of for change in travels} == set(Front)
-    assert {change.what for change in changes if isinstance(change, Hold)} == set(Held)
+    whole = {change.name for change in changes if isinstance(change, WholeChange)}
+    assert {"hold", "hold of arms", "hold of legs"} <= whole
     frames = [frame for score in shown_movements() for frame in score.phrases[0].frames]
     assert any(frame.text("quality") for frame in frames)
     assert any(text.attributes and text.words for frame in frames for text in frame.texts)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from stavebound.dance.state import fold
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.read import read_svg
-from stavebound.readback.values import AboveRead, FacingRead, TravelRead, TurnRead
+from stavebound.readback.values import FacingRead, LaneRead, TravelRead, TurnRead
 from stavebound.score.lanes import (
     DIRECTIONS,
     Front,
@@ -132,7 +132,7 @@ def test_what_stands_in_lanes_is_read_as_it_stands_there() -> None:
     }
     travel, accent = two.subjects
     assert travel == TravelRead("back right", Front.STAGE, TravelPath.CIRCLING_LEFT)
-    assert accent == AboveRead("accent")
+    assert accent == LaneRead("accent")
     assert TravelRead("left", Front.BODY, TravelPath.STRAIGHT) in three.subjects
     assert [frame.texts for frame in (one, two, three)] == [
         (("quality", "softly"),),

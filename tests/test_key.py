@@ -140,9 +140,11 @@ def all_attitudes() -> Iterator[Attitude]:
 EVERYTHING = (
     *(Mention(Subject(kind, side), unwritten()) for kind in KINDS for side in BOTH),
     *(Mention(Subject(part), unwritten()) for part in CentrePart),
-    *(Mention(Subject(row.name), unwritten()) for row in CATALOGUE.centre.whole),
-    *(Mention(Subject(kind), unwritten()) for kind in ("facing", "accent", "pause")),
+    *(Mention(Subject(row.name), unwritten()) for row in CATALOGUE.lanes.whole),
+    Mention(Subject("facing"), unwritten()),
 )
+# The features of what is said of the whole dancer.
+WHOLE = CATALOGUE.lanes.features
 POINTING = ("facing", "travel by the body", "travel by the stage")
 
 
@@ -170,17 +172,17 @@ def without_amount(sign: str) -> str:
 
 
 def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:
-    found = {name for posed in all_posed() for name in features(posed)}
-    found |= features(Posed(Pose(), moves=tuple(all_moves())))
+    found = {name for posed in all_posed() for name in features(posed, WHOLE)}
+    found |= features(Posed(Pose(), moves=tuple(all_moves())), WHOLE)
     assert found | {"phrasing"} == {row.feature for row in ROWS}
 
 
 def test_what_is_held_has_no_features() -> None:
     """A reader need not know the signs of what is not written."""
     pose = Pose(feet=Sided(Standing(Rise.WHOLE, "first"), Standing(Rise.WHOLE, "first")))
-    assert features(Posed(pose)) == frozenset()
+    assert features(Posed(pose), WHOLE) == frozenset()
     knee = (Mention(Subject("knee", Side.LEFT), unwritten()),)
-    assert features(Posed(pose, knee)) == {"knee none"}
+    assert features(Posed(pose, knee), WHOLE) == {"knee none"}
 
 
 def test_every_sign_that_is_ever_drawn_is_shown_by_some_row() -> None:
@@ -222,7 +224,7 @@ def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
 @every_row
 def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
     for school in SCHOOLS:
-        found = features(posed_in(row.show, CATALOGUE, school))
+        found = features(posed_in(row.show, CATALOGUE, school), WHOLE)
         assert row.feature in found or row.phrased
         told = [shown(row.show, school=one, before=row.before) for one in (school, ENGLISH)]
         assert told[0] == told[1]

@@ -39,8 +39,6 @@ from stavebound.score.model import (
     Frame,
     HandChange,
     Height,
-    Held,
-    Hold,
     KneesChange,
     Lean,
     LegDirection,
@@ -51,8 +49,8 @@ from stavebound.score.model import (
     Rise,
     Score,
     Side,
-    Still,
     Weight,
+    WholeChange,
 )
 from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
 from tests.support.departures import TABLE, chosen
@@ -109,8 +107,7 @@ def joined(random: Random) -> Change:
 
 
 def whole(random: Random) -> Change:
-    held: list[Change] = [Still(), *(Hold(what) for what in Held)]
-    return random.choice(held)
+    return WholeChange.named(random.choice(CATALOGUE.lanes.on_stave).name)
 
 
 def height(random: Random, quarters: Iterable[int]) -> Height:

@@ -8,9 +8,7 @@ from hypothesis import strategies as st
 from stavebound.score.departures import departures
 from stavebound.score.lanes import (
     DIRECTIONS,
-    Accent,
     FacingChange,
-    Pause,
     TravelChange,
     TurnChange,
     TurnedOn,
@@ -31,8 +29,6 @@ from stavebound.score.model import (
     Frame,
     HandChange,
     Height,
-    Held,
-    Hold,
     KneesChange,
     LegDirection,
     Music,
@@ -45,9 +41,9 @@ from stavebound.score.model import (
     SaidBar,
     Score,
     Side,
-    Still,
     Transfer,
     Weight,
+    WholeChange,
 )
 from stavebound.trade.naming import arms_names
 from tests.support.changes import (
@@ -57,6 +53,7 @@ from tests.support.changes import (
     LINES,
     PLACES,
     SIDEWAYS,
+    WHOLE,
     amounts,
     hundredths,
     leans,
@@ -142,13 +139,7 @@ def any_moments() -> st.SearchStrategy[At]:
 
 def any_frames() -> st.SearchStrategy[tuple[Change, ...]]:
     """What a frame may hold."""
-    whole = (
-        st.builds(Hold, st.sampled_from(Held))
-        | st.builds(Still)
-        | travels()
-        | st.builds(Accent)
-        | st.builds(Pause)
-    )
+    whole = st.sampled_from(WHOLE) | travels()
     turns = st.builds(TurnChange, st.sampled_from(Side), amounts(), st.sampled_from(TurnedOn))
     return any_positions(any_changes() | whole | turns)
 
@@ -170,10 +161,12 @@ def any_positions(
 def _kind(change: Change) -> object:
     """What may stand there once; None where the schema allows several."""
     match change:
-        case ArmsChange() | FeetChange() | KneesChange(side=None) | Still():
+        case ArmsChange() | FeetChange() | KneesChange(side=None):
             return type(change)
-        case FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
+        case FacingChange() | TurnChange() | TravelChange():
             return type(change)
+        case WholeChange(what) if what != "hold":
+            return what
         case CentreChange(part):
             return part
     return None

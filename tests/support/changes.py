@@ -18,10 +18,8 @@ from stavebound.dance.state import BARRE, BOTH, apply
 from stavebound.score.departures import departures
 from stavebound.score.lanes import (
     DIRECTIONS,
-    Accent,
     FacingChange,
     Front,
-    Pause,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -42,8 +40,6 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     Height,
-    Held,
-    Hold,
     KneesChange,
     Lean,
     LegDirection,
@@ -54,9 +50,9 @@ from stavebound.score.model import (
     Rise,
     Score,
     Side,
-    Still,
     Transfer,
     Weight,
+    WholeChange,
 )
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names
@@ -74,6 +70,9 @@ SIDEWAYS = ["left", "right"]
 JOINED = ("low rounded", "front rounded", "overhead rounded")
 CONTACTS = [row.name for row in CATALOGUE.shapes.contact]
 OF_THE_BODY = [name for name in CONTACTS if name != BARRE]
+# What one sign says of the whole dancer.
+WHOLE = [WholeChange.named(row.name) for row in CATALOGUE.lanes.whole]
+OFF_STAVE = [WholeChange.named(row.name) for row in CATALOGUE.lanes.off_stave]
 TURNS = {row.name: row.turn for row in CATALOGUE.centre.part}
 
 
@@ -381,8 +380,7 @@ def in_lanes(draw: st.DrawFn, pose: Pose, after: Pose, school: School) -> list[C
     if draw(st.booleans()):
         facing = turned(pose.facing, (each for each in found if isinstance(each, TurnChange)))
         found.append(FacingChange(draw(st.sampled_from(names_of(facing, school)))))
-    above: list[Change] = [Accent(), Pause()]
-    return found + draw(st.lists(st.sampled_from(above), unique=True))
+    return found + draw(st.lists(st.sampled_from(OFF_STAVE), unique_by=lambda one: one.what))
 
 
 def names_of(facing: int, school: School) -> list[str]:
@@ -439,9 +437,9 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
         after = apply(change, after, CATALOGUE, school)
     found += [*feet_, *(draw(knees(after)) if "knees" in kinds else [])]
     if not kinds and draw(st.integers(0, 3)) == 0:
-        return (Still(),)
+        return (WholeChange("still"),)
     if kinds == ["hold"]:
-        return (Hold(draw(st.sampled_from(Held))),)
+        return (draw(st.sampled_from([one for one in WHOLE if one.what == "hold"])),)
     if "centre" in kinds:
         parts = draw(st.lists(st.sampled_from(CentrePart), min_size=1, max_size=2, unique=True))
         found += [draw(attitudes(part)) for part in parts]

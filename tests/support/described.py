@@ -23,9 +23,9 @@ from stavebound.faces import REGULAR
 from stavebound.svg.numbers import number
 from stavebound.svg.staves import draw_staves
 from tests.support.ink import bar_lines, stave_lines
-from tests.support.staves import FACES, Moment, View
+from tests.support.staves import CATALOGUE, FACES, Moment, View
 
-ABOVE_THE_COUNTS = {"accent", "pause"}
+ABOVE_THE_COUNTS = {row.name for row in CATALOGUE.lanes.whole if row.lane == "above"}
 # Between two lines of a picture, in millimetres.
 APART = 3.0
 Row = tuple[str, float, str]

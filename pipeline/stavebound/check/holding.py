@@ -10,12 +10,15 @@ from collections.abc import Iterator
 from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.state import BOTH, subjects
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
-from stavebound.score.model import Change, Held, Hold, Still
+from stavebound.score.lanes import FacingChange, TravelChange, TurnChange
+from stavebound.score.model import Change, WholeChange
 
 # What may be done while a position is held.
-IN_LANES = (FacingChange, TurnChange, TravelChange, Accent, Pause)
-KINDS = {Held.ARMS: ("hand", "elbow"), Held.LEGS: ("foot", "knee")}
+IN_LANES = (FacingChange, TurnChange, TravelChange, WholeChange)
+# What moves of that which is held, by what the hold is of; of everything it is all.
+KINDS = {"arms": ("hand", "elbow"), "legs": ("foot", "knee")}
+# What may be said of a dancer who is still.
+RESTING = ("still", "pause")
 
 
 def nothing_held_moves(danced: Danced) -> Iterator[Diagnostic]:
@@ -33,9 +36,8 @@ def nothing_held_moves(danced: Danced) -> Iterator[Diagnostic]:
 
 def nothing_moves_in_stillness(danced: Danced) -> Iterator[Diagnostic]:
     for moment in danced.moments:
-        still = next((each for each in moment.changes if isinstance(each, Still)), None)
-        resting = (Still, FacingChange, Pause)
-        moved = next((each for each in moment.changes if not isinstance(each, resting)), None)
+        still = next((each for each in moment.changes if says(each, "still")), None)
+        moved = next((each for each in moment.changes if not _rests(each)), None)
         if still and moved:
             yield Diagnostic(
                 "T412",
@@ -46,12 +48,26 @@ def nothing_moves_in_stillness(danced: Danced) -> Iterator[Diagnostic]:
             )
 
 
+def _rests(change: Change) -> bool:
+    return isinstance(change, FacingChange) or says(change, *RESTING)
+
+
+def says(change: Change, *names: str) -> bool:
+    """Whether it says one of these things of the whole dancer."""
+    return isinstance(change, WholeChange) and change.what in names
+
+
+def held(hold: WholeChange) -> str | None:
+    """What a hold is of: the arms or the legs; None of everything."""
+    return hold.words[1] if hold.words else None
+
+
 def something_is_held(danced: Danced) -> Iterator[Diagnostic]:
     for moment, hold in _holds(danced):
         arms = [moment.before.hands.of(side) for side in BOTH]
         legs = [moment.before.feet.of(side) for side in BOTH]
-        taken = {Held.ARMS: any(arms), Held.LEGS: any(legs), Held.ALL: any((*arms, *legs))}
-        if not taken[hold.what]:
+        taken = {"arms": any(arms), "legs": any(legs), None: any((*arms, *legs))}
+        if not taken[held(hold)]:
             yield Diagnostic(
                 "T413",
                 f"{_what(hold)} held here, and nobody has taken a position",
@@ -60,21 +76,22 @@ def something_is_held(danced: Danced) -> Iterator[Diagnostic]:
             )
 
 
-def _what(hold: Hold) -> str:
-    return "everything is" if hold.what is Held.ALL else f"the {hold.what} are"
+def _what(hold: WholeChange) -> str:
+    what = held(hold)
+    return f"the {what} are" if what else "everything is"
 
 
-def _writes(change: Change, hold: Hold, moment: Moment) -> bool:
-    if isinstance(change, (Hold, Still, *IN_LANES)):
+def _writes(change: Change, hold: WholeChange, moment: Moment) -> bool:
+    if isinstance(change, IN_LANES):
         return False
-    kinds = KINDS.get(hold.what)
+    kinds = KINDS.get(held(hold) or "")
     return any(
         kinds is None or subject.kind in kinds for subject in subjects(change, moment.before)
     )
 
 
-def _holds(danced: Danced) -> Iterator[tuple[Moment, Hold]]:
+def _holds(danced: Danced) -> Iterator[tuple[Moment, WholeChange]]:
     for moment in danced.moments:
         for change in moment.changes:
-            if isinstance(change, Hold):
+            if isinstance(change, WholeChange) and change.what == "hold":
                 yield moment, change

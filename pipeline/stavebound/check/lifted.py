@@ -12,22 +12,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from stavebound.check.holding import RESTING, held
 from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import FootPose, Free, Standing, Subject
 from stavebound.dance.state import BOTH, subjects
 from stavebound.diagnostics import Diagnostic, Severity
 from stavebound.score.counts import TimedPhrase
-from stavebound.score.lanes import Pause
 from stavebound.score.lexical import at_text
 from stavebound.score.model import (
     Bend,
     Change,
     FootChange,
-    Held,
-    Hold,
     KneesChange,
     Side,
-    Still,
+    WholeChange,
 )
 
 # As dancers count, the longest that goes without saying.
@@ -90,9 +88,9 @@ def _speaks(change: Change, side: Side, moment: Moment) -> bool:
 
 
 def _holds(change: Change) -> bool:
-    if isinstance(change, Hold):
-        return change.what is not Held.ARMS
-    return isinstance(change, Still | Pause)
+    if not isinstance(change, WholeChange):
+        return False
+    return change.what in RESTING or (change.what == "hold" and held(change) != "arms")
 
 
 def _bends_both(moment: Moment) -> KneesChange | None:

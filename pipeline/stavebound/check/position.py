@@ -16,7 +16,7 @@ from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import Free, HandPose, Pose, Step, Subject
 from stavebound.dance.state import BOTH, subjects
 from stavebound.diagnostics import Diagnostic, Severity
-from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
+from stavebound.score.lanes import FacingChange, TravelChange, TurnChange
 from stavebound.score.model import (
     ArmsChange,
     CentreChange,
@@ -24,8 +24,7 @@ from stavebound.score.model import (
     FeetChange,
     FootChange,
     HandChange,
-    Hold,
-    Still,
+    WholeChange,
 )
 from stavebound.trade.naming import own_name
 
@@ -168,7 +167,7 @@ def _is_understood(step: Step, danced: Danced) -> bool:
             return foot_is_whole(step.change)
         case CentreChange():
             return part_says(step.change)
-        case Hold() | Still() | FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
+        case WholeChange() | FacingChange() | TurnChange() | TravelChange():
             return False
     return True
 

@@ -7,7 +7,7 @@ pointed", one for each thing a reader must know to read what is written there;
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from stavebound.dance.danced import Danced
 from stavebound.dance.pose import (
@@ -25,24 +25,22 @@ from stavebound.score.departures import Departures
 from stavebound.score.lanes import TravelPath, TurnedOn
 from stavebound.score.model import Bend, CentrePart, Depth, PathForm
 
-WHOLE = {
-    "hold": "hold",
-    "hold of the arms": "hold",
-    "hold of the legs": "hold",
-    "stillness": "still",
-}
-LANES = ("facing", "turn", "travel", "accent", "pause")
+LANES = ("facing", "turn", "travel")
 
 
 def score_features(danced: Danced) -> frozenset[str]:
     """Those of all its poses, and of what goes from one to another."""
+    said = danced.catalogue.lanes.features
     phrases = (section.phrase for section in danced.timeline.sections)
     phrased = ["phrasing"] if any(phrase.phrasings for phrase in phrases) else []
-    return frozenset((*phrased, *(name for posed in danced.poses for name in features(posed))))
+    return frozenset(
+        (*phrased, *(name for posed in danced.poses for name in features(posed, said)))
+    )
 
 
-def features(posed: Posed) -> frozenset[str]:
-    written = (name for subject, _ in posed.written for name in _of_limb(subject, posed))
+def features(posed: Posed, said: Mapping[str, str]) -> frozenset[str]:
+    """`said` are the features of what is said of the whole dancer, by their names."""
+    written = (name for subject, _ in posed.written for name in _of_limb(subject, posed, said))
     return frozenset((*written, *(name for move in posed.moves for name in _of_move(move))))
 
 
@@ -57,10 +55,10 @@ def _of_move(move: Move) -> Iterator[str]:
         yield f"bow {move.bow}"
 
 
-def _of_limb(subject: Subject, posed: Posed) -> Iterator[str]:
+def _of_limb(subject: Subject, posed: Posed, said: Mapping[str, str]) -> Iterator[str]:
     pose = posed.pose
-    if subject.kind in WHOLE:
-        yield WHOLE[subject.kind]
+    if subject.kind in said:
+        yield said[subject.kind]
     elif subject.kind in LANES:
         yield from _of_lane(subject.kind, posed)
     elif subject.side is None:
@@ -76,7 +74,7 @@ def _of_limb(subject: Subject, posed: Posed) -> Iterator[str]:
 
 
 def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
-    if kind in ("facing", "accent", "pause"):
+    if kind == "facing":
         yield kind
     elif kind == "turn" and posed.turn:
         yield "turn"

@@ -38,10 +38,8 @@ from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
 from stavebound.remembering import remembered
 from stavebound.score.departures import Departures, departures
 from stavebound.score.lanes import (
-    Accent,
     FacingChange,
     LaneChange,
-    Pause,
     TravelChange,
     TurnChange,
     facing_written,
@@ -59,14 +57,12 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     Height,
-    Held,
-    Hold,
     KneesChange,
     Return,
     Rise,
     Side,
-    Still,
     Weight,
+    WholeChange,
 )
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, contact_row, hand_row, hand_shape
@@ -137,27 +133,20 @@ def subjects(change: Change, pose: Pose) -> tuple[Subject, ...]:
             return tuple([KNEES[each] for each in BOTH if side in (None, each)])
         case CentreChange(part) | Return(part):
             return (Subject(part),)
-        case Hold() | Still() | FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
-            return (_of_the_whole(change),)
+        case WholeChange():
+            return (Subject(change.name),)
+        case FacingChange() | TurnChange() | TravelChange():
+            return (_of_a_lane(change),)
 
 
-def _of_the_whole(change: Hold | Still | LaneChange) -> Subject:
-    """What is said of the whole dancer."""
+def _of_a_lane(change: LaneChange) -> Subject:
     match change:
-        case Hold(what):
-            return Subject("hold" if what is Held.ALL else f"hold of the {what}")
-        case Still():
-            return Subject("stillness")
         case FacingChange():
             return Subject("facing")
         case TurnChange():
             return Subject("turn")
         case TravelChange():
             return Subject("travel")
-        case Accent():
-            return Subject("accent")
-        case Pause():
-            return Subject("pause")
 
 
 def in_turn(changes: Iterable[Change]) -> tuple[Change, ...]:

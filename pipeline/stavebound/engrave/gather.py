@@ -106,8 +106,8 @@ def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
 
 
 def _whole(origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:
-    """What is said of several limbs, or of the whole dancer."""
-    for row in catalogue.centre.whole:
+    """What signs on the stave say of the whole dancer."""
+    for row in catalogue.lanes.on_stave:
         subject = Subject(row.name)
         if subject in origins:
             yield Cluster((Ink(row.sign, 0.0, row.y),), (subject,), origins[subject])

@@ -5,8 +5,7 @@ its own lane, where nothing else stands, so that none of them ever moves; and th
 label of a turn's amount.
 
        ╭─╮      phrasing, see `phrasing`
-        ⊓       pause
-        >       accent
+        >       what is said of the whole dancer, such as an accent
         1       counts
     ═══════════
     ═══════════ floor
@@ -47,15 +46,16 @@ def written_signs(posed: Posed, top: float, catalogue: Catalogue) -> tuple[Clust
     """All that is written at this moment, on the stave, below it and above the counts, which
     reach up to `top`."""
     origins = dict(posed.written)
-    above = _above(origins, top, catalogue)
-    return (*gather(posed, catalogue), *_beneath(posed, origins, catalogue), *above)
+    said = _said(origins, top, catalogue)
+    return (*gather(posed, catalogue), *_beneath(posed, origins, catalogue), *said)
 
 
-def _above(origins: Origins, top: float, catalogue: Catalogue) -> Iterator[Cluster]:
-    for row in catalogue.lanes.above:
+def _said(origins: Origins, top: float, catalogue: Catalogue) -> Iterator[Cluster]:
+    """What is said of the whole dancer off the stave."""
+    for row in catalogue.lanes.off_stave:
         subject = Subject(row.name)
         if subject in origins:
-            ink = Ink(row.sign, 0.0, top + row.rise)
+            ink = Ink(row.sign, 0.0, row.y + (top if row.lane == "above" else 0.0))
             yield Cluster((ink,), (subject,), origins[subject], fixed=True)
 
 

@@ -14,11 +14,11 @@ from stavebound.score.model import CentrePart, Lean
 
 
 def whole(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
-    """A sign near the axis, at the height of what it says is held, or that all is still."""
+    """A sign near the axis, at the height of what it says."""
     up = key.table.moved.up + key.table.tolerance.place
     aside = key.table.centre.aside + key.table.tolerance.place
     for number, sign in enumerate(signs):
-        for row in key.catalogue.centre.whole:
+        for row in key.catalogue.lanes.on_stave:
             here = abs(sign.y - row.y) <= up and abs(sign.x) <= aside
             if sign.name == row.sign and not sign.marks and here:
                 yield Claim(frozenset({number}), WholeRead(row.name, (sign.x, sign.y)))

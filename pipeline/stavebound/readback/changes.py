@@ -14,13 +14,13 @@ from stavebound.dance.pose import STRAIGHT
 from stavebound.readback.arrivals import passing, transfer
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.values import (
-    AboveRead,
     FacingRead,
     FeetRead,
     FootRead,
     FreeRead,
     HandRead,
     JointRead,
+    LaneRead,
     LimbRead,
     PartRead,
     TravelRead,
@@ -30,10 +30,8 @@ from stavebound.readback.values import (
 )
 from stavebound.score.lanes import (
     DIRECTIONS,
-    Accent,
     FacingChange,
     LaneChange,
-    Pause,
     TravelChange,
     TurnChange,
 )
@@ -46,26 +44,15 @@ from stavebound.score.model import (
     FeetChange,
     FootChange,
     HandChange,
-    Held,
-    Hold,
     KneesChange,
     LegDirection,
     Return,
-    Still,
     Weight,
+    WholeChange,
 )
 from stavebound.trade.naming import nearest_line
 from stavebound.trade.tables import Scale
 
-# What is said of the whole dancer, by the tables' rows for it.
-WHOLE: dict[str, Change] = {
-    "hold": Hold(),
-    "hold of the arms": Hold(Held.ARMS),
-    "hold of the legs": Hold(Held.LEGS),
-    "stillness": Still(),
-    "accent": Accent(),
-    "pause": Pause(),
-}
 # How far a foot may be from a place of the table and still be named after it, in spaces.
 NEAR = 0.012
 
@@ -100,8 +87,8 @@ def _change(read: LimbRead, key: ReadingKey) -> Change:
             return _joint(read, key)
         case PartRead(part, attitude, _):
             return Return(part) if attitude == STRAIGHT else CentreChange(part, *attitude)
-        case WholeRead(what, _) | AboveRead(what):
-            return WHOLE[what]
+        case WholeRead(what, _) | LaneRead(what):
+            return WholeChange.named(what)
         case FacingRead() | TurnRead() | TravelRead():
             return _lane(read)
 

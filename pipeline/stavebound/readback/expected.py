@@ -18,13 +18,13 @@ from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Span
 from stavebound.readback.places import across, free_row, free_spot
 from stavebound.readback.values import (
-    AboveRead,
     FacingRead,
     FeetRead,
     FootRead,
     FreeRead,
     HandRead,
     JointRead,
+    LaneRead,
     LimbRead,
     PartRead,
     TravelRead,
@@ -173,7 +173,7 @@ def _parts(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[PartR
 
 
 def _whole(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[WholeRead]:
-    for row in catalogue.centre.whole:
+    for row in catalogue.lanes.on_stave:
         if posed.origin(Subject(row.name)):
             dx, dy = shifts.get(Subject(row.name), (0.0, 0.0))
             yield WholeRead(row.name, (dx, row.y + dy))
@@ -181,9 +181,9 @@ def _whole(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[Whole
 
 def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
     """What stands below the stave and above the counts, in places of its own."""
-    for row in catalogue.lanes.above:
+    for row in catalogue.lanes.off_stave:
         if posed.origin(Subject(row.name)):
-            yield AboveRead(row.name)
+            yield LaneRead(row.name)
     if posed.origin(Subject("facing")):
         yield FacingRead(posed.pose.facing)
     if turn := posed.turn:

@@ -1,4 +1,4 @@
-"""Lanes: where the dancer faces, travels to and turns; accents and pauses.
+"""Lanes: where the dancer faces, travels to and turns; and what else signs there say.
 
 In: the signs of one moment, and the texts beside signs. Out: claims. A text that is
 an amount goes among the signs by the name "amount" with what it says, where it begins.
@@ -14,8 +14,8 @@ from itertools import combinations
 from stavebound.readback.claims import Claim, ReadingKey, Signs, near, standing_at
 from stavebound.readback.stave import LINES
 from stavebound.readback.values import (
-    AboveRead,
     FacingRead,
+    LaneRead,
     SignRead,
     TextRead,
     TravelRead,
@@ -23,7 +23,7 @@ from stavebound.readback.values import (
 )
 from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, TravelPath, TurnedOn
 from stavebound.score.model import Side
-from stavebound.trade.tables import AboveSign
+from stavebound.trade.tables import WholeSign
 
 VULGAR = {"½": Fraction(1, 2), "¼": Fraction(1, 4), "¾": Fraction(3, 4)}
 AMOUNT = re.compile(r"([1-4])?(?:([½¼¾])|(?:(?<=\d) |^)([1357])/8)?")
@@ -52,11 +52,10 @@ def amount_signs(texts: Iterable[TextRead]) -> Signs:
 
 def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     lanes = key.catalogue.lanes
-    above = {row.sign: row for row in lanes.above}
     for number, sign in enumerate(signs):
-        row = above.get(sign.name)
-        if row and near(sign.x, 0.0, key) and _stands_above(sign, row, key):
-            yield Claim(frozenset({number}), AboveRead(row.name))
+        for row in lanes.off_stave:
+            if row.sign == sign.name and near(sign.x, 0.0, key) and _stands(sign, row, key):
+                yield Claim(frozenset({number}), LaneRead(row.name))
         if near(sign.x, 0.0, key) and not sign.marks:
             kind, _, direction = sign.name.partition(" ")
             if kind == "facing" and near(sign.y, lanes.facing.y, key):
@@ -67,9 +66,12 @@ def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
                 yield from _turn(number, signs, key)
 
 
-def _stands_above(sign: SignRead, row: AboveSign, key: ReadingKey) -> bool:
-    """At its height over the counts; without whole counts, anywhere over the stave."""
-    return sign.y > LINES - 1 if key.top is None else near(sign.y, key.top + row.rise, key)
+def _stands(sign: SignRead, row: WholeSign, key: ReadingKey) -> bool:
+    """At its height below the stave, or over the counts; without whole counts, anywhere over
+    the stave."""
+    if row.lane == "below":
+        return near(sign.y, row.y, key)
+    return sign.y > LINES - 1 if key.top is None else near(sign.y, key.top + row.y, key)
 
 
 def _turned_over(direction: str, sign: SignRead) -> int:

@@ -209,8 +209,8 @@ class PartRead:
 
 @dataclass(frozen=True, slots=True)
 class WholeRead:
-    """What is said of several limbs, or of the whole dancer. `at`: where its sign stands,
-    right of the axis and up, in spaces."""
+    """What is said of the whole dancer by a sign on the stave, by its name. `at`: where the
+    sign stands, right of the axis and up, in spaces."""
 
     what: str
     at: Spot
@@ -221,8 +221,8 @@ class WholeRead:
 
 
 @dataclass(frozen=True, slots=True)
-class AboveRead:
-    """What a sign over a count says."""
+class LaneRead:
+    """What a sign over the counts or below the stave says of the whole dancer, by its name."""
 
     what: str
 
@@ -303,7 +303,7 @@ LimbRead = (
     | JointRead
     | PartRead
     | WholeRead
-    | AboveRead
+    | LaneRead
     | FacingRead
     | TurnRead
     | TravelRead

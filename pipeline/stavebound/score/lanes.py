@@ -1,4 +1,4 @@
-"""What stands in lanes: where the dancer faces, turns and travels to; accents and pauses.
+"""What stands in lanes and has a meaning of its own: where the dancer faces, turns and travels to.
 
 Directions are eighths of a circle, clockwise as seen from above: 0 is the front,
 where the audience is, or the dancer's own front; 2 is right, 6 is left. On paper
@@ -92,21 +92,7 @@ class TravelChange:
     origin: Origin = origin_field()
 
 
-@dataclass(frozen=True, slots=True)
-class Accent:
-    """An accented moment."""
-
-    origin: Origin = origin_field()
-
-
-@dataclass(frozen=True, slots=True)
-class Pause:
-    """A moment held beyond its time."""
-
-    origin: Origin = origin_field()
-
-
-LaneChange = FacingChange | TurnChange | TravelChange | Accent | Pause
+LaneChange = FacingChange | TurnChange | TravelChange
 
 
 def direction_of(written: str, school: School) -> int | None:

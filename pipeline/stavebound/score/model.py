@@ -16,7 +16,7 @@ from stavebound.score.departures import Departures as Departures
 from stavebound.score.departures import departure as departure
 from stavebound.score.departures import departures as departures
 from stavebound.score.form import Form
-from stavebound.score.lanes import Accent, FacingChange, Pause, TravelChange, TurnChange
+from stavebound.score.lanes import FacingChange, TravelChange, TurnChange
 from stavebound.score.measures import At as At
 from stavebound.score.measures import Height as Height
 from stavebound.score.movement import Bow as Bow
@@ -241,27 +241,25 @@ class Return:
     origin: Origin = origin_field()
 
 
-class Held(StrEnum):
-    """What is said to be held: everything, the arms or the legs."""
-
-    ALL = "all"
-    ARMS = "arms"
-    LEGS = "legs"
-
-
 @dataclass(frozen=True, slots=True)
-class Hold:
-    """What is held through a moment, said in so many words."""
+class WholeChange:
+    """One thing that is said of the whole dancer, such as an accent or a hold: the element that
+    says it, and its attribute with the value where it has one. `trade/lanes.toml` has which
+    there are, by their names."""
 
-    what: Held = Held.ALL
+    what: str
+    words: tuple[str, str] | None = None
     origin: Origin = origin_field()
 
+    @property
+    def name(self) -> str:
+        """Element, attribute and value: "hold", or "hold of arms"."""
+        return " ".join((self.what, *(self.words or ())))
 
-@dataclass(frozen=True, slots=True)
-class Still:
-    """The dancer does not move from this moment until the next."""
-
-    origin: Origin = origin_field()
+    @classmethod
+    def named(cls, name: str) -> WholeChange:
+        what, *words = name.split(" ", 2)
+        return cls(what, (words[0], words[1]) if words else None)
 
 
 Change = (
@@ -273,13 +271,10 @@ Change = (
     | KneesChange
     | CentreChange
     | Return
-    | Hold
-    | Still
+    | WholeChange
     | FacingChange
     | TurnChange
     | TravelChange
-    | Accent
-    | Pause
 )
 
 

@@ -10,16 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from typing import TypeVar
 
 from stavebound.score import lexical
 from stavebound.score.departures import Departures, departures
-from stavebound.score.frame_texts import read_texts
+from stavebound.score.frame_texts import FRAME, read_texts, text_names
 from stavebound.score.lanes import (
-    Accent,
     FacingChange,
     Front,
-    Pause,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -39,8 +38,6 @@ from stavebound.score.model import (
     FootChange,
     Frame,
     HandChange,
-    Held,
-    Hold,
     KneesChange,
     LegDirection,
     Music,
@@ -54,12 +51,13 @@ from stavebound.score.model import (
     SaidBar,
     Score,
     Side,
-    Still,
     Transfer,
     Weight,
+    WholeChange,
 )
 from stavebound.score.words import composed, origin_of, words_of
 from stavebound.source.document import Element
+from stavebound.source.schema import load_plain_schema
 
 T = TypeVar("T")
 
@@ -196,7 +194,17 @@ def _frame(element: Element) -> Frame:
 
 
 def _changes(element: Element) -> tuple[Change, ...]:
-    return tuple(CHANGES[child.name](child) for child in all_of(element, *CHANGES))
+    names = (*CHANGES, *whole_names())
+    return tuple(CHANGES.get(child.name, _whole)(child) for child in all_of(element, *names))
+
+
+@cache
+def whole_names() -> tuple[str, ...]:
+    """The elements that say one thing of the whole dancer: all that the schema lets stand in a
+    frame beside what is understood here and the texts."""
+    (frame,) = load_plain_schema().named(FRAME)
+    others = {*CHANGES, *text_names().elements}
+    return tuple(name for name in frame.children if name not in others)
 
 
 def _arms(element: Element) -> ArmsChange:
@@ -309,12 +317,9 @@ def _return(element: Element) -> Return:
     return Return(required(element, "of", CentrePart), origin_of(element))
 
 
-def _hold(element: Element) -> Hold:
-    return Hold(given(element, "of", Held) or Held.ALL, origin_of(element))
-
-
-def _still(element: Element) -> Still:
-    return Still(origin_of(element))
+def _whole(element: Element) -> WholeChange:
+    words = next(((one.name, one.value) for one in element.attributes), None)
+    return WholeChange(element.name, words, origin_of(element))
 
 
 def _facing(element: Element) -> FacingChange:
@@ -339,14 +344,6 @@ def _travel(element: Element) -> TravelChange:
     )
 
 
-def _accent(element: Element) -> Accent:
-    return Accent(origin_of(element))
-
-
-def _pause(element: Element) -> Pause:
-    return Pause(origin_of(element))
-
-
 CHANGES: dict[str, Callable[[Element], Change]] = {
     "arms": _arms,
     "hand": _hand,
@@ -359,11 +356,7 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "body": _centre,
     "hips": _centre,
     "return": _return,
-    "hold": _hold,
-    "still": _still,
     "facing": _facing,
     "turn": _turn,
     "travel": _travel,
-    "accent": _accent,
-    "pause": _pause,
 }

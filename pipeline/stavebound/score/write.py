@@ -16,10 +16,8 @@ from stavebound.score import lexical
 from stavebound.score.form import TWICE, Leap
 from stavebound.score.frame_texts import text_names
 from stavebound.score.lanes import (
-    Accent,
     FacingChange,
     LaneChange,
-    Pause,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -33,15 +31,13 @@ from stavebound.score.model import (
     FootChange,
     Frame,
     HandChange,
-    Held,
-    Hold,
     KneesChange,
     Music,
     Phrase,
     Return,
     SaidBar,
     Score,
-    Still,
+    WholeChange,
     Words,
 )
 from stavebound.score.shorthand import Ended, Repeated, Said, Stands
@@ -200,13 +196,13 @@ def _change(parent: etree._Element, change: Change) -> None:
             _joint(parent, "knee" if change.side else "knees", change)
         case ElbowChange():
             _joint(parent, "elbow", change)
-        case CentreChange() | Return() | Hold() | Still():
+        case CentreChange() | Return() | WholeChange():
             _whole(parent, change)
-        case FacingChange() | TurnChange() | TravelChange() | Accent() | Pause():
+        case FacingChange() | TurnChange() | TravelChange():
             _lane(parent, change)
 
 
-def _whole(parent: etree._Element, change: CentreChange | Return | Hold | Still) -> None:
+def _whole(parent: etree._Element, change: CentreChange | Return | WholeChange) -> None:
     """What is no limb's: a part of the body's centre, or the whole dancer."""
     match change:
         case CentreChange(part, tilt, turn, bent):
@@ -215,10 +211,8 @@ def _whole(parent: etree._Element, change: CentreChange | Return | Hold | Still)
             _child(parent, part, dict(written))
         case Return(part):
             _child(parent, "return", {"of": part})
-        case Hold(what):
-            _child(parent, "hold", {"of": None if what is Held.ALL else what})
-        case Still():
-            _child(parent, "still", {})
+        case WholeChange(what, words):
+            _child(parent, what, dict([words] if words else []))
 
 
 def _lane(parent: etree._Element, change: LaneChange) -> None:
@@ -230,10 +224,6 @@ def _lane(parent: etree._Element, change: LaneChange) -> None:
         case TravelChange(to, of, path):
             said = None if path is TravelPath.STRAIGHT else path
             _child(parent, "travel", {"to": to, "of": of, "path": said})
-        case Accent():
-            _child(parent, "accent", {})
-        case Pause():
-            _child(parent, "pause", {})
 
 
 def _foot(parent: etree._Element, change: FootChange) -> None:

@@ -282,21 +282,11 @@ class CentreRow(Row):
     turn: int
 
 
-class CentreSign(Row):
-    """A sign of the whole dancer or of several limbs on the centre line, at height y."""
-
-    name: str
-    sign: str
-    description: str
-    y: float
-
-
 class Centre(Row):
     """`gap` is the white between signs of one part, in spaces."""
 
     gap: float
     part: tuple[CentreRow, ...]
-    whole: tuple[CentreSign, ...]
 
 
 class FacingLane(Row):
@@ -334,13 +324,17 @@ class TurnLane(Row):
     description: str
 
 
-class AboveSign(Row):
-    """A sign over a count; `rise` is how far its middle is above the top of the counts."""
+class WholeSign(Row):
+    """A sign that says one thing of the whole dancer. `name`: the element that says it, its
+    attribute and value. On the stave and `below` it, y is from the floor line; `above` the
+    counts, from their top. `key`: its feature, where it shares a row of the key."""
 
     name: str
     sign: str
+    lane: Literal["stave", "above", "below"]
+    y: float
+    key: str = ""
     description: str
-    rise: float
 
 
 class PhrasingLane(Row):
@@ -419,11 +413,26 @@ class Lanes(Row):
 
     rows: tuple[TextRows, ...]
     text: tuple[TextLane, ...]
-    above: tuple[AboveSign, ...]
+    whole: tuple[WholeSign, ...]
     phrasing: PhrasingLane
     facing: FacingLane
     travel: TravelLane
     turn: TurnLane
+
+    @cached_property
+    def on_stave(self) -> tuple[WholeSign, ...]:
+        """Those that say something of the whole dancer among the limbs' signs."""
+        return tuple(row for row in self.whole if row.lane == "stave")
+
+    @cached_property
+    def off_stave(self) -> tuple[WholeSign, ...]:
+        """Those above the counts and below the stave."""
+        return tuple(row for row in self.whole if row.lane != "stave")
+
+    @cached_property
+    def features(self) -> Mapping[str, str]:
+        """The features of all of them, by their names."""
+        return {row.name: row.key or row.name for row in self.whole}
 
     @cached_property
     def texts(self) -> Mapping[str, TextLane]:
