@@ -45,6 +45,7 @@ from stavebound.score.model import (
     Weight,
     WholeChange,
 )
+from stavebound.source.schema import load_plain_schema
 from stavebound.trade.naming import arms_names
 from tests.support.changes import (
     ANGLES,
@@ -137,6 +138,14 @@ def any_moments() -> st.SearchStrategy[At]:
     )
 
 
+ONCE = {
+    name
+    for slot in next(iter(load_plain_schema().named("frame"))).slots
+    for name, _ in slot.children
+    if slot.most == 1
+}
+
+
 def any_frames() -> st.SearchStrategy[tuple[Change, ...]]:
     """What a frame may hold."""
     whole = st.sampled_from(WHOLE) | travels()
@@ -165,7 +174,7 @@ def _kind(change: Change) -> object:
             return type(change)
         case FacingChange() | TurnChange() | TravelChange():
             return type(change)
-        case WholeChange(what) if what != "hold":
+        case WholeChange(what) if what in ONCE:
             return what
         case CentreChange(part):
             return part
