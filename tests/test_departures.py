@@ -140,6 +140,6 @@ def test_a_mark_of_which_only_rows_are_known_is_drawn_and_read_back(limb: LimbKi
     house = with_mark(HOUSE, limb)
     score = marked(score_with(WHERE[limb]), limb)
     poses = danced_of(score, setting_of((), house)).poses
-    assert sum("trial marked" in features(posed, {}) for posed in poses) == len(WHERE[limb])
+    assert sum("trial marked" in features(posed, CATALOGUE) for posed in poses) == len(WHERE[limb])
     assert proved(score, house, house) == ()
     assert proved(score, house, HOUSE) != (), "it was read without its rows"

@@ -14,7 +14,6 @@ from stavebound.book.key import key_groups, posed_in
 from stavebound.book.reading import reading_sheets, used_features
 from stavebound.dance.features import features
 from stavebound.dance.pose import (
-    Attitude,
     FootPose,
     Free,
     HandPose,
@@ -32,6 +31,7 @@ from stavebound.engrave.columns import AMOUNT
 from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
+from stavebound.score.attitude import STRAIGHT, Attitude, attitude
 from stavebound.score.lanes import (
     DIRECTIONS,
     Front,
@@ -45,7 +45,6 @@ from stavebound.score.model import (
     Bow,
     CentrePart,
     Depth,
-    Lean,
     LegDirection,
     PathForm,
     Rise,
@@ -54,6 +53,7 @@ from stavebound.score.model import (
     unwritten,
 )
 from stavebound.trade.tables import KeyRow, School
+from tests.support.changes import all_leans
 from tests.support.departures import all_departing
 from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.support.pages import images_of, tree_of
@@ -113,8 +113,8 @@ def all_poses() -> Iterator[Pose]:
     for row in CATALOGUE.feet.position:
         light = Standing(Rise.WHOLE, row.name, Side.RIGHT, bears=False)
         yield Pose(feet=Sided(Standing(Rise.WHOLE, row.name, Side.RIGHT), light))
-    for attitude in all_attitudes():
-        yield Pose(head=attitude, body=attitude, hips=attitude)
+    for held in all_attitudes():
+        yield Pose(head=held, body=held, hips=held)
 
 
 JOINTS = tuple(Joint(bend, depth) for bend in Bend for depth in Depth)
@@ -128,13 +128,9 @@ def all_moves() -> Iterator[Move]:
 
 
 def all_attitudes() -> Iterator[Attitude]:
-    yield Attitude()
-    for amount in (1, 2, 3):
-        for side in Side:
-            yield Attitude(tilt=Lean(side, amount))
-            yield Attitude(turn=Lean(side, amount))
-        for towards in ("left", "right", "front", "back"):
-            yield Attitude(bend=Lean(towards, amount))
+    yield STRAIGHT
+    for row in CATALOGUE.centre.lean:
+        yield from (attitude({row.name: lean}) for lean in all_leans(row))
 
 
 EVERYTHING = (
@@ -143,8 +139,6 @@ EVERYTHING = (
     *(Mention(Subject(row.name), unwritten()) for row in CATALOGUE.lanes.whole),
     Mention(Subject("facing"), unwritten()),
 )
-# The features of what is said of the whole dancer.
-WHOLE = CATALOGUE.lanes.features
 POINTING = ("facing", "travel by the body", "travel by the stage")
 
 
@@ -172,17 +166,17 @@ def without_amount(sign: str) -> str:
 
 
 def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:
-    found = {name for posed in all_posed() for name in features(posed, WHOLE)}
-    found |= features(Posed(Pose(), moves=tuple(all_moves())), WHOLE)
+    found = {name for posed in all_posed() for name in features(posed, CATALOGUE)}
+    found |= features(Posed(Pose(), moves=tuple(all_moves())), CATALOGUE)
     assert found | {"phrasing"} == {row.feature for row in ROWS}
 
 
 def test_what_is_held_has_no_features() -> None:
     """A reader need not know the signs of what is not written."""
     pose = Pose(feet=Sided(Standing(Rise.WHOLE, "first"), Standing(Rise.WHOLE, "first")))
-    assert features(Posed(pose), WHOLE) == frozenset()
+    assert features(Posed(pose), CATALOGUE) == frozenset()
     knee = (Mention(Subject("knee", Side.LEFT), unwritten()),)
-    assert features(Posed(pose, knee), WHOLE) == {"knee none"}
+    assert features(Posed(pose, knee), CATALOGUE) == {"knee none"}
 
 
 def test_every_sign_that_is_ever_drawn_is_shown_by_some_row() -> None:
@@ -224,7 +218,7 @@ def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
 @every_row
 def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
     for school in SCHOOLS:
-        found = features(posed_in(row.show, CATALOGUE, school), WHOLE)
+        found = features(posed_in(row.show, CATALOGUE, school), CATALOGUE)
         assert row.feature in found or row.phrased
         told = [shown(row.show, school=one, before=row.before) for one in (school, ENGLISH)]
         assert told[0] == told[1]

@@ -24,6 +24,7 @@ from stavebound.engrave.clear import clear
 from stavebound.engrave.gather import Ink as Sign
 from stavebound.engrave.gather import gather, ink_box, place_of
 from stavebound.engrave.outline import outline
+from stavebound.score.attitude import attitude
 from stavebound.score.departures import departures
 from stavebound.score.model import (
     ArmsChange,
@@ -40,7 +41,6 @@ from stavebound.score.model import (
     HandChange,
     Height,
     KneesChange,
-    Lean,
     LegDirection,
     Music,
     Phrase,
@@ -52,7 +52,7 @@ from stavebound.score.model import (
     Weight,
     WholeChange,
 )
-from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, TURNS
+from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, leans_of
 from tests.support.departures import TABLE, chosen
 from tests.support.laws import PIXEL
 from tests.support.sources import score_faults
@@ -151,17 +151,9 @@ def joint(random: Random) -> Change:
 
 def part(random: Random) -> Change:
     which = random.choice(list(CentrePart))
-    change = CentreChange(
-        which,
-        _lean(random, ["left", "right"]),
-        _lean(random, ["left", "right"], TURNS[which]),
-        _lean(random, ["left", "right", "front", "back"]),
-    )
-    return Return(which) if change == CentreChange(which) else change
-
-
-def _lean(random: Random, ways: list[str], most: int = 3) -> Lean | None:
-    return random.choice([None, Lean(random.choice(ways), random.randint(1, most))])
+    every = leans_of(which)
+    own = attitude({name: random.choice([None, random.choice(every[name])]) for name in every})
+    return CentreChange(which, own) if own else Return(which)
 
 
 # ---------------------------------------------------------------- what is drawn

@@ -20,7 +20,7 @@ from stavebound.readback.table import ShapeRow, SignPart, SignRow
 from stavebound.score.model import Score, WholeChange
 from stavebound.score.read import whole_names
 from stavebound.source.schema import load_plain_schema
-from stavebound.trade.tables import Sign, WholeSign
+from stavebound.trade.tables import Lanes, Sign, WholeSign
 from tests.support.readers import score_with
 from tests.support.staves import CATALOGUE, HOUSE, MEASURE, danced_of, outcome_of, printed_of
 
@@ -59,7 +59,8 @@ def with_sign(house: House, lane: Lane) -> House:
     stroke = (-WIDE / 2, 0.0, WIDE / 2, 0.0, THICK)
     sign = Sign(name="trial", meaning="", description="", source="", strokes=(stroke,))
     theirs, own = house.catalogue, house.table
-    lanes = theirs.lanes.model_copy(update={"whole": (*theirs.lanes.whole, row)})
+    kept = {name: getattr(theirs.lanes, name) for name in Lanes.model_fields}
+    lanes = Lanes(**kept | {"whole": (*theirs.lanes.whole, row)})
     shape = ShapeRow(name="trial", kind="stroke", description="", length=WIDE, width=THICK)
     read = SignRow(name="trial", description="", parts=(SignPart(shape="trial"),))
     return replace(

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
+from stavebound.score.attitude import attitude
 from stavebound.score.departures import departures
 from stavebound.score.lanes import (
     DIRECTIONS,
@@ -53,17 +54,15 @@ from tests.support.changes import (
     CONTACTS,
     LINES,
     PLACES,
-    SIDEWAYS,
     WHOLE,
+    all_leans,
     amounts,
     hundredths,
-    leans,
+    leans_known_of,
     travels,
 )
 from tests.support.departures import names_of, written
 from tests.support.strategies import IDENTITIES, PRINTED, all_prose, frame_texts, lines
-
-ALL_WAYS = [*SIDEWAYS, "front", "back"]
 
 
 def any_changes() -> st.SearchStrategy[Change]:
@@ -80,7 +79,7 @@ def any_changes() -> st.SearchStrategy[Change]:
     touching = st.none() | st.sampled_from(["hand", "body", *CONTACTS])
     ways = (st.none() | st.sampled_from(PathForm), st.none() | st.sampled_from(Bow))
     transfers = st.none() | st.sampled_from(Transfer)
-    parts, sideways = st.sampled_from(CentrePart), st.none() | leans(SIDEWAYS)
+    parts = st.sampled_from(CentrePart)
     return st.one_of(
         st.builds(ArmsChange, names, st.none() | sides, st.booleans(), st.none() | names, *ways),
         st.builds(
@@ -122,10 +121,17 @@ def any_changes() -> st.SearchStrategy[Change]:
         st.builds(KneesChange, bends),
         st.builds(KneesChange, bends, sides, st.none() | depths, st.none() | heights, outs),
         st.builds(ElbowChange, bends, sides, st.none() | depths, st.none() | heights, outs),
-        st.builds(CentreChange, parts, sideways, sideways, st.none() | leans(ALL_WAYS)),
+        st.one_of([any_attitudes(part) for part in CentrePart]),
         st.builds(Return, parts),
         st.builds(FacingChange, st.sampled_from(DIRECTIONS) | st.integers(1, 8).map(str)),
     )
+
+
+def any_attitudes(part: CentrePart) -> st.SearchStrategy[CentreChange]:
+    leaning = {
+        row.name: st.none() | st.sampled_from(all_leans(row)) for row in leans_known_of(part)
+    }
+    return st.builds(CentreChange, st.just(part), st.fixed_dictionaries(leaning).map(attitude))
 
 
 def any_moments() -> st.SearchStrategy[At]:

@@ -15,6 +15,7 @@ from stavebound.body.skeleton import arm
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import Free, Pose, Standing
 from stavebound.dance.state import BARRE, BOTH, apply
+from stavebound.score.attitude import attitude
 from stavebound.score.departures import departures
 from stavebound.score.lanes import (
     DIRECTIONS,
@@ -54,9 +55,10 @@ from stavebound.score.model import (
     Weight,
     WholeChange,
 )
+from stavebound.source.schema import load_plain_schema
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names
-from stavebound.trade.tables import School
+from stavebound.trade.tables import LeanRow, School
 from tests.support.departures import TABLE, free_names, written
 
 CATALOGUE = load_catalogue()
@@ -65,7 +67,6 @@ ANGLES = [45, 65, 90, 105, 120, 135, 180]
 ARM = arm(CATALOGUE.person)
 CROSSED = [row.name for row in CATALOGUE.feet.position if row.front]
 LINES = ["floor", "knee", "hip", "waist", "shoulder", "eyes", "head"]
-SIDEWAYS = ["left", "right"]
 # Shapes that bring the hands together, and places of the body that they may touch.
 JOINED = ("low rounded", "front rounded", "overhead rounded")
 CONTACTS = [row.name for row in CATALOGUE.shapes.contact]
@@ -335,21 +336,30 @@ def elbows(draw: st.DrawFn, side: Side, free: bool = True) -> ElbowChange:
 # ---------------------------------------------------------------- head, body and hips
 
 
-def leans(directions: Sequence[str], most: int = 3) -> st.SearchStrategy[Lean]:
-    return st.builds(Lean, st.sampled_from(directions), st.integers(1, most))
+def all_leans(row: LeanRow) -> list[Lean]:
+    """All that a part's lean of that kind may be."""
+    return [Lean(to, n) for to, own in row.to.items() for n in range(1, len(own.signs) + 1)]
+
+
+def leans_of(part: CentrePart) -> dict[str, list[Lean]]:
+    """By kind; a part turns no further than it goes."""
+    every = {row.name: all_leans(row) for row in leans_known_of(part)}
+    return every | {"turn": [lean for lean in every["turn"] if lean.amount <= TURNS[part]]}
+
+
+def leans_known_of(part: CentrePart) -> list[LeanRow]:
+    """The leans that the schema lets a part have."""
+    (rule,) = load_plain_schema().named(part)
+    return [row for row in CATALOGUE.centre.lean if row.name in rule.known]
 
 
 @st.composite
 def attitudes(draw: st.DrawFn, part: CentrePart) -> CentreChange | Return:
     """The part tilted, turned, bent or several of them; or straight again."""
-    how = draw(st.lists(st.sampled_from(["tilt", "turn", "bend"]), max_size=2, unique=True))
-    change = CentreChange(
-        part,
-        draw(leans(SIDEWAYS)) if "tilt" in how else None,
-        draw(leans(SIDEWAYS, TURNS[part])) if "turn" in how else None,
-        draw(leans([*SIDEWAYS, "front", "back"])) if "bend" in how else None,
-    )
-    return Return(part) if change == CentreChange(part) else change
+    every = leans_of(part)
+    how = draw(st.lists(st.sampled_from(list(every)), max_size=2, unique=True))
+    own = attitude({name: draw(st.sampled_from(every[name])) for name in how})
+    return CentreChange(part, own) if own else Return(part)
 
 
 # ---------------------------------------------------------------- facing, turns and travel

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
+from stavebound.score.attitude import STRAIGHT, lean_of
 from stavebound.score.model import CentreChange
 
 
@@ -29,11 +30,12 @@ def part_says_something(danced: Danced) -> Iterator[Diagnostic]:
 def turned_no_further_than_it_goes(danced: Danced) -> Iterator[Diagnostic]:
     most = {row.name: row.turn for row in danced.catalogue.centre.part}
     for change in _parts(danced):
-        if change.turn and change.turn.amount > most[change.part]:
+        turn = lean_of(change.attitude, "turn")
+        if turn and turn.amount > most[change.part]:
             plural = "" if most[change.part] == 1 else "s"
             yield Diagnostic(
                 "T382",
-                f"the {change.part} is turned by {change.turn.amount} eighths of a circle",
+                f"the {change.part} is turned by {turn.amount} eighths of a circle",
                 change.origin.of("turn"),
                 (f"By itself it turns by {most[change.part]} eighth{plural} at most.",),
             )
@@ -41,7 +43,7 @@ def turned_no_further_than_it_goes(danced: Danced) -> Iterator[Diagnostic]:
 
 def part_says(change: CentreChange) -> bool:
     """Whether the change says how the part is held."""
-    return change.tilt is not None or change.turn is not None or change.bend is not None
+    return change.attitude != STRAIGHT
 
 
 def _parts(danced: Danced) -> Iterator[CentreChange]:

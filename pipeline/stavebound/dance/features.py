@@ -7,12 +7,10 @@ pointed", one for each thing a reader must know to read what is written there;
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from stavebound.dance.danced import Danced
 from stavebound.dance.pose import (
-    STRAIGHT,
-    Attitude,
     FootPose,
     Free,
     HandPose,
@@ -21,26 +19,27 @@ from stavebound.dance.pose import (
     Posed,
     Subject,
 )
+from stavebound.score.attitude import STRAIGHT, Attitude
 from stavebound.score.departures import Departures
 from stavebound.score.lanes import TravelPath, TurnedOn
 from stavebound.score.model import Bend, CentrePart, Depth, PathForm
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import Centre
 
 LANES = ("facing", "turn", "travel")
 
 
 def score_features(danced: Danced) -> frozenset[str]:
     """Those of all its poses, and of what goes from one to another."""
-    said = danced.catalogue.lanes.features
     phrases = (section.phrase for section in danced.timeline.sections)
     phrased = ["phrasing"] if any(phrase.phrasings for phrase in phrases) else []
     return frozenset(
-        (*phrased, *(name for posed in danced.poses for name in features(posed, said)))
+        (*phrased, *(name for posed in danced.poses for name in features(posed, danced.catalogue)))
     )
 
 
-def features(posed: Posed, said: Mapping[str, str]) -> frozenset[str]:
-    """`said` are the features of what is said of the whole dancer, by their names."""
-    written = (name for subject, _ in posed.written for name in _of_limb(subject, posed, said))
+def features(posed: Posed, catalogue: Catalogue) -> frozenset[str]:
+    written = (name for subject, _ in posed.written for name in _of_limb(subject, posed, catalogue))
     return frozenset((*written, *(name for move in posed.moves for name in _of_move(move))))
 
 
@@ -55,14 +54,15 @@ def _of_move(move: Move) -> Iterator[str]:
         yield f"bow {move.bow}"
 
 
-def _of_limb(subject: Subject, posed: Posed, said: Mapping[str, str]) -> Iterator[str]:
-    pose = posed.pose
-    if subject.kind in said:
-        yield said[subject.kind]
+def _of_limb(subject: Subject, posed: Posed, catalogue: Catalogue) -> Iterator[str]:
+    pose, whole = posed.pose, catalogue.lanes.features
+    if subject.kind in whole:
+        yield whole[subject.kind]
     elif subject.kind in LANES:
         yield from _of_lane(subject.kind, posed)
     elif subject.side is None:
-        yield from _of_part(subject.kind, pose.attitude(CentrePart(subject.kind)))
+        own = pose.attitude(CentrePart(subject.kind))
+        yield from (f"{subject.kind} {name}" for name in _of_attitude(own, catalogue.centre))
     elif subject.kind == "knee":
         yield from _of_joint("knee", pose.knees.of(subject.side))
     elif subject.kind == "elbow":
@@ -100,14 +100,10 @@ def _of_joint(kind: str, joint: Joint) -> Iterator[str]:
     yield f"{kind} {joint.bend}" if plain else f"{kind} {joint.bend} {joint.depth}"
 
 
-def _of_part(part: str, attitude: Attitude) -> Iterator[str]:
-    leans = {"tilt": attitude.tilt, "turn": attitude.turn}
-    yield from (f"{part} {name}" for name, lean in leans.items() if lean)
-    if attitude.bend:
-        to = attitude.bend.direction
-        yield f"{part} bend {to if to in ('front', 'back') else 'side'}"
+def _of_attitude(attitude: Attitude, centre: Centre) -> Iterator[str]:
+    yield from (centre.leaning[name, lean.direction].key for name, lean in attitude)
     if attitude == STRAIGHT:
-        yield f"{part} straight"
+        yield "straight"
 
 
 def _of_foot(foot: FootPose) -> Iterator[str]:

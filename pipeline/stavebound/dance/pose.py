@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Generic, NamedTuple, TypeVar
 
+from stavebound.score.attitude import STRAIGHT, Attitude
 from stavebound.score.departures import Departures, departure
 from stavebound.score.lanes import TravelChange, TurnChange
 from stavebound.score.model import (
@@ -17,7 +18,6 @@ from stavebound.score.model import (
     CentrePart,
     Change,
     Depth,
-    Lean,
     LegDirection,
     Origin,
     PathForm,
@@ -111,17 +111,6 @@ class Free(NamedTuple):
 
 
 FootPose = Standing | Free
-
-
-class Attitude(NamedTuple):
-    """How the head, the body or the hips are held; None is straight."""
-
-    tilt: Lean | None = None
-    turn: Lean | None = None
-    bend: Lean | None = None
-
-
-STRAIGHT = Attitude()
 
 
 class Pose(NamedTuple):

@@ -19,8 +19,6 @@ from stavebound.dance.pose import (
     FEET,
     HANDS,
     KNEES,
-    STRAIGHT,
-    Attitude,
     FootPose,
     Free,
     HandPose,
@@ -36,6 +34,7 @@ from stavebound.dance.pose import (
 )
 from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
 from stavebound.remembering import remembered
+from stavebound.score.attitude import STRAIGHT, Attitude
 from stavebound.score.departures import Departures, departures
 from stavebound.score.lanes import (
     FacingChange,
@@ -183,9 +182,7 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
 
 
 def _attitude(change: CentreChange | Return) -> Attitude:
-    if isinstance(change, Return):
-        return STRAIGHT
-    return Attitude(change.tilt, change.turn, change.bend)
+    return STRAIGHT if isinstance(change, Return) else change.attitude
 
 
 def _held(pose: Pose, part: CentrePart, attitude: Attitude) -> Pose:

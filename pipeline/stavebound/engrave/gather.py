@@ -19,8 +19,6 @@ from stavebound.dance.pose import (
     FEET,
     HANDS,
     KNEES,
-    STRAIGHT,
-    Attitude,
     FootPose,
     Free,
     HandPose,
@@ -36,13 +34,14 @@ from stavebound.dance.state import BOTH
 from stavebound.engrave.outline import sign_box
 from stavebound.geometry import Box, union
 from stavebound.remembering import remembered
+from stavebound.score.attitude import STRAIGHT, Attitude
 from stavebound.score.departures import Departures
 from stavebound.score.model import Bend, CentrePart, Depth, LegDirection, Origin, Side
 from stavebound.score.origin import wherever
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row, position_row
 from stavebound.trade.scale import across
-from stavebound.trade.tables import FreePlace, PlacedRow
+from stavebound.trade.tables import Centre, FreePlace, PlacedRow
 
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
 JOINTS = {"knee", "elbow"}
@@ -125,7 +124,7 @@ def _centre(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Clus
 @remembered(REMEMBERED)
 def _abreast(attitude: Attitude, y: float, catalogue: Catalogue) -> Inks:
     """The signs of an attitude side by side, the whole of them round the axis."""
-    signs = tuple(_attitude(attitude))
+    signs = tuple(_attitude(attitude, catalogue.centre))
     widths = [sign_box(catalogue.sign(name)).width for name, _ in signs]
     left = -(sum(widths) + catalogue.centre.gap * (len(signs) - 1)) / 2
     inks = []
@@ -135,17 +134,15 @@ def _abreast(attitude: Attitude, y: float, catalogue: Catalogue) -> Inks:
     return tuple(inks)
 
 
-def _attitude(attitude: Attitude) -> Iterator[tuple[str, bool]]:
-    """The signs of an attitude, each with whether it is mirrored to the left."""
-    for name, lean in (("tilt", attitude.tilt), ("turn", attitude.turn)):
-        if lean:
-            yield f"{name} {lean.amount}", lean.direction == "left"
-    if attitude.bend:
-        to, amount = attitude.bend.direction, attitude.bend.amount
-        ahead = f" {to}" if to in ("front", "back") else ""
-        yield f"bend{ahead} {amount}", to == "left"
+def _attitude(attitude: Attitude, centre: Centre) -> Iterator[tuple[str, bool]]:
+    """The signs of an attitude in the order of the table, each with whether it is turned over."""
     if attitude == STRAIGHT:
-        yield "upright again", False
+        yield centre.straight, False
+    own = dict(attitude)
+    for row in centre.lean:
+        if lean := own.get(row.name):
+            leaning = row.to[lean.direction]
+            yield leaning.signs[lean.amount - 1], leaning.turned == "over"
 
 
 def _hands(pose: Pose, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:

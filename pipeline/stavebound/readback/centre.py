@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.dance.pose import Attitude
 from stavebound.readback.claims import Claim, ReadingKey, Signs, near
+from stavebound.readback.table import Table
 from stavebound.readback.values import PartRead, SignRead, Spot, WholeRead
-from stavebound.score.model import CentrePart, Lean
+from stavebound.score.attitude import STRAIGHT, Attitude, Lean, attitude
+from stavebound.score.model import CentrePart
 
 
 def whole(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
@@ -25,23 +26,23 @@ def whole(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
 
 
 def centre(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
-    """Signs abreast, round the axis or aside of it: tilt, turn, bend in a part's space."""
-    names = {row.name for row in key.table.sign if row.abreast}
+    """Signs abreast, round the axis or aside of it: how a part leans, in its space."""
+    names = key.table.abreast
     limit = key.table.moved.up + key.table.tolerance.place
     for row in key.catalogue.centre.part:
-        own = [
+        stand = [
             (sign.x, number)
             for number, sign in enumerate(signs)
             if sign.name in names and abs(sign.y - row.y) <= limit and not sign.marks
         ]
-        group = [number for _, number in sorted(own)]
+        group = [number for _, number in sorted(stand)]
         if not group:
             continue
         abreast = [signs[number] for number in group]
-        attitude = _attitude(abreast)
-        middle = _middle(abreast, key) if attitude else None
-        if attitude and middle:
-            yield Claim(frozenset(group), PartRead(CentrePart(row.name), attitude, middle))
+        own = _attitude(abreast, key.table)
+        middle = _middle(abreast, key) if own is not None else None
+        if own is not None and middle:
+            yield Claim(frozenset(group), PartRead(CentrePart(row.name), own, middle))
 
 
 def _middle(group: list[SignRead], key: ReadingKey) -> Spot | None:
@@ -59,16 +60,24 @@ def _middle(group: list[SignRead], key: ReadingKey) -> Spot | None:
     return aside, group[0].y
 
 
-def _attitude(group: list[SignRead]) -> Attitude | None:
+def _attitude(group: list[SignRead], table: Table) -> Attitude | None:
     """None where the signs are not in their order, or one is there twice."""
-    if [sign.name for sign in group] == ["upright again"]:
-        return Attitude()
-    leans: dict[str, Lean] = {}
+    if [sign.name for sign in group] == [table.centre.straight]:
+        return STRAIGHT
+    said: dict[str, Lean] = {}
     for sign in group:
-        name, *to, amount = sign.name.split(" ")
-        if name in leans or not amount.isdecimal():
+        found = _leaning(sign, table)
+        if found is None or found[0] in said:
             return None
-        sideways = "right" if sign.turned > 0 else "left"
-        leans[name] = Lean(to[0] if to else sideways, int(amount))
-    in_order = [name for name in ("tilt", "turn", "bend") if name in leans] == list(leans)
-    return Attitude(leans.get("tilt"), leans.get("turn"), leans.get("bend")) if in_order else None
+        said[found[0]] = found[1]
+    in_order = [row.name for row in table.lean if row.name in said] == list(said)
+    return attitude(said) if in_order else None
+
+
+def _leaning(sign: SignRead, table: Table) -> tuple[str, Lean] | None:
+    """What the sign says by itself, turned as it is."""
+    for row in table.lean:
+        for to, own in row.to.items():
+            if sign.name in own.signs and own.turned in (0, sign.turned):
+                return row.name, Lean(to, own.signs.index(sign.name) + 1)
+    return None

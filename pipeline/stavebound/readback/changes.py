@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
-from stavebound.dance.pose import STRAIGHT
 from stavebound.readback.arrivals import passing, transfer
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.values import (
@@ -28,6 +27,7 @@ from stavebound.readback.values import (
     WayRead,
     WholeRead,
 )
+from stavebound.score.attitude import STRAIGHT
 from stavebound.score.lanes import (
     DIRECTIONS,
     FacingChange,
@@ -86,7 +86,7 @@ def _change(read: LimbRead, key: ReadingKey) -> Change:
         case JointRead():
             return _joint(read, key)
         case PartRead(part, attitude, _):
-            return Return(part) if attitude == STRAIGHT else CentreChange(part, *attitude)
+            return Return(part) if attitude == STRAIGHT else CentreChange(part, attitude)
         case WholeRead(what, _) | LaneRead(what):
             return WholeChange.named(what)
         case FacingRead() | TurnRead() | TravelRead():

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
+from functools import cached_property
 from importlib.resources import files
 from typing import Literal
 
@@ -41,9 +42,13 @@ class Zone(Row):
     description: str
 
 
-class GapRow(Row):
+class CentreLine(Row):
+    """The white between signs of one part, and how far aside of the axis they may be; the sign
+    of a part that does not lean."""
+
     gap: float
     aside: float
+    straight: str
     description: str
 
 
@@ -107,12 +112,9 @@ class SignPart(Row):
 
 
 class SignRow(Row):
-    """`abreast`: it stands on the centre line, beside others of one part of the body."""
-
     name: str
     description: str
     parts: tuple[SignPart, ...]
-    abreast: bool = False
 
 
 class MarkRow(Row):
@@ -135,6 +137,20 @@ class DepartureRow(Row):
     sign: str
     place: Literal["beside", "inside", "under"] = "beside"
     turned: Literal[1, 0, -1] = 0
+
+
+class LeaningRow(Row):
+    """A lean in one direction: its signs by their amount, and how they are turned."""
+
+    signs: tuple[str, ...]
+    turned: Literal[1, 0, -1] = 0
+
+
+class LeanRead(Row):
+    """A way in which head, body and hips lean, by its directions."""
+
+    name: str
+    to: Mapping[str, LeaningRow]
 
 
 class TransferRow(Row):
@@ -215,7 +231,7 @@ class Table(Row):
     hand: Zone
     free: Zone
     elbow: Zone
-    centre: GapRow
+    centre: CentreLine
     fraction: FractionRow
     text: TextZone
     ways: Ways
@@ -225,6 +241,13 @@ class Table(Row):
     sign: tuple[SignRow, ...]
     mark: tuple[MarkRow, ...]
     departure: tuple[DepartureRow, ...]
+    lean: tuple[LeanRead, ...]
+
+    @cached_property
+    def abreast(self) -> frozenset[str]:
+        """The signs that stand on the centre line beside others of one part."""
+        leaning = (name for row in self.lean for own in row.to.values() for name in own.signs)
+        return frozenset((self.centre.straight, *leaning))
 
 
 def load_table() -> Table:

@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from stavebound.dance.pose import Attitude, Subject
+from stavebound.dance.pose import Subject
 from stavebound.faces import REGULAR
+from stavebound.score.attitude import Attitude
 from stavebound.score.departures import Departures, departure
 from stavebound.score.form import BarForm
 from stavebound.score.lanes import Front, TravelPath, TurnedOn

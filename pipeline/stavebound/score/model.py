@@ -12,6 +12,8 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from stavebound.score.attitude import STRAIGHT, Attitude
+from stavebound.score.attitude import Lean as Lean
 from stavebound.score.departures import Departures as Departures
 from stavebound.score.departures import departure as departure
 from stavebound.score.departures import departures as departures
@@ -214,22 +216,11 @@ class CentrePart(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Lean:
-    """A direction (left, right, front or back) and an amount from 1 to 3; of a
-    turn, how many eighths of a circle."""
-
-    direction: str
-    amount: int = 1
-
-
-@dataclass(frozen=True, slots=True)
 class CentreChange:
-    """The whole attitude of the head, the body or the hips; None is straight."""
+    """The whole attitude of the head, the body or the hips."""
 
     part: CentrePart
-    tilt: Lean | None = None
-    turn: Lean | None = None
-    bend: Lean | None = None
+    attitude: Attitude = STRAIGHT
     origin: Origin = origin_field()
 
 

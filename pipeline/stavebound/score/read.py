@@ -14,6 +14,7 @@ from functools import cache
 from typing import TypeVar
 
 from stavebound.score import lexical
+from stavebound.score.attitude import attitude
 from stavebound.score.departures import Departures, departures
 from stavebound.score.frame_texts import FRAME, read_texts, text_names
 from stavebound.score.lanes import (
@@ -306,9 +307,7 @@ def _elbow(element: Element) -> ElbowChange:
 def _centre(element: Element) -> CentreChange:
     return CentreChange(
         part=CentrePart(element.name),
-        tilt=given(element, "tilt", lexical.lean),
-        turn=given(element, "turn", lexical.lean),
-        bend=given(element, "bend", lexical.lean),
+        attitude=attitude({one.name: lexical.lean(one.value) for one in element.attributes}),
         origin=origin_of(element),
     )
 

@@ -205,10 +205,9 @@ def _change(parent: etree._Element, change: Change) -> None:
 def _whole(parent: etree._Element, change: CentreChange | Return | WholeChange) -> None:
     """What is no limb's: a part of the body's centre, or the whole dancer."""
     match change:
-        case CentreChange(part, tilt, turn, bent):
-            leans = {"tilt": tilt, "turn": turn, "bend": bent}
-            written = {key: lexical.lean_text(lean) for key, lean in leans.items() if lean}
-            _child(parent, part, dict(written))
+        case CentreChange(part, attitude):
+            written = {name: lexical.lean_text(lean) for name, lean in attitude}
+            _child(parent, part, _in_order(part, written))
         case Return(part):
             _child(parent, "return", {"of": part})
         case WholeChange(what, words):
@@ -259,9 +258,13 @@ def _limb(
     change: HandChange | FeetChange | FootChange,
 ) -> None:
     """With its departures, all attributes in the order of the schema."""
+    _child(parent, name, _in_order(name, attributes | dict(change.departures)))
+
+
+def _in_order(name: str, written: Mapping[str, object]) -> Attributes:
+    """Attributes of an element in the order of the schema."""
     order = _order(name)
-    written = attributes | dict(change.departures)
-    _child(parent, name, {key: written[key] for key in sorted(written, key=order.__getitem__)})
+    return {key: written[key] for key in sorted(written, key=order.__getitem__)}
 
 
 @cache

@@ -29,7 +29,7 @@ from stavebound.score.model import (
 )
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import arms_shape, hand_shape
-from stavebound.trade.tables import School
+from stavebound.trade.tables import Centre, LeanRow, School
 
 Labels = Mapping[str, str]
 # The part of the trade's names (arms, feet or departure) and a name of it → as it is printed.
@@ -54,7 +54,7 @@ def said(change: Change, words: Labels, names: Names, read: School, catalogue: C
         case KneesChange() | ElbowChange():
             return _joint(change, words)
         case CentreChange():
-            return _centre(change, words)
+            return _centre(change, words, catalogue.centre)
         case FacingChange(to):
             eighth = direction_of(to, read)
             if eighth is None:
@@ -158,15 +158,14 @@ def _joint(change: KneesChange | ElbowChange, words: Labels) -> str:
     return _sided(joint, change.side, words, bend=bend, details=details)
 
 
-def _centre(change: CentreChange, words: Labels) -> str:
-    leans = (("tilted", change.tilt), ("turned", change.turn), ("bent", change.bend))
-    parts = [_lean(kind, lean, words) for kind, lean in leans if lean]
+def _centre(change: CentreChange, words: Labels, table: Centre) -> str:
+    own = dict(change.attitude)
+    parts = [_lean(row, own[row.name], words) for row in table.lean if row.name in own]
     part = _word("part", change.part, words)
     return words["start_part"].format(part=part, leans=words["and"].join(parts)) if parts else ""
 
 
-def _lean(kind: str, lean: Lean, words: Labels) -> str:
-    amounts = "eighths" if kind == "turned" else "amount"
-    return words[f"start_{kind}"].format(
-        amount=words[f"{amounts}_{lean.amount}"], direction=_word("to", lean.direction, words)
+def _lean(row: LeanRow, lean: Lean, words: Labels) -> str:
+    return words[row.start].format(
+        amount=words[f"{row.amounts}_{lean.amount}"], direction=_word("to", lean.direction, words)
     )
