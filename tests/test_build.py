@@ -160,10 +160,10 @@ def test_what_passes_check_builds(folder: Path, house: House) -> None:
     assert not build(folder, house).failed
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_the_demonstration_book_on_every_paper(paper: str, house: House, tmp_path: Path) -> None:
+def test_the_demonstration_book_on_larger_paper(house: House, tmp_path: Path) -> None:
+    """On A4; on A5 it is built for all tests, and on Letter as another edition."""
     out = tmp_path / "syllabus.pdf"
-    report = build_book(DEMO, out, Asked(paper=paper), 1, house, silent)
+    report = build_book(DEMO, out, Asked(paper="A4"), 1, house, silent)
     assert not report.diagnostics
     texts = page_texts(out)
     assert len(texts) >= 8

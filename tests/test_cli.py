@@ -272,10 +272,10 @@ def test_wrong_use_has_its_own_exit_code(arguments: tuple[str, ...], tmp_path: P
     assert run(*arguments, cwd=tmp_path).returncode == 2
 
 
-@pytest.mark.parametrize(
-    "command",
-    ["new", "check", "build", "engrave", "readback", "signs", "unfold", "schema", "explain"],
-)
+COMMANDS = [row.callback.__name__ for row in cli.app.registered_commands if row.callback]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
 def test_every_command_has_help(command: str) -> None:
     result = run(command, "--help")
     assert result.returncode == 0

@@ -16,7 +16,9 @@ from stavebound.build.values import House, open_house
 from stavebound.cli import app
 from stavebound.plan.book import BookPlan
 from stavebound.score.model import Prose, Score
+from tests.support.staves import SYLLABUS
 
+PAPERS = {"examiner": "Letter"}
 DEMO = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 
@@ -39,15 +41,15 @@ def scores() -> tuple[Score, ...]:
 
 @pytest.fixture(scope="module")
 def editions(house: House, tmp_path_factory: pytest.TempPathFactory) -> dict[str, list[str]]:
-    """The text of each page of each edition but the teacher's, white space folded."""
+    """The text of each page of each edition but the teacher's, white space folded. The
+    examiner's is on the paper on which no other test has the demonstration book."""
     folder = tmp_path_factory.mktemp("editions")
-    return {
-        name: _pages(folder / f"{name}.pdf", name, house) for name in ("cards", "music", "examiner")
-    }
+    _, *others = SYLLABUS.editions
+    return {one.name: _pages(folder / f"{one.name}.pdf", one.name, house) for one in others}
 
 
 def _pages(out: Path, name: str, house: House) -> list[str]:
-    report = build_book(DEMO, out, Asked(name), 1, house, lambda what: None)
+    report = build_book(DEMO, out, Asked(name, PAPERS.get(name)), 1, house, lambda what: None)
     assert not report.diagnostics
     with pypdfium2.PdfDocument(out) as document:
         return [_read(page.get_textpage().get_text_bounded()) for page in document]

@@ -262,7 +262,7 @@ def without_facing(phrase: Phrase) -> Phrase:
     return replace(phrase, frames=tuple(map(kept, phrase.frames)))
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(
     scores(least_phrases=2),
     st.integers(0, 2),

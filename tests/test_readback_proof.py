@@ -16,6 +16,7 @@ from typer.testing import CliRunner
 
 from stavebound.engrave.parts import Setting
 from stavebound.proof.written import written_lines
+from stavebound.readback.barlines import DOTS
 from stavebound.readback.prove import prove
 from stavebound.score.model import (
     Score,
@@ -38,7 +39,7 @@ BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 # ---------------------------------------------------------------- broken tables
 
-OF_REPEATS = {"repeat dots", "segno", "coda"}
+OF_REPEATS = {row.name for row in CATALOGUE.repeats.sign} | {DOTS}
 SIGNS = {row.name for row in KEY.table.sign} - OF_REPEATS
 NAMES = sorted(SIGNS | {row.name for row in KEY.table.mark})
 KINDS = ("strokes", "discs", "rings", "curves")

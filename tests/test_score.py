@@ -46,7 +46,7 @@ def test_every_case_written_reads_back_as_it_was(subtests: pytest.Subtests) -> N
             assert write_score(read) == written
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(scores(ANY))
 def test_random_scores_in_any_letters_read_back_as_they_were(score: Score) -> None:
     assert score_of(write_score(score)) == score

@@ -211,7 +211,8 @@ def any_scores() -> st.SearchStrategy[Score]:
         title=lines(),
         phrases=st.lists(any_phrases(), min_size=1, max_size=3).map(tuple),
         identity=st.none() | IDENTITIES,
-        school=st.sampled_from(["english", "french", "italian", "russian", "other"]) | st.none(),
+        school=st.sampled_from([*(row.name for row in CATALOGUE.schools.school), "other"])
+        | st.none(),
         music=st.none() | st.builds(Music, st.just("3/4"), few, few),
         barre=st.none() | st.sampled_from(Side),
         start=st.none() | st.builds(Position, any_positions()),
