@@ -26,8 +26,19 @@ from stavebound.remembering import forget
 from stavebound.score.model import Score
 from stavebound.source.rules import NAMESPACE
 from stavebound.svg.staves import draw_staves
+from stavebound.trade.catalogue import load_catalogue
+from tests.support.engraved_cases import score_in
 from tests.support.sources import score_of
-from tests.support.staves import CATALOGUE, FACES, HOUSE, danced_of, engraved, setting_of, style_of
+from tests.support.staves import (
+    CATALOGUE,
+    FACES,
+    HOUSE,
+    danced_of,
+    engraved,
+    least_width,
+    setting_of,
+    style_of,
+)
 
 TEXT = f"""<score xmlns="{NAMESPACE}" title="Small"><music metre="4/4" counts-per-bar="4"/>
 <start><feet in="fifth" front="right"/><arms in="side"/></start><phrase counts="4">
@@ -88,6 +99,17 @@ def test_what_is_remembered_of_houses_is_bounded_and_no_house_lives_for_ever() -
     assert 2 * most_of_one < most < 1.2 * OUTFITS * most_of_one
     gc.collect()
     assert [one() for one in alive] == [None, None]
+
+
+def test_what_another_house_with_the_same_tables_remembers_changes_nothing() -> None:
+    """Counts and syllables are known by their lanes, which are equal and not the same."""
+    score = score_in("syllables")
+    forget()
+    alone = least_width(score)
+    forget()
+    other = house_setting.setting_of((), House(load_catalogue(), FACES))
+    assert least_width(score, other) == alone
+    assert least_width(score) == alone
 
 
 def test_the_next_book_of_a_house_adds_nothing() -> None:

@@ -214,7 +214,7 @@ def _lane_room(a: Column, b: Column, style: Style) -> float:
         for befores, afters in rows
         for before in befores
         for after in afters
-        if (before.lane is after.lane and before.lane.centred)
+        if (before.lane.name == after.lane.name and before.lane.centred)
         or after.lane.before == before.lane.name
     ]
     return max([*rooms, _room_before_count(b), 0.0])
