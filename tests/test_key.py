@@ -26,12 +26,12 @@ from stavebound.dance.pose import (
     Standing,
     Subject,
 )
-from stavebound.dance.state import BOTH
+from stavebound.dance.state import BOTH, apply
 from stavebound.engrave.columns import AMOUNT
 from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
-from stavebound.score.attitude import STRAIGHT, Attitude, attitude
+from stavebound.score.attitude import attitude
 from stavebound.score.lanes import (
     DIRECTIONS,
     Front,
@@ -43,6 +43,7 @@ from stavebound.score.lanes import (
 from stavebound.score.model import (
     Bend,
     Bow,
+    CentreChange,
     CentrePart,
     Depth,
     LegDirection,
@@ -53,8 +54,8 @@ from stavebound.score.model import (
     unwritten,
 )
 from stavebound.trade.tables import KeyRow, School
-from tests.support.changes import all_leans
 from tests.support.departures import all_departing
+from tests.support.leans import all_leans, leans_known_of
 from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.support.pages import images_of, tree_of
 from tests.support.staves import CATALOGUE, FACES, SETTING, styled
@@ -113,8 +114,7 @@ def all_poses() -> Iterator[Pose]:
     for row in CATALOGUE.feet.position:
         light = Standing(Rise.WHOLE, row.name, Side.RIGHT, bears=False)
         yield Pose(feet=Sided(Standing(Rise.WHOLE, row.name, Side.RIGHT), light))
-    for held in all_attitudes():
-        yield Pose(head=held, body=held, hips=held)
+    yield from all_leaning()
 
 
 JOINTS = tuple(Joint(bend, depth) for bend in Bend for depth in Depth)
@@ -127,10 +127,14 @@ def all_moves() -> Iterator[Move]:
     yield Move("way", foot, via=Free(LegDirection.SIDE, "knee"))
 
 
-def all_attitudes() -> Iterator[Attitude]:
-    yield STRAIGHT
-    for row in CATALOGUE.centre.lean:
-        yield from (attitude({row.name: lean}) for lean in all_leans(row))
+def all_leaning() -> Iterator[Pose]:
+    """Each part in every lean that it may have, and straight."""
+    yield Pose()
+    for part in CentrePart:
+        for row in leans_known_of(part):
+            for lean in all_leans(row):
+                own = CentreChange(part, attitude({row.name: lean}))
+                yield apply(own, Pose(), CATALOGUE, SCHOOLS[0])
 
 
 EVERYTHING = (

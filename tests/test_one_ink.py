@@ -52,9 +52,10 @@ from stavebound.score.model import (
     Weight,
     WholeChange,
 )
-from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES, leans_of
+from tests.support.changes import ANGLES, CONTACTS, CROSSED, JOINED, PLACES
 from tests.support.departures import TABLE, chosen
 from tests.support.laws import PIXEL
+from tests.support.leans import leans_of
 from tests.support.sources import score_faults
 from tests.support.staves import CATALOGUE, SETTING, poses_of, school_of
 

@@ -9,6 +9,8 @@ import pytest
 from lxml import etree
 
 from stavebound.diagnostics import Span
+from stavebound.score.model import CentrePart
+from stavebound.score.read import whole_names
 from stavebound.source.document import SourceFile
 from stavebound.source.grammar import GrammarError, read_grammar
 from stavebound.source.reading import parse_source, read_source
@@ -16,6 +18,7 @@ from stavebound.source.rules import NAMESPACE, ElementRule
 from stavebound.source.schema import grammar_faults, load_schema, schema_faults, schema_text
 from stavebound.source.validate import validate
 from tests.support.departures import OF_ELEMENTS, names_of
+from tests.support.leans import leans_known_of
 from tests.support.schema_cases import CASES
 
 SCHEMA = load_schema()
@@ -48,7 +51,8 @@ def test_every_element_attribute_and_value_is_described() -> None:
 
 
 def test_the_good_cases_use_every_element_and_attribute_of_the_schema() -> None:
-    """But for departures of limbs, which random scores have by the rows of their table."""
+    """But for departures, leans and what is said of the whole dancer, which random scores have
+    by the rows of their tables."""
     used: set[tuple[str, str]] = set()
     for path in GOOD:
         source = read_source(path, path.name).value
@@ -59,7 +63,12 @@ def test_the_good_cases_use_every_element_and_attribute_of_the_schema() -> None:
     known = {(rule.name, "") for rule in SCHEMA.rules.values()}
     known |= {(rule.name, one.name) for rule in SCHEMA.rules.values() for one in rule.attributes}
     departing = {(element, name) for element in OF_ELEMENTS for name in names_of(element)}
-    assert known - departing <= used <= known
+    leans = {(part, row.name) for part in CentrePart for row in leans_known_of(part)}
+    whole = {(name, "") for name in whole_names()}
+    whole |= {
+        (name, one.name) for name in whole_names() for one in SCHEMA.named(name)[0].attributes
+    }
+    assert known - departing - leans - whole <= used <= known
 
 
 def changed(element: etree._Element) -> Iterator[None]:

@@ -55,13 +55,12 @@ from tests.support.changes import (
     LINES,
     PLACES,
     WHOLE,
-    all_leans,
     amounts,
     hundredths,
-    leans_known_of,
     travels,
 )
 from tests.support.departures import names_of, written
+from tests.support.leans import all_leans, leans_known_of
 from tests.support.strategies import IDENTITIES, PRINTED, all_prose, frame_texts, lines
 
 

@@ -42,7 +42,6 @@ from stavebound.score.model import (
     HandChange,
     Height,
     KneesChange,
-    Lean,
     LegDirection,
     PathForm,
     Phrase,
@@ -55,11 +54,11 @@ from stavebound.score.model import (
     Weight,
     WholeChange,
 )
-from stavebound.source.schema import load_plain_schema
 from stavebound.trade.catalogue import load_catalogue
 from stavebound.trade.naming import arms_names, arms_shape, hand_names
-from stavebound.trade.tables import LeanRow, School
+from stavebound.trade.tables import School
 from tests.support.departures import TABLE, free_names, written
+from tests.support.leans import leans_of
 
 CATALOGUE = load_catalogue()
 PLACES = ["pointed", "off the floor", "ankle", "knee"]
@@ -74,7 +73,6 @@ OF_THE_BODY = [name for name in CONTACTS if name != BARRE]
 # What one sign says of the whole dancer.
 WHOLE = [WholeChange.named(row.name) for row in CATALOGUE.lanes.whole]
 OFF_STAVE = [WholeChange.named(row.name) for row in CATALOGUE.lanes.off_stave]
-TURNS = {row.name: row.turn for row in CATALOGUE.centre.part}
 
 
 # ---------------------------------------------------------------- feet and knees
@@ -334,23 +332,6 @@ def elbows(draw: st.DrawFn, side: Side, free: bool = True) -> ElbowChange:
 
 
 # ---------------------------------------------------------------- head, body and hips
-
-
-def all_leans(row: LeanRow) -> list[Lean]:
-    """All that a part's lean of that kind may be."""
-    return [Lean(to, n) for to, own in row.to.items() for n in range(1, len(own.signs) + 1)]
-
-
-def leans_of(part: CentrePart) -> dict[str, list[Lean]]:
-    """By kind; a part turns no further than it goes."""
-    every = {row.name: all_leans(row) for row in leans_known_of(part)}
-    return every | {"turn": [lean for lean in every["turn"] if lean.amount <= TURNS[part]]}
-
-
-def leans_known_of(part: CentrePart) -> list[LeanRow]:
-    """The leans that the schema lets a part have."""
-    (rule,) = load_plain_schema().named(part)
-    return [row for row in CATALOGUE.centre.lean if row.name in rule.known]
 
 
 @st.composite

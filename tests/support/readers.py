@@ -16,9 +16,11 @@ from stavebound.readback.changes import change_of
 from stavebound.readback.joining import joined_score
 from stavebound.readback.read import read_svg
 from stavebound.readback.values import FrameRead, LimbRead, Reading
-from stavebound.score.model import Score
+from stavebound.score.lexical import lean_text
+from stavebound.score.model import CentrePart, Score
 from stavebound.score.write import write_change, write_score
 from stavebound.svg.staves import draw_staves
+from tests.support.leans import all_leans, leans_known_of
 from tests.support.staves import (
     CATALOGUE,
     FACES,
@@ -110,14 +112,29 @@ LISTED = (
     '<travel to="back right" of="stage"/>',
     '<travel to="back" of="stage" path="circling left"/>',
 )
-# And what the key shows of departures that none of them has.
+WRITTEN = "".join(LISTED)
+# And what none of them has: departures and what is said of the whole dancer as the key shows it,
+# leans in every direction.
 FRAMES = (
     *LISTED,
     *(
         row.show
         for row in CATALOGUE.key.row
         for value in CATALOGUE.departures.value
-        if row.feature == value.name and f' {value.of}="' not in "".join(LISTED)
+        if row.feature == value.name and f' {value.of}="' not in WRITTEN
+    ),
+    *(
+        row.show
+        for row in CATALOGUE.key.row
+        for whole in CATALOGUE.lanes.whole
+        if row.feature == whole.name and row.show not in WRITTEN
+    ),
+    *(
+        f'<{part} {row.name}="{lean_text(lean)}"/>'
+        for part in CentrePart
+        for row in leans_known_of(part)
+        if f' {row.name}="' not in WRITTEN
+        for lean in all_leans(row)
     ),
 )
 
