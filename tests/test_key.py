@@ -239,7 +239,7 @@ def test_pictures_of_a_group_differ_unless_they_tell_of_one_thing_twice() -> Non
     for row in ROWS:
         system = shown(row.show, before=row.before, phrased=row.phrased)
         stave = system.staves[0]
-        signs = tuple((sign.sign, sign.box) for sign in stave.signs)
+        signs = tuple((sign.sign, sign.figures, sign.box) for sign in stave.signs)
         looks.setdefault((signs, stave.phrasings, *(way.figures for way in stave.ways)), []).append(
             row.feature
         )

@@ -60,7 +60,7 @@ def test_a_book_s_layout_is_read_from_its_file_and_any_will_do_where_it_cannot_b
     assert layouts_for(book, house) == (house.layouts["slip"],)
     book.write_text(book.read_text(encoding="utf-8").replace("slip", "slipp"), encoding="utf-8")
     every = [layout.name for layout in layouts_for(book, house)]
-    assert every == ["syllabus", "slip"]
+    assert every == [layout.name for layout in house.layouts.values() if layout.editions]
     assert layouts_for(book.with_name("nowhere.xml"), house) == layouts_for(book, house)
 
 
@@ -86,10 +86,12 @@ def test_what_a_layout_has_not_is_told_with_what_it_has(
 
 
 def test_the_usual_layout_comes_first_and_others_are_added(house: House) -> None:
-    assert list(LAYOUTS) == ["syllabus", "signs"]
-    assert list(house.layouts) == ["syllabus", "signs", "slip"]
-    assert edition_names(LAYOUTS.values()) == ("teacher", "cards", "music", "examiner")
-    assert paper_names(house.layouts.values()) == ("A5", "A4", "Letter", "slip")
+    assert next(iter(LAYOUTS)) == "syllabus"
+    assert list(house.layouts) == [*LAYOUTS, "slip"]
+    assert {"teacher", "cards", "music", "examiner"} <= {*edition_names(LAYOUTS.values())}
+    papers = paper_names(LAYOUTS.values())
+    assert len({*papers}) == len(papers)
+    assert paper_names(house.layouts.values()) == (*papers, "slip")
 
 
 def test_every_maker_is_used() -> None:
