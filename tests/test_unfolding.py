@@ -278,7 +278,7 @@ def test_a_book_keeps_its_steps_in_its_folder(tmp_path: Path) -> None:
 # ---------------------------------------------------------------- laws
 
 
-@settings(max_examples=120)
+@settings(max_examples=80)
 @given(any_shorthand())
 def test_any_shorthand_unfolds_to_a_plain_score_or_is_told_what_is_wrong(text: str) -> None:
     """Where one comes out it is plain, and reads the same when it is printed."""

@@ -144,7 +144,7 @@ def uneven(above: float, below: float) -> float:
     return STYLE.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(scores(), st.floats(0.15, 1.2), st.sampled_from([(0.0, 0.0), (4.2, 0.0), (4.2, 4.2)]))
 def test_no_other_division_of_a_score_is_cheaper(
     score: Score, share: float, indents: tuple[float, float]
