@@ -20,7 +20,8 @@ from stavebound.score.lexical import lean_text
 from stavebound.score.model import CentreChange, CentrePart, Frame, Score
 from stavebound.source.datatypes import allows
 from stavebound.source.schema import load_plain_schema
-from stavebound.trade.tables import Centre, Leaning, LeanRow, Sign
+from stavebound.trade.centre import Centre, Leaning, LeanRow
+from stavebound.trade.tables import Sign
 from tests.support.leans import all_leans
 from tests.support.readers import score_with
 from tests.support.staves import CATALOGUE, HOUSE, MEASURE, danced_of, outcome_of, printed_of

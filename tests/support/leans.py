@@ -4,7 +4,7 @@ from stavebound.score.attitude import Lean
 from stavebound.score.model import CentrePart
 from stavebound.source.schema import load_plain_schema
 from stavebound.trade.catalogue import load_catalogue
-from stavebound.trade.tables import LeanRow
+from stavebound.trade.centre import LeanRow
 
 CENTRE = load_catalogue().centre
 TURNS = {row.name: row.turn for row in CENTRE.part}

@@ -24,7 +24,7 @@ from stavebound.score.departures import Departures
 from stavebound.score.lanes import TravelPath, TurnedOn
 from stavebound.score.model import Bend, CentrePart, Depth, PathForm
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Centre
+from stavebound.trade.centre import Centre
 
 LANES = ("facing", "turn", "travel")
 

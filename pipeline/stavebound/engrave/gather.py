@@ -39,9 +39,10 @@ from stavebound.score.departures import Departures
 from stavebound.score.model import Bend, CentrePart, Depth, LegDirection, Origin, Side
 from stavebound.score.origin import wherever
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.centre import Centre
 from stavebound.trade.naming import free_row, position_row
 from stavebound.trade.scale import across
-from stavebound.trade.tables import Centre, FreePlace, PlacedRow
+from stavebound.trade.tables import FreePlace, PlacedRow
 
 DEPTH_SIGN = {Depth.LEVEL: "level", Depth.FRONT: "front", Depth.BEHIND: "behind"}
 JOINTS = {"knee", "elbow"}

@@ -14,13 +14,13 @@ from importlib.resources import files
 from typing import Any, TypeVar
 
 from stavebound.trade.cautions import Cautions
+from stavebound.trade.centre import Centre
 from stavebound.trade.departures import DepartureTable
 from stavebound.trade.movement import Moves, Springs
 from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
 from stavebound.trade.tables import (
-    Centre,
     Engraving,
     Feet,
     Groups,

@@ -28,8 +28,9 @@ from stavebound.score.model import (
     Weight,
 )
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.centre import Centre, LeanRow
 from stavebound.trade.naming import arms_shape, hand_shape
-from stavebound.trade.tables import Centre, LeanRow, School
+from stavebound.trade.tables import School
 
 Labels = Mapping[str, str]
 # The part of the trade's names (arms, feet or departure) and a name of it → as it is printed.
