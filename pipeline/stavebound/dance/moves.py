@@ -7,7 +7,7 @@ which the way or the transfer of weight is written. What cannot be understood
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from stavebound.dance.pose import (
     BOTH,
@@ -42,31 +42,42 @@ from stavebound.trade.tables import HandShape, School
 # A way by a place in front of the body or behind it bows there, and the ink says so:
 # the place itself has no sign.
 BOWS = {"front": Bow.FRONT, "behind": Bow.BEHIND, "back": Bow.BEHIND}
+# What can go by a way of its own.
+GOING = (FootChange, HandChange, ArmsChange)
 
 
 def moves(
     change: Change, before: Pose, after: Pose, catalogue: Catalogue, school: School
-) -> Iterator[Move]:
-    match change:
-        case FeetChange(by=by) if by:
-            yield from _transfer(by, moving_foot(change, before), change.origin)
-        case FootChange(by=by, side=side):
-            if by:
-                yield from _transfer(by, side, change.origin)
-            if change.via or change.path or change.bow:
-                via = foot_via(change, before, after)
-                bow = change.bow or BOWS.get(change.via or "")
-                yield Move("way", FEET[side], change.origin, via, change.path, bow)
-        case HandChange(side=side) if change.via or change.path or change.bow:
-            row = hand_shape(catalogue, school, change.via) if change.via else None
-            yield _hand(side, row, change)
-        case ArmsChange() if change.via or change.path or change.bow:
-            shape = arms_shape(catalogue, school, change.via) if change.via else None
-            rows = [hand_row(catalogue, name) for name in shape.hands] if shape else [None, None]
-            lead = change.lead or Side.RIGHT
-            yield from (
-                _hand(side, row, change) for side, row in zip((lead, lead.other), rows, strict=True)
-            )
+) -> Iterable[Move]:
+    if isinstance(change, FeetChange):
+        return _transfer(change.by, moving_foot(change, before), change.origin) if change.by else ()
+    if not isinstance(change, GOING):
+        return ()
+    goes = change.via or change.path or change.bow
+    if isinstance(change, FootChange):
+        return _foot(change, before, after) if goes or change.by else ()
+    return _hands(change, catalogue, school) if goes else ()
+
+
+def _foot(change: FootChange, before: Pose, after: Pose) -> Iterator[Move]:
+    if change.by:
+        yield from _transfer(change.by, change.side, change.origin)
+    if change.via or change.path or change.bow:
+        via = foot_via(change, before, after)
+        bow = change.bow or BOWS.get(change.via or "")
+        yield Move("way", FEET[change.side], change.origin, via, change.path, bow)
+
+
+def _hands(change: HandChange | ArmsChange, catalogue: Catalogue, school: School) -> Iterator[Move]:
+    if isinstance(change, HandChange):
+        row = hand_shape(catalogue, school, change.via) if change.via else None
+        yield _hand(change.side, row, change)
+        return
+    shape = arms_shape(catalogue, school, change.via) if change.via else None
+    rows = [hand_row(catalogue, name) for name in shape.hands] if shape else [None, None]
+    lead = change.lead or Side.RIGHT
+    for side, row in zip((lead, lead.other), rows, strict=True):
+        yield _hand(side, row, change)
 
 
 def moving_foot(change: FeetChange, before: Pose) -> Side | None:

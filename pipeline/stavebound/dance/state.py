@@ -35,7 +35,7 @@ from stavebound.dance.pose import (
 from stavebound.dance.unwritten import hand_forward, joint_place, leg_out
 from stavebound.remembering import remembered
 from stavebound.score.attitude import STRAIGHT, Attitude
-from stavebound.score.departures import Departures, departures
+from stavebound.score.departures import Departures, departures, laid_over
 from stavebound.score.lanes import (
     FacingChange,
     LaneChange,
@@ -70,6 +70,9 @@ from stavebound.trade.tables import HandShape, School
 
 # The place of a hand that is no part of the body.
 BARRE = "barre"
+BOTH_HANDS = tuple(HANDS.values())
+# What is applied last of a moment.
+LAST = (HandChange, KneesChange)
 # How many written places are remembered with what they mean; a book has some dozens.
 PLACES = 1024
 
@@ -119,19 +122,19 @@ def subjects(change: Change, pose: Pose) -> tuple[Subject, ...]:
     """The limbs that a change writes; `feet` without a position writes those that stand."""
     match change:
         case ArmsChange():
-            return tuple(HANDS.values())
-        case HandChange(side):
-            return (HANDS[side],)
+            return BOTH_HANDS
+        case HandChange():
+            return (HANDS[change.side],)
         case FeetChange():
             return tuple([FEET[side] for side in BOTH if isinstance(pose.feet.of(side), Standing)])
-        case FootChange(side):
-            return (FEET[side],)
-        case ElbowChange(_, bent):
-            return (ELBOWS[bent],)
-        case KneesChange(_, side):
-            return tuple([KNEES[each] for each in BOTH if side in (None, each)])
-        case CentreChange(part) | Return(part):
-            return (Subject(part),)
+        case FootChange():
+            return (FEET[change.side],)
+        case ElbowChange():
+            return (ELBOWS[change.side],)
+        case KneesChange():
+            return tuple([KNEES[side] for side in BOTH if change.side in (None, side)])
+        case CentreChange() | Return():
+            return (Subject(change.part),)
         case WholeChange():
             return (Subject(change.name),)
         case FacingChange() | TurnChange() | TravelChange():
@@ -151,7 +154,11 @@ def _of_a_lane(change: LaneChange) -> Subject:
 def in_turn(changes: Iterable[Change]) -> tuple[Change, ...]:
     """The changes of a moment as they are applied: hands and knees last, since what is not
     written of them depends on elbows and feet."""
-    return tuple(sorted(changes, key=lambda change: isinstance(change, HandChange | KneesChange)))
+    ordered = tuple(changes)
+    last = [change for change in ordered if isinstance(change, LAST)]
+    if not last:
+        return ordered
+    return (*[change for change in ordered if not isinstance(change, LAST)], *last)
 
 
 def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> Pose:
@@ -161,7 +168,8 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
         case ArmsChange():
             named = _arms(change.name, change.lead, change.joined, catalogue, school)
             hands = named or hands
-        case HandChange(side):
+        case HandChange():
+            side = change.side
             bent = elbows.of(side).bend is not Bend.NONE
             hand = hand_pose(change, hands.of(side), bent, catalogue, school)
             hands = hands.changed(side, hand)
@@ -171,11 +179,11 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             feet = _foot(change, pose, catalogue)
         case KneesChange():
             knees = _knees(change, knees, feet, catalogue)
-        case ElbowChange(side=side):
+        case ElbowChange():
             elbow = joint_place("elbow", _joint(change, catalogue), None, catalogue)
-            elbows = elbows.changed(side, elbow)
-        case CentreChange(part) | Return(part):
-            return _held(pose, part, _attitude(change))
+            elbows = elbows.changed(change.side, elbow)
+        case CentreChange() | Return():
+            return _held(pose, change.part, _attitude(change))
         case TurnChange():
             facing = turned(facing, (change,))
     return Pose(hands, feet, knees, elbows, head, body, hips, facing)
@@ -249,7 +257,7 @@ def hand_pose(
 
 def _touching(row: HandShape, change: HandChange, catalogue: Catalogue) -> HandPose:
     touches = BARRE if row.name == BARRE else "body"
-    said = departures({**dict(change.departures), "touching": touches})
+    said = laid_over(change.departures, (("touching", touches),))
     own = catalogue.departures.departing("hand", said)
     return _shape_pose(row, own)._replace(shape=None)
 
@@ -300,8 +308,7 @@ def _feet(change: FeetChange, pose: Pose, catalogue: Catalogue) -> Sided[FootPos
             feet = feet.changed(side, foot)
         elif isinstance(held, Standing):
             bears = change.weight.on(side) if change.weight else held.bears
-            said = departures({**dict(held.departures), **dict(change.departures)})
-            own = departing("standing", said)
+            own = departing("standing", laid_over(held.departures, change.departures))
             feet = feet.changed(side, held._replace(rise=rise, bears=bears, departures=own))
     return feet
 

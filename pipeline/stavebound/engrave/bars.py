@@ -177,11 +177,10 @@ def _room_after(column: Column, coming: Coming, setting: Setting) -> float:
 
 def _number_room(column: Column, number: float | None, setting: Setting) -> float:
     """Signs above the top line, and a metre, stand beside the bar number, and keep clear of it."""
-    metre = max([-label.left for label in column.labels if label.lane.before], default=0.0)
     top = len(setting.catalogue.ruling.line) - 1
-    if number is None or (column.cells[0].top <= top and not metre):
+    if number is None or (column.cells[0].top <= top and not column.before):
         return 0.0
-    return number + setting.style.distance("text gap") + max(column.left, metre)
+    return number + setting.style.distance("text gap") + max(column.left, column.before)
 
 
 def _number_width(number: int, setting: Setting) -> float:

@@ -67,8 +67,7 @@ class Label:
         return self.left + self.width
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """What stands at one moment on one stave: signs, lines of movement that come to them, and
     the texts of that stave. A `frame` is where something is written, and has a centre line.
     `left` and `right` are how far all of it, but texts above and below, reaches from the axis,
@@ -96,17 +95,18 @@ class Cell:
 EMPTY = Cell()
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """A moment with a cell for each stave, the topmost first, and the texts of the line as a
     whole. It is a `frame` where a cell is; `left` and `right` are those of the widest cells,
-    at the left also the room that is kept for lines of movement which come from a bar line."""
+    at the left also the room that is kept for lines of movement which come from a bar line;
+    `before` is how far texts that stand before others reach to the left."""
 
     time: Fraction
     cells: tuple[Cell, ...]
     frame: bool
     left: float
     right: float
+    before: float
     labels: tuple[Label, ...] = ()
 
     @property
@@ -144,14 +144,15 @@ def columns(
 
     def column(time: Fraction) -> Column:
         here = [each.get(time, NOTHING) for each in cells]
-        own, labels = zip(*here, strict=True)
-        written = [cell.frame for cell in own]
-        count = 0 if any(written) else whole[time]
-        said = _said(labels, count, metres.get(time) if metres else None, setting)
+        own = tuple([cell for cell, _ in here])
+        written = any(cell.frame for cell in own)
+        labels, metre = [own for _, own in here], metres.get(time) if metres else None
+        said = _said(labels, 0 if written else whole[time], metre, setting)
         comes = anew and time in anew and any(cell.ways for cell in own)
         left = max([room if comes else 0.0, *[cell.left for cell in own]])
         right = max([cell.right for cell in own])
-        return Column(time, own, any(written), left, right, said)
+        before = max([-label.left for label in said if label.lane.before], default=0.0)
+        return Column(time, own, written, left, right, before, said)
 
     moments: dict[Fraction, object] = {}
     for each in (*cells, whole):
@@ -187,8 +188,8 @@ def _written(
         if event is None:
             found[start] = Cell(True, placed), ()
             continue
-        own = list(beside(posed, catalogue, style, faces))
-        said = list[Label]()
+        own = list(beside(posed, catalogue, style, faces)) if posed.turn else []
+        said: list[Label] = []
         for text in _labels(event, catalogue, style, faces):
             (said if text.lane.of_the_line else own).append(text)
         cell = Cell(True, placed, tuple(ways(posed, placed, catalogue)), tuple(own))
@@ -201,7 +202,7 @@ def _said(
 ) -> tuple[Label, ...]:
     """The texts of the line at a moment, of each lane one, the topmost dancer's: a whole
     `count` where nothing is written, and the metre of a bar that begins there."""
-    found = tuple(filter(None, labels))
+    found = [own for own in labels if own]
     if len(found) == 1 and not metre:
         return found[0]
     said = {label.lane.name: label for own in reversed(found) for label in own}
@@ -229,7 +230,7 @@ def _labels(event: Event, catalogue: Catalogue, style: Style, faces: Faces) -> I
     said = {text.lane: text for text in frame.texts}
     for name, row in catalogue.lanes.texts.items():
         if name in said and (printed := printed_text(said[name], row.measure)):
-            yield _words(row, printed, style.size(row.size), faces)
+            yield _words(name, printed, catalogue, style, faces)
 
 
 def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
@@ -240,7 +241,9 @@ def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
 
 
 @remembered(LABELS)
-def _words(row: TextLane, text: str, size: float, faces: Faces) -> Label:
+def _words(lane: str, text: str, catalogue: Catalogue, style: Style, faces: Faces) -> Label:
+    row = catalogue.lanes.texts[lane]
+    size = style.size(row.size)
     return Label(
         row,
         text,
@@ -271,14 +274,17 @@ def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> It
 
 
 def _count(at: At, catalogue: Catalogue, style: Style, faces: Faces) -> Label:
-    row = catalogue.lanes.texts[COUNTS]
-    if at.syllable or at.fraction:
-        fraction = at.fraction or Fraction(0)
-        text = SYLLABLE[at.syllable] if at.syllable else VULGAR.get(fraction, str(fraction))
-        return _counted(row, text, style.size("syllable size"), faces)
-    return _counted(row, str(at.count), style.size(row.size), faces)
+    if at.syllable:
+        return _counted(SYLLABLE[at.syllable], True, catalogue, style, faces)
+    if at.fraction:
+        text = VULGAR.get(at.fraction, str(at.fraction))
+        return _counted(text, True, catalogue, style, faces)
+    return _counted(str(at.count), False, catalogue, style, faces)
 
 
 @remembered(LABELS)
-def _counted(row: TextLane, text: str, size: float, faces: Faces) -> Label:
+def _counted(text: str, inside: bool, catalogue: Catalogue, style: Style, faces: Faces) -> Label:
+    """A count, or what stands `inside` one, between it and the next."""
+    row = catalogue.lanes.texts[COUNTS]
+    size = style.size("syllable size" if inside else row.size)
     return Label(row, text, size, text_width(row, text, size, faces))

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 from stavebound.engrave.columns import Label, OnAxis
 from stavebound.engrave.style import Setting, Style
@@ -28,6 +29,18 @@ from stavebound.trade.tables import TextRows
 ROUNDING = 1e-6
 
 
+class Rowing(NamedTuple):
+    """Rows on a line: the first baseline, the next so many `step` further; texts keep a `gap` from
+    each other and from the ends, and are moved by no more than `shift` rather than broken."""
+
+    first: float
+    step: float
+    left: float
+    right: float
+    gap: float
+    shift: float
+
+
 def in_rows(
     placed: tuple[OnAxis, ...],
     edges: tuple[float, float],
@@ -35,13 +48,25 @@ def in_rows(
     setting: Setting,
 ) -> Iterator[PlacedText]:
     """Every text of a stave's columns at its place between the edges, rows by rows."""
+    own: dict[str, list[tuple[float, Label]]] = {}
+    for at in placed:
+        for label in at.labels:
+            own.setdefault(label.lane.rows, []).append((at.x, label))
     for rows in setting.catalogue.lanes.rows:
-        ends: list[float] = []
-        y = _first_baseline(rows, inks, setting.style)
-        for at in placed:
-            for label in at.labels:
-                if label.lane.rows == rows.name:
-                    yield from _text(label, rows, (at.x, y), edges, ends, setting.style)
+        labels = own.get(rows.name)
+        if labels:
+            ends: list[float] = []
+            rowing = _rowing(rows, edges, inks, setting.style)
+            for axis, label in labels:
+                yield from _text(label, axis, rowing, ends)
+
+
+def _rowing(
+    rows: TextRows, edges: tuple[float, float], inks: tuple[float, float], style: Style
+) -> Rowing:
+    first, step = _first_baseline(rows, inks, style), style.distance("lane step")
+    gap, shift = style.distance("text gap"), style.distance("greatest text shift")
+    return Rowing(first, step if rows.up else -step, *edges, gap, shift)
 
 
 def _first_baseline(rows: TextRows, inks: tuple[float, float], style: Style) -> float:
@@ -52,31 +77,24 @@ def _first_baseline(rows: TextRows, inks: tuple[float, float], style: Style) -> 
     return max(y, topmost + white) if rows.up else min(y, lowest - white)
 
 
-def _text(
-    label: Label,
-    rows: TextRows,
-    at: tuple[float, float],
-    edges: tuple[float, float],
-    ends: list[float],
-    style: Style,
-) -> Iterator[PlacedText]:
-    """A text in the first rows that are free; one that begins at its axis is moved to the
-    left where the line ends before it does, and broken into several where that would be too
-    far, or where another text stands there. `at` are its axis and the baseline of the first
-    row."""
-    gap, (axis, baseline) = style.distance("text gap"), at
-    room = edges[1] - gap - axis
-    free = axis - gap - (ends[0] if ends else edges[0])
-    room += max(0.0, min(free, style.distance("greatest text shift")))
-    lines = broken(label, room) if label.lane.broken else (label,)
-    widest = max([line.width for line in lines])
-    x = max(min(axis + label.left, edges[1] - gap - widest), edges[0] + gap)
+def _text(label: Label, axis: float, rowing: Rowing, ends: list[float]) -> Iterator[PlacedText]:
+    """A text in the first rows that are free, which begin at `ends`; one that begins at its axis
+    is moved to the left where the line ends before it does, and broken into several where that
+    would be too far, or where another text stands there."""
+    _, step, left, right, gap, shift = rowing
+    lines: tuple[Label, ...] = (label,)
+    widest = label.width
+    if label.lane.broken:
+        free = axis - gap - (ends[0] if ends else left)
+        lines = broken(label, right - gap - axis + max(0.0, min(free, shift)))
+        widest = max([line.width for line in lines])
+    x = max(min(axis + label.left, right - gap - widest), left + gap)
     first = _first_free(x, ends, gap, len(lines))
-    ends += [edges[0]] * (first + len(lines) - len(ends))
-    step = style.distance("lane step") if rows.up else -style.distance("lane step")
-    for row, line in enumerate(reversed(lines) if rows.up else lines, first):
+    ends += [left] * (first + len(lines) - len(ends))
+    for row, line in enumerate(lines if step < 0 else reversed(lines), first):
         ends[row] = x + line.width
-        yield placed_text(label.lane, line.text, x, row * step + baseline, label.size, line.width)
+        y = row * step + rowing.first
+        yield placed_text(label.lane, line.text, x, y, label.size, line.width)
 
 
 def broken(label: Label, room: float) -> tuple[Label, ...]:

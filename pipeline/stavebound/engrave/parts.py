@@ -97,7 +97,7 @@ def placed_ways(
     edge = edges[0]
     for at in placed:
         cell, axis = at.cell, at.x
-        if at.time in begins:
+        if begins and at.time in begins:
             before, edge = None, begins[at.time]
         if cell.ways:
             boxes = [*_boxes_at(at, setting)]
@@ -153,11 +153,11 @@ def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedT
     baselines = {row.name: style.distance(row.first) for row in lanes.rows}
     for at in placed:
         for label in at.labels:
-            row, x = label.lane, at.x + label.left
+            row = label.lane
             if row.beside:
-                yield from _amount(label, x, below, setting)
+                yield from _amount(label, at.x + label.left, below, setting)
             elif row.before:
-                y = baselines[lanes.texts[row.before].rows]
+                x, y = at.x + label.left, baselines[lanes.texts[row.before].rows]
                 yield placed_text(row, label.text, x, y, label.size, label.width)
 
 

@@ -156,7 +156,7 @@ def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[On
     return tuple(
         tuple(
             [
-                OnAxis(column.time, x, cell, cell.labels if at else (*cell.labels, *column.labels))
+                OnAxis(column.time, x, cell, cell.labels if at else cell.labels + column.labels)
                 for column, x in zip(columns, axes, strict=True)
                 for cell in (column.cells[at],)
             ]
@@ -267,8 +267,8 @@ def _going_on(bars: tuple[Measure, ...], end: int, staves: int) -> Sequence[tupl
 def _anchors(own: tuple[Measure, ...], ruled: Ruled) -> tuple[tuple[float, float], ...]:
     """Those of the bar lines on either side of every bar."""
     edge = ruled.first.anchor if ruled.first else ruled.left
-    times = [bar.lines[-1] for bar in own]
-    starts = [ruled.inner[time].anchor if time in ruled.inner else edge for time in times]
+    lines = [ruled.inner.get(bar.lines[-1]) for bar in own]
+    starts = [line.anchor if line else edge for line in lines]
     return tuple(zip(starts, (*starts[1:], ruled.last.anchor), strict=True))
 
 

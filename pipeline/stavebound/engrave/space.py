@@ -217,17 +217,12 @@ def _lane_room(a: Column, b: Column, style: Style) -> float:
         if (before.lane.name == after.lane.name and before.lane.centred)
         or after.lane.before == before.lane.name
     ]
-    return max([*rooms, _room_before_count(b), 0.0])
-
-
-def _room_before_count(column: Column) -> float:
-    """How far what stands before a count reaches to the left of the axis."""
-    return max((-label.left for label in column.labels if label.lane.before), default=0.0)
+    return max([*rooms, b.before])
 
 
 def _lead(measure: Measure, indent: float, opening: float, style: Style) -> Gap:
     column = measure.columns[0]
-    reach = max(column.left, _reach(column), _room_before_count(column))
+    reach = max(column.left, _reach(column), column.before)
     margin = style.distance("bar margin") + reach
     way_room = measure.way_room and opening + measure.way_room
     room = indent + max(opening + margin, measure.number_room, way_room)

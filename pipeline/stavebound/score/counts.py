@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from stavebound.score.model import At, Division, Frame, Music, Phrase, Phrasing, SaidBar, Score
 
@@ -48,8 +49,7 @@ class TimedPhrase:
         return self.first + self.phrase.counts - 1
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(NamedTuple):
     """A frame at its moment."""
 
     time: Fraction
@@ -57,8 +57,7 @@ class Event:
     section: TimedPhrase
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(NamedTuple):
     """A bar from `start` to `end`. Bars before the first count have numbers below 1.
 
     `due` is where the bar would end by its length: after `end` where the score

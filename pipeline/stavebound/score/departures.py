@@ -18,6 +18,11 @@ def departures(said: Mapping[str, str | None]) -> Departures:
     return tuple(sorted((name, value) for name, value in said.items() if value is not None))
 
 
+def laid_over(held: Departures, written: Departures) -> Departures:
+    """What is held, with what is written in its place."""
+    return departures({**dict(held), **dict(written)}) if written else held
+
+
 def departure(among: Departures, name: str) -> str | None:
     """What is said of one of them; None where that is the usual."""
     return next((value for one, value in among if one == name), None)

@@ -6,8 +6,9 @@ pairs of an attribute and its value, as in `score/departures.py`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import Literal
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+from typing import Literal, get_args
 
 from pydantic import model_validator
 
@@ -68,19 +69,31 @@ class DepartureTable(Row):
         """The attributes of such a limb."""
         return tuple(row.name for row in self.departure if limb in row.of)
 
-    def departing(self, limb: LimbKind, written: Iterable[tuple[str, str]]) -> Pairs:
+    @cached_property
+    def _usual(self) -> Mapping[LimbKind, Mapping[str, str]]:
+        """For each limb its attributes with their usual values."""
+        return {
+            limb: {row.name: row.usual for row in self.departure if limb in row.of}
+            for limb in get_args(LimbKind)
+        }
+
+    @cached_property
+    def _values(self) -> Mapping[tuple[str, str], Value]:
+        return {(row.of, row.says): row for row in self.value}
+
+    def departing(self, limb: LimbKind, written: Pairs) -> Pairs:
         """What of it departs from the usual, of such a limb."""
-        usual = {row.name: row.usual for row in self.departure if limb in row.of}
+        if not written:
+            return written
+        usual = self._usual[limb]
         return tuple([one for one in written if usual.get(one[0], one[1]) != one[1]])
 
     def values(self, said: Pairs) -> Iterator[Value]:
         """The rows of what is said, in the order of the table."""
-        rows = {(row.of, row.says): row for row in self.value}
         own = dict(said)
-        for row in self.departure:
-            if row.name in own:
-                yield rows[row.name, own[row.name]]
+        return (self._values[row.name, own[row.name]] for row in self.departure if row.name in own)
 
     def signs(self, said: Pairs, place: Place) -> Iterator[Value]:
         """Those that have a sign there."""
-        return (row for row in self.values(said) if row.sign and row.place == place)
+        rows = self.values(said) if said else ()
+        return (row for row in rows if row.sign and row.place == place)
