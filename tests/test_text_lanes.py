@@ -15,7 +15,7 @@ from stavebound.readback.table import TextRow
 from stavebound.score.frame_texts import text_names
 from stavebound.score.model import STEP, FrameText, Run, Score
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Lanes, TextLane
+from stavebound.trade.lanes import Lanes, TextLane
 from tests.support.readers import KEY
 from tests.support.staves import (
     CATALOGUE,

@@ -20,7 +20,8 @@ from stavebound.readback.table import ShapeRow, SignPart, SignRow
 from stavebound.score.model import Score, WholeChange
 from stavebound.score.read import whole_names
 from stavebound.source.schema import load_plain_schema
-from stavebound.trade.tables import Lanes, Sign, WholeSign
+from stavebound.trade.lanes import Lanes, WholeSign
+from stavebound.trade.tables import Sign
 from tests.support.readers import score_with
 from tests.support.staves import CATALOGUE, HOUSE, MEASURE, danced_of, outcome_of, printed_of
 

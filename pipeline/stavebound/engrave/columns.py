@@ -33,7 +33,7 @@ from stavebound.remembering import remembered
 from stavebound.score.counts import Event, Timeline, phrased
 from stavebound.score.model import At, Frame, FrameText
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import TextLane, TextMeasure
+from stavebound.trade.lanes import TextLane, TextMeasure
 
 # The lanes of texts that are made here, from what is no text in the score.
 COUNTS, METRE, AMOUNT = "counts", "metre", "amount"

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.trade.tables import FractionFigures
+from stavebound.trade.lanes import FractionFigures
 
 # The lane of the pieces of a fraction.
 FRACTION = "fraction"

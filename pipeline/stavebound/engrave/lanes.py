@@ -23,7 +23,7 @@ from stavebound.engrave.columns import Label, OnAxis
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.system import PlacedText
 from stavebound.engrave.texts import placed_text
-from stavebound.trade.tables import TextRows
+from stavebound.trade.lanes import TextRows
 
 # Texts that have just the room they need are free of each other.
 ROUNDING = 1e-6

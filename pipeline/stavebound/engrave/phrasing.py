@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from stavebound.drawing.figures import Figure
 from stavebound.geometry import Box, Point
-from stavebound.trade.tables import PhrasingLane
+from stavebound.trade.lanes import PhrasingLane
 
 Spot = tuple[float, float]
 

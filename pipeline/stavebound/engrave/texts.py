@@ -10,7 +10,7 @@ from typing import NamedTuple
 from stavebound.engrave.style import Setting
 from stavebound.engrave.system import PlacedText
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.trade.tables import TextLane
+from stavebound.trade.lanes import TextLane
 
 
 class SetText(NamedTuple):

@@ -23,7 +23,7 @@ from stavebound.readback.values import (
 )
 from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, TravelPath, TurnedOn
 from stavebound.score.model import Side
-from stavebound.trade.tables import WholeSign
+from stavebound.trade.lanes import WholeSign
 
 VULGAR = {"½": Fraction(1, 2), "¼": Fraction(1, 4), "¾": Fraction(3, 4)}
 AMOUNT = re.compile(r"([1-4])?(?:([½¼¾])|(?:(?<=\d) |^)([1357])/8)?")

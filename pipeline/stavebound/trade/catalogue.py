@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 from stavebound.trade.cautions import Cautions
 from stavebound.trade.centre import Centre
 from stavebound.trade.departures import DepartureTable
+from stavebound.trade.lanes import Lanes
 from stavebound.trade.movement import Moves, Springs
 from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
@@ -25,7 +26,6 @@ from stavebound.trade.tables import (
     Feet,
     Groups,
     KeyTable,
-    Lanes,
     Marks,
     Person,
     Row,

@@ -1,0 +1,170 @@
+"""The tables of lanes as values: what stands above, below and in rows over and under a stave.
+
+In: rows of lanes.toml. Out: frozen values; ValueError where a row is not as it should be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Literal
+
+from pydantic import Field
+
+from stavebound.trade.tables import Row
+
+
+class FacingLane(Row):
+    y: float
+    description: str
+
+
+class TravelLane(Row):
+    """`path`: how far out the sign of the path stands."""
+
+    y: float
+    path: float
+    description: str
+
+
+class FractionFigures(Row):
+    """The small figures of a fraction: their size, and how far the upper ones are raised,
+    both in em of the whole figures."""
+
+    size: float
+    rise: float
+
+
+class TurnLane(Row):
+    """`foot` and `below`: where the dot of a foot stands from the middle of the arc, towards
+    its side and down; `amount` and `baseline`: where the amount begins; `fraction`: how
+    its eighths are set."""
+
+    y: float
+    foot: float
+    below: float
+    amount: float
+    baseline: float
+    fraction: FractionFigures
+    description: str
+
+
+class WholeSign(Row):
+    """A sign that says one thing of the whole dancer. `name`: the element that says it, its
+    attribute and value. On the stave and `below` it, y is from the floor line; `above` the
+    counts, from their top. `key`: its feature, where it shares a row of the key."""
+
+    name: str
+    sign: str
+    lane: Literal["stave", "above", "below"]
+    y: float
+    key: str = ""
+    description: str
+
+
+class PhrasingLane(Row):
+    """The bow of a phrasing: `white` between it and what is under its ends, `inset` from the
+    axes to its ends, `tip` and `thick` its thickness there and in the middle. It rises by
+    `least` and by `growth` for each space of its length, and by no more than `greatest`; its
+    controls are the `shoulder` of its length from its ends."""
+
+    white: float
+    inset: float
+    tip: float
+    thick: float
+    least: float
+    growth: float
+    greatest: float
+    shoulder: float
+    description: str
+
+
+class TextRows(Row):
+    """Rows of texts: `first` is the distance that is the baseline of the first of them, further
+    ones go `up` or down; where they keep outside of all ink of a line, `clear` is the distance
+    that is the white between."""
+
+    name: str
+    up: bool
+    first: str
+    clear: str = ""
+    description: str
+
+
+class TextMeasure(Row):
+    """What the element of a text says by an attribute, and how that is printed behind its
+    words; `example` is a value."""
+
+    attribute: str
+    printed: str
+    example: str
+
+
+class TextLane(Row):
+    """Texts of one kind. A frame's have the name of its attribute or element. `called` is what
+    messages call one; `size` the distance that is the size of its type.
+
+    It stands in `rows` that it may share with others, `centred` on its axis or beginning there,
+    and may be `broken` into several of them; or it is `beside` a sign, of which it is part; or
+    stands `before` a text of another lane, in its row; or, without any of these, where its maker
+    has it. Texts that are `lettered` and of one size stand in a row with a place for every letter.
+    Texts are of a stave, or `of_the_line` as a whole, and then over its topmost stave, as
+    repeats, and phrasings over the counts, are; all signs in lanes are of a stave.
+    """
+
+    name: str
+    called: str
+    size: str
+    description: str
+    slanted: bool = False
+    heavy: bool = False
+    rows: str = ""
+    centred: bool = False
+    broken: bool = False
+    lettered: bool = False
+    beside: bool = False
+    before: str = ""
+    of_the_line: bool = Field(default=False, alias="of-the-line")
+    measure: TextMeasure | None = None
+
+    def __hash__(self) -> int:
+        # Texts with their widths are looked up by their lane.
+        return hash(self.name)
+
+
+class Lanes(Row):
+    """What stands in lanes below the stave, in spaces, y from the floor line; and above the
+    counts, from their top; and how texts are set, by their lanes, in their order in the rows."""
+
+    rows: tuple[TextRows, ...]
+    text: tuple[TextLane, ...]
+    whole: tuple[WholeSign, ...]
+    phrasing: PhrasingLane
+    facing: FacingLane
+    travel: TravelLane
+    turn: TurnLane
+
+    @cached_property
+    def on_stave(self) -> tuple[WholeSign, ...]:
+        """Those that say something of the whole dancer among the limbs' signs."""
+        return tuple(row for row in self.whole if row.lane == "stave")
+
+    @cached_property
+    def off_stave(self) -> tuple[WholeSign, ...]:
+        """Those above the counts and below the stave."""
+        return tuple(row for row in self.whole if row.lane != "stave")
+
+    @cached_property
+    def features(self) -> Mapping[str, str]:
+        """The features of all of them, by their names."""
+        return {row.name: row.key or row.name for row in self.whole}
+
+    @cached_property
+    def texts(self) -> Mapping[str, TextLane]:
+        """The lanes of texts by their names."""
+        return {row.name: row for row in self.text}
+
+    @cached_property
+    def measured(self) -> Mapping[str, TextMeasure]:
+        """What texts say by attributes, by the names of their lanes."""
+        return {row.name: row.measure for row in self.text if row.measure}
