@@ -129,8 +129,9 @@ def _coming(columns: Sequence[Column]) -> list[Coming]:
     coming: Coming = ((),) * len(columns[0].cells)
     for column in reversed(columns):
         found.append(coming)
-        pairs = zip(column.cells, coming, strict=True)
-        coming = tuple([cell.ways if cell.signs else later for cell, later in pairs])
+        if column.frame:
+            pairs = zip(column.cells, coming, strict=True)
+            coming = tuple([cell.ways if cell.signs else later for cell, later in pairs])
     return found[::-1]
 
 

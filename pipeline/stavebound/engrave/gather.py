@@ -96,12 +96,13 @@ def gather(posed: Posed, catalogue: Catalogue) -> tuple[Cluster, ...]:
     whose signs can give way to all others."""
     origins = dict(posed.written)
     kinds = {kind for kind, _ in origins}
+    others = kinds - SIDED
     return (
         *(_feet(posed.pose, origins, catalogue) if "foot" in kinds else ()),
         *(_joints(posed.pose, origins, catalogue) if not kinds.isdisjoint(JOINTS) else ()),
         *(_hands(posed.pose, origins, catalogue) if "hand" in kinds else ()),
-        *(_centre(posed.pose, origins, catalogue) if kinds - SIDED else ()),
-        *(_whole(origins, catalogue) if kinds - SIDED else ()),
+        *(_centre(posed.pose, origins, catalogue) if others else ()),
+        *(_whole(origins, catalogue) if others else ()),
     )
 
 
