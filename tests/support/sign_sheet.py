@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import ceil
 
 from PIL import Image, ImageDraw, ImageFont
 
@@ -31,8 +32,9 @@ from tests.support.staves import CATALOGUE, ENGLISH, FACES, SETTING, danced_of
 
 MOST_CASES = 6
 TIMES = 6.0
-# Pixels.
-TITLE, WHITE = 40, 30
+# In pixels; no wider picture is enlarged.
+TITLE, WHITE, SMALL = 40, 30, 400
+ENLARGED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,19 +115,33 @@ def _many(case: str) -> int:
 
 
 def sheet_of(pictures: Iterable[Picture]) -> Image.Image:
-    """One below the other, each under its title; what was misread is said there."""
-    rows = [(_titled(one), without_fonts(with_outlines(one.svg, FACES))) for one in pictures]
-    width = max(image.width for _, image in rows) + 2 * WHITE
+    """One below the other, each under its title; what was misread is said there. Beside a small
+    one stands the same enlarged."""
+    rows = [
+        (_titled(one), _beside(without_fonts(with_outlines(one.svg, FACES)))) for one in pictures
+    ]
+    face = next(each for each in FACES.faces if each.style == "normal")
+    font = ImageFont.truetype(str(face.path), TITLE * 0.7)
+    width = max(max(image.width, ceil(font.getlength(title))) for title, image in rows) + 2 * WHITE
     height = sum(TITLE + image.height + WHITE for _, image in rows) + WHITE
     sheet = Image.new("L", (width, height), 255)
-    face = next(each for each in FACES.faces if each.style == "normal")
-    pen, font = ImageDraw.Draw(sheet), ImageFont.truetype(str(face.path), TITLE * 0.7)
-    y = WHITE
+    pen, y = ImageDraw.Draw(sheet), WHITE
     for title, image in rows:
         pen.text((WHITE, y), title, fill=0, font=font)
         sheet.paste(image, (WHITE, y + TITLE))
         y += TITLE + image.height + WHITE
     return sheet
+
+
+def _beside(image: Image.Image) -> Image.Image:
+    if image.width > SMALL:
+        return image
+    size = image.width * ENLARGED, image.height * ENLARGED
+    large = image.resize(size, Image.Resampling.LANCZOS)
+    both = Image.new("L", (image.width + WHITE + large.width, large.height), 255)
+    both.paste(image, (0, 0))
+    both.paste(large, (image.width + WHITE, 0))
+    return both
 
 
 def _titled(one: Picture) -> str:
