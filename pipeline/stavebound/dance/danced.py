@@ -23,20 +23,18 @@ from stavebound.trade.tables import School
 
 @wherever
 class Moment(NamedTuple):
-    """One frame, or the start (`event` None), as it is danced."""
+    """One frame, or the start (`event` None), as it is danced; `changes` are in the order in
+    which they are applied."""
 
     origin: Origin
     event: Event | None
     posed: Posed
+    changes: tuple[Change, ...]
 
     @property
     def steps(self) -> tuple[Step, ...]:
         """The changes in the order in which they are applied, with the poses round each."""
         return self.posed.steps
-
-    @property
-    def changes(self) -> tuple[Change, ...]:
-        return tuple(step.change for step in self.posed.steps)
 
     @property
     def before(self) -> Pose:
@@ -86,5 +84,6 @@ def moments(score: Score, timeline: Timeline, poses: Iterable[Posed]) -> tuple[M
     start = score.start.origin if score.start else score.origin
     places = ((start, None), *((event.frame.origin, event) for event in timeline.events))
     return tuple(
-        Moment(origin, event, posed) for (origin, event), posed in zip(places, poses, strict=True)
+        Moment(origin, event, posed, tuple([step.change for step in posed.steps]))
+        for (origin, event), posed in zip(places, poses, strict=True)
     )

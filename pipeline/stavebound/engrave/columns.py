@@ -14,9 +14,10 @@ does.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from operator import itemgetter
 from typing import NamedTuple
 
 from stavebound.dance.danced import Danced, Moment
@@ -137,13 +138,15 @@ def columns(
     at the moments `anew` does not follow on what is printed before it."""
     timeline, begin = danced.timeline, _beginning(danced)
     staves = [_written(line, begin - 1, setting) for line in danced.lines]
-    cells = [each.value or {} for each in staves]
     whole = dict(_bare(timeline))
+    found: dict[Fraction, list[Written]] = {time: [NOTHING] * len(staves) for time in whole}
+    for at, each in enumerate(staves):
+        for time, written in each.value or ():
+            found.setdefault(time, [NOTHING] * len(staves))[at] = written
     metres = {bar.start: bar.said.metre for bar in timeline.bars if bar.said and bar.said.metre}
     room = setting.style.distance("least frame distance")
 
-    def column(time: Fraction) -> Column:
-        here = [each.get(time, NOTHING) for each in cells]
+    def column(time: Fraction, here: list[Written]) -> Column:
         own = tuple([cell for cell, _ in here])
         written = any(cell.frame for cell in own)
         labels, metre = [own for _, own in here], metres.get(time) if metres else None
@@ -154,13 +157,12 @@ def columns(
         before = max([-label.left for label in said if label.lane.before], default=0.0)
         return Column(time, own, written, left, right, before, said)
 
-    moments: dict[Fraction, object] = {}
-    for each in (*cells, whole):
-        moments.update(each)
-    times = sorted(moments)
-    later = times[bisect_left(times, begin) :]
+    ordered = sorted(found.items(), key=itemgetter(0))
+    later = ordered[bisect_left(ordered, begin, key=itemgetter(0)) :]
     faults = tuple([fault for each in staves for fault in each.diagnostics])
-    return Outcome(tuple([column(time) for time in (begin - 1, *later)]), faults)
+    start = begin - 1
+    every = [column(start, found[start]), *[column(time, here) for time, here in later]]
+    return Outcome(tuple(every), faults)
 
 
 def _beginning(danced: Danced) -> Fraction:
@@ -171,8 +173,8 @@ def _beginning(danced: Danced) -> Fraction:
 
 def _written(
     line: tuple[Moment, ...], start: Fraction, setting: Setting
-) -> Outcome[Mapping[Fraction, Written]]:
-    """What is written on one stave, by its moments; at `start` the starting position."""
+) -> Outcome[Sequence[tuple[Fraction, Written]]]:
+    """What is written on one stave, each with its moment; at `start` the starting position."""
     catalogue, style, faces = setting.catalogue, setting.style, setting.faces
     above, faults = counts_top(style, faces), list[Diagnostic]()
 
@@ -181,19 +183,19 @@ def _written(
         faults.extend(cleared.diagnostics)
         return cleared.value or ()
 
-    found: dict[Fraction, Written] = {}
+    found: list[tuple[Fraction, Written]] = []
     for moment in line:
         event, posed = moment.event, moment.posed
         placed = signs(posed)
         if event is None:
-            found[start] = Cell(True, placed), ()
+            found.append((start, (Cell(True, placed), ())))
             continue
         own = list(beside(posed, catalogue, style, faces)) if posed.turn else []
         said: list[Label] = []
         for text in _labels(event, catalogue, style, faces):
             (said if text.lane.of_the_line else own).append(text)
         cell = Cell(True, placed, tuple(ways(posed, placed, catalogue)), tuple(own))
-        found[event.time] = cell, tuple(said)
+        found.append((event.time, (cell, tuple(said))))
     return Outcome(found, tuple(faults))
 
 
