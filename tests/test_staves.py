@@ -239,6 +239,29 @@ def test_ink_that_no_white_parts_is_told() -> None:
     assert [[fault.kind for fault in one.faults] for one in found] == [[], ["twofold"], ["twofold"]]
 
 
+def test_ink_that_begins_at_a_top_line_parts_as_any_other() -> None:
+    """Nothing but spots that begin just there, as bar lines do where no rounding moves them."""
+    drawn = page_of(page().systems[0])
+    ruled = [one for one in drawn.outlines if _reach(one, 0) > 50]
+    joins = [one for one in drawn.outlines if _reach(one, 1) > 50]
+    tops = sorted(sum(y for _, y in one.points) / 4 for one in ruled)[5::5]
+    spots = (
+        Outline(((x, top), (x + 1, top), (x + 1, top + 1), (x, top + 1)), curved=False)
+        for top in tops
+        for x in (60.0, 70.0)
+    )
+    bare = Page((*ruled, *joins, *spots), ())
+    kinds = [[fault.kind for fault in one.faults] for one in page_readings(bare, KEY, FACES)]
+    assert len(kinds) == 3
+    assert not any("twofold" in found for found in kinds)
+
+
+def _reach(outline: Outline, axis: int) -> float:
+    """How far it reaches across (0) or down (1), in millimetres."""
+    places = [point[axis] for point in outline.points]
+    return max(places) - min(places)
+
+
 def page_of(system: System) -> Page:
     page = parse_svg(draw_staves(system, FACES), "line.svg").value
     assert page is not None

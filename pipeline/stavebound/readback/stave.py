@@ -176,11 +176,11 @@ def _parted(
 def _white(upper: _Ruled, lower: _Ruled, inks: Iterable[Span]) -> tuple[float, bool]:
     """The middle of the widest white between two staves, and whether no other is as wide."""
     reached, found = upper.floor, list[Span]()
-    for begin, end in (*sorted(inks), (lower.top, lower.top)):
-        if reached < begin <= lower.top:
+    above = [ink for ink in sorted(inks) if ink[0] < lower.top]
+    for begin, end in (*above, (lower.top, lower.top)):
+        if reached < begin:
             found.append((begin - reached, (begin + reached) / 2))
-        if begin < lower.top:
-            reached = max(reached, end)
+        reached = max(reached, end)
     found.sort(reverse=True)
     (widest, middle), *others = found or [(0.0, (upper.floor + lower.top) / 2)]
     return middle, widest - max([0.0, *[white for white, _ in others]]) > PARTED * upper.space
