@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
@@ -13,26 +12,13 @@ import pytest
 from stavebound.faces import families, load_faces
 from stavebound.wording.labels import ENGLISH, THIN, in_type, labels, languages, same_rows
 from stavebound.wording.sentences import in_words, music_facts, start_words
-from stavebound.wording.translation import catalogue_in, name_in, printed_rows
+from stavebound.wording.translation import catalogue_in
 from tests.support.sources import score_of, whole
 from tests.support.staves import CATALOGUE
+from tests.support.words import table_texts
 
 OTHERS = [language for language in languages() if language != ENGLISH]
 TEMPLATES = sorted((Path(__file__).parents[1] / "layouts").rglob("*.html"))
-
-
-def table_texts(language: str) -> Iterator[str]:
-    """All that the trade's tables print in a language."""
-    catalogue = catalogue_in(language, CATALOGUE)
-    yield from (row.label for row in catalogue.ruling.line)
-    yield from (row.text for row in catalogue.cautions.caution)
-    yield from (text for row in catalogue.key.row for text in (row.group, row.meaning))
-    yield from (row.title for row in catalogue.groups.group)
-    yield from (text for row in catalogue.movements.movement for text in (row.group, row.meaning))
-    for sign in catalogue.signs.values():
-        yield from (sign.meaning, sign.description, sign.source)
-    for part in ("arms", "feet"):
-        yield from (name_in(language, part, name) for name in printed_rows(CATALOGUE)[part])
 
 
 @pytest.mark.parametrize("language", languages())
@@ -87,12 +73,6 @@ def test_every_face_can_print_every_word(language: str, family: str) -> None:
     for text in (*labels(language).values(), *table_texts(language)):
         assert faces.missing(text) == (), text
         assert faces.missing(text, "italic") == (), text
-
-
-@pytest.mark.parametrize("language", OTHERS)
-def test_apostrophes_are_true_ones(language: str) -> None:
-    assert [text for text in labels(language).values() if "'" in text or '"' in text] == []
-    assert [text for text in table_texts(language) if "'" in text or '"' in text] == []
 
 
 def test_french_has_thin_spaces_before_its_high_signs_and_inside_its_quotation_marks() -> None:

@@ -25,6 +25,8 @@ from stavebound.check.type import check_glossary_type
 from stavebound.diagnostics import Diagnostic, Severity, has_errors, told
 from stavebound.plan.book import USUAL_LAYOUT, BookPlan, Glossary, StyleSheet
 from stavebound.score.model import Score
+from stavebound.score.typeset import typeset_score
+from stavebound.wording.labels import quotes_of
 
 
 def check_files(paths: Iterable[Path], house: House, root: Path | None = None) -> Report:
@@ -70,10 +72,11 @@ def _score_faults(score: Score, house: House) -> tuple[Diagnostic, ...]:
     outfit, usual = outfit_of((), house), house.layouts[USUAL_LAYOUT]
     setting, paper = outfit.setting, usual.paper(None)
     room = places(usual.places, in_type(paper, setting.style))
+    printed = typeset_score(score, quotes_of(outfit.labels))
     return (
-        *score_on_paper(score, None, paper, setting, outfit.key).diagnostics,
+        *score_on_paper(printed, None, paper, setting, outfit.key).diagnostics,
         *check_lone_score(score, house.catalogue),
-        *score_words_in_place(score, room, setting.faces),
+        *score_words_in_place(printed, room, setting.faces),
     )
 
 

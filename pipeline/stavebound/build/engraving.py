@@ -15,6 +15,8 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.plan.book import WRITTEN_OUT
 from stavebound.proof.outlines import with_outlines
 from stavebound.score.model import Score
+from stavebound.score.typeset import typeset_score
+from stavebound.wording.labels import quotes_of
 
 
 def engrave_file(
@@ -39,7 +41,8 @@ def engrave_file(
         return Report(faults, texts), None
     outfit = outfit_of(styled.sheets, house)
     setting = outfit.setting
-    inked = score_on_paper(loaded.content, None, paper, setting, outfit.key, repeats)
+    score = typeset_score(loaded.content, quotes_of(outfit.labels))
+    inked = score_on_paper(score, None, paper, setting, outfit.key, repeats)
     report = Report((*faults, *inked.diagnostics), texts)
     if report.failed or inked.value is None:
         return report, None

@@ -25,10 +25,12 @@ from stavebound.check.type import check_book_type
 from stavebound.dance.features import score_features
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
 from stavebound.plan.book import BookPlan
+from stavebound.plan.typeset import typeset_book
 from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
-from stavebound.wording.labels import languages
+from stavebound.score.typeset import typeset_score
+from stavebound.wording.labels import languages, quotes_of
 from stavebound.workers import silent, workers, worth
 
 
@@ -102,8 +104,7 @@ def manuscript_of(
     styles = style_faults(project.sheets, house)
     sheets = () if has_errors(styles) else project.sheets
     outfit = outfit_of(sheets, house, language_of(project.plan))
-    plan = as_printed(project.plan, [score for _, score in project.scores])
-    book = _Book(plan, project.scores, chosen, outfit)
+    book = _in_print(project.plan, project.scores, chosen, outfit)
     inked = _all_inked(book, jobs, meanwhile)
     faults = dict.fromkeys(
         (
@@ -119,6 +120,20 @@ def manuscript_of(
     )
     made = None if has_errors(faults) else _manuscript(book, inked)
     return Outcome(made, tuple(faults))
+
+
+def _in_print(
+    plan: BookPlan, scores: tuple[tuple[str, Score], ...], chosen: LaidOut, outfit: Outfit
+) -> _Book:
+    """The book with what is printed of it alone, and its words as they are printed."""
+    used = as_printed(plan, [score for _, score in scores])
+    quotes = quotes_of(language_of(plan) or outfit.labels)
+    return _Book(
+        typeset_book(used, quotes),
+        tuple((path, typeset_score(score, quotes)) for path, score in scores),
+        chosen,
+        outfit,
+    )
 
 
 def language_of(plan: BookPlan) -> str | None:

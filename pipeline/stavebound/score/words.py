@@ -48,8 +48,8 @@ def tidied(runs: Iterable[Run]) -> Words:
 
 
 def fold_name(text: str) -> str:
-    """A word as it is compared and sorted: small letters, no accents."""
-    decomposed = unicodedata.normalize("NFKD", text.casefold())
+    """A word as it is compared and sorted: small letters, no accents, any apostrophe."""
+    decomposed = unicodedata.normalize("NFKD", text.casefold().replace("’", "'"))
     return "".join(char for char in decomposed if not unicodedata.combining(char))
 
 

@@ -12,6 +12,8 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib.resources import files
 
+from stavebound.score.typeset import Quotes
+
 # The language in which the trade's own tables are written.
 ENGLISH = "en"
 
@@ -50,6 +52,12 @@ def in_type(text: str, language: str) -> str:
     """The text with the thin spaces that the language has at its signs."""
     rows = labels(language)
     return _thin(text, rows["thin_before"], rows["thin_after"])
+
+
+def quotes_of(language: str) -> Quotes:
+    """The quotation marks of a language."""
+    rows = labels(language)
+    return Quotes(rows["quote_opens"], rows["quote_closes"])
 
 
 def _spaced(rows: Mapping[str, str]) -> Mapping[str, str]:
