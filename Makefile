@@ -8,12 +8,14 @@
 #                  never happen to them; two hundred houses; three hundred builds killed
 #                  (an hour)
 # make mutate      every number of every place moved, one at a time, and who sees it (ten minutes)
+# make legibility  every way of writing in print beside its neighbours in meaning, and how much ink
+#                  tells them apart, weakest first (half a minute)
 # make schema      the schema's XML form from its compact form (needs Java)
 # make quick SIGN="half bend"
 #                  a sign and all that uses it as a picture, read back, and the tests it touches
 # All make the environment first, and keep it until a lock, pyproject.toml or the set-up changes.
 
-.PHONY: book test test-long bench storm mutate schema quick environment libraries lock clean
+.PHONY: book test test-long bench storm mutate legibility schema quick environment libraries lock clean
 
 # Modules are compiled once, not by every process of the tests.
 export PYTHONDONTWRITEBYTECODE =
@@ -51,6 +53,9 @@ storm: environment
 
 mutate: environment
 	.venv/bin/python -m tests.bench.mutate_places
+
+legibility: environment
+	.venv/bin/python -m tests.bench.legibility
 
 schema: environment
 	.venv/bin/python -m tests.tools.schema
