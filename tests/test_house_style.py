@@ -10,7 +10,7 @@ import pytest
 
 from stavebound.book.chapters import chapter_sheets
 from stavebound.book.layouts import Asked
-from stavebound.book.reading import reading_sheets
+from stavebound.book.reading import in_key, reading_sheets
 from stavebound.build.books import build_book
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.manuscripts import manuscript_of
@@ -133,6 +133,26 @@ def test_the_last_style_lies_uppermost(tmp_path: Path, house: House) -> None:
         PAPERS["A5"].leading / PAPERS["A5"].type_size
     )
     assert in_type(PAPERS["A5"], setting_of((), house).style) == PAPERS["A5"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "own", "height"),
+    [
+        (Asked(), '', PAPERS["A5"].stave),
+        (Asked(paper="A4"), '', PAPERS["A4"].stave),
+        (Asked(edition="cards"), '', 11),
+        (Asked(paper="A4"), '<stave height="8"/>', 8),
+    ],
+)  # fmt: skip
+def test_a_stave_is_as_high_as_the_paper_says_unless_a_style_does(
+    asked: Asked, own: str, height: float, tmp_path: Path, house: House
+) -> None:
+    path = written(tmp_path)
+    path.write_text(path.read_text(encoding="utf-8").replace('<stave height="9"/>', own))
+    edition = manuscript_of(load_project(path, "book.xml"), asked, house).value
+    assert edition is not None
+    assert edition.setting.style.stave_height == height
+    assert in_key(edition.setting).style.stave_height == height
 
 
 def test_a_text_face_named_alone_is_that_of_the_headings_too(tmp_path: Path, house: House) -> None:

@@ -9,7 +9,8 @@ A description, and what lies beside it or in the shared folder `common`:
     papers   names of papers, whose rows are its own or stand in papers.toml
     form     kind of text → how it is set
     section  name, make, template, label, texts
-    edition  name, label, paper, and names of sections: front, body, back
+    edition  name, label, paper, staves (their height by paper), and names of sections: front,
+             body, back
 
 Places where words are not broken stand beside it, in places.toml, where a layout has such.
 """
@@ -22,7 +23,7 @@ from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import TypeVar
+from typing import Annotated, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
@@ -36,8 +37,10 @@ from stavebound.book.templates import Folders, found_in
 from stavebound.plan.book import USUAL_LAYOUT
 from stavebound.score.read import PROSE
 from stavebound.suggest import nearest
+from stavebound.trade.printing import GREATEST_STAVE, LEAST_STAVE
 from stavebound.wording.labels import ENGLISH, labels
 
+Millimetres = Annotated[float, Field(ge=LEAST_STAVE, le=GREATEST_STAVE)]
 M = TypeVar("M", bound=BaseModel)
 
 SHARED = "common"
@@ -67,6 +70,7 @@ class _Paper(_Row):
     type_size: float = Field(gt=0)
     leading: float = Field(gt=0)
     lines: int = Field(gt=0)
+    stave: Millimetres
 
 
 class _Papers(_Row):
@@ -89,6 +93,7 @@ class _Edition(_Row):
     name: str = Field(pattern=r"^[a-z][a-z0-9-]*$")
     label: str | None = None
     paper: str | None = None
+    staves: dict[str, Millimetres] = {}
     front: tuple[str, ...] = ()
     body: tuple[str, ...] = Field(min_length=1)
     back: tuple[str, ...] = ()
@@ -185,10 +190,12 @@ class _Reader:
         self._has_label(where, row.label)
         if row.paper:
             self._known(where, "paper", row.paper, self._described.papers)
+        for name in row.staves:
+            self._known(f"{where}, staves", "paper", name, self._described.papers)
         self._once(where, (*row.front, *row.body, *row.back))
         front, body, back = (self._placed(where, place, row) for place in MAKERS)
         self._bare_first(where, front)
-        return Edition(row.name, row.label, row.paper, front, body, back)
+        return Edition(row.name, row.label, row.paper, row.staves, front, body, back)
 
     def _placed(self, where: str, place: str, row: _Edition) -> tuple[Section, ...]:
         makers = MAKERS[place]

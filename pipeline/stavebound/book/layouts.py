@@ -8,7 +8,7 @@ its layout.toml (`descriptions.py`); whatever differs from one to another stands
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stavebound.book.papers import Paper
 from stavebound.book.places import PlaceRow
@@ -35,12 +35,14 @@ class Section:
 @dataclass(frozen=True, slots=True)
 class Edition:
     """An edition. `label` is the label that the title page calls it by, `paper` the paper it
-    is for where nobody asks for another; None where the book's own will do. The sections of
-    `back` refer to pages."""
+    is for where nobody asks for another; None where the book's own will do. `staves` are the
+    usual heights of its staves by paper, where they are not the paper's. The sections of `back`
+    refer to pages."""
 
     name: str
     label: str | None
     paper: str | None
+    staves: Mapping[str, float]
     front: tuple[Section, ...]
     body: tuple[Section, ...]
     back: tuple[Section, ...]
@@ -82,7 +84,8 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class LaidOut:
-    """By what a book is laid out; edition and paper are of the layout."""
+    """By what a book is laid out; edition and paper are of the layout, the paper with the stave
+    of the edition."""
 
     layout: Layout
     edition: Edition
@@ -117,8 +120,12 @@ def laid_out(
         return LaidOut(usual, usual.edition(None), usual.paper(None)), (fault,)
     faults = tuple(_paper_known(plan, layout))
     edition = layout.edition(asked.edition)
-    paper = asked.paper or edition.paper or (None if faults else plan.paper)
-    return LaidOut(layout, edition, layout.paper(paper)), faults
+    name = asked.paper or edition.paper or (None if faults else plan.paper)
+    return LaidOut(layout, edition, _with_staves(layout.paper(name), edition)), faults
+
+
+def _with_staves(paper: Paper, edition: Edition) -> Paper:
+    return replace(paper, stave=edition.staves.get(paper.name, paper.stave))
 
 
 def _paper_known(plan: BookPlan, layout: Layout) -> Iterator[Diagnostic]:

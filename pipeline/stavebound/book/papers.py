@@ -11,7 +11,7 @@ from stavebound.book.grid import POINTS
 class Paper:
     """A page and its margins; `inside` is at the spine. Type in points.
 
-    The type area is so many `lines` of its leading high.
+    The type area is so many `lines` of its leading high; `stave` is the usual height of a stave.
     """
 
     name: str
@@ -23,6 +23,7 @@ class Paper:
     type_size: float
     leading: float
     lines: int
+    stave: float
 
     @property
     def measure(self) -> float:

@@ -47,8 +47,9 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
 
 
 def in_key(setting: Setting) -> Setting:
-    """The setting of the key's pictures, whatever the height of the book's own staves."""
-    return setting.at_height(setting.style.distance("key stave height"))
+    """The setting of the key's pictures, which are never smaller than the book's own staves."""
+    style = setting.style
+    return setting.at_height(max(style.distance("key stave height"), style.stave_height))
 
 
 def labelled_picture(setting: Setting, school: School, key: ReadingKey) -> tuple[System, str]:

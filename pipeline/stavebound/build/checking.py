@@ -16,7 +16,7 @@ from stavebound.build.loading import load, load_project
 from stavebound.build.manuscripts import manuscript_of
 from stavebound.build.on_paper import remains_faults, score_on_paper
 from stavebound.build.pictures import picture_faults
-from stavebound.build.setting import in_type, outfit_of, setting_of
+from stavebound.build.setting import in_type, on_paper, outfit_of, setting_of
 from stavebound.build.values import House, Report
 from stavebound.check.books import check_glossary, check_style
 from stavebound.check.measures import score_words_in_place
@@ -69,8 +69,10 @@ def _check_book(path: Path, plan: BookPlan, house: House, root: Path | None) -> 
 
 def _score_faults(score: Score, house: House) -> tuple[Diagnostic, ...]:
     """The faults of a score, also of one that stands alone on the usual layout's paper."""
-    outfit, usual = outfit_of((), house), house.layouts[USUAL_LAYOUT]
-    setting, paper = outfit.setting, usual.paper(None)
+    usual = house.layouts[USUAL_LAYOUT]
+    paper = usual.paper(None)
+    outfit = outfit_of(on_paper((), paper), house)
+    setting = outfit.setting
     room = places(usual.places, in_type(paper, setting.style))
     printed = typeset_score(score, quotes_of(outfit.labels))
     return (

@@ -7,7 +7,7 @@ from pathlib import Path
 from stavebound.book.papers import Paper
 from stavebound.build.loading import load, load_style, wrong_kind
 from stavebound.build.on_paper import score_on_paper
-from stavebound.build.setting import outfit_of, style_faults
+from stavebound.build.setting import on_paper, outfit_of, style_faults
 from stavebound.build.values import House, Report
 from stavebound.build.writing import write_all
 from stavebound.diagnostics import has_errors
@@ -33,13 +33,14 @@ def engrave_file(
     loaded = load(path, str(path), root, wanted="score")
     styled = load_style(style)
     texts = {**styled.texts, **loaded.texts}
-    faults = (*styled.diagnostics, *style_faults(styled.sheets, house), *loaded.diagnostics)
+    sheets = on_paper(styled.sheets, paper)
+    faults = (*styled.diagnostics, *style_faults(sheets, house), *loaded.diagnostics)
     if not isinstance(loaded.content, Score):
         faults += () if loaded.diagnostics else (wrong_kind(loaded, "score"),)
         return Report(faults, texts), None
     if has_errors(faults):
         return Report(faults, texts), None
-    outfit = outfit_of(styled.sheets, house)
+    outfit = outfit_of(sheets, house)
     setting = outfit.setting
     score = typeset_score(loaded.content, quotes_of(outfit.labels))
     inked = score_on_paper(score, None, paper, setting, outfit.key, repeats)

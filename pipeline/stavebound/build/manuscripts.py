@@ -16,7 +16,7 @@ from stavebound.book.values import Manuscript, Piece
 from stavebound.build.loading import Project
 from stavebound.build.on_paper import remains_faults, score_on_paper
 from stavebound.build.pictures import picture_faults
-from stavebound.build.setting import Outfit, in_type, outfit_of, school_of, style_faults
+from stavebound.build.setting import Outfit, in_type, on_paper, outfit_of, school_of, style_faults
 from stavebound.build.values import House
 from stavebound.check.books import check_book
 from stavebound.check.glossary import as_printed
@@ -101,8 +101,9 @@ def manuscript_of(
     if project.plan is None:
         return Outcome(None, project.diagnostics)
     chosen, strange = laid_out(project.plan, asked, house.layouts)
-    styles = style_faults(project.sheets, house)
-    sheets = () if has_errors(styles) else project.sheets
+    styled = on_paper(project.sheets, chosen.paper)
+    styles = style_faults(styled, house)
+    sheets = on_paper((), chosen.paper) if has_errors(styles) else styled
     outfit = outfit_of(sheets, house, language_of(project.plan))
     book = _in_print(project.plan, project.scores, chosen, outfit)
     inked = _all_inked(book, jobs, meanwhile)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from itertools import count
 
 from stavebound.book.papers import Paper
@@ -59,6 +60,11 @@ def outfit_of(sheets: tuple[StyleSheet, ...], house: House, language: str | None
     setting = Setting(catalogue, style, house_faces(style, house))
     schools = (sheet.school for sheet in reversed(sheets) if sheet.school)
     return Outfit(setting, key_in(setting, house), labels, next(schools, None))
+
+
+def on_paper(sheets: tuple[StyleSheet, ...], paper: Paper) -> tuple[StyleSheet, ...]:
+    """The styles over what the paper says: the height of its staves."""
+    return (StyleSheet(stave_height=Decimal(str(paper.stave))), *sheets)
 
 
 def setting_of(
