@@ -248,8 +248,9 @@ def test_a_template_that_is_not_there_is_an_error() -> None:
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=lambda paper: paper.name)
 def test_the_style_sheet_is_of_its_paper(paper: Paper) -> None:
     book = replace(small_book(), paper=paper)
+    assert f"{paper.width}mm {paper.height}mm" in page_css(book)
+    assert f"right: {paper.outside}mm" in margins_css(book)
     for css in (page_css(book), margins_css(book)):
-        assert f"{paper.width}mm {paper.height}mm" in css
         assert "{{" not in css
         assert css.count("{") == css.count("}")
     assert paper.measure == paper.width - paper.inside - paper.outside

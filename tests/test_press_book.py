@@ -28,16 +28,21 @@ from stavebound.press import (
     printed_numbers,
 )
 from stavebound.press.numbering import roman
+from stavebound.press.strips import cut
 from tests.support.press_samples import (
+    A5,
     BOOK,
-    CSS,
     FACES,
+    MARGINS,
     METADATA,
     SHIFT,
     page_texts,
     press_book,
     read,
+    strips,
 )
+
+POINTS = 72 / 25.4
 
 
 @pytest.fixture(scope="module")
@@ -133,13 +138,15 @@ def test_labels_and_folios_agree(bound: bytes) -> None:
 def test_margins_are_artifacts_and_pages_are_of_one_size(book: pikepdf.Pdf) -> None:
     boxes = {tuple(map(str, page.mediabox)) for page in book.pages}
     assert len(boxes) == 1
-    stamped = ["/Margins" in page.resources.get("/XObject", {}) for page in book.pages]
+    painted = [pikepdf.parse_content_stream(page) for page in book.pages]
+    operators = [[str(instruction.operator) for instruction in page] for page in painted]
+    stamped = ["BDC" in page for page in operators]
     assert stamped == [False, False, True, False, True, True, True, False, True]
-    painted = pikepdf.parse_content_stream(book.pages[2])
-    operators = [str(instruction.operator) for instruction in painted]
-    assert operators[0] == "q"
-    assert operators[-6:] == ["Q", "BDC", "q", "Do", "Q", "EMC"]
-    assert str(painted[-5].operands[0]) == "/Artifact"
+    begin = operators[2].index("BDC")
+    assert operators[2][0] == "q"
+    assert operators[2][begin - 1 : begin + 3] == ["Q", "BDC", "q", "cm"]
+    assert operators[2][-4:] == ["TJ", "ET", "Q", "EMC"]
+    assert str(painted[2][begin].operands[0]) == "/Artifact"
 
 
 def test_left_hand_pages_and_their_links_are_moved_over(
@@ -189,19 +196,35 @@ def test_links_lead_to_the_pages_they_name(book: pikepdf.Pdf) -> None:
 
 
 def test_a_link_that_no_chapter_answers_is_refused(parts: tuple[Pressed, ...]) -> None:
-    layer = press_chapters(margin_chapters(leaves(parts[:1]), CSS, "en"), FACES)
     with pytest.raises(PressError, match="no chapter has: côté, plies"):
-        bind(parts[:1], layer, METADATA)
+        bind(parts[:1], strips(parts[:1]), METADATA)
 
 
 def test_margins_must_fit_the_pages(parts: tuple[Pressed, ...]) -> None:
-    few = margin_chapters(leaves(parts)[1:], CSS, "en")
-    large = margin_chapters(leaves(parts), "@page { size: A4 }", "en")
+    few = margin_chapters(leaves(parts)[1:], MARGINS, "en", A5)
+    large = margin_chapters(leaves(parts), MARGINS, "en", (210, 297))
     few_layer, large_layer = press_chapters(few, FACES), press_chapters(large, FACES)
     with pytest.raises(PressError, match="9 pages to stamp, but 8 pages of margins"):
         bind(parts, few_layer, METADATA)
     with pytest.raises(PressError, match="another size"):
         bind(parts, large_layer, METADATA)
+
+
+def test_margins_hold_words_alone(parts: tuple[Pressed, ...]) -> None:
+    ruled = strips(parts, css=f"{MARGINS} .head {{ border-bottom: 1pt solid #000 }}")
+    with pytest.raises(PressError, match="what is no word"):
+        bind(parts, ruled, METADATA)
+
+
+def test_margins_are_laid_out_as_one_however_many_pages_there_are() -> None:
+    parts = [Pressed("one", b"", 600)]
+    laid_out = press_chapters(margin_chapters(leaves(parts), MARGINS, "en", A5), FACES)
+    assert [strip.pages for strip in laid_out] == [1, 1, 1]
+    with pikepdf.new() as book:
+        margins = tuple(cut(book, laid_out, (A5[0] * POINTS, A5[1] * POINTS)))
+        shown = [page.stream.split(b"[")[1] for page in margins]
+    assert len(margins) == 600
+    assert len(set(shown)) == 600
 
 
 def test_the_outline_is_nested_and_points_to_pages(bound: bytes) -> None:
@@ -231,8 +254,7 @@ def test_metadata_is_written_twice_alike(book: pikepdf.Pdf) -> None:
 
 
 def test_what_is_not_known_is_left_out(parts: tuple[Pressed, ...]) -> None:
-    layer = press_chapters(margin_chapters(leaves(parts), CSS, "en"), FACES)
-    bound = bind(parts, layer, dataclasses.replace(METADATA, author="", subject=""))
+    bound = bind(parts, strips(parts), dataclasses.replace(METADATA, author="", subject=""))
     with pikepdf.open(io.BytesIO(bound)) as opened:
         assert set(opened.docinfo) == {
             "/Title", "/Creator", "/Producer", "/CreationDate", "/ModDate",
@@ -240,10 +262,9 @@ def test_what_is_not_known_is_left_out(parts: tuple[Pressed, ...]) -> None:
 
 
 def test_a_date_without_a_zone_is_refused(parts: tuple[Pressed, ...]) -> None:
-    layer = press_chapters(margin_chapters(leaves(parts), CSS, "en"), FACES)
     naive = dataclasses.replace(METADATA, created=datetime(2026, 1, 2))
     with pytest.raises(PressError, match="no time zone"):
-        bind(parts, layer, naive)
+        bind(parts, strips(parts), naive)
 
 
 def test_subsets_that_differ_have_names_that_differ(book: pikepdf.Pdf) -> None:

@@ -44,7 +44,7 @@ BODY = """<!DOCTYPE html><html lang="en"><title>Pliés</title><body>
 
 def made_book(paper: str) -> bytes:
     css = f"""
-    @page {{ size: {paper}; margin: 20mm; @bottom-center {{ content: string(folio) }} }}
+    @page {{ size: {paper}; margin: 20mm }}
     html {{ font: 10pt "{load_faces().family}" }}"""
     chapters = [
         Chapter(key, BODY.format(key=key), (("line", STAVE),), folios, css)
@@ -52,7 +52,11 @@ def made_book(paper: str) -> bytes:
     ]
     faces = load_faces()
     parts = press_chapters(chapters, faces)
-    layer = press_chapters(margin_chapters(leaves(parts), css, "en"), faces)
+    folios = f"""
+    .leaf {{ font: 10pt "{faces.family}" }}
+    .head {{ display: none }}
+    .folio {{ bottom: 9mm; left: 50% }}"""
+    layer = press_chapters(margin_chapters(leaves(parts), folios, "en", PAPERS[paper]), faces)
     about = Metadata("Pliés", "A. Notator", "A test", "en", datetime(2026, 1, 1, tzinfo=UTC))
     return bind(parts, layer, about)
 

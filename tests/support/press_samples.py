@@ -2,7 +2,7 @@
 
 import dataclasses
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 
@@ -23,14 +23,19 @@ from stavebound.press import (
 
 FACES = load_faces()
 CSS = """
-@page { size: A5; margin: 18mm 15mm; @top-center { content: string(head) }
-  @bottom-center { content: string(folio) } }
+@page { size: A5; margin: 18mm 15mm }
 html { font: 10pt/1.3 "Crimson Text" }
 body { margin: 0 }
 h1 { bookmark-level: 1 }
 h2 { bookmark-level: 2 }
 img { width: 100% }
 .turn { break-before: page }
+"""
+A5 = 148.0, 210.0
+MARGINS = """
+.leaf { font: 10pt/1.3 "Crimson Text"; text-align: center }
+.head { top: 9mm; left: 15mm; right: 15mm }
+.folio { bottom: 9mm; left: 15mm; right: 15mm }
 """
 STAVE = """<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="16mm" viewBox="0 0 80 16">
 <path d="M0,3.9L0,4.1L80,4.1L80,3.9ZM0,7.9L0,8.1L80,8.1L80,7.9Z"/>
@@ -92,8 +97,12 @@ BOOK = (FRONT, PLIES, TENDUS)
 
 def press_book(jobs: int) -> tuple[tuple[Pressed, ...], bytes]:
     parts = press_chapters(BOOK, FACES, jobs)
-    layer = press_chapters(margin_chapters(leaves(parts), CSS, "en"), FACES, jobs)
-    return parts, bind(parts, layer, METADATA, SHIFT)
+    return parts, bind(parts, strips(parts, jobs), METADATA, SHIFT)
+
+
+def strips(parts: Sequence[Pressed], jobs: int = 1, css: str = MARGINS) -> tuple[Pressed, ...]:
+    """The margins of these parts, pressed."""
+    return press_chapters(margin_chapters(leaves(parts), css, "en", A5), FACES, jobs)
 
 
 @contextmanager

@@ -26,6 +26,15 @@ class Paper:
     stave: float
 
     @property
+    def points(self) -> float:
+        """Points to a millimetre, for style sheets."""
+        return POINTS
+
+    @property
+    def size(self) -> tuple[float, float]:
+        return self.width, self.height
+
+    @property
     def measure(self) -> float:
         """The width of a line of music."""
         return self.width - self.inside - self.outside

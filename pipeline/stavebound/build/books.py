@@ -132,7 +132,9 @@ def _settled(
         sheets = reference_sheets(manuscript, setting, numbers)
         references = press(_chapter(sheet, css) for sheet in sheets)
         parts = (*front, *body, *references)
-        margins = margin_chapters(leaves(parts, fits), margins_css(manuscript), language)
+        margins = margin_chapters(
+            leaves(parts, fits), margins_css(manuscript), language, manuscript.paper.size
+        )
         known = fronts(printed_numbers(parts))
         again, layer = _parted(press(chain(known, margins)), len(known))
         if _places(again) == _places(front):

@@ -90,7 +90,7 @@ def press_signs(
     chapter = Chapter(sheet.key, sheet.html, sheet.images, css=css, blind=sheet.blind)
     parts = press_chapters((chapter,), setting.faces)
     margins_css = signs_margins(layout, paper, setting)
-    margins = margin_chapters(leaves(parts), margins_css, words["language"])
+    margins = margin_chapters(leaves(parts), margins_css, words["language"], paper.size)
     layer = press_chapters(margins, setting.faces)
     return bind(parts, layer, _metadata(plate.danced.score, words), paper.shift)
 

@@ -30,9 +30,9 @@ NUMBER_STYLES = {Folios.ROMAN: Name.r, Folios.ARABIC: Name.D}
 
 
 def bind(
-    parts: Sequence[Pressed], margins: Sequence[Pressed], metadata: Metadata, shift: float = 0.0
+    parts: Sequence[Pressed], strips: Sequence[Pressed], metadata: Metadata, shift: float = 0.0
 ) -> bytes:
-    """The bound book. `margins` is `margin_chapters(leaves(parts), …)`, pressed; `shift` how
+    """The bound book. `strips` are `margin_chapters(leaves(parts), …)`, pressed; `shift` how
     many points a left-hand page stands to the right of the right-hand one it was laid out as.
 
     PressError where an id is used twice, a link leads to no anchor, the margins
@@ -48,7 +48,7 @@ def bind(
         point_links(book, parts)
         write_outline(book, parts)
         turn_pages(book, shift)
-        stamp_margins(book, pages, margins)
+        stamp_margins(book, pages, strips)
         part_subsets(book)
         _describe(book, metadata)
         return _saved(book)

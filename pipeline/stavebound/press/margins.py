@@ -1,8 +1,8 @@
 """What the margins of the bound pages say: folios and running heads.
 
 In: pressed chapters in the order of the book. Out: a `Leaf` for each bound page,
-and chapters that have nothing but their margins, to be pressed and stamped over
-the book. A running head names the chapter on the left and what the chapter's
+and strips that have nothing but the margins of all of them, to be pressed, cut and stamped
+over the book. A running head names the chapter on the left and what the chapter's
 page deals with on the right, both taken from the bookmarks; a page on which a
 chapter begins has none.
 """
@@ -16,15 +16,18 @@ from html import escape
 from stavebound.press.numbering import BoundPage, is_left, number_pages
 from stavebound.press.values import WORD, Bookmark, Chapter, Folios, Pressed
 
-# An even number, since the first page of a chapter lies on the right.
-PORTION = 64
+# How many bound pages have their margins laid out as one; an even number.
+PORTION = 256
+
 # Of a line that says from which word to which, what each of them has; the dash has the rest.
 HALF = 0.48
 
-# What each page of the layer is: empty, but for what margin boxes make of its strings.
-LAYER_CSS = """
-.leaf { break-after: page; string-set: folio attr(data-folio), head attr(data-head) }
-.leaf:last-child { break-after: auto }
+# A strip: what stands in the margins of so many pages, one page below the other.
+STRIP_CSS = """
+@page {{ size: {width}mm {long}mm; margin: 0 }}
+body {{ margin: 0 }}
+.leaf {{ position: relative; height: {height}mm }}
+.head, .folio {{ position: absolute; white-space: nowrap }}
 """
 
 
@@ -53,28 +56,38 @@ def leaves(parts: Sequence[Pressed], fits: Fits = always) -> tuple[Leaf, ...]:
     )
 
 
-def margin_chapters(margins: Sequence[Leaf], css: str, language: str) -> Iterator[Chapter]:
-    """The layer of margins: one page a bound page, empty but for its margin boxes, in
-    chapters of so many pages that several can be pressed at once.
+def margin_chapters(
+    margins: Sequence[Leaf], css: str, language: str, size: tuple[float, float]
+) -> Iterator[Chapter]:
+    """The layer of margins as strips: chapters of one long page, on which the margins of the
+    bound pages stand one below the other, to be cut when they are bound.
 
-    `css` is the layout's own: its `@page` rules say paper and margins, and print
-    `string(folio)` and `string(head)`, left and right as it wishes.
+    `size` is the page's, in millimetres. `css` is the layout's own and says how `.head` and
+    `.folio` look and where they stand in a `.leaf`, which is `.left` or `.right`.
     """
     for start in range(0, len(margins), PORTION):
-        yield _chapter(start, margins[start : start + PORTION], css, language)
+        yield _strip(start, margins[start : start + PORTION], css, language, size)
 
 
-def _chapter(start: int, margins: Sequence[Leaf], css: str, language: str) -> Chapter:
-    pages = "".join(
-        f'<section class="leaf" data-folio="{escape(leaf.folio)}"'
-        f' data-head="{escape(leaf.head)}"></section>'
-        for leaf in margins
-    )
+def _strip(
+    start: int, margins: Sequence[Leaf], css: str, language: str, size: tuple[float, float]
+) -> Chapter:
+    width, height = size
+    long = f"{height * len(margins):.4f}"
+    own = STRIP_CSS.format(width=width, height=height, long=long)
     html = (
         f'<!DOCTYPE html><html lang="{escape(language)}"><head><title>Margins</title>'
-        f"<style>{LAYER_CSS}</style></head><body>{pages}</body></html>"
+        f"<style>{own}</style></head><body>{''.join(_leaf(start, margins))}</body></html>"
     )
     return Chapter(key=f"margins {start + 1}", html=html, folios=Folios.NONE, css=css)
+
+
+def _leaf(start: int, margins: Sequence[Leaf]) -> Iterator[str]:
+    for at, leaf in enumerate(margins, start):
+        texts = (("head", leaf.head), ("folio", leaf.folio))
+        inside = (f'<div class="{name}">{escape(text)}</div>' for name, text in texts if text)
+        side = "left" if is_left(at) else "right"
+        yield f'<div class="leaf {side}">{"".join(inside)}</div>'
 
 
 def _head(page: BoundPage, left: bool, parts: Sequence[Pressed], fits: Fits) -> str:
