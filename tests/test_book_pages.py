@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from jinja2 import TemplateError, UndefinedError
+from markupsafe import Markup
 from weasyprint.layout import preferred
 from weasyprint.text.line_break import split_first_line
 
@@ -24,7 +25,7 @@ from stavebound.book.papers import Paper
 from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript, Sheet
-from stavebound.book.words import Meanings, breakable, html_of, slug, term_anchor
+from stavebound.book.words import Meanings, breakable, ended, html_of, slug, term_anchor
 from stavebound.plan.book import BookPlan, GlossaryEntry
 from stavebound.press import Chapter, press_chapters
 from stavebound.score.model import Run
@@ -170,6 +171,11 @@ def test_the_printed_ranges_name_the_pages_and_no_others(pages: list[str]) -> No
 # ---------------------------------------------------------------- words
 
 
+def spaced(text: str) -> str:
+    """With ordinary spaces where words are tied."""
+    return text.replace("\u00a0", " ")
+
+
 def test_words_are_safe_in_html() -> None:
     words = (Run("text", "<b>&"), Run("emphasis", "<i>"), Run("foreign", "<u>", "fr"))
     html = html_of(words, READING)
@@ -192,6 +198,30 @@ def test_in_a_cell_long_words_are_in_pieces_and_nothing_else_changes(text: str, 
     assert all(len(piece) <= 16 for piece in pieces)
     rest = re.sub('<span class="long">.*?</span>', " ", str(breakable(html)))
     assert all(len(word) <= 16 for word in tree_of(rest).text.split())
+
+
+@pytest.mark.parametrize(
+    ("html", "tied"),
+    [
+        ("It is left at once.", "It is left at\u00a0once."),
+        ("sinks to <i>bras bas</i>.", "sinks to <i>bras\u00a0bas</i>."),
+        ('A <a href="x y">bend</a><span> </span><em>now</em>', None),
+        ("Bend the knees on 5.", "Bend the knees\u00a0on\u00a05."),
+        ("It is never misunderstood-again.", "It is never misunderstood-again."),
+        ("Once.", "Once."),
+    ],
+)
+def test_the_last_two_words_of_a_paragraph_are_tied_where_they_are_short(
+    html: str, tied: str | None
+) -> None:
+    wanted = tied or html.replace("<span> </span>", "<span>\u00a0</span>")
+    assert ended(Markup(html)) == wanted
+
+
+@given(st.text(PRINTED, max_size=60), st.sampled_from(["text", "emphasis", "foreign", "term"]))
+def test_tied_words_are_the_same_words(text: str, kind: str) -> None:
+    html = html_of((Run("text", "A "), Run(kind, text), Run("text", " bend & stop.")), READING)
+    assert tree_of(str(ended(html))).text.split() == tree_of(str(html)).text.split()
 
 
 def test_the_space_before_a_mark_stands_by_itself_and_a_fixed_one_does_not() -> None:
@@ -374,13 +404,13 @@ def test_the_title_page_has_the_plan_s_own_words() -> None:
         "Three <slow> exercises",
         "T. Wrenfold",
     ]
-    assert [part.text for part in imprint.all("p")] == ["Made of A & B.", "Free to copy."]
+    assert [spaced(part.text) for part in imprint.all("p")] == ["Made of A & B.", "Free to copy."]
 
 
 def test_cautions_are_the_usual_ones_and_the_book_s_own() -> None:
     sections = tree_of(sheets_in("teacher")[0].html).all("section")
     (cautions,) = (tag for tag in sections if "cautions" in tag.attributes["class"])
-    texts = [part.text for part in cautions.all("p")]
+    texts = [spaced(part.text) for part in cautions.all("p")]
     usual = {row.about: row for row in SETTING.catalogue.cautions.caution}
     assert texts == [
         *(row.text for row in usual.values() if row.always),
@@ -414,10 +444,10 @@ def test_contents_without_a_number_are_an_error() -> None:
 
 def test_an_exercise_has_its_parts_in_order() -> None:
     exercise, *_ = tree_of(sheets_in("teacher")[2].html).all("section")
-    text = exercise.text
+    text = spaced(exercise.text)
     parts = [
-        "An even demi-plié.", "3/4,  = 44; one count to a bar; introduction of four counts",
-        "A broad & slow waltz",
+        "3/4,  = 44 · introduction of four counts · left hand on the barre",
+        "An even demi-plié.", "One count to a bar. A broad & slow waltz",
         "left hand on it", "Feet in first; arms in bras bas; the left hand on the barre.",
         "Slow <and> even.", "Heels up; from plier.", "Faster", "In half the time.",
         "Springs are danced on a sprung floor", "T. Wrenfold, 2026",

@@ -172,15 +172,29 @@ def test_the_key_shows_what_is_used_and_nothing_else(
 
 def test_running_text_stands_on_the_baseline_grid(path: Path, places: dict[str, int]) -> None:
     """Every line of text of the size of running text, but for the key and what stands in
-    staves and margins, is so many whole lines below the first."""
+    staves and margins, is so many half lines below the first; half lines part the texts of an
+    exercise, and two of them make a line before its staves."""
     paper = PAPERS["A5"]
+    half = paper.leading / 2
     key = range(places["key"], places["chapter-1"])
     offsets = []
     with pypdfium2.PdfDocument(path) as document:
         for index in (index for index in range(len(document)) if index not in key):
-            offsets += [line.below % paper.leading for line in _lines(document[index], paper)]
+            offsets += [line.below % half for line in _lines(document[index], paper)]
     assert len(offsets) > 300
     assert max(offsets) - min(offsets) < 0.2
+
+
+def test_staves_stand_on_the_baseline_grid(path: Path, places: dict[str, int]) -> None:
+    """What stands over them in half lines makes whole ones."""
+    paper = PAPERS["A5"]
+    top, leading = (paper.height - paper.top) * POINTS, paper.leading
+    with pikepdf.open(path) as document:
+        names = pikepdf.NameTree(document.Root.Names.Dests)
+        lines = [float(goal[3]) for name, goal in names.items() if name.startswith("line.")]
+    assert len(lines) > 100
+    off = [(top - y) % leading for y in lines]
+    assert all(min(each, leading - each) < 0.2 for each in off)
 
 
 def test_no_label_of_a_list_is_parted_from_it(path: Path, places: dict[str, int]) -> None:
@@ -188,7 +202,7 @@ def test_no_label_of_a_list_is_parted_from_it(path: Path, places: dict[str, int]
     with pypdfium2.PdfDocument(path) as document:
         pages = [_lines(page, paper) for page in document]
     lasts = [page[-1].text for page in pages[places["chapter-1"] :] if page]
-    assert not [last for last in lasts if last in ("Qualities", "Common faults")]
+    assert not [last for last in lasts if last in ("QUALITIES", "COMMON FAULTS")]
 
 
 @dataclass(frozen=True, slots=True)

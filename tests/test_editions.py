@@ -79,7 +79,7 @@ def test_a_card_is_a_page_with_its_exercise_whole_and_no_faults(
         for prose in (*score.texts("finish"), *score.texts("quality")):
             assert _words(prose) in card
     everything = " ".join(pages)
-    assert "Common faults" not in everything
+    assert "COMMON FAULTS" not in everything
     assert "Signs used in this book" in everything
     cards = [text for text in pages if re.match(r"\d+ \S", text)]
     assert len(cards) == len(scores)
@@ -96,7 +96,7 @@ def test_the_music_list_has_every_exercise_in_order(
         found = re.compile(row).search(text, at)
         assert found, row
         at = found.end()
-    assert "Qualities" not in text
+    assert "QUALITIES" not in text
 
 
 def test_the_examiner_has_times_and_qualities_and_room_to_write(
@@ -108,7 +108,7 @@ def test_the_examiner_has_times_and_qualities_and_room_to_write(
     for score in scores:
         for prose in (*score.texts("times"), *score.texts("quality")):
             assert _words(prose) in text
-    assert "Common faults" not in text
+    assert "COMMON FAULTS" not in text
     assert "top of head" not in text
 
 

@@ -74,3 +74,8 @@ def test_css_names_every_face_by_its_file() -> None:
     for rule, face in zip(rules, FACES.faces, strict=True):
         assert face.path.as_uri() in rule
         assert f"font-style: {face.style}; font-weight: {face.weight};" in rule
+
+
+def test_a_face_tells_whether_it_has_small_capitals() -> None:
+    assert not load_faces("Crimson Text").face().small_capitals
+    assert load_faces("Spectral").face().small_capitals

@@ -11,7 +11,7 @@ import pytest
 
 from stavebound.faces import families, load_faces
 from stavebound.wording.labels import ENGLISH, THIN, in_type, labels, languages, same_rows
-from stavebound.wording.sentences import in_words, music_facts, start_words
+from stavebound.wording.sentences import counts_said, in_words, music_facts, start_words
 from stavebound.wording.translation import catalogue_in
 from tests.support.sources import score_of, whole
 from tests.support.staves import CATALOGUE
@@ -99,17 +99,17 @@ def test_music_is_told_in_both_languages() -> None:
         )
     ).music
     assert music is not None
+    assert counts_said(music, "en") == "One count to a bar."
     assert music_facts(music, True, "en") == (
-        "one count to a bar",
         "54 counts a minute",
         "introduction of four counts",
     )
+    assert counts_said(music, "fr") == "Un compte par mesure."
     assert music_facts(music, True, "fr") == (
-        "un compte par mesure",
         "54 comptes à la minute",
         "introduction de quatre comptes",
     )
-    assert len(music_facts(music, False, "fr")) == 2
+    assert len(music_facts(music, False, "fr")) == 1
     assert (in_words(8, "fr"), in_words(9, "fr")) == ("huit", "9")
 
 

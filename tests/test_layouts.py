@@ -126,7 +126,7 @@ def read(folder: Path, text: str) -> Layouts:
         ('"aim", "fault"', '"aims", "fault"', "section wall: there is no text aims. Did you mean"),
         ('aim = "words"', 'aim = "word"', "form aim: there is no form word. Did you mean words?"),
         ('aim = "words"', 'aims = "words"', "form: there is no text aims. Did you mean aim?"),
-        ('aim = "words"', "", "section wall: aim as run: there is no label aim."),
+        ('"aim", "fault"', '"lead", "fault"', "section wall: lead as run: there is no label lead"),
         ('name = "small"', 'name = "wall"', "edition: wall stands there twice"),
         ("lines = 50", "line = 50", "paper.0.lines\n"),
         ('body = ["wall"]', "", "edition.0.body\n"),

@@ -35,6 +35,8 @@ from pydantic import BaseModel, ConfigDict
 REGULAR, BOLD = 400, 600
 
 FIGURES = "0123456789"
+# What OpenType calls the small capitals of small letters.
+SMALL_CAPITALS = "smcp"
 
 # Space that the shaper makes where a face has no glyph for it, in em.
 MADE_SPACE = {
@@ -52,7 +54,7 @@ SHARED_SPACE = {"\n": 1.0, "\r": 1.0, "\t": 1.0, "\u202f": 1 / 2}
 @dataclass(frozen=True, slots=True)
 class Face:
     """One static face. All heights are in em; `descent` is positive, below the base line;
-    `digest` is that of its file's bytes.
+    `digest` is that of its file's bytes; `small_capitals` tells whether it has any of its own.
 
     `advances` gives each character's advance in em, `glyphs` the number of its glyph
     in the file; white space that the shaper makes has an advance alone. Cap, x and
@@ -64,6 +66,7 @@ class Face:
     weight: int
     path: Path
     digest: str
+    small_capitals: bool
     ascent: float
     descent: float
     cap_height: float
@@ -211,6 +214,7 @@ def read_face(path: Path, family: str, style: str, weight: int) -> Face:
             weight=weight,
             path=path,
             digest=hashlib.sha256(path.read_bytes()).hexdigest(),
+            small_capitals=SMALL_CAPITALS in _features(font),
             ascent=font["hhea"].ascent / em,
             descent=-font["hhea"].descent / em,
             cap_height=top("H"),
@@ -219,6 +223,13 @@ def read_face(path: Path, family: str, style: str, weight: int) -> Face:
             advances=_spaces(advances[" "]) | advances,
             glyphs={char: font.getGlyphID(glyph) for char, glyph in glyphs.items()},
         )
+
+
+def _features(font: TTFont) -> set[str]:
+    """What the face can do besides one glyph a character, by the tags of OpenType."""
+    if "GSUB" not in font:
+        return set()
+    return {record.FeatureTag for record in font["GSUB"].table.FeatureList.FeatureRecord}
 
 
 def font_face_css(faces: Faces) -> str:

@@ -32,10 +32,12 @@ CORNERS_OF_A_DOT = 8
 Figure = tuple[bool, list[tuple[float, float]]]
 # What Typst has a function for, by element or class, with its name: first what is laid around
 # text, then what is laid around blocks.
-TEXTS = {"level": "level", "lead": "lead", "dt": "term", "dd": "meaning", "p": "par"}
+TEXTS = {"facts": "facts", "dt": "term", "dd": "meaning", "p": "par"}
 BLOCKS = {
     **{name: name for name in ("imprint", "cautions", "contents", "preface")},
-    **{name: name for name in ("key", "within", "facts", "staves", "small", "run", "index")},
+    **{name: name for name in ("key", "within", "staves", "small", "run", "index", "lead")},
+    "aim": "run",
+    "listed": "group",
     "prose": "prose",
 }
 # How far the numbers of headings and of lists push what stands behind them.
@@ -264,7 +266,9 @@ class _Setter:
             return f"#number({number})[{words}]"
         if tag.attributes.get("lang", self._language) != self._language:
             words = f"#text(lang: {_quoted(tag.attributes['lang'][:2])})[{words}]"
-        return f"#emph[{words}]" if tag.name in ("em", "i") or kind == "label" else words
+        if kind == "label":
+            return f"#capitals[{words}]"
+        return f"#emph[{words}]" if tag.name in ("em", "i") else words
 
 
 def _mark(tag: Tag) -> str:

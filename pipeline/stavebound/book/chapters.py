@@ -7,13 +7,15 @@ into the second. Each exercise begins a page.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+
+from markupsafe import Markup
 
 from stavebound.book.common import chapter_anchor, exercise_anchor, reading_of, section_page
 from stavebound.book.exercise import exercise_images, exercise_page
 from stavebound.book.layouts import Section
 from stavebound.book.values import Manuscript, Sheet, Title
-from stavebound.book.words import html_of
+from stavebound.book.words import Meanings, ended, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Chapter, Exercise, Paragraph
 
@@ -48,7 +50,7 @@ def _chapter_sheet(
             section,
             manuscript,
             setting,
-            tuple(html_of(paragraph.words, reading) for paragraph in lead if number),
+            _paragraphs(lead if number else (), reading),
         )
         for number, (lead, exercise) in enumerate(led)
     ]
@@ -57,14 +59,18 @@ def _chapter_sheet(
         manuscript,
         anchor=anchor,
         chapter=chapter,
-        opening=[html_of(paragraph.words, reading) for paragraph in opening],
+        opening=_paragraphs(opening, reading),
         items=items,
-        closing=[html_of(paragraph.words, reading) for paragraph in rest if led],
+        closing=_paragraphs(rest if led else (), reading),
     )
     openings = tuple(item.anchor for item in items)
     pieces = [manuscript.piece(exercise.score) for exercise in chapter.exercises]
     images = exercise_images(pieces, section, manuscript, setting)
     return Sheet(anchor, html, images, "arabic", openings=openings)
+
+
+def _paragraphs(paragraphs: Iterable[Paragraph], reading: Meanings) -> tuple[Markup, ...]:
+    return tuple(ended(html_of(paragraph.words, reading)) for paragraph in paragraphs)
 
 
 def _led(

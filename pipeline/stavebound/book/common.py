@@ -62,9 +62,15 @@ def _css(manuscript: Manuscript, name: str) -> str:
     return render(manuscript.layout.folders, name, paper=manuscript.paper, faces=faces)
 
 
-def face_names(faces: Faces) -> Mapping[str, str]:
-    """The families as a style sheet calls them."""
-    return {"text": faces.family, "headings": faces.families[-1].family}
+def face_names(faces: Faces) -> Mapping[str, str | bool]:
+    """The families as a style sheet calls them, and whether that of the text has small
+    capitals."""
+    own = faces.face().small_capitals
+    return {
+        "text": faces.family,
+        "headings": faces.families[-1].family,
+        "small_capitals": own,
+    }
 
 
 def reading_of(manuscript: Manuscript, where: str) -> Meanings:

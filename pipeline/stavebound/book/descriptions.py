@@ -45,8 +45,8 @@ M = TypeVar("M", bound=BaseModel)
 
 SHARED = "common"
 DESCRIPTION, PAPERS, PLACES = "layout.toml", "papers.toml", "places.toml"
-# Forms in which no label is printed.
-UNLABELLED = ("words", "staves")
+# Forms that can do without a label.
+UNLABELLED = ("words", "facts", "staves")
 # What every layout has beside its templates, or takes from the shared folder.
 STYLES = ("page.css", "margins.css")
 MAKERS = {"front": FRONT, "body": BODY, "back": BACK}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 
 from markupsafe import Markup
@@ -15,27 +16,29 @@ from markupsafe import Markup
 from stavebound.book.common import (
     caution_html,
     exercise_anchor,
+    in_labels,
     line_anchor,
     reading_of,
     words_of_layout,
 )
 from stavebound.book.grid import whole_lines
 from stavebound.book.layouts import Section
-from stavebound.book.tempo import count_note, note_image, tempo_notes
+from stavebound.book.tempo import count_note, note_image, tempo_html, tempo_notes
 from stavebound.book.values import Images, Manuscript, Piece
-from stavebound.book.words import Meanings, breakable, html_of, slug
+from stavebound.book.words import Meanings, breakable, ended, html_of, slug
 from stavebound.engrave.parts import Setting
-from stavebound.score.model import Music, Prose
+from stavebound.score.model import Music, Prose, Score
 from stavebound.score.read import PROSE
-from stavebound.wording.sentences import music_facts, start_words
+from stavebound.wording.sentences import counts_said, music_facts, start_words
 
-# What a section can show of an exercise besides the texts of its score, with its form: the
-# words of the chapter that lead into it, its music, its starting position and its staves.
-LEAD = "lead"
-OWN_FORMS = {"music": "facts", "start": "facts", "staves": "staves"}
-KINDS = (LEAD, *PROSE, *OWN_FORMS)
+# What a section can show of an exercise besides the texts of its score: the words of the chapter
+# that lead into it, the line of facts, its music, its starting position and its staves, the
+# last two kinds with forms of their own.
+LEAD, FACTS, MUSIC, START, STAVES = "lead", "facts", "music", "start", "staves"
+OWN_FORMS = {FACTS: FACTS, STAVES: STAVES}
+KINDS = (LEAD, FACTS, MUSIC, START, *PROSE, STAVES)
 # How texts can be set; where a layout says nothing, they run on after their labels.
-FORMS = ("words", "facts", "list", "run", "small")
+FORMS = ("words", "list", "run", "small")
 RUN = "run"
 
 
@@ -51,22 +54,13 @@ class ShownLine:
 
 
 @dataclass(frozen=True, slots=True)
-class NoteShown:
-    """A note value: its image and its name."""
-
-    image: str
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
 class MusicShown:
-    """What the music is: `note` is the count's value, None where it has no tempo or no note."""
+    """What the music is; `tempo` is the count's note and its number, empty where it has no tempo
+    or no single note is so long."""
 
     metre: str
-    note: NoteShown | None
-    tempo: int | None
+    tempo: Markup
     introduction: int | None
-    facts: tuple[str, ...]
     character: Markup
 
     @property
@@ -84,8 +78,7 @@ class ShownText:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """The texts of one kind, with the kind's label; of music, start and staves there are none,
-    for they have their own values."""
+    """The texts of one kind, with the kind's label; of staves those that stand for the lines."""
 
     name: str
     label: str | None
@@ -94,7 +87,7 @@ class Kind:
 
 @dataclass(frozen=True, slots=True)
 class AlikeKinds:
-    """Kinds that follow each other and are set alike."""
+    """Kinds that follow each other and are set alike: one group on the page."""
 
     form: str
     texts: tuple[Kind, ...]
@@ -107,9 +100,7 @@ class ExercisePage:
     anchor: str
     number: int
     title: str
-    level: str | None
     music: MusicShown | None
-    start: str
     lines: tuple[ShownLine, ...]
     bars: int
     shown: tuple[AlikeKinds, ...]
@@ -126,25 +117,26 @@ def exercise_page(
     """`path` is the score's in the plan; `lead` are the chapter's own words before it."""
     score, reading = piece.score, reading_of(manuscript, slug(path))
     music = _music(score.music, manuscript, reading, setting) if score.music else None
-    start = start_words(
-        score, piece.school, manuscript.school, setting.catalogue, manuscript.labels
-    )
     lines = tuple(_lines(piece, manuscript, setting.style.distance("staves apart")))
-    texts = {LEAD: tuple(ShownText(words) for words in lead)} | {
+    own = {
+        LEAD: lead,
+        FACTS: tuple(_facts(score, music, manuscript)),
+        MUSIC: tuple(_music_words(score.music, music, manuscript)),
+        START: tuple(_start(piece, manuscript, setting)),
+        STAVES: tuple(Markup("{}").format(line.alt) for line in lines),
+    }
+    texts = {kind: tuple(map(ShownText, words)) for kind, words in own.items()} | {
         kind: tuple(_text(prose, manuscript, reading, setting) for prose in score.texts(kind))
         for kind in PROSE
     }
-    there = {"music": music, "start": start, "staves": lines} | texts
     return ExercisePage(
         anchor=exercise_anchor(piece.number),
         number=piece.number,
         title=score.title,
-        level=score.level,
         music=music,
-        start=start,
         lines=lines,
         bars=piece.bars,
-        shown=tuple(_runs((kind for kind in section.texts if there[kind]), texts, manuscript)),
+        shown=tuple(_runs((kind for kind in section.texts if texts[kind]), texts, manuscript)),
     )
 
 
@@ -152,8 +144,8 @@ def exercise_images(
     pieces: Collection[Piece], section: Section, manuscript: Manuscript, setting: Setting
 ) -> Images:
     """The images of all that a section shows of these pieces."""
-    notes = note_images(pieces, manuscript, setting) if "music" in section.texts else ()
-    return (*notes, *(stave_images(pieces) if "staves" in section.texts else ()))
+    notes = note_images(pieces, manuscript, setting) if FACTS in section.texts else ()
+    return (*notes, *(stave_images(pieces) if STAVES in section.texts else ()))
 
 
 def stave_images(pieces: Iterable[Piece]) -> Iterator[tuple[str, str]]:
@@ -189,12 +181,40 @@ def _music(music: Music, manuscript: Manuscript, reading: Meanings, setting: Set
     note = count_note(music, setting.catalogue) if music.tempo else None
     return MusicShown(
         metre=music.metre,
-        note=NoteShown(note_image(note), note.name[manuscript.labels]) if note else None,
-        tempo=music.tempo,
+        tempo=tempo_html(note, music.tempo, manuscript.labels)
+        if note and music.tempo
+        else Markup(""),
         introduction=music.introduction,
-        facts=music_facts(music, note is None, manuscript.labels),
         character=html_of(music.words, reading),
     )
+
+
+def _facts(score: Score, music: MusicShown | None, manuscript: Manuscript) -> Iterator[Markup]:
+    """Level, metre with the tempo, introduction, and the hand on the barre."""
+    said = partial(in_labels, manuscript=manuscript)
+    if score.level:
+        yield Markup("{}").format(score.level)
+    if score.music and music:
+        yield Markup(",\u00a0").join(filter(None, (Markup(music.metre), music.tempo)))
+        yield from map(said, music_facts(score.music, not music.tempo, manuscript.labels))
+    if score.barre:
+        yield said(words_of_layout(manuscript)[f"barre_{score.barre}"])
+
+
+def _music_words(
+    music: Music | None, shown: MusicShown | None, manuscript: Manuscript
+) -> Iterator[Markup]:
+    if music and shown:
+        counts = in_labels(counts_said(music, manuscript.labels), manuscript)
+        yield ended(Markup(" ").join(filter(None, (counts, shown.character))))
+
+
+def _start(piece: Piece, manuscript: Manuscript, setting: Setting) -> Iterator[Markup]:
+    words = start_words(
+        piece.score, piece.school, manuscript.school, setting.catalogue, manuscript.labels
+    )
+    if words:
+        yield ended(in_labels(words, manuscript))
 
 
 def _runs(
@@ -211,9 +231,11 @@ def _runs(
 def _text(prose: Prose, manuscript: Manuscript, reading: Meanings, setting: Setting) -> ShownText:
     usual = prose.kind == "caution" and not prose.words
     return ShownText(
-        caution_html(prose, manuscript, reading, setting.catalogue)
-        if usual
-        else html_of(prose.words, reading),
+        ended(
+            caution_html(prose, manuscript, reading, setting.catalogue)
+            if usual
+            else html_of(prose.words, reading)
+        ),
         prose.get("title"),
         ", ".join(filter(None, (prose.get("by"), prose.get("dated")))),
     )

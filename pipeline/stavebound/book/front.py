@@ -22,7 +22,7 @@ from stavebound.book.common import (
 from stavebound.book.key import drawn
 from stavebound.book.layouts import Section
 from stavebound.book.values import Images, Manuscript, Numbers, Sheet, Title
-from stavebound.book.words import Meanings, html_of
+from stavebound.book.words import Meanings, ended, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Paragraph
 from stavebound.readback.claims import ReadingKey
@@ -102,7 +102,7 @@ def _preface(manuscript: Manuscript, setting: Setting) -> Values:
 
 
 def _paragraphs(paragraphs: tuple[Paragraph, ...], reading: Meanings) -> list[Markup]:
-    return [html_of(paragraph.words, reading) for paragraph in paragraphs]
+    return [ended(html_of(paragraph.words, reading)) for paragraph in paragraphs]
 
 
 def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> Iterator[Markup]:
@@ -110,9 +110,9 @@ def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> It
     said = {prose.get("about"): prose for prose in manuscript.plan.texts("caution")}
     for row in setting.catalogue.cautions.caution:
         if row.about in said:
-            yield caution_html(said[row.about], manuscript, reading, setting.catalogue)
+            yield ended(caution_html(said[row.about], manuscript, reading, setting.catalogue))
         elif row.always:
-            yield usual_caution(row.about, manuscript, setting.catalogue)
+            yield ended(usual_caution(row.about, manuscript, setting.catalogue))
 
 
 # The sheet that holds the sections.

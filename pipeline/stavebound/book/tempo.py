@@ -9,6 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from urllib.parse import quote
+
+from markupsafe import Markup
 
 from stavebound.book.grid import POINTS
 from stavebound.drawing.values import Drawing, Pen
@@ -34,6 +37,13 @@ def count_note(music: Music, catalogue: Catalogue) -> Note | None:
 def note_image(note: Note) -> str:
     """The name of its drawing among a sheet's images."""
     return f"note {note.value}"
+
+
+def tempo_html(note: Note, tempo: int, language: str) -> Markup:
+    """A count's note and how many of them a minute has, on one line."""
+    return Markup(
+        '<span class="tempo"><img class="note" src="stave:{}" alt="{}">\u00a0=\u00a0{}</span>'
+    ).format(quote(note_image(note)), note.name[language], tempo)
 
 
 def tempo_notes(scores: Iterable[Score], catalogue: Catalogue) -> tuple[Note, ...]:

@@ -46,11 +46,42 @@ SPACE = Markup("<span> </span>")
 TEXT = re.compile(r"(?<![^>])[^<]+")
 LONGEST_WORD = 16
 LONG_WORD = re.compile(rf"(\S{{{LONGEST_WORD + 1},}})")
+# Every second part of what is split by it is text, those between are marks.
+MARKED = re.compile(r"(<[^>]*>)")
+# A space on which no line is broken.
+TIE = "\u00a0"
+# The most letters of words that are tied; fewer than so many are too short a last line, where
+# they are one word and where they are several.
+TIED, SHORT_WORD, SHORT_END = 24, 12, 8
 INLINE = ("term", "emphasis", "foreign")
 
 
 def html_of(words: Words, reading: Meanings) -> Markup:
     return Markup("").join(_parted(words, reading))
+
+
+def ended(html: Markup) -> Markup:
+    """The same as a paragraph whose last line is not one short word, nor a few letters: as many
+    of the last words as that takes are tied."""
+    parts = MARKED.split(str(html).rstrip())
+    *words, tail = "".join(parts[::2]).split(" ")
+    tied = 0
+    while words and _too_short(tail, tied) and len(words[-1]) + len(tail) < TIED:
+        tail = f"{words.pop()} {tail}"
+        tied += 1
+    return Markup("".join(reversed(list(_tied(reversed(parts), tied)))))
+
+
+def _too_short(tail: str, tied: int) -> bool:
+    return len(tail) < (SHORT_END if tied else SHORT_WORD)
+
+
+def _tied(backwards: Iterator[str], spaces: int) -> Iterator[str]:
+    """The parts of a text from its end, with so many spaces on which no line is broken."""
+    for part in backwards:
+        here = 0 if part.startswith("<") else min(spaces, part.count(" "))
+        spaces -= here
+        yield TIE.join(part.rsplit(" ", here))
 
 
 def breakable(html: Markup) -> Markup:

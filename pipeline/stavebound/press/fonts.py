@@ -4,8 +4,9 @@ In: the joined pages, each chapter with its own subset of each face, and all
 subsets of a face under one name. Out: the same pages, in which subsets that
 differ have different tags before their names, as PDF demands (ISO 32000-1,
 9.6.4; a printer may take the first of a name for all), and subsets that are
-equal are stored once. A thin space that a face makes from its word space is told as
-a word space, so that text that is searched or copied has the spaces that are typed.
+equal are stored once. A thin space that a face makes from its word space, and one on which
+no line is broken, are told as word spaces, so that text that is searched or copied has the
+spaces that are typed.
 """
 
 from __future__ import annotations
@@ -20,8 +21,10 @@ from stavebound.faces import MADE_SPACE, SHARED_SPACE
 FILES = (Name.FontFile2, Name.FontFile3)
 TAG_LENGTH = 6
 WORD_SPACE = b"> <0020>"
-# How a face's table from glyphs to text ends a row of a space that has no glyph of its own.
-MADE_SPACES = tuple(f"> <{ord(char):04x}>".encode() for char in MADE_SPACE | SHARED_SPACE)
+TIE = "\u00a0"
+# How a face's table from glyphs to text ends a row of a space that has no glyph of its own, or
+# is a word space but for where lines are broken.
+MADE_SPACES = tuple(f"> <{ord(char):04x}>".encode() for char in (*MADE_SPACE, *SHARED_SPACE, TIE))
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 

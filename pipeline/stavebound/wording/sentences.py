@@ -25,25 +25,38 @@ def in_words(number: int, language: str) -> str:
     return words[number - 1] if number <= len(words) else str(number)
 
 
+def counts_said(music: Music, language: str) -> str:
+    """How counts and bars go together, as a sentence."""
+    if music.bars_per_count:
+        said = _counted(music.bars_per_count, ("bar_to_a_count", "bars_to_a_count"), language)
+    else:
+        said = _counted(music.counts_per_bar or 1, ("count_to_a_bar", "counts_to_a_bar"), language)
+    return _sentence(said)
+
+
 def music_facts(music: Music, with_tempo: bool, language: str) -> tuple[str, ...]:
-    """Counts, tempo where it is asked for, and introduction, each as a short phrase."""
+    """Tempo where it is asked for, and introduction, each as a short phrase."""
     return tuple(_music_facts(music, with_tempo, language))
 
 
 def _music_facts(music: Music, with_tempo: bool, language: str) -> Iterator[str]:
-    words = labels(language)
-
-    def counted(number: int, one: str, several: str) -> str:
-        return words[one if number == 1 else several].format(number=in_words(number, language))
-
-    if music.bars_per_count:
-        yield counted(music.bars_per_count, "bar_to_a_count", "bars_to_a_count")
-    else:
-        yield counted(music.counts_per_bar or 1, "count_to_a_bar", "counts_to_a_bar")
     if music.tempo and with_tempo:
-        yield words["tempo_said"].format(tempo=music.tempo)
+        yield labels(language)["tempo_said"].format(tempo=music.tempo)
     if music.introduction:
-        yield counted(music.introduction, "introduction_of_one", "introduction_of")
+        kinds = ("introduction_of_one", "introduction_of")
+        yield _counted(music.introduction, kinds, language)
+
+
+def _counted(number: int, labelled: tuple[str, str], language: str) -> str:
+    """By the label for one, or by that for several."""
+    one, several = labelled
+    return labels(language)[one if number == 1 else several].format(
+        number=in_words(number, language)
+    )
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
 def start_words(
@@ -64,5 +77,4 @@ def start_words(
     parts = [text for one in changes if (text := said(one, words, names, read, catalogue))]
     if score.barre:
         parts.append(words[f"start_barre_{score.barre}"])
-    text = words["join"].join(parts)
-    return f"{text[:1].upper()}{text[1:]}." if text else ""
+    return _sentence(words["join"].join(parts))
