@@ -6,7 +6,6 @@ are its own, which lines of movement come behind each column, which phrasings it
 and what follows from these for the ends of a line that would begin or end with it.
 
     │←way room→╎         ╎      ╎←room after→│
-    │12 ←── number room ─╎
 """
 
 from __future__ import annotations
@@ -21,13 +20,10 @@ from stavebound.engrave.breaks import room_after, room_before
 from stavebound.engrave.columns import Column
 from stavebound.engrave.repeats import room_of
 from stavebound.engrave.style import Setting
-from stavebound.engrave.texts import set_text
 from stavebound.engrave.ways import Way
 from stavebound.score.counts import Bar, Timeline, phrased
 from stavebound.score.form import BarForm
 
-# The lane of the numbers of bars.
-NUMBERS = "bar"
 # The first and the last moment of a phrasing.
 Span = tuple[Fraction, Fraction]
 # Lines of movement, for each stave those of one moment.
@@ -40,10 +36,9 @@ class Measure:
 
     The first also holds the starting position and the upbeat. `lines` are the
     moments before which a bar line stands; the line at the end is the next bar's.
-    `number_room` is how far from a line's left edge its first axis stays for the
-    sake of the bar number there, `way_room` for the sake of lines of movement that begin
-    where a limb was held, or that come from the line before; `room_after` is how far from
-    a line's right edge its last axis stays for lines that go on. `phrasings` are the first
+    `way_room` is how far from a line's left edge its first axis stays for the sake of lines
+    of movement that begin where a limb was held, or that come from the line before;
+    `room_after` is how far from a line's right edge its last axis stays for lines that go on. `phrasings` are the first
     and the last moments of all that some of it is part of. `form` are the signs of repeats
     that stand at it, and `form_room` how wide the widest of those is that stand over it.
     """
@@ -53,7 +48,6 @@ class Measure:
     lines: tuple[Fraction, ...]
     end: Fraction
     closes_phrase: bool
-    number_room: float
     way_room: float
     room_after: float
     phrasings: tuple[Span, ...]
@@ -84,15 +78,13 @@ def measures(
     found = []
     for index, (bar, (first, end)) in enumerate(zip(bars, runs, strict=True)):
         start, last = columns[first], columns[end - 1]
-        number = _number_width(bar.number, setting) if index else None
         one = Measure(
             number=bar.number,
             columns=columns[first:end],
             lines=(bar.start,) if index else (*upbeat, bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
-            number_room=_number_room(start, number, setting),
-            way_room=_way_room(start, coming[first], number, setting),
+            way_room=_way_room(start, coming[first], index > 0, setting),
             room_after=_room_after(last, coming[end - 1], setting),
             phrasings=phrasings[index],
             form=form[index],
@@ -159,30 +151,16 @@ def _going(column: Column, coming: Coming) -> list[Way]:
     return [way for cell, ways in pairs if cell.signs for way in ways]
 
 
-def _way_room(column: Column, coming: Coming, number: float | None, setting: Setting) -> float:
-    """How far the first axis stays from the edge, so that lines from it begin inside, and those
-    that come from the line before are seen; without a `number` there is none before."""
+def _way_room(column: Column, coming: Coming, broken: bool, setting: Setting) -> float:
+    """How far the first axis stays from the edge, so that lines from it begin inside, and, where
+    the line is `broken` off one before it, those that come from there are seen."""
     table = setting.catalogue.moves.way
     inset = table.edge["inset"]
     going = max([inset - way.start[0] for way in _going(column, coming)], default=0.0)
-    if number is None:
+    if not broken:
         return going
-    return max(
-        going, room_before([way for cell in column.cells for way in cell.ways], number, table)
-    )
+    return max(going, room_before([way for cell in column.cells for way in cell.ways], table))
 
 
 def _room_after(column: Column, coming: Coming, setting: Setting) -> float:
     return room_after(_going(column, coming), setting.catalogue.moves.way)
-
-
-def _number_room(column: Column, number: float | None, setting: Setting) -> float:
-    """Signs above the top line, and a metre, stand beside the bar number, and keep clear of it."""
-    top = len(setting.catalogue.ruling.line) - 1
-    if number is None or (column.cells[0].top <= top and not column.before):
-        return 0.0
-    return number + setting.style.distance("text gap") + max(column.left, column.before)
-
-
-def _number_width(number: int, setting: Setting) -> float:
-    return set_text(NUMBERS, str(number), setting).width

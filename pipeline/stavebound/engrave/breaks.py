@@ -4,9 +4,9 @@ In: ways, and the edges of their lines. Out: the part that leaves the line befor
 that comes into the next, and the room that each needs. Both meet their edges at one height,
 halfway to where the limb goes or what it passes; the second has the whole form.
 
-         ▬──____                12
-       ═════════│               │     ╭──▬
-       leaves at its edge        comes ╯ right of a bar number, where that is near
+         ▬──____                │  ╭──▬
+       ═════════│               │ ╯
+       leaves at its edge       comes from its edge
 """
 
 from __future__ import annotations
@@ -18,12 +18,11 @@ from stavebound.engrave.ways import Way
 from stavebound.trade.movement import WayLine
 
 
-def coming(way: Way, edge: float, past: float, table: WayLine) -> tuple[Way, float]:
-    """The part after the break, and the axis to measure its start from; `past` is how far
-    from the edge a bar number reaches."""
+def coming(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
+    """The part after the break, and the axis to measure its start from."""
     _, height = way.breaks
     offs = tuple(dict.fromkeys((0.0, *way.offs[0])))
-    axis = edge + _begins(way, past, table)
+    axis = edge + table.edge["inset"]
     within = max(way.within[0], axis + table.edge["run"] / 2), way.within[1]
     return replace(way, start=(0.0, height), offs=(offs, way.offs[1]), within=within), axis
 
@@ -36,10 +35,10 @@ def leaving(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
     return part, edge - table.edge["inset"]
 
 
-def room_before(ways: Iterable[Way], past: float, table: WayLine) -> float:
+def room_before(ways: Iterable[Way], table: WayLine) -> float:
     """How far the axis of these ways stays from the edge, for what comes to be seen."""
-    run = table.edge["run"]
-    rooms = (_begins(way, past, table) + run + 2 * way.trim - way.end[0] for way in ways)
+    begin = table.edge["inset"] + table.edge["run"]
+    rooms = (begin + 2 * way.trim - way.end[0] for way in ways)
     return max(rooms, default=0.0)
 
 
@@ -48,12 +47,3 @@ def room_after(ways: Iterable[Way], table: WayLine) -> float:
     edge = table.edge
     rooms = (way.start[0] + way.trim + edge["run"] + edge["inset"] for way in ways)
     return max(rooms, default=0.0)
-
-
-def _begins(way: Way, past: float, table: WayLine) -> float:
-    """How far from the edge a line begins: right of the bar number where it comes near."""
-    _, height = way.breaks
-    middle = way.via[1] if way.via else (height + way.end[1]) / 2 + way.sag
-    near = max(height, middle, way.end[1]) > table.edge["number"]
-    inset = table.edge["inset"]
-    return past + inset if near and past else inset

@@ -16,13 +16,16 @@ from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.bars import Measure, begun_anew, measures
 from stavebound.engrave.columns import columns
 from stavebound.engrave.cost import Line, cast_lines
-from stavebound.engrave.parts import Setting, names_width
+from stavebound.engrave.parts import Setting, names_width, number_width
 from stavebound.engrave.place import place
 from stavebound.engrave.stack import bracket_room
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
 from stavebound.score.counts import Timeline
 from stavebound.score.model import Frame, Score
+
+# Whether the first line and the others have the names of the lines.
+NAMED = {"none": (False, False), "first": (True, False), "every": (True, True)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +43,11 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
     danced, timeline = printed.danced, printed.danced.timeline
     found = columns(danced, begun_anew(timeline, printed.bars), setting)
     bars = measures(timeline, found.value or (), printed.bars, setting)
-    names, room = _names(setting), bracket_room(len(danced.lines), setting.style)
-    indents = names[0] + room, names[1] + room
+    named, room = NAMED[setting.style.line_names], bracket_room(len(danced.lines), setting.style)
+    indents = _indents(bars, named, room, setting)
     lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
-        place(line, bars, indents[line.start > 0], bool(names[line.start > 0]), setting)
+        place(line, bars, indents[line.start > 0], named[line.start > 0], setting)
         for line in lines
     )
     faults = (
@@ -55,12 +58,14 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
     return Outcome(Engraved(systems, lines, bars), faults)
 
 
-def _names(setting: Setting) -> tuple[float, float]:
-    """Room at the left of the first line and of the others, for the names of the lines."""
-    room = names_width(setting)
-    return {"none": (0.0, 0.0), "first": (room, 0.0), "every": (room, room)}[
-        setting.style.line_names
-    ]
+def _indents(
+    bars: tuple[Measure, ...], named: tuple[bool, bool], bracket: float, setting: Setting
+) -> tuple[float, float]:
+    """Room at the left of the first line and of the others: for the bracket, the names of the
+    staves' lines where they are `named`, and but on the first for the numbers of bars."""
+    names = names_width(setting)
+    others = number_width(bars[-1].number, setting) + (names if named[1] else 0.0)
+    return max(others, names if named[0] else 0.0) + bracket, others + bracket
 
 
 def _too_wide(

@@ -31,8 +31,8 @@ from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import BodyLine
 
-# The lane of the names of the lines.
-NAMES = "line"
+# The lanes of the names of the lines and of the numbers of bars.
+NAMES, NUMBERS = "line", "bar"
 # How many drawings and places of signs are remembered; a book has some hundreds.
 SIGNS = 4096
 
@@ -41,6 +41,11 @@ def names_width(setting: Setting) -> float:
     """The room that the names of the lines take to the left of the stave."""
     widest = max(name.width for name in _names(setting))
     return widest + setting.style.distance("line names")
+
+
+def number_width(number: int, setting: Setting) -> float:
+    """The room that the number of a bar takes to the left of the stave."""
+    return set_text(NUMBERS, str(number), setting).width + setting.style.distance("bar number gap")
 
 
 def _names(setting: Setting) -> Iterator[SetText]:
@@ -82,11 +87,10 @@ def placed_ways(
     edges: tuple[float, float],
     begins: Mapping[Fraction, float],
     setting: Setting,
-    past: float = 0.0,
     going_on: Iterable[Way] = (),
 ) -> Iterator[PlacedWay]:
-    """Lines of movement, each from the last axis with signs; `edges` are the stave's ends, and
-    `past` is how far a bar number reaches from the left one. At the moments of `begins` stands
+    """Lines of movement, each from the last axis with signs; `edges` are the stave's
+    ends. At the moments of `begins` stands
     something that does not follow on what is printed before it: lines come from there, as from
     a line's left end. `going_on` are those that end on a line after this one."""
     found: list[PlacedWay] = []
@@ -105,7 +109,7 @@ def placed_ways(
         for way in cell.ways:
             kept = replace(way, within=within)
             if before is None:
-                kept, start = coming(kept, edge, past if edge == edges[0] else 0.0, table)
+                kept, start = coming(kept, edge, table)
             else:
                 start = before.x
             found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
@@ -206,6 +210,15 @@ def line_names(indent: float, setting: Setting) -> Iterator[PlacedText]:
         drop = setting.faces.x_height(name.size, text_slant(name.row)) / 2
         x = indent - setting.style.distance("line names") - name.width
         yield name.at(x, height - drop)
+
+
+def bar_number(number: int, indent: float, setting: Setting) -> PlacedText:
+    """The number of a line's first bar, set flush to the left of what begins at `indent`, as high
+    as the top line."""
+    one = set_text(NUMBERS, str(number), setting)
+    top = len(setting.catalogue.ruling.line) - 1
+    x = indent - number_width(number, setting)
+    return one.at(x, top - setting.faces.figure_height(one.size))
 
 
 def text_box(text: PlacedText, setting: Setting) -> Box:

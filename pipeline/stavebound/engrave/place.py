@@ -12,7 +12,7 @@ from itertools import chain, pairwise
 from typing import NamedTuple
 
 from stavebound.engrave.barlines import BarLine, PlacedBarLine, line_width, placed_line
-from stavebound.engrave.bars import NUMBERS, Measure
+from stavebound.engrave.bars import Measure
 from stavebound.engrave.columns import Column, OnAxis
 from stavebound.engrave.cost import Line
 from stavebound.engrave.lane_signs import counts_top
@@ -20,7 +20,9 @@ from stavebound.engrave.lanes import in_rows
 from stavebound.engrave.parts import (
     Setting,
     axes,
+    bar_number,
     line_names,
+    names_width,
     placed_phrasings,
     placed_signs,
     placed_ways,
@@ -34,7 +36,6 @@ from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
 from stavebound.engrave.stack import StaveRow, bracket_room, system
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
-from stavebound.engrave.texts import set_text
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.score.form import BarForm
@@ -73,13 +74,12 @@ class Ruled:
 class LineAcross:
     """Where everything in a line stands across: the cells of each stave on their axes, the
     lines of movement between them, and the bar lines, which are those of all staves. `edges`
-    are the ends of the staves, `number` is the bar number at the left one."""
+    are the ends of the staves."""
 
     edges: Extent
     staves: tuple[tuple[OnAxis, ...], ...]
     ways: tuple[tuple[PlacedWay, ...], ...]
     ruled: Ruled
-    number: tuple[PlacedText, ...]
 
 
 class StaveInk(NamedTuple):
@@ -96,8 +96,8 @@ class StaveInk(NamedTuple):
 def place(
     line: Line, bars: tuple[Measure, ...], indent: float, named: bool, setting: Setting
 ) -> System:
-    """`indent` is the room kept free at the left, for the bracket of several staves and the
-    lines' names, which stand there where the line is `named`. What belongs to the line as a
+    """`indent` is the room kept free at the left, for the bracket of several staves, the lines'
+    names, which stand there where the line is `named`, and the bar number left of all. What belongs to the line as a
     whole stands at its topmost stave."""
     own = bars[line.start : line.end]
     across = _across(line, bars, indent, setting)
@@ -109,14 +109,16 @@ def place(
     over = (*(mark.box for mark in marks), *(text_box(one, setting) for one in words))
     room = bracket_room(len(drawn), setting.style)
     names = tuple(line_names(indent - room, setting)) if named else ()
-    of_the_line = marks, words, over, across.number
+    past = indent - room - (names_width(setting) if named else 0.0)
+    number = (bar_number(own[0].number, past, setting),) if line.start else ()
+    of_the_line = marks, words, over, number
     nothing = (), (), (), ()
     rows = []
     for at, (each, under) in enumerate(zip(drawn, unders, strict=True)):
-        own_marks, own_words, own_over, number = nothing if at else of_the_line
+        own_marks, own_words, own_over, own_number = nothing if at else of_the_line
         texts = _rows(across.staves[at], each, (*under, *own_over), across.edges, setting)
         stave = _stave(across.staves[at], each, across, own_marks, setting)
-        rows.append(StaveRow(stave, (*own_words, *texts, *each.beside, *names, *number)))
+        rows.append(StaveRow(stave, (*own_words, *texts, *each.beside, *names, *own_number)))
     return system(rows, (own[0].number, own[-1].number), setting)
 
 
@@ -136,10 +138,8 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     anew = tuple(_begun(own))
     begun = {time: _in_slot(slot, (), setting) for time, slot in slots if anew and time in anew}
     begins = {time: one.right for time, one in begun.items()}
-    number = tuple(_bar_number(own[0].number, indent, setting)) if line.start else ()
-    past = max([0.0, *[text.x + text.width - left for text in number]])
     ways = tuple(
-        tuple(placed_ways(placed, (left, right), begins, setting, past, going_on))
+        tuple(placed_ways(placed, (left, right), begins, setting, going_on))
         for placed, going_on in zip(staves, _going_on(bars, line.end, len(staves)), strict=True)
     )
     marks = tuple(_marks(ways))
@@ -148,7 +148,7 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     }
     closing = closing_line(own[-1], line.end == len(bars))
     last = placed_line(closing, right, style, catalogue)
-    return LineAcross(edges, staves, ways, Ruled(first, inner, last, indent), number)
+    return LineAcross(edges, staves, ways, Ruled(first, inner, last, indent))
 
 
 def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[OnAxis, ...], ...]:
@@ -306,8 +306,3 @@ def _off_marks(x: float, ends: Extent, apart: float, marks: tuple[Extent, ...]) 
         if free:
             return min(free, key=lambda at: abs(at - x))
     return x
-
-
-def _bar_number(number: int, indent: float, setting: Setting) -> Iterator[PlacedText]:
-    y = len(setting.catalogue.ruling.line) - 1 + setting.style.distance("bar number rise")
-    yield set_text(NUMBERS, str(number), setting).at(indent, y)

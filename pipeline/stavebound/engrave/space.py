@@ -225,7 +225,7 @@ def _lead(measure: Measure, indent: float, opening: float, style: Style) -> Gap:
     reach = max(column.left, _reach(column), column.before)
     margin = style.distance("bar margin") + reach
     way_room = measure.way_room and opening + measure.way_room
-    room = indent + max(opening + margin, measure.number_room, way_room)
+    room = indent + max(opening + margin, way_room)
     return Gap(room, room, 0.0)
 
 

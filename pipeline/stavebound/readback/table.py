@@ -164,8 +164,7 @@ class Ways(Row):
     """Lines of movement: how thick; how far from the feet those of weight end; how far
     off a sign's middle others end, by the sign; how far off the straight line their
     middle is, by form; where the mark of a bow is over it; how far from the edge one begins
-    that comes from the line before, or goes on to the next, and how much farther it may begin,
-    for a bar number's sake. All in spaces."""
+    that comes from the line before, or goes on to the next. All in spaces."""
 
     description: str
     width: float
@@ -174,7 +173,6 @@ class Ways(Row):
     sag: Mapping[str, float]
     rise: float
     inset: float
-    reach: float
     transfer: Mapping[str, TransferRow]
 
 

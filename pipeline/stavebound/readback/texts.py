@@ -6,7 +6,7 @@ same, told apart by where they stand and how they slant.
              texts           above the counts
        3/4 1   &   2         upright, above the stave; slanted among them: a bar's metre
     floor  ═══════════       slanted, left of the stave: names of the lines
-    12     (bar number)      slanted, just above the top line at its left end
+    12     ═══════════       slanted figures there, under the top line: the bar's number
         ↷ ½ ⅜                upright, below the stave: the amount of a turn
             texts            below the stave
 """
@@ -23,8 +23,6 @@ from stavebound.readback.stave import LINES, StaveRead
 from stavebound.readback.table import Table, TextRow
 from stavebound.readback.values import TextRead
 
-# In spaces above the top line: a bar number stands lower than any count or text over it.
-NUMBER_RISE = 0.8
 ROUNDING = 0.02
 SAME = 0.002
 # The lanes of what belongs to a line, and stands over its topmost stave.
@@ -162,11 +160,10 @@ def _slanted(text: TextRead, stave: StaveRead, row: float) -> str | None:
     """What slants where the line itself has it."""
     rise = text.y - (LINES - 1)
     if _beside(text, stave):
+        if text.letters.isdecimal():
+            return "number" if -1 < rise < 0 else "strange"
         return "line"
-    if rise > 0 and abs(text.y - row) <= ROUNDING:
-        return "metre"
-    at_edge = abs(text.xs[0] - stave.left) <= ROUNDING
-    return "number" if at_edge and 0 < rise < NUMBER_RISE and text.letters.isdecimal() else None
+    return "metre" if rise > 0 and abs(text.y - row) <= ROUNDING else None
 
 
 def _stands(text: TextRead, stave: StaveRead, row: float) -> str | None:

@@ -316,8 +316,7 @@ def same_way(found: WayRead, wanted: WayRead, key: ReadingKey, near: float) -> b
     offs = (0.0, *key.table.ways.off.values()) if found.kind == "way" else (0.0,)
     rise = abs(found.start[1] - wanted.start[1])
     apart = found.start[0] - wanted.start[0]
-    most = key.table.ways.reach if found.at_edge else 0.0
-    if not -near <= apart <= most + near or min(abs(rise - off) for off in offs) > near:
+    if abs(apart) > near or min(abs(rise - off) for off in offs) > near:
         return False
     if wanted.middle and found.middle:
         apart = 0.0 if found.at_edge else found.middle[0] - wanted.middle[0]
