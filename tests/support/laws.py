@@ -9,7 +9,9 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from itertools import chain, combinations, pairwise
 
-from stavebound.engrave.system import PlacedMark, PlacedSign, System
+import pytest
+
+from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, System
 from stavebound.score.counts import phrased, time_line
 from stavebound.svg.staves import draw_staves
 from tests.support.heights import SLACK as HEIGHTS_SLACK
@@ -220,8 +222,40 @@ def bar_numbers_begin_the_lines(page: View) -> None:
         numbers = texts_in(system, "bar")
         assert [text.text for text in numbers] == ([str(system.bars[0])] if index else [])
         for text in numbers:
-            assert abs(text.x - stave_lines(system)[0].x1) < ROUNDING
-            assert min(box.bottom for box in glyph_boxes(text)) > 4 + page.setting.style.stave_line
+            ends = [rule.x1 for stave in system.staves for rule in stave.rules]
+            ends += [rule.x1 for rule in system.joins]
+            ends += [name.x for name in texts_in(system, "line")]
+            gap = page.setting.style.distance("bar number gap")
+            assert text.x + text.width <= min(ends) - gap + ROUNDING
+            assert max(box.top for box in glyph_boxes(text)) <= 4 + ROUNDING
+
+
+def first_axes_stand_alike(page: View) -> None:
+    """Behind all bar lines of a score equally far, but where ink asks for more."""
+    style = page.setting.style
+    if page.printed and page.printed.parts:
+        return
+    found: list[tuple[float, float]] = []
+    for system, moments in page.lines:
+        ends = [rule.box.right for rule in bar_lines(system)]
+        marked = any(way.mark for stave in system.staves for way in stave.ways)
+        for a, b in pairwise(() if marked else moments):
+            between = [x for x in ends if a.axis < x < b.axis]
+            found += [(b.axis - x, b.column.left + style.distance("bar margin")) for x in between]
+    usual = min([away for away, _ in found], default=0.0)
+    for away, asked in found:
+        assert away == pytest.approx(max(usual, asked), abs=ROUNDING)
+
+
+def step_names_stand_an_em_apart(page: View) -> None:
+    for system in page.result.systems:
+        rows: dict[float, list[PlacedText]] = {}
+        for text in texts_in(system, "step"):
+            rows.setdefault(text.y, []).append(text)
+        for row in rows.values():
+            for one, other in pairwise(sorted(row, key=lambda text: text.x)):
+                least = page.setting.style.distance("step gap")
+                assert other.x - one.x - one.width >= least - ROUNDING
 
 
 def counts_are_centred(page: View) -> None:
@@ -312,6 +346,8 @@ LAWS = (
     lines_are_filled,
     bar_lines_stand_where_bars_do,
     bar_numbers_begin_the_lines,
+    first_axes_stand_alike,
+    step_names_stand_an_em_apart,
     counts_are_centred,
     counts_are_complete,
     nothing_is_too_fine,

@@ -38,9 +38,10 @@ class Measure:
     moments before which a bar line stands; the line at the end is the next bar's.
     `way_room` is how far from a line's left edge its first axis stays for the sake of lines
     of movement that begin where a limb was held, or that come from the line before;
-    `room_after` is how far from a line's right edge its last axis stays for lines that go on. `phrasings` are the first
-    and the last moments of all that some of it is part of. `form` are the signs of repeats
-    that stand at it, and `form_room` how wide the widest of those is that stand over it.
+    `room_after` is how far from a line's right edge its last axis stays for lines that go on.
+    `phrasings` are the first and the last moments of all that some of it is part of. `form` are
+    the signs of repeats that stand at it, and `form_room` how wide the widest of those is that
+    stand over it.
     """
 
     number: int

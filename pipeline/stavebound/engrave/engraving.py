@@ -47,8 +47,7 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
     indents = _indents(bars, named, room, setting)
     lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
-        place(line, bars, indents[line.start > 0], named[line.start > 0], setting)
-        for line in lines
+        place(line, bars, indents[line.start > 0], named[line.start > 0], setting) for line in lines
     )
     faults = (
         *found.diagnostics,

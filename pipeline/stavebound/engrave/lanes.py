@@ -31,13 +31,15 @@ ROUNDING = 1e-6
 
 class Rowing(NamedTuple):
     """Rows on a line: the first baseline, the next so many `step` further; texts keep a `gap` from
-    each other and from the ends, and are moved by no more than `shift` rather than broken."""
+    each other, a `margin` from the ends, and are moved by no more than `shift` rather than
+    broken."""
 
     first: float
     step: float
     left: float
     right: float
     gap: float
+    margin: float
     shift: float
 
 
@@ -65,8 +67,8 @@ def _rowing(
     rows: TextRows, edges: tuple[float, float], inks: tuple[float, float], style: Style
 ) -> Rowing:
     first, step = _first_baseline(rows, inks, style), style.distance("lane step")
-    gap, shift = style.distance("text gap"), style.distance("greatest text shift")
-    return Rowing(first, step if rows.up else -step, *edges, gap, shift)
+    gaps = (style.distance(name) for name in (rows.gap, "text gap", "greatest text shift"))
+    return Rowing(first, step if rows.up else -step, *edges, *gaps)
 
 
 def _first_baseline(rows: TextRows, inks: tuple[float, float], style: Style) -> float:
@@ -81,16 +83,16 @@ def _text(label: Label, axis: float, rowing: Rowing, ends: list[float]) -> Itera
     """A text in the first rows that are free, which begin at `ends`; one that begins at its axis
     is moved to the left where the line ends before it does, and broken into several where that
     would be too far, or where another text stands there."""
-    _, step, left, right, gap, shift = rowing
+    _, step, left, right, gap, margin, shift = rowing
     lines: tuple[Label, ...] = (label,)
     widest = label.width
     if label.lane.broken:
-        free = axis - gap - (ends[0] if ends else left)
-        lines = broken(label, right - gap - axis + max(0.0, min(free, shift)))
+        free = axis - (ends[0] + gap if ends else left + margin)
+        lines = broken(label, right - margin - axis + max(0.0, min(free, shift)))
         widest = max([line.width for line in lines])
-    x = max(min(axis + label.left, right - gap - widest), left + gap)
+    x = max(min(axis + label.left, right - margin - widest), left + margin)
     first = _first_free(x, ends, gap, len(lines))
-    ends += [left] * (first + len(lines) - len(ends))
+    ends += [left + margin - gap] * (first + len(lines) - len(ends))
     for row, line in enumerate(lines if step < 0 else reversed(lines), first):
         ends[row] = x + line.width
         y = row * step + rowing.first

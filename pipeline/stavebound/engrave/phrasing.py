@@ -2,11 +2,12 @@
 its last.
 
 In: the ends of a bow, and all that is below it. Out: its outline, thick in the middle and
-fine at its ends. A bow that goes on in the next line, or comes from the one before, is
-open there: it ends at the stave's end, and at its full height.
+fine at its ends, which point at their frames; a long one is level in between. A bow that goes
+on in the next line, or comes from the one before, is open there: it ends at the stave's end,
+and at its full height.
 
-         ▁▂▃▄▄▃▂▁             ▂▃▄▄▄▄▄│
-      ▂▁          ▁▂       ▁▂        │
+         ▂▄▄▄▄▄▄▂             ▂▄▄▄▄▄▄│
+       ▁          ▁         ▁        │
       1    2       3       4         │
 """
 
@@ -23,6 +24,8 @@ Spot = tuple[float, float]
 
 # What the two controls of a cubic weigh together in its middle.
 CONTROLS = 0.75
+# So often the part of a bow that is left of a place is halved.
+HALVINGS = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +43,9 @@ def bow(
 ) -> PlacedPhrasing:
     """A bow from `left` to `right`, over all boxes between them."""
     rise = min(row.least + row.growth * (right - left), row.greatest)
+    run = min(row.shoulder * (right - left), row.run) / (right - left)
     y = row.white + max(
-        box.top - rise * min(_share((x - left) / (right - left), is_open) for x in spots)
+        box.top - rise * min(_share((x - left) / (right - left), run, is_open) for x in spots)
         for box in below
         if box.left < right and left < box.right
         for spots in ((max(box.left, left), min(box.right, right)),)
@@ -49,18 +53,24 @@ def bow(
     ends = [
         (x, y + rise if opened else y) for x, opened in zip((left, right), is_open, strict=True)
     ]
-    run = row.shoulder * (right - left)
     high = y + rise if any(is_open) else y + rise / CONTROLS
-    controls = (left + run, high), (right - run, high)
+    controls = (left + run * (right - left), high), (right - run * (right - left), high)
     figure = _lens((ends[0], *controls, ends[1]), row)
     box = Box(left, min(end[1] for end in ends) - row.tip / 2, right, y + rise + row.thick / 2)
     return PlacedPhrasing((figure,), box, (ends[0], ends[1]), is_open)
 
 
-def _share(u: float, is_open: tuple[bool, bool]) -> float:
-    """How much of its full height a bow has at a part of its length, at the least."""
-    begin, end = 0.0 if is_open[0] else (1 - u) ** 2, 0.0 if is_open[1] else u**2
-    return 4 * u * (1 - u) if not any(is_open) else 1 - begin - end
+def _share(u: float, run: float, is_open: tuple[bool, bool]) -> float:
+    """How much of its full height a bow has at a part of its length, of which its controls are
+    the part `run` from its ends."""
+    low, high = 0.0, 1.0
+    for _ in range(HALVINGS):
+        t = (low + high) / 2
+        across = 3 * t * (1 - t) * ((1 - t) * run + t * (1 - run)) + t**3
+        low, high = (t, high) if across < u else (low, t)
+    ends = [(1 - low) ** 3, low**3]
+    under = sum(end for end, opened in zip(ends, is_open, strict=True) if not opened)
+    return 4 * low * (1 - low) if not any(is_open) else 1 - under
 
 
 def _lens(line: tuple[Spot, Spot, Spot, Spot], row: PhrasingLane) -> Figure:

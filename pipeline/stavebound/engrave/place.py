@@ -32,9 +32,8 @@ from stavebound.engrave.parts import (
 )
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.repeats import above_bars
-from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
+from stavebound.engrave.space import Gap, bar_lines_of, closing_line, opening_width
 from stavebound.engrave.stack import StaveRow, bracket_room, system
-from stavebound.engrave.style import Style
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
@@ -46,10 +45,11 @@ Extent = tuple[float, float]
 
 
 class BarLineRoom(NamedTuple):
-    """The room for a bar line between two inks, `ends`: it is as wide as twice `half`, and its
-    middle stays so far `apart` from either."""
+    """The room for a bar line between two inks, `ends`: its middle is to stand at `x`; it is as
+    wide as twice `half`, and its middle stays so far `apart` from either."""
 
     line: BarLine
+    x: float
     ends: Extent
     half: float
     apart: float
@@ -97,8 +97,8 @@ def place(
     line: Line, bars: tuple[Measure, ...], indent: float, named: bool, setting: Setting
 ) -> System:
     """`indent` is the room kept free at the left, for the bracket of several staves, the lines'
-    names, which stand there where the line is `named`, and the bar number left of all. What belongs to the line as a
-    whole stands at its topmost stave."""
+    names, which stand there where the line is `named`, and the bar number left of all. What
+    belongs to the line as a whole stands at its topmost stave."""
     own = bars[line.start : line.end]
     across = _across(line, bars, indent, setting)
     drawn = tuple(_drawn(at, own, across, setting) for at in range(len(across.staves)))
@@ -131,7 +131,8 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     *axes, right = line.run.places(line.ratio)
     edges = indent, right
     staves = _on_axes(columns, axes)
-    slots = tuple(_slots(bar_lines_of(own), columns, axes, setting))
+    pairs = zip(line.run.gaps[1:-1], pairwise(zip(columns, axes, strict=True)), strict=True)
+    slots = tuple(_slots(bar_lines_of(own), pairs, setting))
     opens = opening_width(own[0], line.start, setting)
     first = placed_line(BarLine(opens=True), indent + opens, style, catalogue) if opens else None
     left = first.right if first else indent
@@ -220,23 +221,21 @@ def _stave(
 
 def _slots(
     lines: Mapping[Fraction, BarLine],
-    columns: Sequence[Column],
-    axes: Sequence[float],
+    pairs: Iterable[tuple[Gap, tuple[tuple[Column, float], tuple[Column, float]]]],
     setting: Setting,
 ) -> Iterator[tuple[Fraction, BarLineRoom]]:
     """The room for every bar line but those at the edges, by its moment."""
     margin = setting.style.distance("bar margin")
-    for (a, ax), (b, bx) in pairwise(zip(columns, axes, strict=True)):
+    for gap, ((a, ax), (b, bx)) in pairs:
         if line := lines.get(b.time):
             half = line_width(line, setting.style, setting.catalogue) / 2
-            yield b.time, BarLineRoom(line, (ax + a.right, bx - b.left), half, margin + half)
+            ends, x = (ax + a.right, bx - b.left), bx - gap.after - half
+            yield b.time, BarLineRoom(line, x, ends, half, margin + half)
 
 
 def _in_slot(slot: BarLineRoom, marks: tuple[Extent, ...], setting: Setting) -> PlacedBarLine:
     """A bar line in its room, off the marks of bows."""
-    x = _between(*slot.ends, slot.apart, setting.style)
-    if marks:
-        x = _off_marks(x, slot.ends, slot.apart, marks)
+    x = _off_marks(slot.x, slot.ends, slot.apart, marks) if marks else slot.x
     return placed_line(slot.line, x + slot.half, setting.style, setting.catalogue)
 
 
@@ -270,14 +269,6 @@ def _anchors(own: tuple[Measure, ...], ruled: Ruled) -> tuple[tuple[float, float
     lines = [ruled.inner.get(bar.lines[-1]) for bar in own]
     starts = [line.anchor if line else edge for line in lines]
     return tuple(zip(starts, (*starts[1:], ruled.last.anchor), strict=True))
-
-
-def _between(left: float, right: float, apart: float, style: Style) -> float:
-    """Where a bar line stands between two inks: nearer to what follows it, and no
-    nearer than `apart` to either."""
-    slack = max(right - left - 2 * apart, 0.0)
-    room = slack * style.distance("room after a bar line")
-    return right - apart - min(room, style.distance("greatest room after a bar line"))
 
 
 def _marks(staves: Iterable[Iterable[PlacedWay]]) -> Iterator[Extent]:

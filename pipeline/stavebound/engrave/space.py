@@ -5,18 +5,23 @@ and at the ends of lines, from which the width of any run of bars follows; and
 the places of a run's columns once it is set to a width.
 
     │←lead→╎←── gap ──→╎←─ gap ─│─→╎←tail→│
-           a           b           c
+           a           b        ←──→c
+                                after
 
+The first axis of a bar stands equally far `after` its bar line in all bars of a score, and
+farther only where its ink asks for it. What a bar's last axis stays from the line at its end
+goes by its time alike, within a line and where the line ends, so that equal bars look equal.
 White by a bar line is measured from its edge. Where no bar line stands between
 two axes, no sign crosses their middle: a sign belongs to the axis it is nearest.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
+from typing import NamedTuple
 
 from stavebound.engrave.barlines import PLAIN, BarLine, line_width
 from stavebound.engrave.bars import Measure
@@ -27,11 +32,13 @@ from stavebound.engrave.style import Setting, Style
 @dataclass(frozen=True, slots=True)
 class Gap:
     """Room between two axes, in spaces: never under `least`, willingly `natural`,
-    and growing by `stretch` for each unit of a line's ratio."""
+    and growing by `stretch` for each unit of a line's ratio. Where a bar line stands in it,
+    the second axis is so far `after` that line's right edge, whatever the ratio."""
 
     least: float
     natural: float
     stretch: float
+    after: float = 0.0
 
     @property
     def give(self) -> float:
@@ -43,6 +50,15 @@ class Gap:
         if ratio < 0:
             return self.natural + max(ratio, -1.0) * self.give
         return self.natural + ratio * self.stretch
+
+
+class Spacing(NamedTuple):
+    """What all gaps of a score go by: how far the first axis of a bar stands after its bar line
+    (`usual`), and the least white between texts by the names of their rows."""
+
+    usual: float
+    gaps: Mapping[str, float]
+    style: Style
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,16 +141,19 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
     lines = bar_lines_of(measures)
     last = len(measures) - 1
     ruled = {time: line_width(line, style, setting.catalogue) for time, line in lines.items()}
-    inner = [_gap(a, b, ruled.get(b.time), style) for a, b in pairwise(columns)]
+    texts = {row.name: style.distance(row.gap) for row in setting.catalogue.lanes.rows}
+    apart = {"": style.distance("text gap"), **texts}
+    spacing = Spacing(_usual_after(columns, lines, style), apart, style)
+    inner = [_gap(a, b, ruled.get(b.time), spacing) for a, b in pairwise(columns)]
     firsts = (0, *accumulate(len(bar.columns) for bar in measures))
     tails = []
     for index, bar in enumerate(measures):
         width = line_width(closing_line(bar, index == last), style, setting.catalogue)
-        tails.append(_tail(bar, width, style))
+        tails.append(_tail(bar, width, spacing))
         _widen(inner, firsts[index], firsts[index + 1] - 1, bar.form_room)
     return Gaps(
         leads=tuple(
-            _lead(bar, indents[index > 0], opening_width(bar, index, setting), style)
+            _lead(bar, indents[index > 0], opening_width(bar, index, setting), spacing)
             for index, bar in enumerate(measures)
         ),
         inner=tuple(inner),
@@ -188,29 +207,45 @@ def time_width(duration: Fraction, style: Style) -> float:
     return float(style.distance("count width") * float(duration) ** growth)
 
 
-def _gap(a: Column, b: Column, bar_line: float | None, style: Style) -> Gap:
+def _usual_after(
+    columns: Sequence[Column], lines: Mapping[Fraction, BarLine], style: Style
+) -> float:
+    """How far the first axis of a bar stands after the bar line, where its ink asks for no more:
+    what most ask for that ask for the most, within the two distances for it."""
+    margin = style.distance("bar margin")
+    needs = (column.left + margin for column in columns if column.time in lines)
+    least, most = style.distance("first axis"), style.distance("greatest first axis")
+    return max(least, min(most, max(needs, default=least)))
+
+
+def _after(column: Column, spacing: Spacing) -> float:
+    return max(spacing.usual, column.left + spacing.style.distance("bar margin"))
+
+
+def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
     """`bar_line` is as wide as the bar line between the two, None where there is none."""
-    white, right, left = style.distance("frame gap"), a.right, b.left
-    if bar_line is not None:
-        white = max(white, 2 * style.distance("bar margin") + bar_line)
+    style = spacing.style
     least = max(
-        right + white + left,
-        0.0 if bar_line is not None else 2 * max(right, left),
         style.distance("least frame distance") if a.frame and b.frame else 0.0,
-        _lane_room(a, b, style),
+        _lane_room(a, b, spacing.gaps),
     )
     room = time_width(b.time - a.time, style)
-    return Gap(least, max(least, room), room / 2)
+    if bar_line is None:
+        white = a.right + style.distance("frame gap") + b.left
+        least = max(least, white, 2 * max(a.right, b.left))
+        return Gap(least, max(least, room), room / 2)
+    after = _after(b, spacing)
+    least = max(least, a.right + style.distance("bar margin") + bar_line + after)
+    return Gap(least, max(least, room + after - spacing.usual), room / 2, after)
 
 
-def _lane_room(a: Column, b: Column, style: Style) -> float:
+def _lane_room(a: Column, b: Column, gaps: Mapping[str, float]) -> float:
     """What the centred texts of two neighbours in one lane need, and what stands before the
     second of them; others have rows to give way into, and so have those further apart."""
-    gap = style.distance("text gap")
     cells = zip(a.cells, b.cells, strict=True)
     rows = ((a.labels, b.labels), *[(one.labels, other.labels) for one, other in cells])
     rooms = [
-        before.right - after.left + gap
+        before.right - after.left + gaps[after.lane.rows]
         for befores, afters in rows
         for before in befores
         for after in afters
@@ -220,23 +255,24 @@ def _lane_room(a: Column, b: Column, style: Style) -> float:
     return max([*rooms, b.before])
 
 
-def _lead(measure: Measure, indent: float, opening: float, style: Style) -> Gap:
+def _lead(measure: Measure, indent: float, opening: float, spacing: Spacing) -> Gap:
     column = measure.columns[0]
-    reach = max(column.left, _reach(column), column.before)
-    margin = style.distance("bar margin") + reach
+    texts = max(_reach(column), column.before) + spacing.style.distance("bar margin")
+    after = max(_after(column, spacing), texts)
     way_room = measure.way_room and opening + measure.way_room
-    room = indent + max(opening + margin, way_room)
+    room = indent + max(opening + after, way_room)
     return Gap(room, room, 0.0)
 
 
-def _tail(measure: Measure, closing: float, style: Style) -> Gap:
+def _tail(measure: Measure, closing: float, spacing: Spacing) -> Gap:
     column = measure.columns[-1]
     texts = max(_reach(column), _widest_word(column))
     least = (
-        max(max(column.right, texts) + style.distance("bar margin"), measure.room_after) + closing
+        max(max(column.right, texts) + spacing.style.distance("bar margin"), measure.room_after)
+        + closing
     )
-    room = time_width(measure.end - column.time, style) / 2
-    return Gap(least, max(least, room), room / 2)
+    room = time_width(measure.end - column.time, spacing.style)
+    return Gap(least, max(least, room - spacing.usual), room / 2)
 
 
 def _widest_word(column: Column) -> float:

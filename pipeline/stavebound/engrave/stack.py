@@ -38,7 +38,8 @@ def bracket_room(staves: int, style: Style) -> float:
 
 
 def system(rows: Sequence[StaveRow], bars: tuple[int, int], setting: Setting) -> System:
-    """The staves, the topmost first, with the box that holds all and some air."""
+    """The staves, the topmost first, with the box that holds all and some air, from the line's
+    left edge."""
     style = setting.style
     inks = [_inks(row, setting) for row in rows]
     floors = _floors(inks, setting)
@@ -54,7 +55,7 @@ def system(rows: Sequence[StaveRow], bars: tuple[int, int], setting: Setting) ->
     joins = tuple(_joins(staves, setting)) if len(staves) > 1 else ()
     boxes = (union(ink).moved(0.0, floor) for ink, floor in zip(inks, floors, strict=True))
     ink, air = union((*boxes, *(rule.box for rule in joins))), style.distance("overhang")
-    box = Box(ink.left, ink.bottom - air, ink.right, ink.top + air)
+    box = Box(min(ink.left, 0.0), ink.bottom - air, ink.right, ink.top + air)
     return System(staves, texts, box, bars, style.space, style.distance("centre dot"), joins)
 
 

@@ -66,7 +66,7 @@ class PhrasingLane(Row):
     """The bow of a phrasing: `white` between it and what is under its ends, `inset` from the
     axes to its ends, `tip` and `thick` its thickness there and in the middle. It rises by
     `least` and by `growth` for each space of its length, and by no more than `greatest`; its
-    controls are the `shoulder` of its length from its ends."""
+    controls are the `shoulder` of its length from its ends, and no farther than `run`."""
 
     white: float
     inset: float
@@ -76,17 +76,19 @@ class PhrasingLane(Row):
     growth: float
     greatest: float
     shoulder: float
+    run: float
     description: str
 
 
 class TextRows(Row):
     """Rows of texts: `first` is the distance that is the baseline of the first of them, further
-    ones go `up` or down; where they keep outside of all ink of a line, `clear` is the distance
-    that is the white between."""
+    ones go `up` or down; `gap` is that which two in a row keep from each other; where they keep
+    outside of all ink of a line, `clear` is the white between."""
 
     name: str
     up: bool
     first: str
+    gap: str = "text gap"
     clear: str = ""
     description: str
 
