@@ -160,8 +160,8 @@ def test_a_crowded_line_is_broken_before_it_is_full() -> None:
 
 def test_a_last_line_is_not_short_where_that_can_be_avoided() -> None:
     bars = bars_of(phrases(6, 6, 3), PLAIN)
-    heedless = cast_lines(bars, 46, (0, 0), without(PLAIN, "short last line"))
-    lines = cast_lines(bars, 46, (0, 0), PLAIN)
+    heedless = cast_lines(bars, 50, (0, 0), without(PLAIN, "short last line"))
+    lines = cast_lines(bars, 50, (0, 0), PLAIN)
     assert [line.end for line in heedless] == [12, 15]
     assert [line.end for line in lines] == [6, 15]
 

@@ -17,6 +17,7 @@ PLAIN = (0.0, 0.5, 1.0, 2.0)
 NUMERICS = {
     "ROUNDING": "below it two reckoned numbers are one",
     "CONTROLS": "what the controls of a cubic weigh in its middle",
+    "HALVINGS": "how often a part of a curve is halved to find a place on it",
     "QUARTER": "where the controls of a quarter of a circle stand",
     "STEPS": "how many pieces of a curve its stroke is made of",
     "SAMPLES": "at how many spots a line of movement is asked what it costs",

@@ -95,7 +95,10 @@ def test_a_bow_is_clear_of_counts_accents_pauses_and_words(lane: str) -> None:
 def test_a_bow_stands_no_higher_than_what_is_under_it_asks() -> None:
     """Over something high in its middle, and over the same at a quarter of its way."""
     row = CATALOGUE.lanes.phrasing
-    for at, share in ((5.0, 1.0), (2.5, 0.75)):
+    run = min(row.shoulder * 10.0, row.run)
+    weights = [(3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3) for t in (0.5, 0.2)]
+    for one, other, end in weights:
+        at, share = one * run + other * (10.0 - run) + end * 10.0, (one + other) / 0.75
         high = Box(at, 0.0, at, 8.0)
         drawn = bow(0.0, 10.0, (False, False), [high], row)
         rise = row.least + row.growth * 10.0

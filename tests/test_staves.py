@@ -115,7 +115,8 @@ def test_what_belongs_to_the_line_stands_once_over_its_topmost_stave() -> None:
         rows = {
             (text.lane, text.y) for text in system.texts if text.lane in ("counts", "tempo", "bar")
         }
-        assert min(y for _, y in rows) > top
+        assert min(y for lane, y in rows if lane != "bar") > top
+        assert all(top - 1 < y < top for lane, y in rows if lane == "bar")
         assert len({y for lane, y in rows if lane == "counts"}) == 1
         assert [bool(stave.phrasings) for stave in system.staves] == [system is first, False, False]
         xs = [{rule.x1 for rule in stave.rules if rule.pen == "bar"} for stave in system.staves]

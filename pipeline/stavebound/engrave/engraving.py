@@ -63,7 +63,8 @@ def _indents(
     """Room at the left of the first line and of the others: for the bracket, the names of the
     staves' lines where they are `named`, and but on the first for the numbers of bars."""
     names = names_width(setting)
-    others = number_width(bars[-1].number, setting) + (names if named[1] else 0.0)
+    numbers = max([number_width(bar.number, setting) for bar in bars[1:]], default=0.0)
+    others = numbers + (names if named[1] else 0.0)
     return max(others, names if named[0] else 0.0) + bracket, others + bracket
 
 
