@@ -45,7 +45,9 @@ def manuscript(
     assert school is not None
     pieces = tuple(_pieces(plan, scores, setting))
     size = PAPERS["A5"].type_size
-    notes = note_drawings((piece.score for _, piece in pieces), size, CATALOGUE, setting.faces)
+    notes = note_drawings(
+        (piece.score for _, piece in pieces), size, CATALOGUE, setting.faces, "en"
+    )
     return Manuscript(
         plan,
         pieces,

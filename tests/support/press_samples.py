@@ -61,14 +61,16 @@ def chapter(key: str, body: str, folios: Folios = Folios.ARABIC, **more: object)
 STAVES_CSS = """
 @page { size: A4; margin: 15mm }
 body { margin: 0; font-family: "Crimson Text" }
-img { display: block; margin-bottom: 2mm }
+img { display: block; margin-bottom: 2mm; overflow: visible }
+p img { display: inline; margin: 0 }
 """
 
 
-def pressed(svgs: tuple[tuple[str, str], ...], body: str = "") -> bytes:
-    """Staves on a page of their own, below the body."""
+def pressed(svgs: tuple[tuple[str, str], ...], body: str = "", *within: tuple[str, str]) -> bytes:
+    """Staves on a page of their own, below the body; `within` are images that it has itself."""
     images = "".join(f'<img src="stave:{name}" alt="a stave">' for name, _ in svgs)
-    (part,) = press_chapters([chapter("staves", body + images, images=svgs, css=STAVES_CSS)], FACES)
+    sheet = chapter("staves", body + images, images=(*within, *svgs), css=STAVES_CSS)
+    (part,) = press_chapters([sheet], FACES)
     return part.pdf
 
 

@@ -54,15 +54,19 @@ def tempo_notes(scores: Iterable[Score], catalogue: Catalogue) -> tuple[Note, ..
 
 
 def note_drawings(
-    scores: Iterable[Score], type_size: float, catalogue: Catalogue, faces: Faces
+    scores: Iterable[Score], type_size: float, catalogue: Catalogue, faces: Faces, language: str
 ) -> dict[str, str]:
-    """The notes of the tempi of a book as SVG, by the names of their images."""
-    notes = tempo_notes(scores, catalogue)
-    return {note_image(note): draw_note(note, type_size, catalogue.notes, faces) for note in notes}
+    """The notes of the tempi of a book as SVG, by the names of their images; in text that is
+    copied from a page stand their names in this language."""
+    drawn = (
+        (note, note_drawing(note, type_size, catalogue.notes, language))
+        for note in tempo_notes(scores, catalogue)
+    )
+    return {note_image(note): draw(drawing, faces) for note, drawing in drawn}
 
 
-def draw_note(note: Note, type_size: float, table: Notes, faces: Faces) -> str:
-    """A note as SVG, as large as suits text of so many points, its head's foot at the bottom."""
-    box = sign_box(note.sign)
+def note_drawing(note: Note, type_size: float, table: Notes, language: str) -> Drawing:
+    """A note as large as suits text of so many points, its head's foot at the bottom."""
     space = type_size / POINTS / table.height * table.share
-    return draw(Drawing(box, space, (Pen(figures=outline(note.sign)),)), faces)
+    pens = (Pen(figures=outline(note.sign)),)
+    return Drawing(sign_box(note.sign), space, pens, said=note.name[language])

@@ -181,7 +181,7 @@ def _manuscript(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Manuscript |
         paper,
         setting,
         outfit.key,
-        note_drawings(scores, paper.type_size, setting.catalogue, setting.faces),
+        note_drawings(scores, paper.type_size, setting.catalogue, setting.faces, outfit.labels),
         outfit.labels,
     )
 

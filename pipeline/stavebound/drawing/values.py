@@ -58,9 +58,11 @@ class Pen:
 @dataclass(frozen=True, slots=True)
 class Drawing:
     """`box` is the paper that it fills, `unit` its unit in millimetres; pens are drawn in
-    their order, whatever each is for."""
+    their order, whatever each is for. `said` are the words that it stands for where it is a
+    part of a line of text."""
 
     box: Box
     unit: float
     pens: tuple[Pen, ...] = ()
     texts: tuple[DrawnText, ...] = ()
+    said: str = ""

@@ -2,7 +2,8 @@
 
 In: a `Drawing`. Out: SVG text, lengths in millimetres, y downwards. The grammar:
 
-    svg      := '<svg' size, viewBox '>' title? path* text* '</svg>'
+    svg      := '<svg' size, viewBox '>' title? desc? path* text* '</svg>'
+    desc     := the words that the drawing stands for in a line of text
     path     := one for each pen that has ink, filled outlines only:
                 M, L and C with absolute coordinates, each figure closed by Z
     text     := x: one number, or one for each character; y; font; no anchor
@@ -47,6 +48,7 @@ def draw(drawing: Drawing, faces: Faces, title: str | None = None) -> str:
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
             f'viewBox="0 0 {width} {height}">',
             *((f"<title>{escape(title)}</title>",) if title else ()),
+            *((f"<desc>{escape(drawing.said)}</desc>",) if drawing.said else ()),
             *(f'<path d="{path}"/>' for path in paths if path),
             *(_text(text, drawing, faces) for text in drawing.texts),
             "</svg>\n",
