@@ -67,9 +67,9 @@ def test_every_tempo_of_the_book_says_its_note(pages: list[str]) -> None:
 
 def test_what_stands_first_on_a_page_is_told_first(pages: list[str]) -> None:
     """Facts, then the staves with their counts and steps, then what is said of them."""
-    (page,) = (at for at, text in enumerate(pages) if "1 Pliés\r" in text and "Start:" in text)
+    page = next(at for at, text in enumerate(pages) if "Feet in first; right arm" in text)
     both = "".join(pages[page : page + 2])
-    order = ["Start: Feet in first", "1 2 3 4 5 6 7 8", "demi-plié grand plié tendu", "Finish:"]
+    order = ["Pliés", "Feet in first", "1 2 3 4 5 6", "demi-plié grand plié", "closing chord"]
     assert [both.index(words) for words in order] == sorted(map(both.index, order))
 
 

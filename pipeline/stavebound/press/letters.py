@@ -32,7 +32,7 @@ Fonts = Callable[[Face], Any]
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class Letters:
     """Letters one behind the other, from a place in millimetres from the upper left corner."""
 
     y: float
@@ -50,7 +50,7 @@ class Run:
 class Said:
     """Runs that are shown together, and read as something else: `said`."""
 
-    runs: tuple[Run, ...]
+    runs: tuple[Letters, ...]
     said: str
 
     @property
@@ -63,7 +63,7 @@ class Said:
         return self.runs[0].x
 
 
-def runs_of(element: ElementTree.Element, faces: Faces) -> Iterator[Run]:
+def runs_of(element: ElementTree.Element, faces: Faces) -> Iterator[Letters]:
     """A text with one place is a run; of one with a place for each letter, those that touch.
 
     ValueError where a number, the face or a glyph is missing.
@@ -78,17 +78,17 @@ def runs_of(element: ElementTree.Element, faces: Faces) -> Iterator[Run]:
     begin = 0
     for at in range(1, len(xs)):
         if abs(xs[at - 1] + face.advances[letters[at - 1]] * size - xs[at]) > TOUCHING:
-            yield Run(float(element.get("y", "")), xs[begin], letters[begin:at], size, face)
+            yield Letters(float(element.get("y", "")), xs[begin], letters[begin:at], size, face)
             begin = at
-    yield Run(float(element.get("y", "")), xs[begin], letters[begin:], size, face)
+    yield Letters(float(element.get("y", "")), xs[begin], letters[begin:], size, face)
 
 
-def in_reading_order(runs: Sequence[Run]) -> list[Run | Said]:
+def in_reading_order(runs: Sequence[Letters]) -> list[Letters | Said]:
     """From above, and from the left: so a search finds words that go on in a next row."""
     return sorted(_together(runs), key=lambda each: (each.y, each.x))
 
 
-def _together(runs: Sequence[Run]) -> Iterator[Run | Said]:
+def _together(runs: Sequence[Letters]) -> Iterator[Letters | Said]:
     """A fraction with its whole, if it has one, is one amount; its baseline is the slash's."""
     at = 0
     while at < len(runs):
@@ -101,7 +101,7 @@ def _together(runs: Sequence[Run]) -> Iterator[Run | Said]:
         at += len(amount) or 1
 
 
-def _amount(runs: Sequence[Run]) -> tuple[Run, ...]:
+def _amount(runs: Sequence[Letters]) -> tuple[Letters, ...]:
     """The runs of an amount that begins with the first of them; none where none does."""
     for slash in (1, 2):
         pieces = tuple(runs[: slash + 2])
@@ -115,9 +115,9 @@ def _amount(runs: Sequence[Run]) -> tuple[Run, ...]:
     return ()
 
 
-def shown(texts: Iterable[Run | Said], fonts: Fonts) -> Iterator[str]:
+def shown(texts: Iterable[Letters | Said], fonts: Fonts) -> Iterator[str]:
     for text in texts:
-        if isinstance(text, Run):
+        if isinstance(text, Letters):
             yield _shown(text, fonts(text.face))
             continue
         said = text.said.encode("utf-16-be").hex().upper()
@@ -128,18 +128,18 @@ def shown(texts: Iterable[Run | Said], fonts: Fonts) -> Iterator[str]:
 
 def unseen(words: str, width: float, height: float, faces: Faces, fonts: Fonts) -> Iterator[str]:
     """Words without ink that are as wide as the picture that they stand for."""
-    run = Run(height, 0.0, words, height, faces.face("normal", REGULAR))
+    run = Letters(height, 0.0, words, height, faces.face("normal", REGULAR))
     yield f"q 3 Tr {THOUSAND * width / run.end / 10:g} Tz BT"
     yield _shown(run, fonts(run.face))
     yield "ET Q"
 
 
-def _shown(run: Run, font: Any) -> str:
+def _shown(run: Letters, font: Any) -> str:
     glyphs = "".join(_glyphs(run, font))
     return f"/{font.hash} {run.size:g} Tf 1 0 0 -1 {run.x:g} {run.y:g} Tm [{glyphs}] TJ"
 
 
-def _glyphs(run: Run, font: Any) -> Iterator[str]:
+def _glyphs(run: Letters, font: Any) -> Iterator[str]:
     """Each letter at its place: where a font's whole widths lead elsewhere, a step is put in.
 
     White space without a glyph of its own is a space; without width it is nothing.
