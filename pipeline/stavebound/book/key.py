@@ -1,12 +1,11 @@
-"""The key: the ways of writing that a book uses, each with a picture, and no others.
+"""Pictures of positions, as the key has them: each is proved like a stave.
 
-In: the features found in the book's scores. Out: the table's rows for them, in
-its order, each with the position that shows it; pictures are proved like staves.
+In: a position in the dialect, or a row of the key. Out: its picture, read back.
 """
 
 from __future__ import annotations
 
-from itertools import groupby
+from collections.abc import Mapping
 
 from stavebound.dance.pose import Posed, Subject
 from stavebound.dance.state import fold
@@ -26,22 +25,13 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import KeyRow, School
 
 
+# No amounts but those of the table.
+USUAL: Mapping[str, str] = {}
+
+
 class PictureError(ValueError):
     """A picture that a book has of its own which cannot be drawn in its house's style, or does
     not say what it shows; the message names it."""
-
-
-def key_groups(
-    used: frozenset[str], catalogue: Catalogue
-) -> tuple[tuple[str, tuple[KeyRow, ...]], ...]:
-    """The rows for the features used, by group. KeyError where a feature has no row."""
-    known = {row.feature for row in catalogue.key.row}
-    if unknown := used - known:
-        raise KeyError(f"the key has no row for {', '.join(sorted(unknown))}")
-    rows = [row for row in catalogue.key.row if row.feature in used]
-    return tuple(
-        (group, tuple(members)) for group, members in groupby(rows, key=lambda row: row.group)
-    )
 
 
 def shown(
@@ -62,12 +52,20 @@ def drawn(position: str, setting: Setting, school: School, key: ReadingKey) -> s
     return proved_picture(system, posed, position, setting, key)
 
 
-def row_picture(row: KeyRow, setting: Setting, school: School, key: ReadingKey) -> str:
-    """The picture of a row as SVG, read back. PictureError where it does not say what is
-    written."""
-    posed = posed_in(row.show, setting.catalogue, school, row.before)
-    system = shown(posed, row.show, setting, phrased=row.phrased)
-    return proved_picture(system, posed, row.show, setting, key, row.phrased)
+def row_system(
+    row: KeyRow,
+    setting: Setting,
+    school: School,
+    key: ReadingKey,
+    amounts: Mapping[str, str] = USUAL,
+) -> System:
+    """The picture of a row, with these amounts in place of the usual ones, read back.
+    PictureError where it does not say what is written."""
+    position = setting.catalogue.key.position(row, amounts)
+    posed = posed_in(position, setting.catalogue, school, row.before)
+    system = shown(posed, position, setting, phrased=row.phrased)
+    proved_picture(system, posed, position, setting, key, row.phrased)
+    return system
 
 
 def proved_picture(

@@ -1,20 +1,25 @@
 """How to read the stave, and the key to the signs that the book uses.
 
-In: a `Manuscript` and the setting. Out: a sheet with a labelled stave and a
-picture for every row of the key.
+In: a `Manuscript` and the setting. Out: a sheet with a labelled stave and, by groups, pieces of
+stave with the frames of the key.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from stavebound.book.common import section_page, words_of_layout
 from stavebound.book.grid import whole_lines
-from stavebound.book.key import key_groups, posed_in, proved_picture, row_picture, shown
+from stavebound.book.key import posed_in, proved_picture, shown
 from stavebound.book.layouts import Section
 from stavebound.book.repeats import repeat_picture, repeat_rows
+from stavebound.book.scales import shown_groups
 from stavebound.book.values import Manuscript, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.readback.claims import ReadingKey
+from stavebound.score.lanes import TurnChange
+from stavebound.score.lexical import amount_text
 from stavebound.trade.tables import School
 
 # A position to explain the lines with.
@@ -22,28 +27,28 @@ LABELLED = '<feet in="first"/><arms in="side"/>'
 
 
 def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> tuple[Sheet, ...]:
-    groups = key_groups(used_features(manuscript), setting.catalogue)
+    sized, school, key = in_key(setting), manuscript.school, manuscript.key
+    measure = manuscript.paper.measure
+    used = used_features(manuscript)
+    groups = tuple(shown_groups(used, amounts_used(manuscript), measure, sized, school, key))
     repeats = repeat_rows(manuscript, setting.catalogue)
-    sized = in_key(setting)
-    pictures = {
-        row.feature: row_picture(row, sized, manuscript.school, manuscript.key)
-        for _, rows in groups
-        for row in rows
-    } | {
-        row.feature: repeat_picture(row, sized, manuscript.school, manuscript.key)
-        for row in repeats
-    }
-    label = words_of_layout(manuscript)["repeats"]
     leading = manuscript.paper.leading
-    labelled, picture = labelled_picture(setting, manuscript.school, manuscript.key)
+    labelled, picture = labelled_picture(setting, school, key)
     html = section_page(
         section,
         manuscript,
-        groups=(*groups, (label, repeats)) if repeats else groups,
+        groups=groups,
+        repeats=repeats,
         centre_line=setting.style.centre_line,
         height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
     )
-    return (Sheet(section.name, html, (("labelled", picture), *pictures.items()), "arabic"),)
+    strips = [strip for group in groups for scale in group.scales for strip in scale.strips]
+    images = (
+        ("labelled", picture),
+        *((strip.name, strip.svg) for strip in strips),
+        *((row.feature, repeat_picture(row, sized, school, key)) for row in repeats),
+    )
+    return (Sheet(section.name, html, images, "arabic"),)
 
 
 def in_key(setting: Setting) -> Setting:
@@ -64,3 +69,16 @@ def labelled_picture(setting: Setting, school: School, key: ReadingKey) -> tuple
 def used_features(manuscript: Manuscript) -> frozenset[str]:
     """Every way of writing that the book's scores use."""
     return frozenset(feature for _, piece in manuscript.pieces for feature in piece.features)
+
+
+def amounts_used(manuscript: Manuscript) -> Mapping[str, str]:
+    """The least amount that the book's scores have, of what has one."""
+    changes = (
+        change
+        for _, piece in manuscript.pieces
+        for phrase in piece.score.phrases
+        for frame in phrase.frames
+        for change in frame.changes
+    )
+    turns = [change.by for change in changes if isinstance(change, TurnChange)]
+    return {"turn": amount_text(min(turns))} if turns else {}

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from stavebound.book.front import emblem
-from stavebound.book.key import PictureError, row_picture
+from stavebound.book.key import PictureError, row_system
 from stavebound.book.reading import in_key, labelled_picture
 from stavebound.book.repeats import repeat_picture
 from stavebound.diagnostics import Diagnostic
@@ -58,6 +58,6 @@ def _pictures(setting: Setting, key: ReadingKey) -> Iterator[Callable[[], object
     yield partial(emblem, setting, school, key)
     yield partial(labelled_picture, setting, school, key)
     for row in catalogue.key.row:
-        yield partial(row_picture, row, small, school, key)
+        yield partial(row_system, row, small, school, key)
     for repeat in catalogue.repeats.key:
         yield partial(repeat_picture, repeat, small, school, key)

@@ -21,7 +21,7 @@ from stavebound.dance.pose import (
 )
 from stavebound.score.attitude import STRAIGHT, Attitude
 from stavebound.score.departures import Departures
-from stavebound.score.lanes import TravelPath, TurnedOn
+from stavebound.score.lanes import TravelPath
 from stavebound.score.model import Bend, CentrePart, Depth, PathForm
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.centre import Centre
@@ -55,14 +55,14 @@ def _of_move(move: Move) -> Iterator[str]:
 
 
 def _of_limb(subject: Subject, posed: Posed, catalogue: Catalogue) -> Iterator[str]:
-    pose, whole = posed.pose, catalogue.lanes.features
-    if subject.kind in whole:
-        yield whole[subject.kind]
+    pose = posed.pose
+    if subject.kind in catalogue.lanes.whole_names:
+        yield subject.kind
     elif subject.kind in LANES:
         yield from _of_lane(subject.kind, posed)
     elif subject.side is None:
-        own = pose.attitude(CentrePart(subject.kind))
-        yield from (f"{subject.kind} {name}" for name in _of_attitude(own, catalogue.centre))
+        yield subject.kind
+        yield from _of_attitude(pose.attitude(CentrePart(subject.kind)), catalogue.centre)
     elif subject.kind == "knee":
         yield from _of_joint("knee", pose.knees.of(subject.side))
     elif subject.kind == "elbow":
@@ -77,8 +77,8 @@ def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
     if kind == "facing":
         yield kind
     elif kind == "turn" and posed.turn:
-        yield "turn"
-        yield "turn in the air" if posed.turn.on is TurnedOn.NEITHER else "turn on a foot"
+        yield f"turn {posed.turn.to}"
+        yield f"turn on {posed.turn.on}"
     elif kind == "travel" and posed.travel:
         yield f"travel by the {posed.travel.of}"
         if posed.travel.path is not TravelPath.STRAIGHT:
@@ -101,7 +101,8 @@ def _of_joint(kind: str, joint: Joint) -> Iterator[str]:
 
 
 def _of_attitude(attitude: Attitude, centre: Centre) -> Iterator[str]:
-    yield from (centre.leaning[name, lean.direction].key for name, lean in attitude)
+    for name, lean in attitude:
+        yield f"{centre.leaning[name, lean.direction].key} {lean.amount}"
     if attitude == STRAIGHT:
         yield "straight"
 
@@ -109,8 +110,7 @@ def _of_attitude(attitude: Attitude, centre: Centre) -> Iterator[str]:
 def _of_foot(foot: FootPose) -> Iterator[str]:
     if isinstance(foot, Free):
         yield f"free {foot.direction}"
-        raised = foot.place is None or foot.place.isdecimal()
-        yield "free raised" if raised else f"free {foot.place}"
+        yield f"free {foot.place or 'height'}"
         if foot.out is not None and foot.out < 0:
             yield "foot across"
         return

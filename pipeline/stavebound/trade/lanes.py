@@ -52,13 +52,12 @@ class TurnLane(Row):
 class WholeSign(Row):
     """A sign that says one thing of the whole dancer. `name`: the element that says it, its
     attribute and value. On the stave and `below` it, y is from the floor line; `above` the
-    counts, from their top. `key`: its feature, where it shares a row of the key."""
+    counts, from their top."""
 
     name: str
     sign: str
     lane: Literal["stave", "above", "below"]
     y: float
-    key: str = ""
     description: str
 
 
@@ -157,9 +156,9 @@ class Lanes(Row):
         return tuple(row for row in self.whole if row.lane != "stave")
 
     @cached_property
-    def features(self) -> Mapping[str, str]:
-        """The features of all of them, by their names."""
-        return {row.name: row.key or row.name for row in self.whole}
+    def whole_names(self) -> frozenset[str]:
+        """The names of all that say something of the whole dancer, which are their features."""
+        return frozenset(row.name for row in self.whole)
 
     @cached_property
     def texts(self) -> Mapping[str, TextLane]:

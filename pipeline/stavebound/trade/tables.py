@@ -342,17 +342,63 @@ class Engraving(Row):
     cost: tuple[Quantity, ...]
 
 
+class KeyCell(Row):
+    """The room of a frame of the key, in spaces: how wide, and how far right of its middle the
+    axis is; whether what its rows mean is printed."""
+
+    width: float
+    axis: float
+    meanings: bool
+
+
+class KeyScale(Row):
+    """Frames that are told from each other side by side, and the group that they belong to."""
+
+    name: str
+    group: str
+    note: str = ""
+    cell: str = "usual"
+
+
 class KeyRow(Row):
-    """A row of the key: a feature, its group and meaning, and a position that shows it;
-    of a move, also the position `before` it; `phrased` where a bow joins the two."""
+    """A frame of the key: a feature, the scale in which it stands, name and meaning, and a
+    position that shows it; of a move, also the position `before` it; `phrased` where a bow
+    joins the two. `when`: the features that it explains, where it is none by itself; `amount`:
+    of what `show` has an amount."""
 
     feature: str
-    group: str
+    scale: str
+    name: str
     meaning: str
     show: str
     before: str = ""
     phrased: bool = False
+    when: tuple[str, ...] = ()
+    amount: str = ""
+
+    @property
+    def brought_by(self) -> frozenset[str]:
+        """The features for which it is shown."""
+        return frozenset(self.when or (self.feature,))
 
 
 class KeyTable(Row):
+    """`amount` has the amounts that rows show."""
+
+    cell: Mapping[str, KeyCell]
+    amount: Mapping[str, str]
+    scale: tuple[KeyScale, ...]
     row: tuple[KeyRow, ...]
+
+    def rows_of(self, scale: KeyScale) -> tuple[KeyRow, ...]:
+        return tuple(row for row in self.row if row.scale == scale.name)
+
+    def position(self, row: KeyRow, amounts: Mapping[str, str]) -> str:
+        """What a row shows, with these amounts in place of the usual ones."""
+        usual = self.amount.get(row.amount, "")
+        return row.show.replace(f'"{usual}"', f'"{amounts.get(row.amount, usual)}"')
+
+    @property
+    def features(self) -> frozenset[str]:
+        """All that rows explain."""
+        return frozenset(row.feature for row in self.row if not row.when)

@@ -21,17 +21,19 @@ R = TypeVar("R", bound=Row)
 # they are found there.
 Said = Mapping[str, tuple[str, str]]
 
-# A table of the catalogue → its rows, and what they print.
-PRINTED: Mapping[str, tuple[str, Said]] = {
-    "ruling": ("line", {"label": ("line", "name"), "short": ("line-short", "name")}),
-    "cautions": ("caution", {"text": ("caution", "about")}),
-    "key": ("row", {"group": ("key-group", "group"), "meaning": ("key", "feature")}),
-    "repeats": ("key", {"meaning": ("repeat", "feature")}),
-    "groups": ("group", {"title": ("sign-group", "title")}),
-    "movements": (
-        "movement",
-        {"group": ("movement-group", "group"), "meaning": ("movement", "meaning")},
-    ),
+# A table of the catalogue → its kinds of rows, and what they print.
+PRINTED: Mapping[str, Mapping[str, Said]] = {
+    "ruling": {"line": {"label": ("line", "name"), "short": ("line-short", "name")}},
+    "cautions": {"caution": {"text": ("caution", "about")}},
+    "key": {
+        "scale": {"group": ("key-group", "group"), "note": ("key-note", "name")},
+        "row": {"name": ("key-name", "feature"), "meaning": ("key", "feature")},
+    },
+    "repeats": {"key": {"meaning": ("repeat", "feature")}},
+    "groups": {"group": {"title": ("sign-group", "title")}},
+    "movements": {
+        "movement": {"group": ("movement-group", "group"), "meaning": ("movement", "meaning")}
+    },
 }
 SIGN: Said = {
     "meaning": ("sign", "name"),
@@ -47,9 +49,12 @@ def catalogue_in(language: str, catalogue: Catalogue) -> Catalogue:
     _hold_against_tables(language, words, catalogue)
     tables = {
         table: getattr(catalogue, table).model_copy(
-            update={rows: tuple(_saying(said, words, getattr(getattr(catalogue, table), rows)))}
+            update={
+                rows: tuple(_saying(said, words, getattr(getattr(catalogue, table), rows)))
+                for rows, said in kinds.items()
+            }
         )
-        for table, (rows, said) in PRINTED.items()
+        for table, kinds in PRINTED.items()
     }
     said = _saying(SIGN, words, catalogue.signs.values())
     signs = dict(zip(catalogue.signs, said, strict=True))
@@ -64,9 +69,10 @@ def name_in(language: str, part: str, name: str) -> str:
 def printed_rows(catalogue: Catalogue) -> Mapping[str, frozenset[str]]:
     """The rows that a language's table has, by part."""
     parts = dict(_names(catalogue))
-    for table, (rows, said) in PRINTED.items():
-        for part, key in said.values():
-            parts[part] = _keys(key, getattr(getattr(catalogue, table), rows))
+    for table, kinds in PRINTED.items():
+        for rows, said in kinds.items():
+            for part, key in said.values():
+                parts[part] = _keys(key, getattr(getattr(catalogue, table), rows))
     for part, key in SIGN.values():
         parts[part] = _keys(key, catalogue.signs.values())
     return parts
