@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import groupby, product
-from urllib.parse import unquote
+from urllib.parse import quote
 
 import pytest
 
 from stavebound.book import key
-from stavebound.book.key import key_groups, posed_in
-from stavebound.book.reading import reading_sheets, used_features
+from stavebound.book.key import posed_in
+from stavebound.book.reading import amounts_used, in_key, reading_sheets, used_features
+from stavebound.book.scales import strip, used_scales
 from stavebound.dance.features import features
 from stavebound.dance.pose import (
     FootPose,
@@ -30,7 +31,7 @@ from stavebound.dance.state import BOTH, apply
 from stavebound.engrave.columns import AMOUNT
 from stavebound.engrave.lane_signs import counts_top, written_signs
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.system import System
+from stavebound.engrave.system import PlacedSign, System
 from stavebound.score.attitude import attitude
 from stavebound.score.lanes import (
     DIRECTIONS,
@@ -60,7 +61,10 @@ from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.support.pages import images_of, tree_of
 from tests.support.staves import CATALOGUE, FACES, SETTING, styled
 
-ROWS = CATALOGUE.key.row
+TABLE = CATALOGUE.key
+ROWS = TABLE.row
+# The weight of the names.
+BOLD = 600
 ENGLISH = CATALOGUE.schools.school[0]
 SCHOOLS = CATALOGUE.schools.school
 # Marks of lines of movement, which are no signs by themselves.
@@ -172,7 +176,8 @@ def without_amount(sign: str) -> str:
 def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:
     found = {name for posed in all_posed() for name in features(posed, CATALOGUE)}
     found |= features(Posed(Pose(), moves=tuple(all_moves())), CATALOGUE)
-    assert found | {"phrasing"} == {row.feature for row in ROWS}
+    assert found | {"phrasing"} == TABLE.features
+    assert {name for row in ROWS for name in row.when} <= TABLE.features
 
 
 def test_what_is_held_has_no_features() -> None:
@@ -199,12 +204,13 @@ def test_every_sign_that_is_ever_drawn_is_shown_by_some_row() -> None:
 
 
 def test_a_feature_is_explained_once_and_groups_hold_together() -> None:
-    names = [row.feature for row in ROWS]
-    assert len(set(names)) == len(names)
-    groups = [group for group, _ in groupby(ROWS, key=lambda row: row.group)]
+    for names in ([row.feature for row in ROWS], [scale.name for scale in TABLE.scale]):
+        assert len(set(names)) == len(names)
+    groups = [group for group, _ in groupby(TABLE.scale, key=lambda scale: scale.group)]
     assert len(set(groups)) == len(groups)
-    meanings = [(row.group, row.meaning) for row in ROWS]
-    assert len(set(meanings)) == len(meanings)
+    assert {row.scale for row in ROWS} == {scale.name for scale in TABLE.scale}
+    said = [(row.scale, row.name) for row in ROWS]
+    assert len(set(said)) == len(said)
 
 
 # ---------------------------------------------------------------- pictures
@@ -222,29 +228,55 @@ def test_a_row_can_be_drawn_at_every_size(row: KeyRow, height: int) -> None:
 @every_row
 def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
     for school in SCHOOLS:
-        found = features(posed_in(row.show, CATALOGUE, school), CATALOGUE)
-        assert row.feature in found or row.phrased
+        found = features(posed_in(row.show, CATALOGUE, school, row.before), CATALOGUE)
+        assert row.brought_by & found or row.phrased
         told = [shown(row.show, school=one, before=row.before) for one in (school, ENGLISH)]
         assert told[0] == told[1]
 
 
 @every_row
 def test_the_words_of_a_row_can_be_printed(row: KeyRow) -> None:
-    assert FACES.missing(row.group + row.meaning) == ()
+    assert FACES.missing(row.meaning) == FACES.missing(row.name, weight=BOLD) == ()
 
 
-def test_pictures_of_a_group_differ_unless_they_tell_of_one_thing_twice() -> None:
-    """First is shown once as a position and once for its rise; nothing else is shown twice."""
-    looks: dict[object, list[str]] = {}
-    for row in ROWS:
-        system = shown(row.show, before=row.before, phrased=row.phrased)
-        stave = system.staves[0]
-        signs = tuple((sign.sign, sign.figures, sign.box) for sign in stave.signs)
-        looks.setdefault((signs, stave.phrasings, *(way.figures for way in stave.ways)), []).append(
-            row.feature
-        )
-    twice = [names for names in looks.values() if len(names) > 1]
-    assert twice == [["feet first", "rise whole foot"]]
+def test_pictures_of_a_scale_differ() -> None:
+    looks = [(row.scale, look_of(row)) for row in ROWS]
+    twice = [row.feature for row, look in zip(ROWS, looks, strict=True) if looks.count(look) > 1]
+    assert twice == ["turn right", "turn on both"], "a turn is shown for its way and for its feet"
+
+
+def look_of(row: KeyRow) -> object:
+    stave = shown(row.show, before=row.before, phrased=row.phrased).staves[0]
+    signs = tuple((sign.sign, sign.figures, sign.box) for sign in stave.signs)
+    return signs, stave.phrasings, tuple(way.figures for way in stave.ways)
+
+
+def test_a_strip_has_the_ink_of_its_pictures_and_one_stave() -> None:
+    for scale in TABLE.scale:
+        cell, rows = TABLE.cell[scale.cell], TABLE.rows_of(scale)
+        systems = [shown(row.show, before=row.before, phrased=row.phrased) for row in rows]
+        drawing = strip(systems, cell, 5.0, SETTING)
+        lines, *others = drawing.pens
+        assert len(lines.boxes) == len(CATALOGUE.ruling.line)
+        stamps = [stamp for pen in others for stamp in pen.stamps]
+        assert len(stamps) == sum(len(system.staves[0].signs) for system in systems)
+        for stamp, system in zip(stamps, signs_with_systems(systems), strict=True):
+            at, sign = system
+            middle = sum(edge(systems[at])) / 2
+            place = cell.width * (at + 0.5) + cell.axis + sign.x - middle
+            assert (stamp.x, stamp.y) == pytest.approx((place, sign.y))
+            assert cell.width * at <= place + sign.box.left - sign.x
+            assert place + sign.box.right - sign.x <= cell.width * (at + 1)
+
+
+def signs_with_systems(systems: list[System]) -> Iterator[tuple[int, PlacedSign]]:
+    for at, system in enumerate(systems):
+        yield from ((at, sign) for sign in system.staves[0].signs)
+
+
+def edge(system: System) -> tuple[float, float]:
+    rule = system.staves[0].rules[0]
+    return rule.x1, rule.x2
 
 
 def test_what_cannot_be_drawn_is_an_error_of_ours() -> None:
@@ -258,17 +290,17 @@ def test_what_cannot_be_drawn_is_an_error_of_ours() -> None:
 # ---------------------------------------------------------------- the key of a book
 
 
-def test_a_key_lists_what_is_used_and_no_more() -> None:
-    used = frozenset({"knee half", "hand front", "feet first"})
-    groups = key_groups(used, CATALOGUE)
-    assert [group for group, _ in groups] == ["Hands", "Feet with weight", "Knees"]
-    assert {row.feature for _, rows in groups for row in rows} == used
-    assert key_groups(frozenset(), CATALOGUE) == ()
+def test_a_key_has_what_is_used_and_what_is_easily_taken_for_it() -> None:
+    scales = used_scales(frozenset({"knee half", "feet first"}), TABLE)
+    assert [scale.name for scale in scales] == ["positions", "knees"]
+    brought = used_scales(frozenset({"hand front"}), TABLE)
+    assert [scale.name for scale in brought] == ["depth", "hand heights"]
+    assert used_scales(frozenset(), TABLE) == ()
 
 
 def test_a_feature_without_a_row_is_an_error_of_ours() -> None:
     with pytest.raises(KeyError, match="no row for hand sideways"):
-        key_groups(frozenset({"hand front", "hand sideways"}), CATALOGUE)
+        used_scales(frozenset({"hand front", "hand sideways"}), TABLE)
 
 
 def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
@@ -278,12 +310,32 @@ def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
     two = f'{start}<phrase counts="4"><frame at="2">{foot}</frame></phrase>'
     book = manuscript(one_chapter("one.xml", "two.xml"), {"one.xml": one, "two.xml": two})
     used = {"feet fifth", "rise whole foot", "hand front", "hand level"}
-    used |= {"knee half", "free back", "free raised"}
+    used |= {"knee half", "free back", "free 45"}
     assert used_features(book) == used
     (sheet,) = reading_sheets(SECTIONS["reading"], book, SETTING)
-    names = [name for name, _ in sheet.images]
-    in_order = [row.feature for row in ROWS if row.feature in used]
-    assert names == ["labelled", *in_order]
-    assert [unquote(name) for name in images_of(sheet.html)] == names
-    listed = [item.text for item in tree_of(sheet.html).all("li")]
-    assert listed == [row.meaning for row in ROWS if row.feature in used]
+    listed = [name.text for name in tree_of(sheet.html).all("b")]
+    scales = {scale.name for scale in used_scales(frozenset(used), TABLE)}
+    assert listed == [row.name for row in ROWS if row.scale in scales]
+    assert set(images_of(sheet.html)) == {quote(name) for name, _ in sheet.images}
+
+
+def test_amounts_are_those_that_the_book_uses() -> None:
+    turns = '<frame at="1"><turn to="right" by="{}" on="left"/></frame>'
+    start = '<start><feet in="first"/></start>'
+    book = manuscript(
+        one_chapter("one.xml", "two.xml"),
+        {
+            name: f'{start}<phrase counts="4">{turns.format(by)}</phrase>'
+            for name, by in (("one.xml", "1 1/2"), ("two.xml", "3/4"))
+        },
+    )
+    assert amounts_used(book) == {"turn": "3/4"}
+    row = next(row for row in ROWS if row.amount)
+    assert 'by="3/4"' in TABLE.position(row, amounts_used(book))
+    assert TABLE.position(row, {}) == row.show
+
+
+def test_the_key_is_no_smaller_than_the_scores() -> None:
+    for height in (8, 11, 15):
+        setting = styled(f'<stave height="{height}"/>')
+        assert in_key(setting).style.stave_height >= height

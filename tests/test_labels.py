@@ -38,7 +38,7 @@ def test_a_row_too_few_or_too_many_is_told_by_its_name() -> None:
 def test_a_row_that_a_table_gains_is_asked_for_in_every_language(language: str) -> None:
     row = CATALOGUE.key.row[0].model_copy(update={"feature": "hand waving"})
     key = CATALOGUE.key.model_copy(update={"row": (*CATALOGUE.key.row, row)})
-    with pytest.raises(ValueError, match=f"{language}, key: lacking hand waving"):
+    with pytest.raises(ValueError, match=f"{language}, key-name: lacking hand waving"):
         catalogue_in(language, replace(CATALOGUE, key=key))
 
 
@@ -56,9 +56,11 @@ def test_another_language_changes_words_and_nothing_else(language: str) -> None:
         assert after.meaning != before.meaning
     for before_sign, after_sign in zip(CATALOGUE.signs.values(), said.signs.values(), strict=True):
         assert (after_sign.strokes, after_sign.discs) == (before_sign.strokes, before_sign.discs)
-    groups = [row.group for row in CATALOGUE.key.row]
-    pairs = set(zip(groups, (row.group for row in said.key.row), strict=True))
-    assert len(pairs) == len(set(groups)), "rows of one group fall apart"
+    groups = [scale.group for scale in CATALOGUE.key.scale]
+    pairs = set(zip(groups, (scale.group for scale in said.key.scale), strict=True))
+    assert len(pairs) == len(set(groups)), "scales of one group fall apart"
+    for own, other in zip(CATALOGUE.key.scale, said.key.scale, strict=True):
+        assert bool(own.note) is bool(other.note), own.name
 
 
 @pytest.mark.parametrize("language", languages())

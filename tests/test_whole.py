@@ -56,7 +56,7 @@ def test_a_name_tells_element_attribute_and_value() -> None:
 
 def with_sign(house: House, lane: Lane) -> House:
     """The house with one sign more: the rows that it needs, for the engraver and the reader."""
-    row = WholeSign(name=NAME, sign="trial", lane=lane, y=WHERE[lane], key="trial", description="")
+    row = WholeSign(name=NAME, sign="trial", lane=lane, y=WHERE[lane], description="")
     stroke = (-WIDE / 2, 0.0, WIDE / 2, 0.0, THICK)
     sign = Sign(name="trial", meaning="", description="", source="", strokes=(stroke,))
     theirs, own = house.catalogue, house.table
@@ -98,7 +98,7 @@ def test_a_sign_of_which_only_rows_are_known_is_drawn_and_read_back(lane: Lane) 
         '<turn to="left" by="1/2" on="right"/>',
     )
     score, setting = marked(score_with(frames)), setting_of((), house)
-    assert "trial" in score_features(danced_of(score, setting))
+    assert NAME in score_features(danced_of(score, setting))
     engraved = outcome_of(score, MEASURE, setting).value
     assert engraved is not None
     lines = drawn_lines(engraved, score.title, setting)

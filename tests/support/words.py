@@ -13,7 +13,8 @@ def table_texts(language: str) -> Iterator[str]:
     catalogue = catalogue_in(language, CATALOGUE)
     yield from (row.label for row in catalogue.ruling.line)
     yield from (row.text for row in catalogue.cautions.caution)
-    yield from (text for row in catalogue.key.row for text in (row.group, row.meaning))
+    yield from (text for row in catalogue.key.row for text in (row.name, row.meaning))
+    yield from (text for scale in catalogue.key.scale for text in (scale.group, scale.note))
     yield from (row.title for row in catalogue.groups.group)
     yield from (text for row in catalogue.movements.movement for text in (row.group, row.meaning))
     for sign in catalogue.signs.values():

@@ -24,7 +24,6 @@ from stavebound.svg.staves import draw_staves
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import KeyRow, School
 
-
 # No amounts but those of the table.
 USUAL: Mapping[str, str] = {}
 

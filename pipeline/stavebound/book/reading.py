@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from stavebound.book.common import section_page, words_of_layout
+from stavebound.book.common import section_page
 from stavebound.book.grid import whole_lines
 from stavebound.book.key import posed_in, proved_picture, shown
 from stavebound.book.layouts import Section

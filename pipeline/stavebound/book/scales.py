@@ -25,21 +25,33 @@ from stavebound.geometry import Box
 from stavebound.readback.claims import ReadingKey
 from stavebound.svg.draw import draw
 from stavebound.svg.staves import stave_drawing
-from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import KeyCell, KeyRow, KeyScale, KeyTable, School
 
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A piece of stave: its name, the rows of its frames, the room of each in millimetres, its
-    height, and its picture as SVG."""
+    """A piece of stave: its name, the rows of its frames, the room of each in millimetres,
+    whether their meanings are printed, and its picture as SVG."""
 
     name: str
     rows: tuple[KeyRow, ...]
-    width: float
-    height: float
+    room: float
     meanings: bool
     svg: str
+
+    @property
+    def width(self) -> float:
+        """In millimetres."""
+        return self.room * len(self.rows)
+
+    @property
+    def anchor(self) -> str:
+        return f"key.{self.name.replace(' ', '-')}"
+
+    @property
+    def said(self) -> str:
+        """What the picture shows, in words."""
+        return ". ".join(f"{row.name}: {row.meaning}" for row in self.rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +132,6 @@ def _strips(
             f"{scale.name} {at}",
             tuple(each.row for each in line),
             width,
-            drawing.box.height * drawing.unit,
             cell.meanings,
             draw(drawing, setting.faces),
         )
@@ -144,6 +155,4 @@ def _ink(system: System, at: int, cell: KeyCell, setting: Setting) -> Drawing:
     rule = stave.rules[0]
     bare = replace(system, staves=(replace(stave, rules=()),))
     middle = (rule.x1 + rule.x2) / 2
-    return moved(
-        stave_drawing(bare, setting.faces), cell.width * (at + 0.5) + cell.axis - middle
-    )
+    return moved(stave_drawing(bare, setting.faces), cell.width * (at + 0.5) + cell.axis - middle)
