@@ -69,9 +69,11 @@ def test_every_distance_at_one_of_its_bounds() -> None:
 def test_a_picture_of_the_key_that_a_house_leaves_no_room_for_is_told_at_its_style(
     tmp_path: Path,
 ) -> None:
-    """The staves of the key are lower than the house's own."""
-    signs = '<signs size="1.18"/>'
-    inside = f'<stave height="14"/><distance of="line clearance" spaces="0.04"/>\n{signs}'
+    """A long stroke has nowhere to go where little may be moved and much is to be white."""
+    signs = '<sign of="front" size="1.5"/>'
+    narrow = (("greatest shift", 0.15), ("line clearance", 0.12), ("sign clearance", 0.15))
+    distances = "".join(f'<distance of="{name}" spaces="{by}"/>' for name, by in narrow)
+    inside = f"{distances}\n{signs}"
     path = tmp_path / "style.xml"
     path.write_text(f'<style xmlns="{NAMESPACE}">{inside}</style>', encoding="utf-8")
     (fault,) = check_files([path], open_house()).diagnostics
