@@ -6,7 +6,13 @@ from fractions import Fraction
 
 import pytest
 
-from stavebound.book.tempo import count_note, count_value, note_drawing
+from stavebound.book.tempo import (
+    count_note,
+    count_value,
+    note_drawing,
+    note_height,
+    tempo_html,
+)
 from stavebound.score.model import Music
 from stavebound.svg.draw import draw
 from stavebound.trade.notes import Note
@@ -43,3 +49,27 @@ def test_every_note_is_drawn_and_named_in_both_languages(note: Note, language: s
     svg = draw(drawing, SETTING.faces)
     assert svg.count("<path") == 1
     assert f"<desc>{note.name[language]}</desc>" in svg
+
+
+# In em: from measures of book faces; a stem of a letter and a full stop of the usual face.
+STEM, FULL_STOP = 0.045, 0.114
+
+
+@pytest.mark.parametrize("note", CATALOGUE.notes.note, ids=lambda note: note.name["en"])
+def test_a_note_is_as_strong_as_the_letters_round_it(note: Note) -> None:
+    table = CATALOGUE.notes
+    em = table.share / table.height
+    assert all(stroke[-1] * em >= STEM for stroke in note.sign.strokes)
+    assert all(curve[-1] * em >= STEM for curve in note.sign.curves)
+    dots = [row for row in note.sign.discs if row[0] > 1]
+    assert len(dots) == note.name["en"].startswith("dotted")
+    assert all(diameter * em > FULL_STOP for _, _, diameter in dots)
+
+
+def test_a_tempo_is_one_word_with_thin_spaces_and_grows_with_its_text() -> None:
+    note = next(note for note in CATALOGUE.notes.note if note.name["en"] == "crotchet")
+    html = tempo_html(note, 72, CATALOGUE.notes, "en")
+    assert html.startswith('<span class="tempo">')
+    assert html.endswith("\u2009=\u200972</span>")
+    assert f"height: {note_height(note, CATALOGUE.notes):.3f}em" in html
+    assert note_height(note, CATALOGUE.notes) == pytest.approx(CATALOGUE.notes.share, abs=0.01)

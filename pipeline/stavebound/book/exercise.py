@@ -181,7 +181,7 @@ def _music(music: Music, manuscript: Manuscript, reading: Meanings, setting: Set
     note = count_note(music, setting.catalogue) if music.tempo else None
     return MusicShown(
         metre=music.metre,
-        tempo=tempo_html(note, music.tempo, manuscript.labels)
+        tempo=tempo_html(note, music.tempo, setting.catalogue.notes, manuscript.labels)
         if note and music.tempo
         else Markup(""),
         introduction=music.introduction,

@@ -22,6 +22,9 @@ from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.notes import Note, Notes
 
+# A thin space: a fifth of an em, whatever the line is stretched to.
+THIN = "\u2009"
+
 
 def count_value(music: Music) -> Fraction:
     """A count as a part of a whole note."""
@@ -39,11 +42,13 @@ def note_image(note: Note) -> str:
     return f"note {note.value}"
 
 
-def tempo_html(note: Note, tempo: int, language: str) -> Markup:
-    """A count's note and how many of them a minute has, on one line."""
+def tempo_html(note: Note, tempo: int, table: Notes, language: str) -> Markup:
+    """A count's note and how many of them a minute has, on one line; as large as the text round
+    it, with spaces that no line makes wider."""
     return Markup(
-        '<span class="tempo"><img class="note" src="stave:{}" alt="{}">\u00a0=\u00a0{}</span>'
-    ).format(quote(note_image(note)), note.name[language], tempo)
+        '<span class="tempo"><img class="note" style="height: {:.3f}em" src="stave:{}" alt="{}">'
+        f"{THIN}={THIN}{{}}</span>"
+    ).format(note_height(note, table), quote(note_image(note)), note.name[language], tempo)
 
 
 def tempo_notes(scores: Iterable[Score], catalogue: Catalogue) -> tuple[Note, ...]:
@@ -67,6 +72,11 @@ def note_drawings(
 
 def note_drawing(note: Note, type_size: float, table: Notes, language: str) -> Drawing:
     """A note as large as suits text of so many points, its head's foot at the bottom."""
-    space = type_size / POINTS / table.height * table.share
-    pens = (Pen(figures=outline(note.sign)),)
-    return Drawing(sign_box(note.sign), space, pens, said=note.name[language])
+    box, pens = sign_box(note.sign), (Pen(figures=outline(note.sign)),)
+    space = type_size / POINTS * note_height(note, table) / box.height
+    return Drawing(box, space, pens, said=note.name[language])
+
+
+def note_height(note: Note, table: Notes) -> float:
+    """In em of the text round it."""
+    return sign_box(note.sign).height / table.height * table.share
