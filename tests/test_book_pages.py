@@ -72,6 +72,11 @@ BOOK = """
 <rights>Free to copy.</rights>
 """
 
+NAMED = (
+    'subtitle="Three &lt;slow&gt; exercises" author="T. Wrenfold" publisher="The Hill Press" '
+    'shown="three.xml"'
+)
+
 
 class Everywhere(dict[str, str]):
     """Every anchor on page 7, for sheets whose numbers do not matter."""
@@ -82,7 +87,7 @@ class Everywhere(dict[str, str]):
 
 def small_book() -> Manuscript:
     scores = {"one.xml": SCORE, "two.xml": SCORE, "three.xml": SCORE}
-    return manuscript(BOOK, scores, 'subtitle="Three &lt;slow&gt; exercises" author="T. Wrenfold"')
+    return manuscript(BOOK, scores, NAMED)
 
 
 def rank(ranked: tuple[tuple[int, int], Sheet]) -> tuple[int, int]:
@@ -398,13 +403,23 @@ def test_french_is_marked_wherever_it_stands() -> None:
 
 
 def test_the_title_page_has_the_plan_s_own_words() -> None:
-    (title, imprint, *_) = tree_of(sheets_in("teacher")[0].html).all("section")
+    (half, title, imprint, *_) = tree_of(sheets_in("teacher")[0].html).all("section")
+    assert half.text.strip() == "A small book"
     assert [part.text for part in title.all("h1", "p")] == [
+        "T. Wrenfold",
         "A small book",
         "Three <slow> exercises",
-        "T. Wrenfold",
+        "The Hill Press2026",
     ]
     assert [spaced(part.text) for part in imprint.all("p")] == ["Made of A & B.", "Free to copy."]
+
+
+def test_the_title_page_has_a_line_of_the_score_that_the_book_names() -> None:
+    (_, title, *_) = tree_of(sheets_in("teacher")[0].html).all("section")
+    (image,) = title.all("img")
+    name = image.attributes["src"].removeprefix("stave:")
+    (piece,) = (piece for path, piece in small_book().pieces if path == "three.xml")
+    assert dict(sheets_in("teacher")[0].images)[name] == piece.lines[0].svg
 
 
 def test_cautions_are_the_usual_ones_and_the_book_s_own() -> None:

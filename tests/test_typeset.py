@@ -114,7 +114,7 @@ def test_no_word_of_a_book_reaches_print_as_it_was_typed(
         *(sheet for _, sheet in body_sheets(book, book.setting)),
         *reference_sheets(book, book.setting, numbers),
     ]
-    pages = "".join(tree_of(sheet.html).text for sheet in sheets)
+    pages = "".join(tree_of(sheet.html).text for sheet in sheets).replace("\u00a0", " ")
     staves = "".join(line.svg for _, piece in book.pieces for line in piece.lines)
     assert f">It’s {said}.<" in staves
     assert ">coup d’aile<" in staves

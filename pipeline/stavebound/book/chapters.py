@@ -1,8 +1,8 @@
 """Chapters, a sheet each.
 
-In: the section, a `Manuscript` and the setting. Out: sheets with their staves. A chapter opens with
-its own words and the list of its exercises; what it says between two exercises leads
-into the second. Each exercise begins a page.
+In: the section, a `Manuscript` and the setting. Out: sheets with their staves. A chapter opens
+with a frame of its first exercise, the list of its exercises and its own words; what it says
+between two exercises leads into the second. Each exercise begins a page.
 """
 
 from __future__ import annotations
@@ -14,10 +14,14 @@ from markupsafe import Markup
 from stavebound.book.common import chapter_anchor, exercise_anchor, reading_of, section_page
 from stavebound.book.exercise import exercise_images, exercise_page
 from stavebound.book.layouts import Section
-from stavebound.book.values import Manuscript, Sheet, Title
+from stavebound.book.openers import emblem
+from stavebound.book.values import Images, Manuscript, Sheet, Title
 from stavebound.book.words import Meanings, ended, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Chapter, Exercise, Paragraph
+
+# The name of the picture on its first page.
+EMBLEM = "emblem"
 
 
 def chapter_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> Iterator[Sheet]:
@@ -42,6 +46,8 @@ def _chapter_sheet(
     anchor = chapter_anchor(index)
     reading = reading_of(manuscript, anchor)
     led, rest = _led(chapter)
+    pieces = [manuscript.piece(exercise.score) for exercise in chapter.exercises]
+    picture = emblem(pieces[0], setting, manuscript.key)
     opening = led[0][0] if led else rest
     items = [
         exercise_page(
@@ -59,14 +65,19 @@ def _chapter_sheet(
         manuscript,
         anchor=anchor,
         chapter=chapter,
+        number=index,
+        emblem=EMBLEM if picture else None,
         opening=_paragraphs(opening, reading),
         items=items,
         closing=_paragraphs(rest if led else (), reading),
     )
     openings = tuple(item.anchor for item in items)
-    pieces = [manuscript.piece(exercise.score) for exercise in chapter.exercises]
     images = exercise_images(pieces, section, manuscript, setting)
-    return Sheet(anchor, html, images, "arabic", openings=openings)
+    return Sheet(anchor, html, (*images, *_named(picture)), "arabic", openings=openings)
+
+
+def _named(picture: str | None) -> Images:
+    return ((EMBLEM, picture),) if picture else ()
 
 
 def _paragraphs(paragraphs: Iterable[Paragraph], reading: Meanings) -> tuple[Markup, ...]:

@@ -117,7 +117,7 @@ def exercise_page(
     """`path` is the score's in the plan; `lead` are the chapter's own words before it."""
     score, reading = piece.score, reading_of(manuscript, slug(path))
     music = _music(score.music, manuscript, reading, setting) if score.music else None
-    lines = tuple(_lines(piece, manuscript, setting.style.distance("staves apart")))
+    lines = tuple(shown_line(piece, index, manuscript) for index in range(len(piece.lines)))
     own = {
         LEAD: lead,
         FACTS: tuple(_facts(score, music, manuscript)),
@@ -165,16 +165,17 @@ def _line_name(piece: Piece, index: int) -> str:
     return f"{piece.number}-{index}"
 
 
-def _lines(piece: Piece, manuscript: Manuscript, apart: float) -> Iterator[ShownLine]:
+def shown_line(piece: Piece, index: int, manuscript: Manuscript) -> ShownLine:
+    """A line of a piece, in the whole lines of text that it takes."""
     words, leading = words_of_layout(manuscript), manuscript.paper.leading
-    for index, line in enumerate(piece.lines):
-        first, last = line.bars
-        yield ShownLine(
-            name=_line_name(piece, index),
-            alt=f"{words['bars']} {first}–{last}" if last > first else f"{words['bar']} {first}",
-            anchor=line_anchor(piece.number, index),
-            height=whole_lines(line.height + apart, leading) * leading,
-        )
+    line, apart = piece.lines[index], manuscript.setting.style.distance("staves apart")
+    first, last = line.bars
+    return ShownLine(
+        name=_line_name(piece, index),
+        alt=f"{words['bars']} {first}–{last}" if last > first else f"{words['bar']} {first}",
+        anchor=line_anchor(piece.number, index),
+        height=whole_lines(line.height + apart, leading) * leading,
+    )
 
 
 def _music(music: Music, manuscript: Manuscript, reading: Meanings, setting: Setting) -> MusicShown:

@@ -1,4 +1,4 @@
-"""The front matter: title, imprint, cautions, contents and preface.
+"""The front matter: half-title, title, imprint, cautions, contents and preface.
 
 In: a `Manuscript` with its sections, the setting, the titles of all that comes after, and the
 printed page number of every anchor. Out: a sheet.
@@ -19,17 +19,12 @@ from stavebound.book.common import (
     section_page,
     usual_caution,
 )
-from stavebound.book.key import drawn
+from stavebound.book.exercise import shown_line
 from stavebound.book.layouts import Section
-from stavebound.book.values import Images, Manuscript, Numbers, Sheet, Title
+from stavebound.book.values import Images, Manuscript, Numbers, Piece, Sheet, Title
 from stavebound.book.words import Meanings, ended, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Paragraph
-from stavebound.readback.claims import ReadingKey
-from stavebound.trade.tables import School
-
-# What stands on the title page.
-EMBLEM = '<feet in="fifth" front="right"/><arms in="overhead rounded"/>'
 
 Values = Mapping[str, object]
 
@@ -73,10 +68,11 @@ def front_images(sections: tuple[Section, ...], manuscript: Manuscript, setting:
     return tuple(image for maker in makers for image in maker.images(manuscript, setting))
 
 
-def emblem(setting: Setting, school: School, key: ReadingKey) -> str:
-    """The stave on the title page as SVG. PictureError where it cannot be drawn."""
-    large = setting.at_height(setting.style.distance("emblem stave height"))
-    return drawn(EMBLEM, large, school, key)
+def _title_piece(manuscript: Manuscript) -> Piece:
+    """The piece whose first line stands on the title page."""
+    pieces, shown = dict(manuscript.pieces), manuscript.plan.shown
+    filled = (piece for piece in pieces.values() if len(piece.lines) > 1)
+    return pieces[shown] if shown else next(filled, next(iter(pieces.values())))
 
 
 def _title_page(manuscript: Manuscript, setting: Setting) -> Values:
@@ -84,13 +80,15 @@ def _title_page(manuscript: Manuscript, setting: Setting) -> Values:
     rights = [html_of(prose.words, reading) for prose in plan.texts("rights")]
     return {
         "named": named(manuscript),
+        "line": shown_line(_title_piece(manuscript), 0, manuscript),
         "imprint": _paragraphs(plan.imprint, reading),
         "rights": rights,
     }
 
 
 def _title_images(manuscript: Manuscript, setting: Setting) -> Images:
-    return (("emblem", emblem(setting, manuscript.school, manuscript.key)),)
+    piece = _title_piece(manuscript)
+    return ((shown_line(piece, 0, manuscript).name, piece.lines[0].svg),)
 
 
 def _said_before(manuscript: Manuscript, setting: Setting) -> Values:
@@ -119,6 +117,7 @@ def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> It
 FRONT_PAGE = "front.html"
 # What makes sections before the body, by name.
 FRONT: Mapping[str, FrontMaker] = {
+    "half-title": FrontMaker(bare=2),
     "title": FrontMaker(_title_page, bare=2, images=_title_images),
     "cautions": FrontMaker(_said_before),
     "contents": FrontMaker(),

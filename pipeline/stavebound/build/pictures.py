@@ -1,4 +1,4 @@
-"""Pictures that every book may have, in a house's style: the key's, and those of the front.
+"""Pictures that every book may have, in a house's style: the key's, and those beside it.
 
 In: a house's styles, the setting that comes of them, and what the reader goes by. Out: a
 diagnostic where one of them cannot be drawn or read. What is sound here cannot fail in a
@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
-from stavebound.book.front import emblem
 from stavebound.book.key import PictureError, row_system
 from stavebound.book.reading import in_key, labelled_picture
 from stavebound.book.repeats import repeat_picture
@@ -55,7 +54,6 @@ def _failed(setting: Setting, key: ReadingKey) -> Iterator[str]:
 def _pictures(setting: Setting, key: ReadingKey) -> Iterator[Callable[[], object]]:
     catalogue, school = setting.catalogue, setting.catalogue.schools.school[0]
     small = in_key(setting)
-    yield partial(emblem, setting, school, key)
     yield partial(labelled_picture, setting, school, key)
     for row in catalogue.key.row:
         yield partial(row_system, row, small, school, key)

@@ -99,6 +99,7 @@ def _faults(
     yield from school_known(plan.school, plan.origin.of("school"), catalogue)
     yield from _language_known(plan)
     yield from _exercises_once(plan)
+    yield from _shown_is_printed(plan)
     yield from books_identities(plan, scores)
     for score in scores:
         yield from cautions_in_book(plan, score, catalogue)
@@ -133,6 +134,17 @@ def _language_known(plan: BookPlan) -> Iterator[Diagnostic]:
             f"no layout has its words in the language “{plan.language}”",
             plan.origin.of("language"),
             hints(suggest(plan.language, known), f"Expected {listed(known, 'or')}."),
+        )
+
+
+def _shown_is_printed(plan: BookPlan) -> Iterator[Diagnostic]:
+    printed = [exercise.score for exercise in plan.exercises]
+    if plan.shown and plan.shown not in printed:
+        yield Diagnostic(
+            "B520",
+            f"the title page shows a line of “{plan.shown}”, which the book does not print",
+            plan.origin.of("shown"),
+            hints(suggest(plan.shown, printed), "Name it as one of the exercises does."),
         )
 
 

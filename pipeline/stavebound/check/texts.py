@@ -76,6 +76,7 @@ def book_labels(plan: BookPlan) -> Iterator[PrintedValue]:
         subtitle=plan.subtitle,
         author=plan.author,
         edition=plan.edition,
+        publisher=plan.publisher,
     )
     for chapter in plan.chapters:
         yield from _labels("chapter", chapter.origin, title=chapter.title)

@@ -176,6 +176,9 @@ class BookPlan:
     subtitle: str | None = None
     author: str | None = None
     edition: str | None = None
+    publisher: str | None = None
+    shown: str | None = None
+    """The score whose first line stands on the title page, as its exercise has it."""
     language: str | None = None
     school: str | None = None
     layout: str = USUAL_LAYOUT
@@ -183,6 +186,7 @@ class BookPlan:
     style_path: str | None = None
     style: StyleSheet | None = None
     repeats: str | None = None
+    score_status: bool = False
     imprint: tuple[Paragraph, ...] = ()
     preface: tuple[Paragraph, ...] = ()
     prose: tuple[Prose, ...] = ()
@@ -214,6 +218,8 @@ def read_book(root: Element) -> BookPlan:
         subtitle=given(root, "subtitle", composed),
         author=given(root, "author", composed),
         edition=given(root, "edition", composed),
+        publisher=given(root, "publisher", composed),
+        shown=given(root, "shown", str),
         language=given(root, "language", str),
         school=given(root, "school", str),
         layout=given(root, "layout", str) or USUAL_LAYOUT,
@@ -221,6 +227,7 @@ def read_book(root: Element) -> BookPlan:
         style_path=given(root, "style", str),
         style=read_style(style) if style else None,
         repeats=given(root, "repeats", str),
+        score_status=bool(given(root, "score-status", _yes)),
         imprint=_paragraphs(only(root, "imprint")),
         preface=_paragraphs(only(root, "preface")),
         prose=read_prose(root),

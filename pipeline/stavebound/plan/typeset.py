@@ -19,6 +19,7 @@ def typeset_book(plan: BookPlan, quotes: Quotes) -> BookPlan:
         subtitle=plan.subtitle and typeset_text(plan.subtitle, quotes),
         author=plan.author and typeset_text(plan.author, quotes),
         edition=plan.edition and typeset_text(plan.edition, quotes),
+        publisher=plan.publisher and typeset_text(plan.publisher, quotes),
         imprint=_paragraphs(plan.imprint, quotes),
         preface=_paragraphs(plan.preface, quotes),
         chapters=tuple(_chapter(chapter, quotes) for chapter in plan.chapters),

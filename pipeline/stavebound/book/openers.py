@@ -1,0 +1,51 @@
+"""What stands on a chapter's first page besides its words and its list.
+
+In: the pieces of a chapter, the setting and what the reader goes by. Out: a frame of the
+chapter as a picture, proved like a stave.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.book.key import PictureError, proved_picture, shown
+from stavebound.book.values import Piece
+from stavebound.dance.danced import dance
+from stavebound.dance.features import features
+from stavebound.dance.pose import Posed
+from stavebound.engrave.parts import Setting
+from stavebound.readback.claims import ReadingKey
+from stavebound.score.model import CentrePart
+
+# What an emblem shows, best of all the first two; a frame may write other things, such as turns.
+BEST = {"hand", "foot"}
+SHOWN = {*BEST, "knee", "elbow", *map(str, CentrePart)}
+
+
+def emblem(piece: Piece, setting: Setting, key: ReadingKey) -> str | None:
+    """The frame of a piece that has most to show, as SVG; None where none can be drawn alone."""
+    large = setting.at_height(setting.style.distance("emblem stave height"))
+    return next(_drawn(piece, large, key), None)
+
+
+def _drawn(piece: Piece, setting: Setting, key: ReadingKey) -> Iterator[str]:
+    danced = dance(piece.score, setting.catalogue, piece.school)
+
+    def fullness(posed: Posed) -> tuple[bool, int]:
+        return _kinds(posed) >= BEST, len(features(posed, setting.catalogue))
+
+    for posed in sorted(filter(_stands_alone, danced.poses), key=fullness, reverse=True):
+        try:
+            system = shown(posed, piece.score.title, setting)
+            yield proved_picture(system, posed, piece.score.title, setting, key)
+        except PictureError:
+            continue
+
+
+def _stands_alone(posed: Posed) -> bool:
+    """Nothing in it needs what is before it, and something is written."""
+    return set() < _kinds(posed) <= SHOWN and not posed.moves
+
+
+def _kinds(posed: Posed) -> set[str]:
+    return {subject.kind for subject, _ in posed.written}
