@@ -44,13 +44,6 @@ def shown(
     return drawn.value
 
 
-def drawn(position: str, setting: Setting, school: School, key: ReadingKey) -> str:
-    """The picture as SVG, read back. PictureError where it does not say what is written."""
-    posed = posed_in(position, setting.catalogue, school)
-    system = shown(posed, position, setting)
-    return proved_picture(system, posed, position, setting, key)
-
-
 def row_system(
     row: KeyRow,
     setting: Setting,
