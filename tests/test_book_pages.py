@@ -461,7 +461,7 @@ def test_an_exercise_has_its_parts_in_order() -> None:
     exercise, *_ = tree_of(sheets_in("teacher")[2].html).all("section")
     text = spaced(exercise.text)
     parts = [
-        "3/4,  = 44 · introduction of four counts · left hand on the barre",
+        "3/4, \u2009=\u200944 · introduction of four counts · left hand on the barre",
         "An even demi-plié.", "One count to a bar. A broad & slow waltz",
         "left hand on it", "Feet in first; arms in bras bas; the left hand on the barre.",
         "Slow <and> even.", "Heels up; from plier.", "Faster", "In half the time.",
