@@ -473,6 +473,22 @@ def test_an_exercise_has_its_parts_in_order() -> None:
     assert [len(list(group.all("li"))) for group in (qualities, faults)] == [2, 1]
 
 
+def test_a_chapter_tells_what_it_is_the_first_to_write() -> None:
+    """The third score writes what the first has, and a foot at the knee besides."""
+    frame = '<frame at="1"><foot side="right" to="side" place="knee"/></frame>'
+    more = SCORE.replace("</phrase>", frame.replace('at="1"', 'at="2"') + "</phrase>")
+    book = manuscript(BOOK, {"one.xml": SCORE, "two.xml": SCORE, "three.xml": more})
+    first, second = (
+        next(
+            tag.text for tag in tree_of(sheet.html).all("p") if tag.attributes.get("class") == "met"
+        )
+        for sheet in chapter_sheets(SECTIONS["chapters"], book, SETTING)
+    )
+    assert "Knees and elbows: half" in first
+    assert "knee" in second
+    assert "Knees and elbows" not in second
+
+
 def test_every_line_of_music_is_a_figure_and_its_words_name_its_bars() -> None:
     book = small_book()
     sheets = chapter_sheets(SECTIONS["chapters"], book, SETTING)

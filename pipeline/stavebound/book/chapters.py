@@ -14,8 +14,8 @@ from markupsafe import Markup
 from stavebound.book.common import chapter_anchor, exercise_anchor, reading_of, section_page
 from stavebound.book.exercise import exercise_images, exercise_page
 from stavebound.book.layouts import Section
-from stavebound.book.openers import emblem
-from stavebound.book.values import Images, Manuscript, Sheet, Title
+from stavebound.book.openers import emblem, first_met
+from stavebound.book.values import Images, Manuscript, Piece, Sheet, Title
 from stavebound.book.words import Meanings, ended, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Chapter, Exercise, Paragraph
@@ -67,6 +67,7 @@ def _chapter_sheet(
         chapter=chapter,
         number=index,
         emblem=EMBLEM if picture else None,
+        met=first_met(pieces, _before(index, manuscript), setting.catalogue.key),
         opening=_paragraphs(opening, reading),
         items=items,
         closing=_paragraphs(rest if led else (), reading),
@@ -74,6 +75,12 @@ def _chapter_sheet(
     openings = tuple(item.anchor for item in items)
     images = exercise_images(pieces, section, manuscript, setting)
     return Sheet(anchor, html, (*images, *_named(picture)), "arabic", openings=openings)
+
+
+def _before(index: int, manuscript: Manuscript) -> Iterator[Piece]:
+    """The pieces of the chapters before the one of this number."""
+    for chapter in manuscript.plan.chapters[: index - 1]:
+        yield from (manuscript.piece(exercise.score) for exercise in chapter.exercises)
 
 
 def _named(picture: str | None) -> Images:

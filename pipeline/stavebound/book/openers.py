@@ -1,12 +1,15 @@
 """What stands on a chapter's first page besides its words and its list.
 
-In: the pieces of a chapter, the setting and what the reader goes by. Out: a frame of the
-chapter as a picture, proved like a stave.
+In: a chapter's pieces, those before it, the setting and what the reader goes by. Out: a frame
+of the chapter as a picture, proved like a stave; and what the chapter is the first to write, by
+the names that the key has.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import groupby
 
 from stavebound.book.key import PictureError, proved_picture, shown
 from stavebound.book.values import Piece
@@ -16,10 +19,36 @@ from stavebound.dance.pose import Posed
 from stavebound.engrave.parts import Setting
 from stavebound.readback.claims import ReadingKey
 from stavebound.score.model import CentrePart
+from stavebound.trade.tables import KeyTable
 
 # What an emblem shows, best of all the first two; a frame may write other things, such as turns.
 BEST = {"hand", "foot"}
 SHOWN = {*BEST, "knee", "elbow", *map(str, CentrePart)}
+
+
+@dataclass(frozen=True, slots=True)
+class FirstMet:
+    """Ways of writing that are met first: a group of the key, and their names in it."""
+
+    group: str
+    names: tuple[str, ...]
+
+
+def first_met(
+    pieces: Iterable[Piece], before: Iterable[Piece], table: KeyTable
+) -> tuple[FirstMet, ...]:
+    """What these pieces write and none before them does, in the order of the key."""
+    new = _features(pieces) - _features(before)
+    groups = {scale.name: scale.group for scale in table.scale}
+    rows = (row for row in table.row if row.feature in new)
+    return tuple(
+        FirstMet(group, tuple(dict.fromkeys(row.name for row in alike)))
+        for group, alike in groupby(rows, key=lambda row: groups[row.scale])
+    )
+
+
+def _features(pieces: Iterable[Piece]) -> frozenset[str]:
+    return frozenset(feature for piece in pieces for feature in piece.features)
 
 
 def emblem(piece: Piece, setting: Setting, key: ReadingKey) -> str | None:
