@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
+import pypdfium2
 import pytest
 
 from stavebound.book.collation import collation_key
 from stavebound.book.common import line_anchor
 from stavebound.book.index import index_sheet
+from stavebound.score.words import fold_name
+from stavebound.wording.filing import filings
+from stavebound.wording.labels import languages
 from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
-from tests.support.pages import tree_of
+from tests.support.pages import Tag, tree_of
 from tests.support.staves import SETTING
 
 SCORE = """
@@ -39,16 +46,116 @@ def test_words_stand_where_a_reader_looks_for_them(words: tuple[str, ...]) -> No
     assert sorted(mixed, key=collation_key) == list(words)
 
 
-def test_titles_and_steps_stand_in_one_order_with_their_pages() -> None:
-    book = manuscript(
-        one_chapter("one.xml")
-        + "<glossary><entry term='élevé' language='fr'>Up.</entry></glossary>",
-        {"one.xml": SCORE},
+GLOSSARY = """<glossary>
+  <entry term='élevé' language='fr'>Up.</entry><entry term='arabesque' language='fr'>Long.</entry>
+  <entry term='battement tendu' language='fr'>Stretched.</entry>
+  <entry term='petit battement' language='fr'>Small.</entry><entry term='half point'>High.</entry>
+  <entry term='posé' language='fr'>Placed.</entry><entry term='devant' language='fr'>Front.</entry>
+</glossary>"""
+
+
+def danced(*steps: str) -> str:
+    frames = "".join(
+        f'<frame at="{at}" step="{step}"><knees bend="{("none", "half")[at % 2]}"/></frame>'
+        for at, step in enumerate(steps, 1)
     )
-    numbers = {
-        "exercise-1": "4",
-        line_anchor(1, 0): "4",
-    }
+    return f'<start><feet in="first"/></start><phrase counts="{len(steps)}">{frames}</phrase>'
+
+
+def index_of(score: str, numbers: dict[str, str]) -> Tag:
+    book = manuscript(one_chapter("one.xml") + GLOSSARY, {"one.xml": score})
     (sheet,) = index_sheet(SECTIONS["index"], book, SETTING, numbers)
-    rows = [item.text for item in tree_of(sheet.html).all("li")]
-    assert rows == ["An example 4", "Demi-plié 4", "élevé 4"]
+    return tree_of(sheet.html)
+
+
+def rows_of(*steps: str) -> list[str]:
+    """The index of a book with a line for each of these, on a page of its own."""
+    numbers = {"exercise-1": "1"} | {line_anchor(1, at): str(at + 1) for at in range(20)}
+    page = index_of(danced(*steps), numbers)
+    return [" ".join(item.text.split()) for item in page.all("li")]
+
+
+def names_of(*steps: str) -> list[str]:
+    return [re.sub(r" [\d, –]+$", "", row) for row in rows_of(*steps)]
+
+
+def test_titles_and_steps_stand_in_one_order_with_their_pages_under_their_letters() -> None:
+    numbers = {"exercise-1": "4", line_anchor(1, 0): "4"}
+    page = index_of(SCORE, numbers)
+    rows = [" ".join(item.text.split()) for item in page.all("li")]
+    assert rows == ["Demi-plié 4", "élevé 4", "Example, An 4"]
+    assert [head.text for head in page.all("h3")] == ["D", "E"]
+
+
+def test_names_of_one_step_stand_together_however_they_are_inflected() -> None:
+    assert names_of("arabesque", "arabesques", "petits battements", "Élevées") == [
+        "arabesque",
+        "élevé",
+        "Example, An",
+        "petit battement",
+    ]
+
+
+def test_what_says_more_than_a_headword_stands_under_it() -> None:
+    assert names_of("arabesque", "1st arabesque", "curtsy", "deep curtsy", "élevé devant") == [
+        "arabesque",
+        "1st",
+        "curtsy",
+        "deep",
+        "élevé",
+        "devant",
+        "Example, An",
+    ]
+
+
+def test_a_shorter_form_leads_to_the_whole_one() -> None:
+    assert names_of("tendu") == ["battement tendu", "Example, An", "tendu, see battement tendu"]
+
+
+@pytest.mark.parametrize("bare", ["in", "half", "back", "and out", "to the pianist", "double"])
+def test_what_names_no_step_is_not_in_it(bare: str) -> None:
+    assert names_of("élevé", bare) == ["élevé", "Example, An"]
+
+
+def test_words_that_differ_by_their_accents_are_others() -> None:
+    assert names_of("final pose") == ["Example, An", "final pose"]
+
+
+TURNED = {
+    ("en", "A study of the arabesques"): "Study of the arabesques, A",
+    ("en", "An adage"): "Adage, An",
+    ("en", "Andante"): "Andante",
+    ("en", "A"): "A",
+    ("fr", "Les pliés"): "Pliés, Les",
+    ("fr", "L’adage"): "Adage, L’",
+    ("fr", "A study"): "A study",
+}
+
+
+@pytest.mark.parametrize(("given", "turned"), TURNED.items())
+def test_an_article_stands_behind_its_title(given: tuple[str, str], turned: str) -> None:
+    language, title = given
+    assert filings()[language].turned(title) == turned
+
+
+@pytest.mark.parametrize("language", languages())
+def test_every_language_files_its_words(language: str) -> None:
+    filing = filings()[language]
+    assert filing.articles
+    assert filing.joins
+    assert not filing.names_a_step(" ".join(sorted(filing.bare)))
+    assert all(
+        filing.stem("abcd" + old) == filing.stem("abcd" + new) for old, new in filing.endings
+    )
+
+
+def test_no_letter_ends_a_column(demonstration_book: Path) -> None:
+    """The line below a letter's is an entry of its own, in the same column."""
+    with pypdfium2.PdfDocument(demonstration_book) as document:
+        texts = [page.get_textpage().get_text_range() for page in document]
+    (first,) = (at for at, text in enumerate(texts) if "Index\r\n" in text and "capitals" in text)
+    rows = [row.strip() for text in texts[first:] for row in text.splitlines()]
+    letters = [at for at, row in enumerate(rows) if re.fullmatch("[A-Z]", row)]
+    assert len(letters) > 10
+    for at in letters:
+        assert fold_name(rows[at + 1])[:1].upper() == rows[at]

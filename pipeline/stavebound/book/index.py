@@ -1,51 +1,108 @@
 """The index: titles of exercises, and the steps that stand under the staves.
 
 In: a `Manuscript` and the printed page number of every anchor. Out: a sheet. Order is that
-of the language; neighbouring pages are one range.
+of the language, articles passed over; names of one step stand together, what says more than
+a headword under it, and a shorter form leads to the whole one. Neighbouring pages are one
+range.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import groupby
 
 from stavebound.book.collation import collation_key
-from stavebound.book.common import exercise_anchor, reading_of, section_page
+from stavebound.book.common import exercise_anchor, section_page
+from stavebound.book.headwords import Filed, Headword, filed
 from stavebound.book.layouts import Section
 from stavebound.book.references import page_ranges, steps_named
 from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.engrave.parts import Setting
+from stavebound.score.words import fold_name
+from stavebound.wording.filing import filings
+
+# What stands over entries that begin with no letter.
+NO_LETTER = "0–9"
+
+Pages = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class IndexEntry:
-    """A line of the index; `title` tells an exercise's own title from a step's name."""
+    """A line of the index, with those under it; `title` tells an exercise's own title from a
+    step's name, `see` is the headword of a shorter form."""
 
     text: str
-    pages: tuple[tuple[str, str], ...]
-    title: bool
+    pages: Pages = ()
+    title: bool = False
     language: str | None = None
+    under: tuple[IndexEntry, ...] = ()
+    see: Headword | None = None
+
+
+@dataclass(slots=True)
+class _Lines:
+    """The anchors of a headword's lines, of what stands under it, and its shorter forms."""
+
+    own: list[str] = field(default_factory=list)
+    under: dict[Headword, list[str]] = field(default_factory=dict)
+    shorter: set[str] = field(default_factory=set)
 
 
 def index_sheet(
     section: Section, manuscript: Manuscript, setting: Setting, numbers: Numbers
 ) -> tuple[Sheet, ...]:
-    found = (*_titles(manuscript, numbers), *_steps(manuscript, numbers))
-    entries = sorted(found, key=lambda entry: (collation_key(entry.text), entry.pages))
-    html = section_page(section, manuscript, entries=entries)
+    entries = sorted((*_titles(manuscript, numbers), *_steps(manuscript, numbers)), key=_place)
+    groups = [(letter, tuple(alike)) for letter, alike in groupby(entries, key=_letter)]
+    html = section_page(section, manuscript, groups=groups)
     return (Sheet(section.name, html, (), "arabic"),)
 
 
+def _place(entry: IndexEntry) -> tuple[tuple[int, ...], bool, Pages]:
+    return collation_key(entry.text), entry.title, entry.pages
+
+
+def _letter(entry: IndexEntry) -> str:
+    first = fold_name(entry.text)[:1].upper()
+    return first if first.isalpha() else NO_LETTER
+
+
 def _titles(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
+    filing = filings()[manuscript.language]
     for _, piece in manuscript.pieces:
         anchor = exercise_anchor(piece.number)
-        yield IndexEntry(piece.score.title, ((numbers[anchor], anchor),), title=True)
+        pages = ((numbers[anchor], anchor),)
+        yield IndexEntry(filing.turned(piece.score.title), pages, title=True)
 
 
 def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
-    entries = reading_of(manuscript, "index").entries
-    for name, step in steps_named(manuscript).items():
-        entry = entries.get(name)
-        text = entry.term if entry else step.written
-        language = entry.language if entry else None
-        yield IndexEntry(text, page_ranges(step.lines, numbers), False, language)
+    for head, lines in _by_headword(manuscript).items():
+        under = (
+            IndexEntry(rest.text, page_ranges(anchors, numbers), language=rest.language)
+            for rest, anchors in lines.under.items()
+        )
+        yield IndexEntry(
+            head.text,
+            page_ranges(lines.own, numbers),
+            language=head.language,
+            under=tuple(sorted(under, key=_place)),
+        )
+        for short in lines.shorter:
+            yield IndexEntry(short, language=head.language, see=head)
+
+
+def _by_headword(manuscript: Manuscript) -> dict[Headword, _Lines]:
+    steps = steps_named(manuscript).values()
+    places = filed([step.written for step in steps], manuscript.plan.glossary, manuscript.language)
+    found: dict[Headword, _Lines] = {}
+    for step in steps:
+        if place := places.get(step.written):
+            _add(found.setdefault(place.head, _Lines()), place, step.lines)
+    return found
+
+
+def _add(lines: _Lines, place: Filed, anchors: Iterable[str]) -> None:
+    (lines.under.setdefault(place.under, []) if place.under else lines.own).extend(anchors)
+    if place.short:
+        lines.shorter.add(place.short)
