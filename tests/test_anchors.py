@@ -87,7 +87,9 @@ APART = {
     "what is held": [f"lanes.whole.hold{of}.y" for of in (" of legs", "", " of arms")],
     "lanes": [f"lanes.{name}.y" for name in ("turn", "travel", "facing")],
     "over the counts": [f"lanes.whole.{name}.y" for name in ("accent", "pause")],
-    "lines of weight": [f"moves.transfer.{name}.middle" for name in ("spring", "step", "slide")],
+    "how thick lines of weight end": [
+        f"moves.transfer.{name}.widths[2]" for name in ("spring", "slide", "step")
+    ],
     "ways": [f"moves.way.sag.{name}" for name in ("under", "straight", "over")],
 }
 

@@ -50,17 +50,26 @@ def with_moves(**changed: object) -> Moves:
     return CATALOGUE.moves.model_copy(update=changed)
 
 
-def deeper(name: str, **changed: float) -> Moves:
+def formed(name: str, **changed: float | tuple[float, float, float]) -> Moves:
     row = CATALOGUE.moves.transfer[name].model_copy(update=changed)
     return with_moves(transfer={**CATALOGUE.moves.transfer, name: row})
 
 
 BROKEN = {
     "thinner": with_moves(width=0.06),
-    "untrimmed": with_moves(trim=0.0),
-    "a slide that sags": deeper("slide", middle=-1.1),
-    "a step as deep as a spring": deeper("step", end=-1.25, middle=-1.8),
-    "a spring as flat as a step": deeper("spring", end=-0.9, middle=-1.3),
+    "untrimmed": with_moves(weight=CATALOGUE.moves.weight.model_copy(update={"trim": 0.0})),
+    "a slide in a lane of its own": formed("slide", lane=-1.2),
+    "a slide as thin as a way": formed("slide", widths=(0.08, 0.08, 0.08)),
+    "a step as even as a way": formed("step", widths=(0.08, 0.08, 0.08)),
+    "a step that swells the other way": formed("step", widths=(0.18, 0.12, 0.06)),
+    "a step with a point": with_moves(
+        transfer={
+            **CATALOGUE.moves.transfer,
+            "step": CATALOGUE.moves.transfer["spring"],
+        }
+    ),
+    "a spring that hangs": formed("spring", begin=-1.06, lane=-1.62),
+    "a spring without a point": formed("spring", lane=-1.62),
     "a way that stands off": with_moves(
         way=CATALOGUE.moves.way.model_copy(
             update={"off": {name: off + 0.2 for name, off in CATALOGUE.moves.way.off.items()}}

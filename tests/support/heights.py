@@ -66,7 +66,7 @@ def whites(signs: Signs, ways: Iterable[PlacedWay], catalogue: Catalogue) -> Ite
                     yield frozenset((one, other)), apart(box, also)
     for way in ways:
         if way.kind in catalogue.moves.transfer:
-            half, spots = catalogue.moves.width / 2, list(_spots(way))
+            half, spots = max(way.widths) / 2, list(_spots(way))
             for kind, box in kinds:
                 if box.touches(way.box.grown(LEAST)):
                     near = min(apart(box, Box(x, y, x, y)) for x, y in spots)

@@ -15,6 +15,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from stavebound.engrave.ways import Way
+from stavebound.engrave.weight import Part
 from stavebound.trade.movement import WayLine
 
 
@@ -24,14 +25,25 @@ def coming(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
     offs = tuple(dict.fromkeys((0.0, *way.offs[0])))
     axis = edge + table.edge["inset"]
     within = max(way.within[0], axis + table.edge["run"] / 2), way.within[1]
-    return replace(way, start=(0.0, height), offs=(offs, way.offs[1]), within=within), axis
+    return (
+        replace(
+            way,
+            start=(0.0, height),
+            offs=(offs, way.offs[1]),
+            within=within,
+            part=Part.COMING,
+        ),
+        axis,
+    )
 
 
 def leaving(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
     """The part before the break, and the axis to measure its end from."""
     height, _ = way.breaks
-    end = way.trim, height
-    part = replace(way, end=end, via=None, sag=0.0, offs=(way.offs[0], (0.0,)), bow=None)
+    offs = way.offs[0], (0.0,)
+    part = replace(
+        way, end=(0.0, height), via=None, sag=0.0, offs=offs, bow=None, part=Part.LEAVING
+    )
     return part, edge - table.edge["inset"]
 
 

@@ -9,8 +9,7 @@ signs and other lines best (`PlacedWay`).
     ▬      │     │            over the stave's own ground: the way of a limb,
     ╵──────╯     ╰──▬         from where it was to the sign of arrival
     ═══════════════════
-      ───────────             slide: along the floor
-      ╰─────────╯             step; deeper: spring
+      ──────────╯             what the weight does, under the feet: see `weight`
 """
 
 from __future__ import annotations
@@ -32,10 +31,13 @@ from stavebound.dance.pose import (
     Subject,
 )
 from stavebound.dance.state import BOTH
+from stavebound.drawing.courses import Widths, ribbon
+from stavebound.drawing.courses import along as along_course
 from stavebound.drawing.figures import Figure, curve, stroke
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather
 from stavebound.engrave.outline import outline
+from stavebound.engrave.weight import Part, weight_course
 from stavebound.geometry import Box, bounds
 from stavebound.remembering import remembered
 from stavebound.score.model import Bow, Origin, Side, unwritten
@@ -63,7 +65,8 @@ class Way:
     from its own; `via` from the middle between both. `offs`: how far off `start` and
     `end` the line may begin and end, up or down; `trim`: how far between them;
     `within`: how far left and right its middle may be; `breaks`: the heights at which it
-    leaves a line of the score and comes into the next, where it goes over a break."""
+    leaves a line of the score and comes into the next, where it goes over a break; `part`:
+    what of it is drawn."""
 
     kind: str
     subject: Subject
@@ -77,6 +80,7 @@ class Way:
     within: Spot = (float("-inf"), float("inf"))
     bow: Bow | None = None
     breaks: Spot = (0.0, 0.0)
+    part: Part = Part.WHOLE
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +95,7 @@ class PlacedWay:
     box: Box
     costs: tuple[tuple[str, float], ...]
     along: tuple[Spot, ...] = ()
+    widths: Widths = (0.0, 0.0, 0.0)
     mark: str | None = None
 
 
@@ -110,23 +115,36 @@ def _transfer(
     move: Move, posed: Posed, signs: tuple[Cleared, ...], catalogue: Catalogue
 ) -> Iterator[Way]:
     row, side = catalogue.moves.transfer[move.kind], move.subject.side
-    start, end = 0.0, 0.0
+    start, end, bottom = 0.0, 0.0, row.begin
     if side:
         before = limb_ink(move.subject, posed.before, catalogue)
         after = _placed(move.subject, posed, signs, catalogue)
         if before is None or after is None:
             return
         start, end = before.x, after[0].x
+        bottom = _under(end, signs, catalogue) - row.widths[2] / 2
     yield Way(
         move.kind,
         move.subject,
         move.origin,
-        (start, row.end),
-        (end, row.end),
-        sag=row.middle - row.end,
-        trim=catalogue.moves.trim,
-        breaks=(row.middle, row.end),
+        (start, row.begin),
+        (end, bottom),
+        trim=catalogue.moves.weight.trim,
+        breaks=(row.lane, row.lane),
     )
+
+
+def _under(x: float, signs: tuple[Cleared, ...], catalogue: Catalogue) -> float:
+    """The height that is clear of all ink of feet over x."""
+    row = catalogue.moves.weight
+    lowest = [
+        box.bottom - row.clear
+        for cleared in signs
+        if cleared.cluster.subjects[0].kind == "foot"
+        for box in cleared.boxes
+        if box.left < x + row.beside and x - row.beside < box.right
+    ]
+    return min([row.highest, *lowest])
 
 
 def _way(
@@ -249,6 +267,8 @@ def place_way(
     catalogue: Catalogue,
 ) -> PlacedWay:
     """The cheapest of the ways that the line may take between its axes."""
+    if way.kind in catalogue.moves.transfer:
+        return _place_weight(way, axes, catalogue)
     boxes, others = tuple(boxes), tuple(others)
     found = []
     for line in _candidates(way, axes):
@@ -258,7 +278,22 @@ def place_way(
     figures = (_figure(line, catalogue.moves), *_bow_mark(way, line[1], catalogue))
     box = bounds(point for each in figures for point in each.points)
     mark = BOW_SIGN[way.bow] if way.bow else None
-    return PlacedWay(way.kind, way.subject, way.origin, figures, box, costs, along, mark)
+    widths = (catalogue.moves.width,) * 3
+    return PlacedWay(way.kind, way.subject, way.origin, figures, box, costs, along, widths, mark)
+
+
+def _place_weight(way: Way, axes: tuple[float, float], catalogue: Catalogue) -> PlacedWay:
+    row = catalogue.moves.transfer[way.kind]
+    first, last = axes[0] + way.start[0], axes[1] + way.end[0]
+    trim = way.trim if first < last else -way.trim
+    last -= trim if way.subject.side is None and way.part is not Part.LEAVING else 0.0
+    start = first + (trim if way.part is not Part.COMING else 0.0)
+    course = weight_course(way.kind, row, start, (last, way.end[1]), way.part)
+    figure = ribbon(course, row.widths)
+    along = along_course(course)
+    costs = _costs(along, (), (), catalogue)
+    box = bounds(figure.points)
+    return PlacedWay(way.kind, way.subject, way.origin, (figure,), box, costs, along, row.widths)
 
 
 def _candidates(way: Way, axes: tuple[float, float]) -> Iterator[tuple[Spot, Spot, Spot]]:

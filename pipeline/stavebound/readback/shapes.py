@@ -8,6 +8,7 @@ with the rows of the table that it fits.
     ring ○        a disc in the middle of another that runs the other way: a hole
     band (        two sides of one curve, everywhere the same width apart
     spot ·        eight corners round a middle: a dot of the learner's centre line
+    line ‿        six cubics: out on one side and back on the other, by a middle
     taper ◠       two cubics joined by short upright ends: thick in the middle, fine there
 """
 
@@ -24,6 +25,13 @@ from stavebound.readback.values import Outline, ShapeRead, Spot
 UNEVEN = 0.03
 # In spaces.
 ROUNDING = 0.01
+# How far the two sides of a line may run from each other, by a heading one long.
+ASTRAY = 0.08
+# A line's outline has so many points: from each of its sides these are its start, its middle
+# and its end, and those next to them tell where it goes.
+LINE = 19
+SIDES = ((0, 15), (3, 12), (6, 9))
+NEXT = ((0, 1), (2, 3), (3, 4), (5, 6))
 # The points of a taper's upright ends that stand over each other.
 JOINTS = ((3, 4), (3, 5), (3, 6), (9, 10), (9, 11), (9, 12))
 
@@ -37,6 +45,8 @@ def shape_of(outline: Outline, space: float, floor: float) -> ShapeRead:
 
 def _form(points: list[Spot], curved: bool) -> ShapeRead:
     if curved:
+        if len(points) == LINE:
+            return line(points)
         taper = _taper(points)
         return taper if taper.kind == "taper" else _disc(points)
     if len(points) == 4:
@@ -186,6 +196,44 @@ def _taper(points: list[Spot]) -> ShapeRead:
         ends=ends,
         middle=(middle[0], middle[1]),
     )
+
+
+def line(points: list[Spot]) -> ShapeRead:
+    """A line of movement; no line where its two sides do not run beside each other, or where it
+    has no direction."""
+    (sx, sy), (mx, my), (ex, ey) = spots = [_mean(points[a], points[b]) for a, b in SIDES]
+    headings = [_heading(points[a], points[b]) for a, b in NEXT]
+    other = [_heading(points[15 - a], points[15 - b]) for a, b in NEXT]
+    if any(hypot(a - c, b - d) > ASTRAY for (a, b), (c, d) in zip(headings, other, strict=True)):
+        return _strange(points)
+    into, out = headings[1:3]
+    sharp = max(hypot(into[0] + out[0], into[1] + out[1]) / 2, ROUNDING)
+    one, two, three = (_apart(points[a], points[b]) for a, b in SIDES)
+    x, y = (sx + ex) / 2, (sy + ey) / 2
+    return ShapeRead(
+        "line",
+        x,
+        y,
+        hypot(ex - sx, ey - sy),
+        two * sharp,
+        ends=(spots[0], spots[2]),
+        middle=(mx, my),
+        widths=(one, two * sharp, three),
+        headings=(headings[0], headings[1], headings[2], headings[3]),
+    )
+
+
+def _mean(a: Spot, b: Spot) -> Spot:
+    return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+
+
+def _apart(a: Spot, b: Spot) -> float:
+    return hypot(b[0] - a[0], b[1] - a[1])
+
+
+def _heading(a: Spot, b: Spot) -> Spot:
+    length = _apart(a, b) or 1.0
+    return (b[0] - a[0]) / length, (b[1] - a[1]) / length
 
 
 def _spot(points: list[Spot]) -> ShapeRead:

@@ -154,21 +154,26 @@ class LeanRead(Row):
 
 
 class TransferRow(Row):
-    """The heights of both ends and of the middle of a line of weight, in spaces."""
+    """A line of weight: how thick at its start, in its middle and at its end, and the heights at
+    which it begins and in which its middle is, in spaces."""
 
-    end: float
-    middle: float
+    widths: tuple[float, float, float]
+    begin: float
+    lane: float
 
 
 class Ways(Row):
-    """Lines of movement: how thick; how far from the feet those of weight end; how far
-    off a sign's middle others end, by the sign; how far off the straight line their
-    middle is, by form; where the mark of a bow is over it; how far from the edge one begins
-    that comes from the line before, or goes on to the next. All in spaces."""
+    """Lines of movement: how thick those of limbs are; how far from the feet those of weight
+    begin, and no higher than what they end; how far off a sign's middle others end, by the
+    sign; how far off the straight line their middle is, by form; where the mark of a bow is
+    over it; how far from the edge one begins that comes from the line before, or goes on to the
+    next. All in spaces, but from which angle on a line turns in a point, in degrees."""
 
     description: str
     width: float
     trim: float
+    highest: float
+    turn: float
     off: Mapping[str, float]
     sag: Mapping[str, float]
     rise: float

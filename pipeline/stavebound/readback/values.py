@@ -6,7 +6,7 @@ it is in spaces, y upwards from the floor line.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from stavebound.dance.pose import Subject
@@ -65,7 +65,9 @@ class ShapeRead:
     `name` is its row in the table, None where it fits none; `turned` is −1
     where it fits the row turned over. `fits` are all rows that it fits, the best
     first, each with how it is turned. `left` and `right` are where its ink ends,
-    `ends` and `middle` those of a stroke or a band, along it.
+    `ends` and `middle` those of a stroke or a band, along it. Of a line that runs from one
+    end to the other, `widths` are how thick it is at its start, in its middle and at its end,
+    and `headings` where it goes: from the start, into the middle, out of it, into the end.
     """
 
     kind: str
@@ -82,6 +84,16 @@ class ShapeRead:
     right: float = 0.0
     ends: tuple[Spot, Spot] = ((0.0, 0.0), (0.0, 0.0))
     middle: Spot = (0.0, 0.0)
+    widths: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    headings: tuple[Spot, Spot, Spot, Spot] = ((1.0, 0.0),) * 4
+
+    @property
+    def backwards(self) -> ShapeRead:
+        """The same line run from its end."""
+        a, b, c, d = ((-x, -y) for x, y in reversed(self.headings))
+        one, two, three = reversed(self.widths)
+        ends = self.ends[1], self.ends[0]
+        return replace(self, ends=ends, widths=(one, two, three), headings=(a, b, c, d))
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,14 +8,14 @@ nothing, or at two limbs. Written of in the same terms: what a `Move` asks for.
       ▬ ╵                  ▬       a way ends over or under a limb's sign
         ╰──────●───────────╵
       ═══════════════════════
-        ─────────────────          slide, step, spring: under the feet
+        ────────────╯              slide, step, spring: under the feet
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from math import hypot
+from math import cos, hypot, radians
 
 from stavebound.dance.pose import HandPose, Move, Posed, Standing, Subject
 from stavebound.dance.state import BOTH
@@ -27,6 +27,7 @@ from stavebound.readback.places import (
     limb_spot,
     standing_spot,
 )
+from stavebound.readback.table import Ways
 from stavebound.readback.values import (
     Fault,
     FeetRead,
@@ -44,6 +45,8 @@ from stavebound.trade.catalogue import Catalogue
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}
+# How much of a heading one long goes up or down where it is level, and where it is upright.
+LEVEL, STEEP = 0.03, 0.9
 DIRECTION_SIGN = {direction: name for name, direction in DIRECTIONS.items()}
 
 
@@ -61,8 +64,11 @@ class Ends:
 
 
 def is_way(shape: ShapeRead, key: ReadingKey) -> bool:
+    """Whether it is as thick as some line of movement, or is drawn as nothing else is."""
     thick = abs(shape.width - key.table.ways.width) <= key.table.tolerance.width
-    return shape.name is None and shape.kind in ("stroke", "band") and thick
+    return shape.name is None and (
+        shape.kind == "line" or (shape.kind in ("stroke", "band") and thick)
+    )
 
 
 def with_ways(
@@ -87,10 +93,9 @@ def with_ways(
         bow = next((mark for mark in marks if _bows(mark, line, key)), None)
         if bow:
             marks.remove(bow)
-        ways = list(_ways(line.ends, line, bow, found, edges, key))
+        ways = list(_ways(line, bow, found, edges, key))
         if not ways:
-            backwards = line.ends[1], line.ends[0]
-            ways = list(_ways(backwards, line, bow, found, edges, key))
+            ways = list(_ways(line.backwards, bow, found, edges, key))
         if len(ways) == 1:
             ((index, way),) = ways
             found[index] = replace(found[index], ways=(*found[index].ways, way))
@@ -114,7 +119,6 @@ def _bows(mark: SignRead, line: ShapeRead, key: ReadingKey) -> bool:
 
 
 def _ways(
-    ends_of: tuple[Spot, Spot],
     line: ShapeRead,
     bow: SignRead | None,
     frames: list[FrameRead],
@@ -122,25 +126,30 @@ def _ways(
     key: ReadingKey,
 ) -> Iterator[tuple[int, WayRead]]:
     """What the line may say, run from the one end to the other."""
-    start, end = ends_of
+    start, end = line.ends
     inset = key.table.ways.inset
     within = edges[0] + inset, edges[-1] - inset
     kind = _kind(line, key)
+    if kind is None:
+        return
     for index, frame in enumerate(frames):
         edge = max((x for x in edges[:-1] if x < frame.axis), default=edges[0])
         before = next(
             (each for each in reversed(frames[:index]) if each.subjects and each.axis > edge), None
         )
         for ends in _ends(kind, frame, key):
-            trim = key.table.ways.trim if kind != "way" else 0.0
-            to = end[0] + (trim if start[0] < end[0] else -trim)
+            trim = key.table.ways.trim if start[0] < end[0] else -key.table.ways.trim
+            to = end[0] + (trim if kind == "spring" else 0.0)
             if not _ends_at((to - frame.axis, end[1]), ends, kind, key):
                 continue
-            whence = start[0] - (trim if start[0] < end[0] else -trim)
+            if not _lies(line, kind, before is None, key):
+                continue
+            whence = start[0] - (trim if kind != "way" and before else 0.0)
             base = before.axis if before else edge + inset
             middle = line.middle[0] - (base + frame.axis) / 2, line.middle[1]
             chord = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
             sag = line.middle[0] - chord[0], line.middle[1] - chord[1]
+            sag = sag if kind == "way" else (0.0, 0.0)
             at = (whence - base, start[1])
             yield (
                 index,
@@ -161,14 +170,57 @@ def _meets(a: float, b: float, key: ReadingKey) -> bool:
     return abs(a - b) <= key.table.tolerance.place
 
 
-def _kind(line: ShapeRead, key: ReadingKey) -> str:
-    """By how deep both ends lie and how far the middle is off them."""
-    near = key.table.tolerance.place
-    for kind, row in key.table.ways.transfer.items():
-        level = all(abs(y - row.end) <= near for _, y in line.ends)
-        if level and abs(line.middle[1] - row.middle) <= near:
-            return kind
-    return "way"
+def _kind(line: ShapeRead, key: ReadingKey) -> str | None:
+    """By its form, whatever its place; None where it has the form of none."""
+    table = key.table.ways
+    if line.kind != "line":
+        return "way"
+    kind = next((name for name, form in FORMS.items() if form(line, table)), "way")
+    row = table.transfer.get(kind)
+    wanted = row.widths if row else (table.width,) * 3
+    near = key.table.tolerance.width
+    alike = all(abs(a - b) <= near for a, b in zip(line.widths, wanted, strict=True))
+    return kind if alike else None
+
+
+def _slides(line: ShapeRead, table: Ways) -> bool:
+    """Level, and at its end turned up."""
+    (_, begin), (_, into), _, (_, end) = line.headings
+    return abs(begin) < LEVEL and abs(into) < LEVEL and end > STEEP
+
+
+def _steps(line: ShapeRead, table: Ways) -> bool:
+    """Thicker towards its end."""
+    begin, _, end = line.widths
+    wanted = table.transfer["step"].widths
+    return end - begin > (wanted[2] - wanted[0]) / 2
+
+
+def _springs(line: ShapeRead, table: Ways) -> bool:
+    """Turns in a point, or comes down from one at an edge and ends level under the stave."""
+    begin, into, out, end = line.headings
+    pointed = into[0] * out[0] + into[1] * out[1] < cos(radians(table.turn))
+    below = all(y < table.highest for _, y in line.ends)
+    return pointed or (below and begin[1] < -STEEP / 2 and abs(end[1]) < LEVEL)
+
+
+FORMS: Mapping[str, Callable[[ShapeRead, Ways], bool]] = {
+    "step": _steps,
+    "spring": _springs,
+    "slide": _slides,
+}
+
+
+def _lies(line: ShapeRead, kind: str, at_edge: bool, key: ReadingKey) -> bool:
+    """Whether a line of weight is in its lane."""
+    row = key.table.ways.transfer.get(kind)
+    if row is None:
+        return True
+    start, end = (y for _, y in line.ends)
+    level = kind != "spring" or _meets(end, row.begin, key)
+    if at_edge:
+        return level and _meets(start, row.lane, key)
+    return level and _meets(start, row.begin, key) and _meets(line.middle[1], row.lane, key)
 
 
 def _ends(kind: str, frame: FrameRead, key: ReadingKey) -> Iterator[Ends]:
@@ -222,6 +274,8 @@ def _ends_at(end: Spot, ends: Ends, kind: str, key: ReadingKey) -> bool:
     near = key.table.tolerance.place
     if abs(end[0] - ends.x) > near:
         return False
+    if kind != "way" and end[1] > key.table.ways.highest + near:
+        return False
     return kind != "way" or abs(abs(end[1] - ends.y) - ends.off) <= near
 
 
@@ -248,10 +302,8 @@ def _expected_transfer(
         if spot is None:
             return
         x = side.sign * spot[0]
-    sag = 0.0, row.middle - row.end
-    yield WayRead(
-        move.kind, move.subject, (0.0 if at_edge else x, row.end), None, sag, None, at_edge
-    )
+    start = (0.0, row.lane) if at_edge else (x, row.begin)
+    yield WayRead(move.kind, move.subject, start, None, (0.0, 0.0), None, at_edge)
 
 
 def _expected_way(
@@ -295,7 +347,7 @@ def expected_leaving(posed: Posed, key: ReadingKey) -> Iterator[LeavingRead]:
     starts, goals = (tuple(expected_ways(posed, at_edge, key)) for at_edge in (False, True))
     for start, goal in zip(starts, goals, strict=True):
         if row := key.table.ways.transfer.get(start.kind):
-            yield LeavingRead((start.start[0] + trim, row.end), row.middle)
+            yield LeavingRead((start.start[0] + trim, row.begin), row.lane)
         else:
             yield LeavingRead(start.start, goal.start[1])
 

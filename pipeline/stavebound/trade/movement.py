@@ -12,10 +12,24 @@ from stavebound.trade.tables import Row
 
 
 class TransferLine(Row):
-    """The heights of a line of weight: of both its ends, and of its middle."""
+    """A form of weight: how thick at start, middle and end, the height at which it begins, that
+    of its lane, and how near to its end or its middle it bends."""
 
-    end: float
-    middle: float
+    description: str
+    widths: tuple[float, float, float]
+    begin: float
+    lane: float
+    bend: float
+
+
+class Weight(Row):
+    """Where lines of weight begin and end: `trim` from the foot, `clear` under the lowest ink
+    that is no farther than `beside`, and no higher than `highest`."""
+
+    trim: float
+    clear: float
+    beside: float
+    highest: float
 
 
 class WayCost(Row):
@@ -38,11 +52,11 @@ class WayLine(Row):
 
 
 class Moves(Row):
-    """Lines of movement, all of one `width`; those of weight end `trim` from the feet."""
+    """Lines of movement: ways of limbs, all of one `width`, and lines of weight."""
 
     width: float
-    trim: float
     transfer: Mapping[str, TransferLine]
+    weight: Weight
     way: WayLine
 
 

@@ -1,0 +1,131 @@
+"""Courses: a line of movement from its start by its middle to its end, two cubics in a row.
+
+In: seven points, x and y in whatever unit the caller counts in, y upwards. Out: spots along
+them, halves of them, and the closed outline of a line that is so thick at start, middle and
+end. An outline is six cubics: one side out, the end, the other side back, the start.
+
+           c ·        · c
+      c ·      ╭──m──╮      · c
+          ╭────╯     ╰────╮
+          s               e
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import pairwise
+from math import hypot
+from typing import NamedTuple
+
+from stavebound.drawing.figures import Figure
+from stavebound.geometry import Point
+
+Spot = tuple[float, float]
+Widths = tuple[float, float, float]
+# Each half of a course is looked at in so many pieces.
+PIECES = 8
+# What the points of a cubic weigh at the end of each piece.
+WEIGHTS = tuple(
+    ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+    for t in (piece / PIECES for piece in range(1, PIECES + 1))
+)
+# Where two cubics meet in a point, their sides are drawn on no further than by this cosine.
+SHARPEST = 0.35
+
+
+class Course(NamedTuple):
+    """Start, two controls, middle, two controls, end."""
+
+    start: Spot
+    leaving: Spot
+    nearing: Spot
+    middle: Spot
+    parting: Spot
+    arriving: Spot
+    end: Spot
+
+
+def straight(start: Spot, end: Spot) -> Course:
+    """A course without any bend."""
+    (x1, y1), (x2, y2) = start, end
+    return Course(*[(x1 + (x2 - x1) * at / 6, y1 + (y2 - y1) * at / 6) for at in range(7)])
+
+
+def halved(start: Spot, one: Spot, other: Spot, end: Spot) -> Course:
+    """A cubic, cut in its middle."""
+    a, b, c = _between(start, one), _between(one, other), _between(other, end)
+    d, e = _between(a, b), _between(b, c)
+    return Course(start, a, d, _between(d, e), e, c, end)
+
+
+def _between(a: Spot, b: Spot) -> Spot:
+    return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+
+
+def along(course: Course) -> tuple[Spot, ...]:
+    """Spots from start to end; the one halfway is the middle."""
+    found = [course.start]
+    for at in (0, 3):
+        (x1, y1), (x2, y2), (x3, y3), (x4, y4) = course[at : at + 4]
+        found += [
+            (a * x1 + b * x2 + c * x3 + d * x4, a * y1 + b * y2 + c * y3 + d * y4)
+            for a, b, c, d in WEIGHTS
+        ]
+    return tuple(found)
+
+
+def ribbon(course: Course, widths: Widths) -> Figure:
+    """The outline of a line along a course. ZeroDivisionError where two of its points are one."""
+    across = _across(course, widths)
+    left = _side(course, across, 1)
+    right = _side(course, across, -1)[::-1]
+    points = (*left, *_thirds(left[-1], right[0]), *right, *_thirds(right[-1], left[0]), left[0])
+    return Figure(tuple([Point(*point) for point in points]), curved=True)
+
+
+def _across(course: Course, widths: Widths) -> tuple[Spot, Spot, Spot]:
+    """From start, middle and end to the left edge of the line."""
+    begin, end = _normal(*course[0:2]), _normal(*course[5:7])
+    into, out = _normal(*course[2:4]), _normal(*course[3:5])
+    x, y = into[0] + out[0], into[1] + out[1]
+    length = hypot(x, y)
+    x, y = x / length, y / length
+    sharp = max(x * into[0] + y * into[1], SHARPEST)
+    one, two, three = (width / 2 for width in widths)
+    return (
+        (begin[0] * one, begin[1] * one),
+        (x * two / sharp, y * two / sharp),
+        (end[0] * three, end[1] * three),
+    )
+
+
+def _normal(a: Spot, b: Spot) -> Spot:
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    length = hypot(dx, dy)
+    return -dy / length, dx / length
+
+
+def _side(course: Course, across: Iterable[Spot], way: int) -> list[Spot]:
+    """Each cubic moved to the side, its controls as much nearer to its ends as these come."""
+    shifts = [(dx * way, dy * way) for dx, dy in across]
+    found: list[Spot] = [_moved(course.start, shifts[0])]
+    for at, (one, other) in zip((0, 3), pairwise(shifts), strict=True):
+        (x1, y1), (x2, y2), (x3, y3), (x4, y4) = course[at : at + 4]
+        begin, end = _moved((x1, y1), one), _moved((x4, y4), other)
+        share = hypot(end[0] - begin[0], end[1] - begin[1]) / hypot(x4 - x1, y4 - y1)
+        found += (
+            (begin[0] + (x2 - x1) * share, begin[1] + (y2 - y1) * share),
+            (end[0] + (x3 - x4) * share, end[1] + (y3 - y4) * share),
+            end,
+        )
+    return found
+
+
+def _moved(spot: Spot, by: Spot) -> Spot:
+    return spot[0] + by[0], spot[1] + by[1]
+
+
+def _thirds(a: Spot, b: Spot) -> tuple[Spot, Spot]:
+    """The controls of a straight line."""
+    dx, dy = (b[0] - a[0]) / 3, (b[1] - a[1]) / 3
+    return (a[0] + dx, a[1] + dy), (b[0] - dx, b[1] - dy)

@@ -1,0 +1,90 @@
+"""Weight: the forms of slides, steps and springs, under the feet.
+
+In: a form's row, where its line begins and ends, and whether it is whole or goes over a break.
+Out: its course. What goes over a break is half of it on either line of the score.
+
+    slide   ─────────╯     level along the floor, turned up into its foot
+    step    ╰──────━╯      one dip that swells until it is under its foot
+    spring  ──╱╲──         two halves that rise to a point
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from enum import Enum
+from math import copysign
+
+from stavebound.drawing.courses import Course, Spot, halved, straight
+from stavebound.trade.movement import TransferLine
+
+Half = Callable[[Spot, Spot, float], tuple[Spot, Spot]]
+# A cubic with controls so far along the sides of its corner is nearly an arc.
+ROUND = 0.55
+
+
+class Part(Enum):
+    """What of a line is drawn: all of it, what leaves a line of the score, or what comes into
+    the next."""
+
+    WHOLE = "whole"
+    LEAVING = "leaving"
+    COMING = "coming"
+
+
+def weight_course(kind: str, row: TransferLine, start: float, end: Spot, part: Part) -> Course:
+    """`start` is where it begins across; `end` is under its foot, or at the edge of the line of
+    the score that it leaves."""
+    return FORMS[kind](row, start, end, part)
+
+
+def _slide(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
+    x, y = end
+    if part is Part.LEAVING:
+        return straight((start, row.lane), (x, row.lane))
+    bend = copysign(min(row.bend, abs(x - start) / 2, y - row.lane), x - start)
+    corner = x - bend, row.lane
+    level = straight((start, row.lane), (2 * corner[0] - start, row.lane))[:4]
+    arc = (x - bend * (1 - ROUND), row.lane), (x, y - (y - row.lane) * (1 - ROUND))
+    return Course(*level, *arc, end)
+
+
+def _step(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
+    return _halves((start, row.begin), end, row, part, _dip)
+
+
+def _spring(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
+    return _halves((start, row.begin), (end[0], row.begin), row, part, _rise)
+
+
+def _halves(start: Spot, end: Spot, row: TransferLine, part: Part, half: Half) -> Course:
+    """Two halves from either end to the middle; one of them where the line is broken there."""
+    reach = {Part.WHOLE: 0.5, Part.LEAVING: 1.0, Part.COMING: 0.0}[part]
+    middle = start[0] + (end[0] - start[0]) * reach, row.lane
+    if part is Part.LEAVING:
+        return halved(start, *half(start, middle, row.bend), middle)
+    nearing, leaving = half(end, middle, row.bend)
+    if part is Part.COMING:
+        return halved(middle, leaving, nearing, end)
+    return Course(start, *half(start, middle, row.bend), middle, leaving, nearing, end)
+
+
+def _dip(foot: Spot, low: Spot, bend: float) -> tuple[Spot, Spot]:
+    """From a foot down to the lowest spot, which it comes to level."""
+    (x, y), (lx, ly) = foot, low
+    near = copysign(min(abs(lx - x) * (1 - ROUND), bend), lx - x)
+    return (x + near / 2, y + (ly - y) * ROUND), (lx - (lx - x) * ROUND, ly)
+
+
+def _rise(foot: Spot, point: Spot, bend: float) -> tuple[Spot, Spot]:
+    """From a foot level along, and up to a point that keeps its form however far it is."""
+    (x, y), (px, py) = foot, point
+    half = copysign(min(abs(px - x), bend), px - x)
+    steep = copysign(min(abs(half) / 2, bend / 9), half)
+    return (px - half * (1 - ROUND), y), (px - steep, y + (py - y) * (1 - ROUND))
+
+
+FORMS: Mapping[str, Callable[[TransferLine, float, Spot, Part], Course]] = {
+    "slide": _slide,
+    "step": _step,
+    "spring": _spring,
+}
