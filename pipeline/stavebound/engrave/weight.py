@@ -15,11 +15,10 @@ from enum import Enum
 from math import copysign
 
 from stavebound.drawing.courses import Course, Spot, halved, straight
+from stavebound.drawing.figures import QUARTER
 from stavebound.trade.movement import TransferLine
 
 Half = Callable[[Spot, Spot, float], tuple[Spot, Spot]]
-# A cubic with controls so far along the sides of its corner is nearly an arc.
-ROUND = 0.55
 
 
 class Part(Enum):
@@ -44,7 +43,7 @@ def _slide(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
     bend = copysign(min(row.bend, abs(x - start) / 2, y - row.lane), x - start)
     corner = x - bend, row.lane
     level = straight((start, row.lane), (2 * corner[0] - start, row.lane))[:4]
-    arc = (x - bend * (1 - ROUND), row.lane), (x, y - (y - row.lane) * (1 - ROUND))
+    arc = (x - bend * (1 - QUARTER), row.lane), (x, y - (y - row.lane) * (1 - QUARTER))
     return Course(*level, *arc, end)
 
 
@@ -71,8 +70,8 @@ def _halves(start: Spot, end: Spot, row: TransferLine, part: Part, half: Half) -
 def _dip(foot: Spot, low: Spot, bend: float) -> tuple[Spot, Spot]:
     """From a foot down to the lowest spot, which it comes to level."""
     (x, y), (lx, ly) = foot, low
-    near = copysign(min(abs(lx - x) * (1 - ROUND), bend), lx - x)
-    return (x + near / 2, y + (ly - y) * ROUND), (lx - (lx - x) * ROUND, ly)
+    near = copysign(min(abs(lx - x) * (1 - QUARTER), bend), lx - x)
+    return (x + near / 2, y + (ly - y) * QUARTER), (lx - (lx - x) * QUARTER, ly)
 
 
 def _rise(foot: Spot, point: Spot, bend: float) -> tuple[Spot, Spot]:
@@ -80,7 +79,7 @@ def _rise(foot: Spot, point: Spot, bend: float) -> tuple[Spot, Spot]:
     (x, y), (px, py) = foot, point
     half = copysign(min(abs(px - x), bend), px - x)
     steep = copysign(min(abs(half) / 2, bend / 9), half)
-    return (px - half * (1 - ROUND), y), (px - steep, y + (py - y) * (1 - ROUND))
+    return (px - half * (1 - QUARTER), y), (px - steep, y + (py - y) * (1 - QUARTER))
 
 
 FORMS: Mapping[str, Callable[[TransferLine, float, Spot, Part], Course]] = {
