@@ -66,8 +66,10 @@ def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list
     for number, exercise in enumerate(plan.exercises, 1):
         score = score_of(whole(scores[exercise.score]), exercise.score)
         danced = danced_of(score, setting)
-        lines = drawn_lines(engraved(score, MEASURE, setting), score.title, setting)
-        bars, used = len(written_out(danced).bars), score_features(danced)
+        on_paper = engraved(score, MEASURE, setting)
+        lines = drawn_lines(on_paper, score.title, setting)
+        bars = len(written_out(danced).bars)
+        used = tuple(score_features(danced, span) for span in on_paper.spans)
         piece = Piece(number, score, danced.school, lines, (), bars, used)
         pieces.append((exercise.score, piece))
     return pieces

@@ -27,7 +27,7 @@ from typing import Annotated, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from stavebound.book.editions import BACK, BODY
+from stavebound.book.editions import BACK, BODY, REFERRING
 from stavebound.book.exercise import FORMS, KINDS, LEAD, OWN_FORMS, RUN
 from stavebound.book.front import FRONT, FRONT_PAGE
 from stavebound.book.layouts import Edition, Layout, Layouts, Section
@@ -49,7 +49,7 @@ DESCRIPTION, PAPERS, PLACES = "layout.toml", "papers.toml", "places.toml"
 UNLABELLED = ("words", "facts", "staves")
 # What every layout has beside its templates, or takes from the shared folder.
 STYLES = ("page.css", "margins.css")
-MAKERS = {"front": FRONT, "body": BODY, "back": BACK}
+MAKERS = {"front": FRONT, "body": {**REFERRING, **BODY}, "back": BACK}
 
 
 class LayoutError(ValueError):
@@ -174,7 +174,7 @@ class _Reader:
 
     def _section(self, row: _Section) -> Section:
         where, make = f"section {row.name}", row.make or row.name
-        self._known(where, "maker", make, dict.fromkeys((*FRONT, *BODY, *BACK)))
+        self._known(where, "maker", make, dict.fromkeys((*FRONT, *REFERRING, *BODY, *BACK)))
         self._has_file(where, row.template)
         self._has_label(where, row.label)
         self._once(where, row.texts)

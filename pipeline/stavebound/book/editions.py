@@ -8,6 +8,7 @@ is in the layout's description.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache
 
 from stavebound.book.chapters import chapter_sheets, chapter_titles
 from stavebound.book.common import in_labels, words_of_layout
@@ -17,14 +18,20 @@ from stavebound.book.index import index_sheet
 from stavebound.book.layouts import Section
 from stavebound.book.lists import exercises_sheet
 from stavebound.book.reading import reading_sheets
-from stavebound.book.values import GLOSSARY, Manuscript, Numbers, Sheet, Title
+from stavebound.book.values import GLOSSARY, Manuscript, Numbers, Pages, Sheet, Title
 from stavebound.engrave.parts import Setting
+
+# A sheet, and its place: the number of its section, and its own there.
+Ranked = tuple[tuple[int, int], Sheet]
 
 # What makes sections of the body, by name.
 BODY: Mapping[str, Callable[[Section, Manuscript, Setting], Iterable[Sheet]]] = {
-    "reading": reading_sheets,
     "chapters": chapter_sheets,
     "exercises": exercises_sheet,
+}
+# What makes those of the body that refer to pages of it, for any page numbers.
+REFERRING: Mapping[str, Callable[[Section, Manuscript, Setting], Pages]] = {
+    "reading": reading_sheets,
 }
 # What makes those behind it, which refer to pages.
 BACK: Mapping[str, Callable[[Section, Manuscript, Setting, Numbers], Iterable[Sheet]]] = {
@@ -43,15 +50,36 @@ TITLES: Mapping[str, Callable[[Section, Manuscript], Iterable[Title]]] = {
 }
 
 
-def body_sheets(
+def body_sheets(manuscript: Manuscript, setting: Setting) -> Iterator[Ranked]:
+    """The sheets of the body that refer to no page, each with its rank, by which all are put
+    in order."""
+    for part, section in enumerate(_wanted(manuscript.edition.body, manuscript)):
+        if section.make in BODY:
+            for at, sheet in enumerate(BODY[section.make](section, manuscript, setting)):
+                yield (part, at), sheet
+
+
+def referring_sheets(
     manuscript: Manuscript, setting: Setting
-) -> Iterator[tuple[tuple[int, int], Sheet]]:
-    """The sheets of the body, each with its rank, by which they are put in order. The last
-    section comes first: pictures of the key take long, and chapters can be pressed meanwhile."""
-    sections = list(enumerate(_wanted(manuscript.edition.body, manuscript)))
-    for part, section in reversed(sections):
-        for at, sheet in enumerate(BODY[section.make](section, manuscript, setting)):
-            yield (part, at), sheet
+) -> Callable[[Numbers], Iterator[Ranked]]:
+    """What makes the other sheets of the body, for these page numbers. Their pictures take
+    long, and are made when it is first asked."""
+
+    @cache
+    def makers() -> tuple[tuple[int, Pages], ...]:
+        sections = enumerate(_wanted(manuscript.edition.body, manuscript))
+        return tuple(
+            (part, REFERRING[section.make](section, manuscript, setting))
+            for part, section in sections
+            if section.make in REFERRING
+        )
+
+    def sheets(numbers: Numbers) -> Iterator[Ranked]:
+        for part, made in makers():
+            for at, sheet in enumerate(made(numbers)):
+                yield (part, at), sheet
+
+    return sheets
 
 
 def front_sheets(

@@ -1,7 +1,7 @@
 """How to read the stave, and the key to the signs that the book uses.
 
-In: a `Manuscript` and the setting. Out: a sheet with a labelled stave and, by groups, pieces of
-stave with the frames of the key.
+In: a `Manuscript` and the setting, then the printed page number of every anchor. Out: a sheet
+with a labelled stave and, by groups, pieces of stave with the frames of the key.
 """
 
 from __future__ import annotations
@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from stavebound.book.common import section_page
+from stavebound.book.first_uses import first_uses
 from stavebound.book.grid import whole_lines
 from stavebound.book.key import posed_in, proved_picture, shown
 from stavebound.book.layouts import Section
+from stavebound.book.paged import paged
 from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.scales import shown_groups
-from stavebound.book.values import Manuscript, Sheet
+from stavebound.book.values import Manuscript, Numbers, Pages, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.readback.claims import ReadingKey
@@ -26,29 +28,34 @@ from stavebound.trade.tables import School
 LABELLED = '<feet in="first"/><arms in="side"/>'
 
 
-def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> tuple[Sheet, ...]:
+def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> Pages:
+    """What makes the sheet, for any page numbers; its pictures are made once."""
     sized, school, key = in_key(setting), manuscript.school, manuscript.key
-    measure = manuscript.paper.measure
-    used = used_features(manuscript)
-    groups = tuple(shown_groups(used, amounts_used(manuscript), measure, sized, school, key))
+    uses = first_uses(manuscript)
+    amounts, measure = amounts_used(manuscript), manuscript.paper.measure
+    groups = tuple(shown_groups(frozenset(uses), amounts, measure, sized, school, key))
     repeats = repeat_rows(manuscript, setting.catalogue)
     leading = manuscript.paper.leading
     labelled, picture = labelled_picture(setting, school, key)
-    html = section_page(
-        section,
-        manuscript,
-        groups=groups,
-        repeats=repeats,
-        centre_line=setting.style.centre_line,
-        height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
-    )
     strips = [strip for group in groups for scale in group.scales for strip in scale.strips]
     images = (
         ("labelled", picture),
         *((strip.name, strip.svg) for strip in strips),
         *((row.feature, repeat_picture(row, sized, school, key)) for row in repeats),
     )
-    return (Sheet(section.name, html, images, "arabic"),)
+
+    def sheets(numbers: Numbers) -> tuple[Sheet, ...]:
+        html = section_page(
+            section,
+            manuscript,
+            groups=[paged(group, uses, numbers) for group in groups],
+            repeats=repeats,
+            centre_line=setting.style.centre_line,
+            height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
+        )
+        return (Sheet(section.name, html, images, "arabic"),)
+
+    return sheets
 
 
 def in_key(setting: Setting) -> Setting:
@@ -64,11 +71,6 @@ def labelled_picture(setting: Setting, school: School, key: ReadingKey) -> tuple
     posed = posed_in(LABELLED, setting.catalogue, school)
     labelled = shown(posed, LABELLED, large, named=True)
     return labelled, proved_picture(labelled, posed, LABELLED, large, key)
-
-
-def used_features(manuscript: Manuscript) -> frozenset[str]:
-    """Every way of writing that the book's scores use."""
-    return frozenset(feature for _, piece in manuscript.pieces for feature in piece.features)
 
 
 def amounts_used(manuscript: Manuscript) -> Mapping[str, str]:

@@ -5,7 +5,7 @@ A `Sheet` is one chapter as HTML with its staves; a `Piece` an exercise engraved
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from stavebound.book.layouts import Edition, Layout
@@ -32,7 +32,7 @@ Numbers = Mapping[str, str]
 class Piece:
     """An exercise: its number in the book, its score, the school that reads it, its lines as
     they were proved, what stands at their bars where repeats are printed as signs, how many
-    bars are danced, and which ways of writing it uses, for the key."""
+    bars are danced, and which ways of writing each line uses, for the key."""
 
     number: int
     score: Score
@@ -40,7 +40,7 @@ class Piece:
     lines: tuple[DrawnLine, ...]
     form: tuple[BarForm, ...]
     bars: int
-    features: frozenset[str]
+    features: tuple[frozenset[str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,3 +106,7 @@ class Sheet:
     folios: str
     blind: tuple[int, ...] = ()
     openings: tuple[str, ...] = ()
+
+
+# What makes sheets that refer to pages, for any page numbers.
+Pages = Callable[[Numbers], tuple[Sheet, ...]]

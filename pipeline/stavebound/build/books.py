@@ -8,7 +8,7 @@ is bound. What stands together here is pressed at the same time.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime, time
 from functools import partial
 from itertools import chain
@@ -16,7 +16,12 @@ from os.path import realpath
 from pathlib import Path
 
 from stavebound.book.common import margins_css, named, page_css
-from stavebound.book.editions import body_sheets, front_sheets, reference_sheets
+from stavebound.book.editions import (
+    body_sheets,
+    front_sheets,
+    reference_sheets,
+    referring_sheets,
+)
 from stavebound.book.layouts import Asked, Layout, book_layouts
 from stavebound.book.places import places
 from stavebound.book.values import Manuscript, Sheet
@@ -34,8 +39,10 @@ from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressErr
 from stavebound.wording.labels import labels
 from stavebound.workers import Tell, seldom_collecting
 
-# How often the contents are set until their own page numbers agree with them.
+# How often the contents are set until their own page numbers agree with them, and pages of the
+# body that refer to others.
 TRIES = 3
+BODY_TRIES = 8
 
 
 class OutIsSourceError(Exception):
@@ -113,6 +120,7 @@ def _settled(
     css, fits = page_css(manuscript), _heads(manuscript)
     language = labels(manuscript.language)["language"]
     set_front = front_sheets(manuscript, setting)
+    set_referring = referring_sheets(manuscript, setting)
 
     def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
         return tuple(_chapter(sheet, css) for sheet in set_front(numbers))
@@ -120,13 +128,16 @@ def _settled(
     ranks: dict[str, tuple[int, int]] = {}
 
     def bodies() -> Iterator[Chapter]:
-        for rank, sheet in body_sheets(manuscript, setting):
+        for rank, sheet in chain(body_sheets(manuscript, setting), set_referring(Unknown())):
             ranks[sheet.key] = rank
             yield _chapter(sheet, css)
 
+    def referring(numbers: Mapping[str, str]) -> Iterator[Chapter]:
+        return (_chapter(sheet, css) for _, sheet in set_referring(numbers))
+
     unknown = fronts(Unknown())
     front, body = _parted(press(chain(unknown, bodies())), len(unknown))
-    body = tuple(sorted(body, key=lambda part: ranks[part.key]))
+    body = _body_settled(tuple(sorted(body, key=lambda part: ranks[part.key])), referring, press)
     for _ in range(TRIES):
         numbers = printed_numbers((*front, *body))
         sheets = reference_sheets(manuscript, setting, numbers)
@@ -141,6 +152,21 @@ def _settled(
             return (*again, *body, *references), layer
         front = again
     raise PressError("the page numbers of the contents do not settle")
+
+
+def _body_settled(
+    body: tuple[Pressed, ...],
+    referring: Callable[[Mapping[str, str]], Iterator[Chapter]],
+    press: Press,
+) -> tuple[Pressed, ...]:
+    """The body, those of its parts that refer to pages of it with the numbers that are printed."""
+    for _ in range(BODY_TRIES):
+        again = {part.key: part for part in press(referring(printed_numbers(body)))}
+        before = tuple(part for part in body if part.key in again)
+        body = tuple(again.get(part.key, part) for part in body)
+        if _places(tuple(again.values())) == _places(before):
+            return body
+    raise PressError("the page numbers of the key do not settle")
 
 
 def _heads(manuscript: Manuscript) -> Fits:

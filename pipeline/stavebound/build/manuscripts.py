@@ -56,7 +56,7 @@ class _Inked:
     lines: tuple[DrawnLine, ...]
     form: tuple[BarForm, ...]
     bars: int
-    features: frozenset[str]
+    features: tuple[frozenset[str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ def _inked(score: OnPaper) -> _Inked:
         score.lines,
         tuple(bar.form for bar in score.engraved.bars),
         sum(bar.number >= 1 for bar in score.danced.timeline.bars),
-        score_features(score.danced),
+        tuple(score_features(score.printed.danced, span) for span in score.engraved.spans),
     )
 
 

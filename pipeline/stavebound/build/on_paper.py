@@ -49,7 +49,7 @@ def score_on_paper(
         return Outcome(None, faults)
     lines = drawn_lines(engraved.value, score.title, setting)
     proof = prove_lines(lines, engraved.value, printed, setting, key)
-    return Outcome(OnPaper(danced.value, engraved.value, lines), (*faults, *proof))
+    return Outcome(OnPaper(danced.value, printed, engraved.value, lines), (*faults, *proof))
 
 
 def _sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danced]:

@@ -8,6 +8,7 @@ pointed", one for each thing a reader must know to read what is written there;
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from stavebound.dance.danced import Danced
 from stavebound.dance.pose import (
@@ -20,6 +21,7 @@ from stavebound.dance.pose import (
     Subject,
 )
 from stavebound.score.attitude import STRAIGHT, Attitude
+from stavebound.score.counts import phrased
 from stavebound.score.departures import Departures
 from stavebound.score.lanes import TravelPath
 from stavebound.score.model import Bend, CentrePart, Depth, PathForm
@@ -29,13 +31,28 @@ from stavebound.trade.centre import Centre
 LANES = ("facing", "turn", "travel")
 
 
-def score_features(danced: Danced) -> frozenset[str]:
-    """Those of all its poses, and of what goes from one to another."""
-    phrases = (section.phrase for section in danced.timeline.sections)
-    phrased = ["phrasing"] if any(phrase.phrasings for phrase in phrases) else []
-    return frozenset(
-        (*phrased, *(name for posed in danced.poses for name in features(posed, danced.catalogue)))
-    )
+# From a moment on, up to another; None where there is no end to it.
+Span = tuple[Fraction | None, Fraction | None]
+
+
+def score_features(danced: Danced, span: Span = (None, None)) -> frozenset[str]:
+    """Those of all its poses, and of what goes from one to another; or of what begins within a
+    span, the starting position with all that has no beginning."""
+    found = {
+        name
+        for moment in danced.moments
+        if _within(moment.event.time if moment.event else None, span)
+        for name in features(moment.posed, danced.catalogue)
+    }
+    bows = any(_within(bow.start, span) for bow in phrased(danced.timeline))
+    return frozenset(found | {"phrasing"} if bows else found)
+
+
+def _within(time: Fraction | None, span: Span) -> bool:
+    start, end = span
+    if time is None:
+        return start is None
+    return (start is None or start <= time) and (end is None or time < end)
 
 
 def features(posed: Posed, catalogue: Catalogue) -> frozenset[str]:

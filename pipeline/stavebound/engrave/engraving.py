@@ -37,6 +37,17 @@ class Engraved:
     lines: tuple[Line, ...]
     bars: tuple[Measure, ...]
 
+    @property
+    def spans(self) -> tuple[tuple[Fraction | None, Fraction], ...]:
+        """From which moment to which each line goes; the first begins with the start."""
+        return tuple(
+            (
+                self.bars[line.start].columns[0].time if line.start else None,
+                self.bars[line.end - 1].end,
+            )
+            for line in self.lines
+        )
+
 
 def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engraved]:
     """Set what is printed of a score to lines of `width` millimetres."""

@@ -45,9 +45,11 @@ class DrawnLine:
 
 @dataclass(frozen=True, slots=True)
 class OnPaper:
-    """A score as it is danced and as it was engraved, and its lines as they go on paper."""
+    """A score as it is danced, as it is printed and as it was engraved, and its lines as they
+    go on paper."""
 
     danced: Danced
+    printed: Printed
     engraved: Engraved
     lines: tuple[DrawnLine, ...]
 
