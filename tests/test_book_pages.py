@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from functools import cache
-from itertools import pairwise
+from itertools import chain, pairwise
 
 import pytest
 from hypothesis import given
@@ -19,7 +19,13 @@ from weasyprint.text.line_break import split_first_line
 
 from stavebound.book.chapters import chapter_sheets
 from stavebound.book.common import line_anchor, margins_css, page_css
-from stavebound.book.editions import body_sheets, front_sheets, reference_sheets
+from stavebound.book.editions import (
+    Ranked,
+    body_sheets,
+    front_sheets,
+    reference_sheets,
+    referring_sheets,
+)
 from stavebound.book.glossary import glossary_sheet
 from stavebound.book.papers import Paper
 from stavebound.book.references import page_ranges, terms_marked
@@ -90,15 +96,19 @@ def small_book() -> Manuscript:
     return manuscript(BOOK, scores, NAMED)
 
 
-def rank(ranked: tuple[tuple[int, int], Sheet]) -> tuple[int, int]:
+def rank(ranked: Ranked) -> tuple[int, int]:
     return ranked[0]
+
+
+def bodies_of(book: Manuscript, numbers: Mapping[str, str]) -> Iterator[Ranked]:
+    return chain(body_sheets(book, SETTING), referring_sheets(book, SETTING)(numbers))
 
 
 def sheets_of(book: Manuscript) -> tuple[Sheet, ...]:
     numbers = Everywhere()
     return (
         *front_sheets(book, SETTING)(numbers),
-        *(sheet for _, sheet in sorted(body_sheets(book, SETTING), key=rank)),
+        *(sheet for _, sheet in sorted(bodies_of(book, numbers), key=rank)),
         *reference_sheets(book, SETTING, numbers),
     )
 

@@ -182,7 +182,7 @@ def test_labels_in_another_language_than_the_text_are_marked(tmp_path: Path, hou
     assert "Qualités" in marked
     assert "Bras au repos." not in marked
     assert "Pieds en première\u202f; bras\u00a0bas." in marked
-    (reading,) = reading_sheets(SECTIONS["reading"], edition, setting)
+    (reading,) = reading_sheets(SECTIONS["reading"], edition, setting)({})
     (html,) = tree_of(reading.html).all("html")
     assert html.attributes["lang"] == "fr-FR"
 

@@ -10,9 +10,11 @@ from urllib.parse import quote
 import pytest
 
 from stavebound.book import key
+from stavebound.book.first_uses import first_uses
 from stavebound.book.key import posed_in
-from stavebound.book.reading import amounts_used, in_key, reading_sheets, used_features
-from stavebound.book.scales import strip, used_scales
+from stavebound.book.paged import paged
+from stavebound.book.reading import amounts_used, in_key, reading_sheets
+from stavebound.book.scales import ShownGroup, ShownScale, Strip, strip, used_scales
 from stavebound.dance.features import features
 from stavebound.dance.pose import (
     FootPose,
@@ -311,8 +313,8 @@ def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
     book = manuscript(one_chapter("one.xml", "two.xml"), {"one.xml": one, "two.xml": two})
     used = {"feet fifth", "rise whole foot", "hand front", "hand level"}
     used |= {"knee half", "free back", "free 45"}
-    assert used_features(book) == used
-    (sheet,) = reading_sheets(SECTIONS["reading"], book, SETTING)
+    assert first_uses(book).keys() == used
+    (sheet,) = reading_sheets(SECTIONS["reading"], book, SETTING)({})
     listed = [name.text for name in tree_of(sheet.html).all("b")]
     scales = {scale.name for scale in used_scales(frozenset(used), TABLE)}
     assert listed == [row.name for row in ROWS if row.scale in scales]
@@ -339,3 +341,39 @@ def test_the_key_is_no_smaller_than_the_scores() -> None:
     for height in (8, 11, 15):
         setting = styled(f'<stave height="{height}"/>')
         assert in_key(setting).style.stave_height >= height
+
+
+# ---------------------------------------------------------------- pages
+
+
+def test_a_way_of_writing_is_used_first_on_its_own_line() -> None:
+    start = '<start><feet in="first"/><arms in="bras bas"/></start>'
+    many = "".join(f'<frame at="{at}"><arms in="second"/></frame>' for at in range(1, 64))
+    late = '<frame at="64"><head tilt="right 2"/></frame>'
+    other = '<frame at="1"><head tilt="left"/></frame>'
+    book = manuscript(
+        one_chapter("one.xml", "two.xml"),
+        {
+            "one.xml": f'{start}<phrase counts="64">{many}{late}</phrase>',
+            "two.xml": f'{start}<phrase counts="4">{other}</phrase>',
+        },
+    )
+    last = len(book.piece("one.xml").lines) - 1
+    uses = first_uses(book)
+    assert last > 0
+    assert uses["feet first"] == "line.1.0", "the starting position is on the first line"
+    assert uses["tilt 2"] == uses["head"] == f"line.1.{last}"
+    assert uses["tilt 1"] == "line.2.0"
+
+
+def test_a_page_is_told_of_what_is_used_and_a_group_goes_on_with_its_title() -> None:
+    rows = ROWS[:3]
+    strips = tuple(Strip(f"depth {at}", (row,), 10.0, True, "") for at, row in enumerate(rows))
+    group = ShownGroup("Hands", (ShownScale("", strips[:2]), ShownScale("", strips[2:])))
+    uses = {rows[0].feature: "line.1.0"}
+    numbers = {"line.1.0": "12", "key.depth-0": "2", "key.depth-1": "3", "key.depth-2": "3"}
+    found = [strip for scale in paged(group, uses, numbers).scales for strip in scale.strips]
+    assert [cell.page for strip in found for cell in strip.cells] == ["12", "", ""]
+    assert [strip.continued for strip in found] == [False, True, False]
+    unknown = paged(group, uses, {})
+    assert not any(strip.continued for scale in unknown.scales for strip in scale.strips)

@@ -10,7 +10,7 @@ import pytest
 import typer
 
 from stavebound.book.descriptions import LayoutError, load_layouts
-from stavebound.book.editions import BACK, BODY
+from stavebound.book.editions import BACK, BODY, REFERRING
 from stavebound.book.front import FRONT
 from stavebound.book.layouts import Asked, Layouts, edition_names, paper_names
 from stavebound.build.books import build_book, layouts_for
@@ -95,7 +95,7 @@ def test_the_usual_layout_comes_first_and_others_are_added(house: House) -> None
 
 
 def test_every_maker_is_used() -> None:
-    for place, makers in (("front", FRONT), ("body", BODY), ("back", BACK)):
+    for place, makers in (("front", FRONT), ("body", {**BODY, **REFERRING}), ("back", BACK)):
         used = {section.make for row in SYLLABUS.editions for section in getattr(row, place)}
         assert used == set(makers)
 

@@ -48,7 +48,7 @@ def first_met(
 
 
 def _features(pieces: Iterable[Piece]) -> frozenset[str]:
-    return frozenset(feature for piece in pieces for feature in piece.features)
+    return frozenset().union(*(line for piece in pieces for line in piece.features))
 
 
 def emblem(piece: Piece, setting: Setting, key: ReadingKey) -> str | None:

@@ -15,7 +15,7 @@ from stavebound.trade.tables import KeyRow
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class ShownFrame:
     """A frame of a strip; `page` is that of its first use, at `anchor`, if it has any."""
 
     row: KeyRow
@@ -28,7 +28,7 @@ class PagedStrip:
     """`continued` where it is the first of its group on a page, but not in the group."""
 
     strip: Strip
-    cells: tuple[Cell, ...]
+    cells: tuple[ShownFrame, ...]
     continued: bool
 
 
@@ -70,10 +70,10 @@ def _begun(strips: list[Strip], numbers: Numbers) -> Iterator[str]:
             yield strip.anchor
 
 
-def _cells(strip: Strip, uses: Mapping[str, str], numbers: Numbers) -> Iterator[Cell]:
+def _cells(strip: Strip, uses: Mapping[str, str], numbers: Numbers) -> Iterator[ShownFrame]:
     for row in strip.rows:
         anchor = uses.get(row.feature, "")
-        yield Cell(row, anchor, _page(anchor, numbers) if anchor else "")
+        yield ShownFrame(row, anchor, _page(anchor, numbers) if anchor else "")
 
 
 def _page(anchor: str, numbers: Numbers) -> str:

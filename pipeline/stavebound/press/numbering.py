@@ -11,9 +11,10 @@ through the book; and that empty pages count.
     side      right  left     │ right    │ left    │ right  └───┘    └───┘  │
 
 References are printed as plain numbers, so a book is made in this order: press
-the body and number it; write the glossary with those numbers and press it;
-write the contents with the numbers of all of these and press the front; press
-the margins; bind. The numbers of a body do not depend on what stands before it.
+the body and number it, again where pages of it refer to others; write the glossary
+with those numbers and press it; write the contents with the numbers of all of these
+and press the front; press the margins; bind. The numbers of a body do not depend on
+what stands before it.
 """
 
 from __future__ import annotations
