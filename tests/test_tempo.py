@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
-from stavebound.book.tempo import (
-    count_note,
-    count_value,
-    note_drawing,
-    note_height,
-    tempo_html,
-)
-from stavebound.score.model import Music
+from stavebound.book.tempo import note_drawing, note_height, tempo_html
+from stavebound.engrave.engraving import Engraved
+from stavebound.engrave.tempi import count_note, count_value
+from stavebound.readback.values import HeadRead
+from stavebound.score.model import Music, Score
 from stavebound.svg.draw import draw
 from stavebound.trade.notes import Note
-from tests.support.staves import CATALOGUE, SETTING
+from tests.support.readers import faults_in, read_lines
+from tests.support.staves import CATALOGUE, SETTING, engraved, small_score
 
 # Common practice of music: what a count is in these metres.
 COUNTS = [
@@ -73,3 +72,58 @@ def test_a_tempo_is_one_word_with_thin_spaces_and_grows_with_its_text() -> None:
     assert html.endswith("\u2009=\u200972</span>")
     assert f"height: {note_height(note, CATALOGUE.notes):.3f}em" in html
     assert note_height(note, CATALOGUE.notes) == pytest.approx(CATALOGUE.notes.share, abs=0.01)
+
+
+def headed(music: Music) -> Score:
+    """Two lines' worth of bars, with a tempo at the head."""
+    said = f'metre="{music.metre}" tempo="72"'
+    if music.counts_per_bar:
+        said += f' counts-per-bar="{music.counts_per_bar}"'
+    if music.bars_per_count:
+        said += f' bars-per-count="{music.bars_per_count}"'
+    inside = '<start><feet in="first"/></start>'
+    inside += '<phrase counts="32"><frame at="1"><knees bend="half"/></frame></phrase>'
+    return small_score(inside, f"<music {said}/>")
+
+
+@pytest.mark.parametrize(
+    ("music", "value", "_"), [*COUNTS, (Music("5/4", counts_per_bar=1), "", "")]
+)
+def test_metre_and_tempo_at_the_head_are_read_from_their_ink(
+    music: Music, value: str, _: str
+) -> None:
+    first, *others = read_lines(engraved(headed(music), 120.0))
+    assert first.head == HeadRead(music.metre, 72, Fraction(value) if value else None)
+    assert first.frames[0].metre is None
+    assert others
+    assert {line.head for line in others} == {HeadRead()}
+
+
+def without(found: Engraved, lane: str) -> Engraved:
+    first, *others = found.systems
+    (stave,) = first.staves
+    marks = tuple(mark for mark in stave.marks if mark.lane != lane)
+    texts = tuple(text for text in first.texts if text.lane != lane)
+    bare = replace(first, staves=(replace(stave, marks=marks),), texts=texts)
+    return replace(found, systems=(bare, *others))
+
+
+@pytest.mark.parametrize("lane", ["pace", "metre"])
+def test_a_head_that_says_less_is_no_proof(lane: str) -> None:
+    score = headed(Music("6/8", counts_per_bar=2))
+    found = engraved(score, 120.0)
+    assert faults_in(found, score) == ()
+    (fault,) = faults_in(without(found, lane), score)
+    assert fault.code == "R201"
+
+
+def test_another_note_at_the_head_is_no_proof() -> None:
+    """The same score, drawn as if its counts were others."""
+    score = headed(Music("6/8", counts_per_bar=2))
+    other = headed(Music("6/8", counts_per_bar=6))
+    drawn, wanted = engraved(other, 120.0), engraved(score, 120.0)
+    note = drawn.systems[0].staves[0].marks
+    (stave,) = wanted.systems[0].staves
+    marks = (*(mark for mark in stave.marks if mark.lane != "pace"), *note)
+    first = replace(wanted.systems[0], staves=(replace(stave, marks=marks),))
+    assert faults_in(replace(wanted, systems=(first, *wanted.systems[1:])), score)

@@ -12,6 +12,7 @@ from itertools import chain, combinations, pairwise
 import pytest
 
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, System
+from stavebound.geometry import union
 from stavebound.score.counts import phrased, time_line
 from stavebound.svg.staves import draw_staves
 from tests.support.heights import SLACK as HEIGHTS_SLACK
@@ -77,11 +78,40 @@ def texts_keep_clear_of_signs(page: View) -> None:
 
 
 def texts_keep_off_the_stave(page: View) -> None:
+    """But for metres, which stand in it and keep off its bar lines."""
     for system in page.result.systems:
         ruled = [rule.box for stave in system.staves for rule in stave.rules]
+        upright = [rule.box for rule in bar_lines(system)]
         for text in system.texts:
             for box in glyph_boxes(text):
-                assert not any(box.overlaps(rule) for rule in ruled), text
+                lines = upright if text.lane == "metre" else ruled
+                assert not any(box.overlaps(rule) for rule in lines), text
+
+
+def metres_stand_in_the_stave(page: View) -> None:
+    """Figure over figure, between a bar line and what stands behind it; the first at the left
+    end, under the tempo."""
+    first, *_ = page.result.systems
+    music, left = page.score.music, stave_lines(first)[0].x1
+    at_head = [text for text in texts_in(first, "metre") if text.x < left + 1]
+    assert [text.text for text in at_head] == (music.metre.split("/") if music else [])
+    paces = texts_in(first, "pace")
+    assert len(paces) == bool(music and music.tempo)
+    for system, moments in page.lines:
+        figures = texts_in(system, "metre")
+        for upper, lower in zip(figures[::2], figures[1::2], strict=True):
+            over, under = (union(glyph_boxes(text)) for text in (upper, lower))
+            assert 0 < under.bottom < under.top < 2 < over.bottom < over.top < 4
+            assert upper.x + upper.width / 2 == pytest.approx(lower.x + lower.width / 2)
+            ends = [rule.box.right for rule in bar_lines(system)] + [stave_lines(system)[0].x1]
+            before = max(x for x in ends if x < under.left)
+            assert not any(before < moment.axis < under.right for moment in moments)
+            assert all(
+                white(figure, way.box) > 0 or way.box.left < before
+                for figure in (over, under)
+                for stave in system.staves
+                for way in stave.ways
+            )
 
 
 def marks_keep_apart(page: View) -> None:
@@ -241,7 +271,8 @@ def first_axes_stand_alike(page: View) -> None:
         marked = any(way.mark for stave in system.staves for way in stave.ways)
         for a, b in pairwise(() if marked else moments):
             between = [x for x in ends if a.axis < x < b.axis]
-            found += [(b.axis - x, b.column.left + style.distance("bar margin")) for x in between]
+            asked = b.column.left + style.distance("bar margin")
+            found += [(b.axis - x - b.column.before, asked) for x in between]
     usual = min([away for away, _ in found], default=0.0)
     for away, asked in found:
         assert away == pytest.approx(max(usual, asked), abs=ROUNDING)
@@ -334,6 +365,7 @@ LAWS = (
     texts_keep_apart,
     texts_keep_clear_of_signs,
     texts_keep_off_the_stave,
+    metres_stand_in_the_stave,
     marks_keep_apart,
     signs_keep_apart,
     what_hangs_under_feet_keeps_white,

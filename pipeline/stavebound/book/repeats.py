@@ -17,14 +17,13 @@ from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import drawn_lines, prove_lines
 from stavebound.readback.claims import ReadingKey
 from stavebound.score.form import BarForm, Leap, form_features
-from stavebound.score.model import Music, Phrase, Score
+from stavebound.score.model import At, Phrase, SaidBar, Score
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.repeats import RepeatKeyRow
 from stavebound.trade.tables import School
 
 # In millimetres, and no distance: wide enough for any row; the picture is as wide as its bars.
 WIDTH = 200.0
-A_COUNT_A_BAR = Music("1/4", counts_per_bar=1)
 
 
 def repeat_rows(manuscript: Manuscript, catalogue: Catalogue) -> tuple[RepeatKeyRow, ...]:
@@ -43,7 +42,8 @@ def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
 def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: ReadingKey) -> str:
     """The picture of a row as SVG, read back. PictureError where it does not say what it shows."""
     bars = shown_bars(row)
-    score = Score("", (Phrase(len(bars), ()),), music=A_COUNT_A_BAR)
+    of_a_count = tuple(SaidBar(At(1 + at), counts=1) for at in range(len(bars)))
+    score = Score("", (Phrase(len(bars), (), of_a_count),))
     bare = replace(setting, style=replace(setting.style, line_names="none", centre_line=False))
     printed = replace(written_out(dance(score, setting.catalogue, school)), bars=bars)
     engraved = engrave(printed, WIDTH, bare)

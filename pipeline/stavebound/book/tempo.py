@@ -1,14 +1,11 @@
-"""The note value that a count has, and its drawing.
+"""The note values of tempi, as they stand in text.
 
-In: the music of a score. Out: the row of the table of notes for the part of a whole
-note that a count takes, or None where no single note is so long: three quarters in a
-bar, danced as one count, are a dotted half.
+In: the music of scores. Out: the notes that their tempi are given in, and their drawings.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fractions import Fraction
 from urllib.parse import quote
 
 from markupsafe import Markup
@@ -16,25 +13,15 @@ from markupsafe import Markup
 from stavebound.book.grid import POINTS
 from stavebound.drawing.values import Drawing, Pen
 from stavebound.engrave.outline import outline, sign_box
+from stavebound.engrave.tempi import count_note
 from stavebound.faces import Faces
-from stavebound.score.model import Music, Score
+from stavebound.score.model import Score
 from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.notes import Note, Notes
 
 # A thin space: a fifth of an em, whatever the line is stretched to.
 THIN = "\u2009"
-
-
-def count_value(music: Music) -> Fraction:
-    """A count as a part of a whole note."""
-    beats, unit = (int(number) for number in music.metre.split("/"))
-    return Fraction(beats, unit) * (music.bars_per_count or 1) / (music.counts_per_bar or 1)
-
-
-def count_note(music: Music, catalogue: Catalogue) -> Note | None:
-    value = count_value(music)
-    return next((note for note in catalogue.notes.note if note.value == value), None)
 
 
 def note_image(note: Note) -> str:

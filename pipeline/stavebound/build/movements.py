@@ -52,7 +52,7 @@ def movement_text(row: Movement) -> str:
     """The score's source."""
     return (
         f'<score xmlns="{NAMESPACE}" title="{escape(row.meaning)}" school="english">'
-        f'<music metre="4/4" counts-per-bar="{row.counts}"/>'
         f'<start>{row.start}<arms in="bras bas"/></start><caution about="springs"/>'
-        f'<phrase counts="{row.counts}">{row.phrase}</phrase></score>'
+        f'<phrase counts="{row.counts}"><bar at="1" counts="{row.counts}"/>'
+        f"{row.phrase}</phrase></score>"
     )

@@ -26,6 +26,7 @@ from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave import fractions
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
+from stavebound.engrave.metres import Metre, set_metre
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.texts import text_width
 from stavebound.engrave.ways import Way, ways
@@ -37,7 +38,7 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.lanes import TextLane, TextMeasure
 
 # The lanes of texts that are made here, from what is no text in the score.
-COUNTS, METRE, AMOUNT = "counts", "metre", "amount"
+COUNTS, AMOUNT = "counts", "amount"
 SYLLABLE = {"and": "&", "a": "a", "e": "e"}
 # How many texts are remembered with their widths; a book has some hundreds.
 LABELS = 4096
@@ -100,7 +101,7 @@ class Column(NamedTuple):
     """A moment with a cell for each stave, the topmost first, and the texts of the line as a
     whole. It is a `frame` where a cell is; `left` and `right` are those of the widest cells,
     at the left also the room that is kept for lines of movement which come from a bar line;
-    `before` is how far texts that stand before others reach to the left."""
+    `metre` holds from the bar line before it, and takes the room `before`."""
 
     time: Fraction
     cells: tuple[Cell, ...]
@@ -109,6 +110,7 @@ class Column(NamedTuple):
     right: float
     before: float
     labels: tuple[Label, ...] = ()
+    metre: Metre | None = None
 
     @property
     def texts(self) -> tuple[Label, ...]:
@@ -143,19 +145,19 @@ def columns(
     for at, each in enumerate(staves):
         for time, written in each.value or ():
             found.setdefault(time, [NOTHING] * len(staves))[at] = written
-    metres = {bar.start: bar.said.metre for bar in timeline.bars if bar.said and bar.said.metre}
+    metres = _metres(danced, begin - 1)
     room = setting.style.distance("least frame distance")
 
     def column(time: Fraction, here: list[Written]) -> Column:
         own = tuple([cell for cell, _ in here])
         written = any(cell.frame for cell in own)
-        labels, metre = [own for _, own in here], metres.get(time) if metres else None
-        said = _said(labels, 0 if written else whole[time], metre, setting)
+        metre = set_metre(metres[time], setting) if time in metres else None
+        said = _said([own for _, own in here], 0 if written else whole[time], setting)
         comes = anew and time in anew and any(cell.ways for cell in own)
         left = max([room if comes else 0.0, *[cell.left for cell in own]])
         right = max([cell.right for cell in own])
-        before = max([-label.left for label in said if label.lane.before], default=0.0)
-        return Column(time, own, written, left, right, before, said)
+        before = metre.room if metre else 0.0
+        return Column(time, own, written, left, right, before, said, metre)
 
     ordered = sorted(found.items(), key=itemgetter(0))
     later = ordered[bisect_left(ordered, begin, key=itemgetter(0)) :]
@@ -163,6 +165,14 @@ def columns(
     start = begin - 1
     every = [column(start, found[start]), *[column(time, here) for time, here in later]]
     return Outcome(tuple(every), faults)
+
+
+def _metres(danced: Danced, start: Fraction) -> dict[Fraction, str]:
+    """The metres by the moments from which they hold: the music's from the starting position on,
+    and those that bars have of their own."""
+    said = {bar.start: bar.said.metre for bar in danced.timeline.bars if bar.said}
+    first = danced.score.music.metre if danced.score.music else None
+    return {time: metre for time, metre in {start: first, **said}.items() if metre}
 
 
 def _beginning(danced: Danced) -> Fraction:
@@ -199,19 +209,15 @@ def _written(
     return Outcome(found, tuple(faults))
 
 
-def _said(
-    labels: Iterable[tuple[Label, ...]], count: int, metre: str | None, setting: Setting
-) -> tuple[Label, ...]:
+def _said(labels: Iterable[tuple[Label, ...]], count: int, setting: Setting) -> tuple[Label, ...]:
     """The texts of the line at a moment, of each lane one, the topmost dancer's: a whole
-    `count` where nothing is written, and the metre of a bar that begins there."""
+    `count` where nothing is written."""
     found = [own for own in labels if own]
-    if len(found) == 1 and not metre:
+    if len(found) == 1:
         return found[0]
     said = {label.lane.name: label for own in reversed(found) for label in own}
     if count:
         said[COUNTS] = _count(At(count), setting.catalogue, setting.style, setting.faces)
-    if metre:
-        said[METRE] = _metre(metre, said.get(COUNTS), setting)
     return tuple(said.values())
 
 
@@ -254,16 +260,6 @@ def _words(lane: str, text: str, catalogue: Catalogue, style: Style, faces: Face
         words=tuple((word, text_width(row, word, size, faces)) for word in text.split(" ")),
         blank=text_width(row, " ", size, faces),
     )
-
-
-def _metre(text: str, count: Label | None, setting: Setting) -> Label:
-    """The metre of a bar, before its first count."""
-    row = setting.catalogue.lanes.texts[METRE]
-    size = setting.style.size(row.size)
-    width = text_width(row, text, size, setting.faces)
-    gap = setting.style.distance("metre gap")
-    aside = -((count.width if count else 0.0) / 2 + gap + width)
-    return Label(row, text, size, width, ((text, width),), aside=aside)
 
 
 def beside(posed: Posed, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:

@@ -21,6 +21,7 @@ from stavebound.engrave.place import place
 from stavebound.engrave.stack import bracket_room
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import System
+from stavebound.engrave.tempi import pace
 from stavebound.score.counts import Timeline
 from stavebound.score.model import Frame, Score
 
@@ -56,9 +57,15 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
     bars = measures(timeline, found.value or (), printed.bars, setting)
     named, room = NAMED[setting.style.line_names], bracket_room(len(danced.lines), setting.style)
     indents = _indents(bars, named, room, setting)
+    told = pace(danced.score.music, setting)
     lines = cast_lines(bars, width / setting.style.space, indents, setting)
+    if len(lines) == 1:
+        # No number stands left of it.
+        indents = _indents(bars[:1], named, room, setting)
+        lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
-        place(line, bars, indents[line.start > 0], named[line.start > 0], setting) for line in lines
+        place(line, bars, indents[line.start > 0], named[line.start > 0], told, setting)
+        for line in lines
     )
     faults = (
         *found.diagnostics,

@@ -15,7 +15,7 @@ letters lean out of their own width; where that would be far it is broken, if it
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -45,12 +45,16 @@ class Rowing(NamedTuple):
 
 def in_rows(
     placed: tuple[OnAxis, ...],
+    first: Iterable[tuple[float, Label]],
     edges: tuple[float, float],
     inks: tuple[float, float],
     setting: Setting,
 ) -> Iterator[PlacedText]:
-    """Every text of a stave's columns at its place between the edges, rows by rows."""
+    """Every text of a stave's columns at its place between the edges, rows by rows; before them
+    what comes `first`."""
     own: dict[str, list[tuple[float, Label]]] = {}
+    for x, label in first:
+        own.setdefault(label.lane.rows, []).append((x, label))
     for at in placed:
         for label in at.labels:
             own.setdefault(label.lane.rows, []).append((at.x, label))

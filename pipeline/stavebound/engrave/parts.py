@@ -23,7 +23,7 @@ from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule
-from stavebound.engrave.texts import SetText, placed_text, set_text, text_slant
+from stavebound.engrave.texts import SetText, set_text, text_slant
 from stavebound.engrave.ways import PlacedWay, Way, place_way
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box
@@ -150,19 +150,13 @@ def placed_phrasings(
 
 
 def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
-    """The texts that belong to signs below the stave, each beside its own; and metres of
-    bars, each before the first count."""
-    lanes, style = setting.catalogue.lanes, setting.style
-    below = lanes.turn.y + lanes.turn.baseline
-    baselines = {row.name: style.distance(row.first) for row in lanes.rows}
+    """The texts that belong to signs below the stave, each beside its own."""
+    turn = setting.catalogue.lanes.turn
+    below = turn.y + turn.baseline
     for at in placed:
         for label in at.labels:
-            row = label.lane
-            if row.beside:
+            if label.lane.beside:
                 yield from _amount(label, at.x + label.left, below, setting)
-            elif row.before:
-                x, y = at.x + label.left, baselines[lanes.texts[row.before].rows]
-                yield placed_text(row, label.text, x, y, label.size, label.width)
 
 
 def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[PlacedText]:

@@ -13,10 +13,11 @@ from typing import NamedTuple
 
 from stavebound.engrave.barlines import BarLine, PlacedBarLine, line_width, placed_line
 from stavebound.engrave.bars import Measure
-from stavebound.engrave.columns import Column, OnAxis
+from stavebound.engrave.columns import Column, Label, OnAxis
 from stavebound.engrave.cost import Line
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.lanes import in_rows
+from stavebound.engrave.metres import placed_metre
 from stavebound.engrave.parts import (
     Setting,
     axes,
@@ -35,6 +36,7 @@ from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import Gap, bar_lines_of, closing_line, opening_width
 from stavebound.engrave.stack import StaveRow, bracket_room, system
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
+from stavebound.engrave.tempi import Pace, with_note
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.score.form import BarForm
@@ -74,12 +76,13 @@ class Ruled:
 class LineAcross:
     """Where everything in a line stands across: the cells of each stave on their axes, the
     lines of movement between them, and the bar lines, which are those of all staves. `edges`
-    are the ends of the staves."""
+    are the ends of the staves; `metres` are the figures of those that begin to hold here."""
 
     edges: Extent
     staves: tuple[tuple[OnAxis, ...], ...]
     ways: tuple[tuple[PlacedWay, ...], ...]
     ruled: Ruled
+    metres: tuple[PlacedText, ...]
 
 
 class StaveInk(NamedTuple):
@@ -94,11 +97,17 @@ class StaveInk(NamedTuple):
 
 
 def place(
-    line: Line, bars: tuple[Measure, ...], indent: float, named: bool, setting: Setting
+    line: Line,
+    bars: tuple[Measure, ...],
+    indent: float,
+    named: bool,
+    told: Pace | None,
+    setting: Setting,
 ) -> System:
     """`indent` is the room kept free at the left, for the bracket of several staves, the lines'
     names, which stand there where the line is `named`, and the bar number left of all. What
-    belongs to the line as a whole stands at its topmost stave."""
+    belongs to the line as a whole stands at its topmost stave, at the first line also the
+    tempo, where one is `told`."""
     own = bars[line.start : line.end]
     across = _across(line, bars, indent, setting)
     drawn = tuple(_drawn(at, own, across, setting) for at in range(len(across.staves)))
@@ -116,9 +125,13 @@ def place(
     rows = []
     for at, (each, under) in enumerate(zip(drawn, unders, strict=True)):
         own_marks, own_words, own_over, own_number = nothing if at else of_the_line
-        texts = _rows(across.staves[at], each, (*under, *own_over), across.edges, setting)
-        stave = _stave(across.staves[at], each, across, own_marks, setting)
-        rows.append(StaveRow(stave, (*own_words, *texts, *each.beside, *names, *own_number)))
+        first = [(across.edges[0], told.label)] if told and not (at or line.start) else []
+        over_it = (*under, *own_over)
+        rowed = _rows(across.staves[at], each, over_it, across.edges, first, setting)
+        texts, notes = with_note(rowed, told)
+        stave = _stave(across.staves[at], each, across, (*own_marks, *notes), setting)
+        beside = (*each.beside, *across.metres, *names, *own_number)
+        rows.append(StaveRow(stave, (*own_words, *texts, *beside)))
     return system(rows, (own[0].number, own[-1].number), setting)
 
 
@@ -137,10 +150,13 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     first = placed_line(BarLine(opens=True), indent + opens, style, catalogue) if opens else None
     left = first.right if first else indent
     anew = tuple(_begun(own))
+    before = {column.time: column.before for column in columns if column.metre}
     begun = {time: _in_slot(slot, (), setting) for time, slot in slots if anew and time in anew}
     begins = {time: one.right for time, one in begun.items()}
+    begins = {time: x + before.get(time, 0.0) for time, x in begins.items()}
+    inside = left + before.get(columns[0].time, 0.0), right
     ways = tuple(
-        tuple(placed_ways(placed, (left, right), begins, setting, going_on))
+        tuple(placed_ways(placed, inside, begins, setting, going_on))
         for placed, going_on in zip(staves, _going_on(bars, line.end, len(staves)), strict=True)
     )
     marks = tuple(_marks(ways))
@@ -149,7 +165,18 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     }
     closing = closing_line(own[-1], line.end == len(bars))
     last = placed_line(closing, right, style, catalogue)
-    return LineAcross(edges, staves, ways, Ruled(first, inner, last, indent))
+    ruled = Ruled(first, inner, last, indent)
+    return LineAcross(edges, staves, ways, ruled, tuple(_metres(columns, ruled, left, setting)))
+
+
+def _metres(
+    columns: Sequence[Column], ruled: Ruled, left: float, setting: Setting
+) -> Iterator[PlacedText]:
+    """Behind their bar lines, and at the `left` end."""
+    for column in columns:
+        if column.metre:
+            line = ruled.inner.get(column.time)
+            yield from placed_metre(column.metre, line.right if line else left, setting)
 
 
 def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[OnAxis, ...], ...]:
@@ -189,12 +216,14 @@ def _rows(
     drawn: StaveInk,
     over: Sequence[Box],
     edges: Extent,
+    first: Sequence[tuple[float, Label]],
     setting: Setting,
 ) -> Iterator[PlacedText]:
-    """Texts in rows, outside of all ink of the stave."""
+    """Texts in rows, outside of all ink of the stave; those that come `first` have their places
+    before those of the columns."""
     lowest = min([box.bottom for box in drawn.inks], default=0.0)
     reach = lowest, max([box.top for box in over])
-    return in_rows(placed, (0.0, edges[1]), reach, setting)
+    return in_rows(placed, first, (0.0, edges[1]), reach, setting)
 
 
 def _stave(
@@ -229,7 +258,7 @@ def _slots(
     for gap, ((a, ax), (b, bx)) in pairs:
         if line := lines.get(b.time):
             half = line_width(line, setting.style, setting.catalogue) / 2
-            ends, x = (ax + a.right, bx - b.left), bx - gap.after - half
+            ends, x = (ax + a.right, bx - b.left - b.before), bx - gap.after - half
             yield b.time, BarLineRoom(line, x, ends, half, margin + half)
 
 

@@ -219,7 +219,8 @@ def _usual_after(
 
 
 def _after(column: Column, spacing: Spacing) -> float:
-    return max(spacing.usual, column.left + spacing.style.distance("bar margin"))
+    own = max(spacing.usual, column.left + spacing.style.distance("bar margin"))
+    return column.before + own
 
 
 def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
@@ -240,8 +241,8 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
 
 
 def _lane_room(a: Column, b: Column, gaps: Mapping[str, float]) -> float:
-    """What the centred texts of two neighbours in one lane need, and what stands before the
-    second of them; others have rows to give way into, and so have those further apart."""
+    """What the centred texts of two neighbours in one lane need; others have rows to give way
+    into, and so have those further apart."""
     cells = zip(a.cells, b.cells, strict=True)
     rows = ((a.labels, b.labels), *[(one.labels, other.labels) for one, other in cells])
     rooms = [
@@ -249,17 +250,15 @@ def _lane_room(a: Column, b: Column, gaps: Mapping[str, float]) -> float:
         for befores, afters in rows
         for before in befores
         for after in afters
-        if (before.lane.name == after.lane.name and before.lane.centred)
-        or after.lane.before == before.lane.name
+        if before.lane.name == after.lane.name and before.lane.centred
     ]
-    return max([*rooms, b.before])
+    return max(rooms, default=0.0)
 
 
 def _lead(measure: Measure, indent: float, opening: float, spacing: Spacing) -> Gap:
     column = measure.columns[0]
-    texts = max(_reach(column), column.before) + spacing.style.distance("bar margin")
-    after = max(_after(column, spacing), texts)
-    way_room = measure.way_room and opening + measure.way_room
+    after = max(_after(column, spacing), _reach(column) + spacing.style.distance("bar margin"))
+    way_room = measure.way_room and opening + column.before + measure.way_room
     room = indent + max(opening + after, way_room)
     return Gap(room, room, 0.0)
 

@@ -19,6 +19,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
 
+from stavebound.engrave.metres import LANE as METRE
 from stavebound.engrave.parts import text_box
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.system import PlacedText, Rule, Stave, System
@@ -60,10 +61,11 @@ def system(rows: Sequence[StaveRow], bars: tuple[int, int], setting: Setting) ->
 
 
 def _inks(row: StaveRow, setting: Setting) -> list[Box]:
+    """The boxes of all, but of metres, which stand in the stave."""
     stave = row.stave
     drawn = (stave.rules, stave.signs, stave.ways, stave.phrasings, stave.marks)
     boxes = [one.box for some in drawn for one in some]
-    return boxes + [text_box(text, setting) for text in row.texts]
+    return boxes + [text_box(text, setting) for text in row.texts if text.lane != METRE]
 
 
 def _floors(inks: Sequence[Sequence[Box]], setting: Setting) -> tuple[float, ...]:

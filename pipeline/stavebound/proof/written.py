@@ -16,13 +16,16 @@ from stavebound.dance.pose import Pose, Posed, Subject
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
 from stavebound.engrave.bars import Measure
-from stavebound.engrave.columns import COUNTS, METRE, Cell, Column
+from stavebound.engrave.columns import COUNTS, Cell, Column
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
+from stavebound.engrave.tempi import count_note
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
-from stavebound.readback.values import CONTINUED
+from stavebound.readback.values import CONTINUED, HeadRead
 from stavebound.score.counts import Phrased, phrased
 from stavebound.score.form import BarForm
+from stavebound.score.model import Music
+from stavebound.trade.catalogue import Catalogue
 
 NOTHING = Posed(Pose())
 
@@ -30,15 +33,17 @@ NOTHING = Posed(Pose())
 @dataclass(frozen=True, slots=True)
 class _Source:
     """What the score says on one stave at each moment, and where; `at` is the stave's number,
-    from the top."""
+    from the top, `begin` the moment of the starting position."""
 
     at: int
+    begin: Fraction
     moments: Mapping[Fraction, Moment]
     start: Span
     whole: Span
     phrasings: tuple[Phrased, ...]
     form: tuple[BarForm, ...]
     form_spans: tuple[Span, ...]
+    head: HeadRead
 
 
 def written_lines(engraved: Engraved, printed: Printed, stave: int = 0) -> tuple[WrittenLine, ...]:
@@ -48,14 +53,23 @@ def written_lines(engraved: Engraved, printed: Printed, stave: int = 0) -> tuple
     moments = danced.lines[stave]
     source = _Source(
         stave,
+        begin,
         {each.event.time if each.event else begin: each for each in moments},
         moments[0].origin.span,
         printed.score.origin.span,
         tuple(phrased(danced.timeline)),
         printed.bars,
         tuple(origin.span for origin in printed.origins),
+        _head(danced.score.music, danced.catalogue),
     )
     return tuple(_line(line, engraved, source) for line in engraved.lines)
+
+
+def _head(music: Music | None, catalogue: Catalogue) -> HeadRead:
+    if music is None:
+        return HeadRead()
+    note = count_note(music, catalogue) if music.tempo else None
+    return HeadRead(music.metre, music.tempo, note.value if note else None)
 
 
 def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
@@ -74,6 +88,7 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
         (*[BarForm()] * upbeat, *_form(line, source.form)),
         (*[source.whole] * upbeat, *source.form_spans[line.start : line.end]),
         _going_on(line, engraved.bars, source),
+        HeadRead() if line.start else source.head,
     )
 
 
@@ -132,10 +147,14 @@ def _moments(own: tuple[Measure, ...], ruled: set[Fraction], source: _Source) ->
         if _has_ink(column, source.at):
             moment = source.moments.get(column.time)
             span = moment.origin.span if moment else span
-            yield _moment(column, source.at, moment.posed if moment else NOTHING, bar, span)
+            posed = moment.posed if moment else NOTHING
+            metre = column.metre.text if column.metre and column.time != source.begin else None
+            yield _moment(column, source.at, metre, posed, bar, span)
 
 
-def _moment(column: Column, stave: int, posed: Posed, bar: int, span: Span) -> Written:
+def _moment(
+    column: Column, stave: int, metre: str | None, posed: Posed, bar: int, span: Span
+) -> Written:
     cell = column.cells[stave]
     texts = {label.lane.name: label.text for label in (*cell.labels, *column.labels)}
     return Written(
@@ -145,7 +164,7 @@ def _moment(column: Column, stave: int, posed: Posed, bar: int, span: Span) -> W
         bar,
         span,
         tuple(texts.items()),
-        texts.get(METRE),
+        metre,
     )
 
 

@@ -23,6 +23,7 @@ from stavebound.readback.values import (
     FootRead,
     FreeRead,
     HandRead,
+    HeadRead,
     JointRead,
     LaneRead,
     LimbRead,
@@ -76,7 +77,8 @@ class WrittenLine:
     """A line as it was written: `bars` bar lines end its bars, `final` where the last of
     them ends the score. `span` is the score's own. `form` is what stands, for each of the
     bars, where something is danced again, and `spans` the place that asks for it. `going_on`
-    is the moment after the line, of which the movements begin on it."""
+    is the moment after the line, of which the movements begin on it; `head` is what stands at
+    the head of the score."""
 
     moments: tuple[Written, ...]
     bars: int
@@ -86,6 +88,7 @@ class WrittenLine:
     form: tuple[BarForm, ...] = ()
     spans: tuple[Span, ...] = ()
     going_on: Posed | None = None
+    head: HeadRead = HeadRead()
 
 
 def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:

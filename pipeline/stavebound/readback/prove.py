@@ -24,6 +24,7 @@ from stavebound.readback.values import (
     FrameRead,
     FreeRead,
     HandRead,
+    HeadRead,
     JointRead,
     LimbRead,
     PartRead,
@@ -110,9 +111,16 @@ def _disagreements(reading: Reading, written: WrittenLine, key: ReadingKey) -> I
         for bar, own, span in zip(reading.form, written.form, written.spans, strict=True):
             if bar != own:
                 yield _says(span, *(form_text(form) for form in (bar, own)))
+    if reading.head != written.head:
+        yield _says(written.span, *(_headed(head) for head in (reading.head, written.head)))
     yield from _leaving(reading, written, key)
     yield from _phrasings(reading, written)
     yield from _words(reading, written, key)
+
+
+def _headed(head: HeadRead) -> str:
+    note = f"{head.note} = " if head.note else ""
+    return f"the metre {head.metre or 'none'} and the tempo {note}{head.tempo or 'none'}"
 
 
 def _says(span: Span, ink: str, source: str) -> Diagnostic:

@@ -8,8 +8,10 @@ there for all of them.
 
 from __future__ import annotations
 
+from bisect import bisect
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 from types import MappingProxyType
@@ -32,10 +34,12 @@ from stavebound.readback.standing import patterns
 from stavebound.readback.stave import StaveRead, find_lines
 from stavebound.readback.subjects import readings
 from stavebound.readback.table import Table
-from stavebound.readback.texts import LanesRead, counts_top, lanes
+from stavebound.readback.tempi import note_before, note_value, pace_in, tempo_said
+from stavebound.readback.texts import LanesRead, WordsRead, counts_top, lanes
 from stavebound.readback.values import (
     Fault,
     FrameRead,
+    HeadRead,
     LimbRead,
     Page,
     Reading,
@@ -109,18 +113,20 @@ class OfTheLine:
     over: Over
     words: LanesRead
     tapers: tuple[ShapeRead, ...]
+    note: Fraction | None
 
 
 @dataclass(frozen=True, slots=True)
 class Inks:
     """The ink of a stave by its kind: brackets of repeats and their signs outside of it, bows of
-    phrasings, lines of movement, and all other signs."""
+    phrasings, lines of movement, all other signs, and the note of the tempo at the head."""
 
     brackets: tuple[ShapeRead, ...]
     outside: Signs
     tapers: tuple[ShapeRead, ...]
     lines: tuple[ShapeRead, ...]
     signs: Signs
+    notes: tuple[ShapeRead, ...]
     faults: tuple[Fault, ...]
 
 
@@ -133,14 +139,18 @@ def _readings(staves: tuple[StaveRead, ...], key: ReadingKey, faces: Faces) -> I
         repeated = _repeated(stave, over, inks.signs, key, faces)
         own = stave if line else repeated.stave
         words = lanes(own, line.words if line else None, key.table, faces)
-        line = line or OfTheLine(over, words, inks.tapers)
+        line = line or OfTheLine(over, words, inks.tapers, note_value(inks.notes))
         yield _reading(repeated, inks, words, line, key, faces)
 
 
 def _inks(stave: StaveRead, topmost: bool, key: ReadingKey) -> Inks:
     """Brackets, bows and signs of repeats stand over the topmost stave alone."""
+    told = pace_in(stave) if topmost else None
+    notes = note_before(told, stave.shapes) if told else ()
     tapers = tuple(shape for shape in stave.shapes if topmost and shape.kind == "taper")
-    apart = [shape for shape in stave.shapes if shape.kind != "spot" and shape not in tapers]
+    apart = [
+        shape for shape in stave.shapes if shape.kind != "spot" and shape not in (*tapers, *notes)
+    ]
     shapes = named(apart, key.table)
     brackets = tuple(shape for shape in shapes if topmost and is_bracket(shape, key))
     shapes = tuple(shape for shape in shapes if shape not in brackets)
@@ -148,7 +158,7 @@ def _inks(stave: StaveRead, topmost: bool, key: ReadingKey) -> Inks:
     signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
     out = outside(signs) if topmost else ()
     signs = tuple(sign for sign in signs if sign not in out)
-    return Inks(brackets, out, tapers, lines, signs, (*stave.faults, *faults))
+    return Inks(brackets, out, tapers, lines, signs, notes, (*stave.faults, *faults))
 
 
 def _reading(
@@ -181,13 +191,14 @@ def _reading(
             Fault("twofold", "a starting position that could stand on two axes", start.axis, 0)
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
-    within = (*repeated.begins, stave.right)
+    within = (*_behind(words.metres, repeated.begins, stave), stave.right)
     frames, leaving, of_lines = with_ways(frames, inks.lines, bows, within, key)
     breaths, of_tapers = phrasings(line.tapers, frames, (stave.left, stave.right), key)
     found += (*of_lines, *of_tapers)
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
-    frames = _with_metres(frames, words)
+    head, others = _head(stave, words, line.note)
+    frames = _with_metres(frames, others)
     return Reading(
         tuple(frames),
         len(stave.bars),
@@ -198,6 +209,7 @@ def _reading(
         breaths,
         repeated.form,
         leaving,
+        head,
     )
 
 
@@ -288,10 +300,34 @@ def _with_words(
     return found, tuple(loose)
 
 
-def _with_metres(frames: list[FrameRead], words: LanesRead) -> list[FrameRead]:
+def _behind(
+    metres: Iterable[WordsRead], begins: Iterable[float], stave: StaveRead
+) -> Iterator[float]:
+    """Where lines of movement come from: behind a metre that stands there."""
+    lines = [x for x, _ in stave.bars]
+    for begin in begins:
+        bar = bisect(lines, begin)
+        ends = (one.end for one in metres if begin < one.begin and bisect(lines, one.begin) == bar)
+        yield next(ends, begin)
+
+
+def _head(
+    stave: StaveRead, words: LanesRead, note: Fraction | None
+) -> tuple[HeadRead, tuple[WordsRead, ...]]:
+    """What stands at the head, where the line is the first of a score; and all other metres."""
+    if words.number is not None:
+        return HeadRead(), words.metres
+    first = stave.bars[0][0] if stave.bars else stave.right
+    own = [one for one in words.metres if one.end < first]
+    tempo = tempo_said(words.pace) if words.pace else None
+    others = tuple(one for one in words.metres if one not in own)
+    return HeadRead(own[0].text if own else None, tempo, note), others
+
+
+def _with_metres(frames: list[FrameRead], metres: Iterable[WordsRead]) -> list[FrameRead]:
     """A metre stands before the first count of its bar."""
     found = list(frames)
-    for one in words.metres:
+    for one in metres:
         after = (index for index, frame in enumerate(found) if frame.axis > one.end)
         if (index := next(after, None)) is not None:
             found[index] = replace(found[index], metre=one.text)

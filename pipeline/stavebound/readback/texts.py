@@ -4,7 +4,9 @@ In: the texts of a line, in spaces, and the rows that tell how a frame's texts l
 same, told apart by where they stand and how they slant.
 
              texts           above the counts
-       3/4 1   &   2         upright, above the stave; slanted among them: a bar's metre
+     ♩ = 54                  upright, above the stave's left end: the tempo at the head
+           1   &   2         upright, above the stave
+    head   3═══════          upright in the stave, one over the other: a metre
     floor  ═══════════       slanted, left of the stave: names of the lines
     12     ═══════════       slanted figures there, under the top line: the bar's number
         ↷ ½ ⅜                upright, below the stave: the amount of a turn
@@ -15,18 +17,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from stavebound.faces import REGULAR, Faces
 from stavebound.readback.fractions import with_fractions
 from stavebound.readback.lanes import amount_in
 from stavebound.readback.stave import LINES, StaveRead
 from stavebound.readback.table import Table, TextRow
+from stavebound.readback.tempi import is_pace
 from stavebound.readback.values import TextRead
 
 ROUNDING = 0.02
 SAME = 0.002
+# The figures of a metre stand on either side of the middle of the stave.
+HALF = (LINES - 1) / 2
 # The lanes of what belongs to a line, and stands over its topmost stave.
-OF_THE_LINE = ("counts", "metre", "number")
+OF_THE_LINE = ("counts", "pace", "number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +55,7 @@ SaidInRow = tuple[str, WordsRead, float]
 @dataclass(frozen=True, slots=True)
 class LanesRead:
     """`said` are the texts of frames: the lane of each, and where it tells its axis; `row` is the
-    height of the counts."""
+    height of the counts, `pace` the tempo at the head."""
 
     counts: tuple[TextRead, ...]
     said: tuple[SaidInRow, ...]
@@ -58,6 +64,7 @@ class LanesRead:
     number: int | None
     strange: tuple[TextRead, ...]
     row: float
+    pace: TextRead | None = None
 
 
 def lanes(stave: StaveRead, line: LanesRead | None, table: Table, faces: Faces) -> LanesRead:
@@ -78,16 +85,46 @@ def lanes(stave: StaveRead, line: LanesRead | None, table: Table, faces: Faces) 
         found.setdefault("strange", []).extend(stray)
     numbers = found.get("number", [])
     number = int(numbers[0].letters) if len(numbers) == 1 else None
-    strange = (*found.get("strange", ()), *(numbers if len(numbers) > 1 else ()))
+    paces = [line.pace] if line and line.pace else found.get("pace", [])
+    metres, single = _metres(found.get("metre", ()), faces)
+    more = (each for each in (numbers, paces) if len(each) > 1)
+    strange = (*found.get("strange", ()), *single, *chain.from_iterable(more))
     return LanesRead(
         line.counts if line else tuple(found.get("counts", ())),
         (*_said(found, rows, faces), *_of_the_line(line, rows)),
-        line.metres if line else tuple(_words(text, faces) for text in found.get("metre", ())),
+        metres,
         tuple(found.get("amount", ())),
         line.number if line else number,
         strange,
         height,
+        paces[0] if len(paces) == 1 else None,
     )
+
+
+def _metres(
+    figures: Iterable[TextRead], faces: Faces
+) -> tuple[tuple[WordsRead, ...], tuple[TextRead, ...]]:
+    """Figures that stand one over the other, put together; and those that stand alone."""
+    found: list[WordsRead] = []
+    left = sorted(figures, key=lambda text: -text.y)
+    single: list[TextRead] = []
+    while left:
+        upper, *left = left
+        one = _words(upper, faces)
+        under = [text for text in left if text.y < HALF < upper.y and _below(text, one, faces)]
+        if len(under) != 1:
+            single.append(upper)
+            continue
+        left.remove(under[0])
+        other = _words(under[0], faces)
+        ends = min(one.begin, other.begin), max(one.end, other.end)
+        found.append(WordsRead(f"{one.text}/{other.text}", *ends))
+    return tuple(found), tuple(single)
+
+
+def _below(text: TextRead, upper: WordsRead, faces: Faces) -> bool:
+    """In the middle under it."""
+    return abs(_words(text, faces).middle - upper.middle) <= ROUNDING
 
 
 def counts_top(counts: Iterable[TextRead], faces: Faces) -> float | None:
@@ -140,15 +177,19 @@ def _joined(texts: Iterable[TextRead], faces: Faces) -> tuple[WordsRead, ...]:
 
 def _lane(text: TextRead, stave: StaveRead, row: float, rows: Iterable[TextRow]) -> str:
     """`row` is the height of the counts, the lowest upright texts above the stave."""
-    fixed = _slanted(text, stave, row) if text.italic else _upright(text, row)
-    if fixed and text.weight == REGULAR:
+    fixed = _slanted(text, stave) if text.italic else _upright(text, stave, row)
+    if fixed and (text.weight == REGULAR or fixed == "metre"):
         return fixed
     look = _stands(text, stave, row), text.italic, text.weight != REGULAR
     return next((each.name for each in rows if each.look == look), "strange")
 
 
-def _upright(text: TextRead, row: float) -> str | None:
+def _upright(text: TextRead, stave: StaveRead, row: float) -> str | None:
     """What stands upright where the line itself has it."""
+    if 0 < text.y < LINES - 1 and text.letters.isdecimal() and text.xs[0] > stave.left:
+        return "metre"
+    if is_pace(text, stave):
+        return "pace"
     if text.y < 0 and amount_in(text.letters):
         return "amount"
     over = text.y > row + ROUNDING and len(text.xs) == 1
@@ -156,14 +197,14 @@ def _upright(text: TextRead, row: float) -> str | None:
     return "counts" if counted and not over else None
 
 
-def _slanted(text: TextRead, stave: StaveRead, row: float) -> str | None:
+def _slanted(text: TextRead, stave: StaveRead) -> str | None:
     """What slants where the line itself has it."""
     rise = text.y - (LINES - 1)
     if _beside(text, stave):
         if text.letters.isdecimal():
             return "number" if -1 < rise < 0 else "strange"
         return "line"
-    return "metre" if rise > 0 and abs(text.y - row) <= ROUNDING else None
+    return None
 
 
 def _stands(text: TextRead, stave: StaveRead, row: float) -> str | None:

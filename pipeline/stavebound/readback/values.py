@@ -356,6 +356,16 @@ class FrameRead:
 
 
 @dataclass(frozen=True, slots=True)
+class HeadRead:
+    """What stands at the head of a score: the metre, how many counts there are in a minute, and
+    the note value of one, where there is a note."""
+
+    metre: str | None = None
+    tempo: int | None = None
+    note: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Reading:
     """A line of a score. `bars` counts its bar lines, the last of which ends it;
     `final`: it ends the score. `loose` are words that were moved inwards at an
@@ -363,7 +373,7 @@ class Reading:
     frame to another, by their numbers; None where they are open at the line's end. `form` is
     what stands where something is danced again, for all that ends with a bar line; an
     ending that comes from the line before has the times `CONTINUED`. `leaving` are the lines
-    of movement that go on to the next line."""
+    of movement that go on to the next line. `head` is that of the score, at its first line."""
 
     frames: tuple[FrameRead, ...]
     bars: int
@@ -374,3 +384,4 @@ class Reading:
     phrasings: tuple[Ends, ...] = ()
     form: tuple[BarForm, ...] = ()
     leaving: tuple[LeavingRead, ...] = ()
+    head: HeadRead = HeadRead()

@@ -107,8 +107,7 @@ class TextLane(Row):
 
     It stands in `rows` that it may share with others, `centred` on its axis or beginning there,
     and may be `broken` into several of them; or it is `beside` a sign, of which it is part; or
-    stands `before` a text of another lane, in its row; or, without any of these, where its maker
-    has it. Texts that are `lettered` and of one size stand in a row with a place for every letter.
+    XX Texts that are `lettered` and of one size stand in a row with a place for every letter.
     Texts are of a stave, or `of_the_line` as a whole, and then over its topmost stave, as
     repeats, and phrasings over the counts, are; all signs in lanes are of a stave.
     """
@@ -124,7 +123,6 @@ class TextLane(Row):
     broken: bool = False
     lettered: bool = False
     beside: bool = False
-    before: str = ""
     of_the_line: bool = Field(default=False, alias="of-the-line")
     measure: TextMeasure | None = None
 

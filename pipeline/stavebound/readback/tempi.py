@@ -1,0 +1,71 @@
+"""Tempi: what stands over the head of a score, a note value and how many there are in a minute.
+
+In: the shapes and texts of a stave. Out: the words of the tempo, the shapes of the note before
+them, and its value, by what it is made of.
+
+    ♩ = 54      a full head and a stem: a quarter
+    1 = 54      by itself: a count
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+
+from stavebound.faces import REGULAR
+from stavebound.readback.stave import LINES, StaveRead
+from stavebound.readback.values import ShapeRead, TextRead
+
+PACE = re.compile(r"(?:1 )?= (\d+)")
+# In spaces from the left end of a stave: the words of the tempo at its head begin no farther in.
+AT_HEAD = 2.5
+# So high over the baseline of the words, in em, and so far under it, no part of a note reaches.
+OVER, UNDER = 1.2, 0.3
+# The values by whether a note has a stem, a full head and a flag.
+VALUES = {
+    (False, False, False): Fraction(1),
+    (True, False, False): Fraction(1, 2),
+    (True, True, False): Fraction(1, 4),
+    (True, True, True): Fraction(1, 8),
+}
+DOTTED = Fraction(3, 2)
+
+
+def pace_in(stave: StaveRead) -> TextRead | None:
+    """The words of the tempo at the head; None where there are none."""
+    return next((text for text in stave.texts if is_pace(text, stave)), None)
+
+
+def is_pace(text: TextRead, stave: StaveRead) -> bool:
+    plain = not text.italic and text.weight == REGULAR and len(text.xs) == 1
+    at_head = text.y > LINES and text.xs[0] < stave.left + AT_HEAD
+    return plain and at_head and PACE.fullmatch(text.letters) is not None
+
+
+def tempo_said(text: TextRead) -> int | None:
+    found = PACE.fullmatch(text.letters)
+    return int(found[1]) if found else None
+
+
+def note_before(words: TextRead, shapes: Iterable[ShapeRead]) -> tuple[ShapeRead, ...]:
+    """The shapes left of the words of a tempo, at their height."""
+    low, high = words.y - UNDER * words.size, words.y + OVER * words.size
+    return tuple(
+        shape
+        for shape in shapes
+        if shape.kind != "spot" and shape.right < words.xs[0] and low < shape.y < high
+    )
+
+
+def note_value(shapes: Sequence[ShapeRead]) -> Fraction | None:
+    """The value of a note; None where its shapes make none."""
+    stem = next((shape.x for shape in shapes if shape.kind == "stroke"), None)
+    discs = [shape.x for shape in shapes if shape.kind == "disc"]
+    bands = [shape.x for shape in shapes if shape.kind == "band"]
+    full = stem is not None and any(x < stem for x in discs)
+    dotted = any(stem is None or x > stem for x in discs)
+    flag = stem is not None and any(x > stem for x in bands)
+    hollow = any(stem is None or x < stem for x in bands)
+    value = VALUES.get((stem is not None, full, flag)) if full != hollow else None
+    return value * DOTTED if value and dotted else value
