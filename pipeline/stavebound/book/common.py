@@ -6,7 +6,9 @@ from collections.abc import Mapping
 
 from markupsafe import Markup
 
+from stavebound.book.grid import POINTS
 from stavebound.book.layouts import Section
+from stavebound.book.spreads import Spreads
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript
 from stavebound.book.words import Meanings, html_of
@@ -50,6 +52,13 @@ def section_page(section: Section, manuscript: Manuscript, **values: object) -> 
 def page_css(manuscript: Manuscript) -> str:
     """The style sheet of all sheets, in the faces of the house."""
     return _css(manuscript, "page.css")
+
+
+def spreads(manuscript: Manuscript) -> Spreads:
+    """How exercises are made up into pages of its paper."""
+    paper, layout = manuscript.paper, manuscript.layout
+    apart = manuscript.setting.style.distance("staves apart") * POINTS
+    return Spreads(paper.lines, paper.leading, apart, layout.costs, layout.measures)
 
 
 def margins_css(manuscript: Manuscript) -> str:

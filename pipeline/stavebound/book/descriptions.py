@@ -33,6 +33,7 @@ from stavebound.book.front import FRONT, FRONT_PAGE
 from stavebound.book.layouts import Edition, Layout, Layouts, Section
 from stavebound.book.papers import Paper
 from stavebound.book.places import PlaceRow
+from stavebound.book.spreads import COSTS, MEASURES
 from stavebound.book.templates import Folders, found_in
 from stavebound.plan.book import USUAL_LAYOUT
 from stavebound.score.read import PROSE
@@ -45,6 +46,7 @@ M = TypeVar("M", bound=BaseModel)
 
 SHARED = "common"
 DESCRIPTION, PAPERS, PLACES = "layout.toml", "papers.toml", "places.toml"
+SPREADS = "spreads.toml"
 # Forms that can do without a label.
 UNLABELLED = ("words", "facts", "staves")
 # What every layout has beside its templates, or takes from the shared folder.
@@ -79,6 +81,18 @@ class _Papers(_Row):
 
 class _Places(_Row):
     place: tuple[PlaceRow, ...] = ()
+
+
+class _Weight(_Row):
+    name: str
+    value: float = Field(ge=0)
+    unit: str = ""
+    description: str
+
+
+class _Spreads(_Row):
+    cost: tuple[_Weight, ...]
+    measure: tuple[_Weight, ...]
 
 
 class _Section(_Row):
@@ -146,6 +160,7 @@ class _Reader:
         self._once("edition", [row.name for row in described.edition])
         for name in described.papers:
             self._known("papers", "paper", name, self._papers)
+        spreads = self._spreads()
         return Layout(
             self._folders[0].name,
             self._folders,
@@ -153,6 +168,8 @@ class _Reader:
             self._forms,
             self._place_rows(),
             tuple(map(self._edition, described.edition)),
+            self._weights("cost", spreads.cost, COSTS),
+            self._weights("measure", spreads.measure, MEASURES),
         )
 
     def _paper_rows(self) -> Iterator[_Paper]:
@@ -165,6 +182,24 @@ class _Reader:
     def _place_rows(self) -> tuple[PlaceRow, ...]:
         file = found_in(self._folders, PLACES)
         return _read(file, _Places).place if file else ()
+
+    def _spreads(self) -> _Spreads:
+        file = found_in(self._folders, SPREADS)
+        if file is None:
+            raise self._lacks("the layout", "file", SPREADS, ())
+        return _read(file, _Spreads)
+
+    def _weights(
+        self, what: str, rows: tuple[_Weight, ...], names: tuple[str, ...]
+    ) -> dict[str, float]:
+        """All of these names, each once, and no others."""
+        given = [row.name for row in rows]
+        self._once(f"{SPREADS}, {what}", given)
+        for name in given:
+            self._known(SPREADS, what, name, names)
+        for name in names:
+            self._known(SPREADS, what, name, given)
+        return {row.name: row.value for row in rows}
 
     def _known_forms(self) -> dict[str, str]:
         for kind, form in self._described.form.items():

@@ -52,8 +52,8 @@ class Edition:
 class Layout:
     """`folders` are where its templates are looked for, one after the other; of papers and
     editions the first is the usual one. `forms` are how texts of an exercise are set, by their
-    kinds; `places` are where words stand that are not broken. One without editions is no
-    book's."""
+    kinds; `places` are where words stand that are not broken; `costs` and `measures` are those
+    by which exercises are made up into pages. One without editions is no book's."""
 
     name: str
     folders: Folders
@@ -61,6 +61,8 @@ class Layout:
     forms: Mapping[str, str]
     places: tuple[PlaceRow, ...]
     editions: tuple[Edition, ...]
+    costs: Mapping[str, float]
+    measures: Mapping[str, float]
 
     def paper(self, name: str | None) -> Paper:
         """The usual one for None. KeyError where it has none of that name."""

@@ -15,7 +15,7 @@ from itertools import chain
 from os.path import realpath
 from pathlib import Path
 
-from stavebound.book.common import margins_css, named, page_css
+from stavebound.book.common import margins_css, named, page_css, spreads
 from stavebound.book.editions import (
     body_sheets,
     front_sheets,
@@ -117,23 +117,23 @@ def _settled(
 ) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
     """All parts in order, those that refer to pages with the numbers that are printed, and the
     layer of the margins."""
-    css, fits = page_css(manuscript), _heads(manuscript)
+    make, fits = _chapters(manuscript), _heads(manuscript)
     language = labels(manuscript.language)["language"]
     set_front = front_sheets(manuscript, setting)
     set_referring = referring_sheets(manuscript, setting)
 
     def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
-        return tuple(_chapter(sheet, css) for sheet in set_front(numbers))
+        return tuple(make(sheet) for sheet in set_front(numbers))
 
     ranks: dict[str, tuple[int, int]] = {}
 
     def bodies() -> Iterator[Chapter]:
         for rank, sheet in chain(body_sheets(manuscript, setting), set_referring(Unknown())):
             ranks[sheet.key] = rank
-            yield _chapter(sheet, css)
+            yield make(sheet)
 
     def referring(numbers: Mapping[str, str]) -> Iterator[Chapter]:
-        return (_chapter(sheet, css) for _, sheet in set_referring(numbers))
+        return (make(sheet) for _, sheet in set_referring(numbers))
 
     unknown = fronts(Unknown())
     front, body = _parted(press(chain(unknown, bodies())), len(unknown))
@@ -141,7 +141,7 @@ def _settled(
     for _ in range(TRIES):
         numbers = printed_numbers((*front, *body))
         sheets = reference_sheets(manuscript, setting, numbers)
-        references = press(_chapter(sheet, css) for sheet in sheets)
+        references = press(make(sheet) for sheet in sheets)
         parts = (*front, *body, *references)
         margins = margin_chapters(
             leaves(parts, fits), margins_css(manuscript), language, manuscript.paper.size
@@ -196,10 +196,23 @@ def _places(parts: tuple[Pressed, ...]) -> list[object]:
     ]
 
 
-def _chapter(sheet: Sheet, css: str) -> Chapter:
-    return Chapter(
-        sheet.key, sheet.html, sheet.images, Folios(sheet.folios), css, sheet.blind, sheet.openings
-    )
+def _chapters(manuscript: Manuscript) -> Callable[[Sheet], Chapter]:
+    """What makes a sheet ready for the press."""
+    css, setting = page_css(manuscript), spreads(manuscript)
+
+    def make(sheet: Sheet) -> Chapter:
+        return Chapter(
+            key=sheet.key,
+            html=sheet.html,
+            images=sheet.images,
+            folios=Folios(sheet.folios),
+            css=css,
+            blind=sheet.blind,
+            openings=sheet.openings,
+            spreads=setting,
+        )
+
+    return make
 
 
 def _metadata(manuscript: Manuscript) -> Metadata:

@@ -26,6 +26,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
+from stavebound.book.spreads import PlannedExercise
 from stavebound.claims import NO_ROOM
 from stavebound.faces import Faces, font_face_css
 from stavebound.press.values import Bookmark, Chapter, Destination, Pressed, PressError
@@ -70,6 +71,7 @@ with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+    from stavebound.press.galley import made_up
     from stavebound.press.paint import PageFaces, Painting
 
 STAVE_SCHEME = "stave:"
@@ -95,7 +97,8 @@ class Desk:
         """Lay out one chapter. PressError tells what went wrong and in which chapter."""
         try:
             with _no_complaints():
-                document, pdf = self._lay_out(chapter)
+                document, planned = self._lay_out(chapter)
+                pdf = document.write_pdf()
         except FatalURLFetchingError as fault:
             raise PressError(f"chapter {chapter.key}: {fault.__cause__}") from None
         except Exception as fault:
@@ -104,9 +107,9 @@ class Desk:
             raise PressError(f"chapter {chapter.key}: {_told(fault)}") from fault
         _refuse_other_faces(chapter, self._faces, document)
         _refuse_outside(chapter, document.pages)
-        return _pressed(chapter, document, pdf)
+        return _pressed(chapter, document, pdf, planned)
 
-    def _lay_out(self, chapter: Chapter) -> tuple[Any, bytes]:
+    def _lay_out(self, chapter: Chapter) -> tuple[Any, tuple[PlannedExercise, ...]]:
         html = weasyprint.HTML(string=chapter.html, url_fetcher=self._fetcher)
         _refuse_repeated_ids(html.etree_element)
         ink = PageFaces(self._faces, self._configuration)
@@ -118,7 +121,10 @@ class Desk:
             stylesheets=[self._sheet(font_face_css(self._faces)), self._sheet(chapter.css)],
             cache=staves,
         )
-        return document, document.write_pdf()
+        if chapter.spreads is None:
+            return document, ()
+        pages, planned = made_up(document.pages, chapter.spreads)
+        return document.copy(pages), planned
 
     def _sheet(self, css: str) -> weasyprint.CSS:
         """A style sheet, read once."""
@@ -129,7 +135,9 @@ class Desk:
         return self._sheets[css]
 
 
-def _pressed(chapter: Chapter, document: Any, pdf: bytes) -> Pressed:
+def _pressed(
+    chapter: Chapter, document: Any, pdf: bytes, planned: tuple[PlannedExercise, ...]
+) -> Pressed:
     anchors = _anchors(document.pages)
     return Pressed(
         key=chapter.key,
@@ -140,6 +148,7 @@ def _pressed(chapter: Chapter, document: Any, pdf: bytes) -> Pressed:
         folios=chapter.folios,
         blind=chapter.blind,
         openings=_openings(chapter, anchors),
+        planned=planned,
     )
 
 

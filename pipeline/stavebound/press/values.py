@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from stavebound.book.spreads import PlannedExercise, Spreads
+
 # The level of bookmarks that are no part of the outline, but words of a list, which running
 # heads tell from where to where.
 WORD = 6
@@ -42,7 +44,8 @@ class Chapter:
     lays out every page as a right-hand one. `blind` names the pages that count
     but have empty margins, such as the title page. `openings` are the ids of
     elements that begin a page, and whose pages face each other where they are
-    two. Ids are unique through the whole book.
+    two. `spreads` says how pages of the type `galley`, on each of which an exercise is laid out
+    as long as it is, are made up into pages of the paper. Ids are unique through the whole book.
     """
 
     key: str
@@ -52,6 +55,7 @@ class Chapter:
     css: str = ""
     blind: tuple[int, ...] = ()
     openings: tuple[str, ...] = ()
+    spreads: Spreads | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +82,7 @@ class Bookmark:
 @dataclass(frozen=True, slots=True)
 class Pressed:
     """One chapter as PDF, all its pages right-handed. `openings` are the pages on which
-    its openings begin, in order."""
+    its openings begin, in order; `planned` is how its galleys were made up."""
 
     key: str
     pdf: bytes
@@ -88,6 +92,7 @@ class Pressed:
     folios: Folios = Folios.ARABIC
     blind: tuple[int, ...] = ()
     openings: tuple[int, ...] = ()
+    planned: tuple[PlannedExercise, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,308 @@
+"""Where the pages of a chapter break: the least cost over all of its exercises.
+
+In: the blocks of each exercise with their heights, the side on which the first of them begins,
+and the setting with its table of costs. Out: pages, with the place of every block, and what
+each costs by name. It always holds that blocks keep their order and are whole, that nothing
+stands below the type area but a block that is higher than it, that text stands on half lines,
+and that a page which keeps to all laws is taken where there is one.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+# How a page's place is reckoned equal to another, in points.
+EXACT = 0.01
+# Facing pages: the left one has an odd index in its chapter, which opens on the right.
+LEFT, RIGHT = 1, 0
+# The names that a layout's table has to have.
+COSTS = (
+    "page",
+    "white",
+    "white at the end",
+    "uneven",
+    "spread out",
+    "set close",
+    "opening parted",
+    "list parted",
+    "list over the turn",
+    "single staves",
+    "few lines",
+    "turn",
+    "staves over the turn",
+    "empty page",
+)
+MEASURES = ("round staves", "most spread out", "least page")
+
+# What a page costs, by name.
+Costs = tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What is not broken: a paragraph, an entry of a list, a system of staves.
+
+    `height` and `before`, the white that parts it from the block before it, are in points.
+    `group` is the number of the list that it is of, 0 for none; a `kept` one stands on the
+    page of the one that follows.
+    """
+
+    height: float
+    before: float = 0.0
+    staves: bool = False
+    group: int = 0
+    kept: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Spreads:
+    """`lines` of `leading` points are a page; `apart` is the least white between two systems,
+    in points; costs and measures are those of the layout's table."""
+
+    lines: int
+    leading: float
+    apart: float
+    costs: Mapping[str, float]
+    measures: Mapping[str, float]
+
+    @property
+    def half(self) -> float:
+        return self.leading / 2
+
+    @property
+    def depth(self) -> float:
+        return self.lines * self.leading
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPage:
+    """Blocks from `start` on, as many as `places`, which are in points from the upper edge of
+    the type area; `end` is where the last of them ends."""
+
+    start: int
+    places: tuple[float, ...]
+    end: float
+    costs: Costs = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedExercise:
+    """The pages of an exercise, and whether an empty one goes before them."""
+
+    pages: tuple[PlannedPage, ...]
+    after_empty: bool = False
+
+    @property
+    def cost(self) -> float:
+        return sum(value for page in self.pages for _, value in page.costs)
+
+    @property
+    def taken(self) -> int:
+        return len(self.pages) + self.after_empty
+
+
+def plan_chapter(
+    exercises: Sequence[Sequence[Block]], first: int, setting: Spreads
+) -> tuple[PlannedExercise, ...]:
+    """The cheapest pages of exercises that follow each other; `first` is the index, in the
+    chapter, of the page on which they begin."""
+    best: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {first % 2: (0.0, ())}
+    for number, blocks in enumerate(exercises, 1):
+        planner = _Planner(tuple(blocks), setting, last=number == len(exercises))
+        then: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {}
+        for side, (cost, before) in best.items():
+            for plan in planner.plans(side):
+                whole, ends = cost + plan.cost, (side + plan.taken) % 2
+                if ends not in then or whole < then[ends][0]:
+                    then[ends] = whole, (*before, plan)
+        best = then
+    return min(best.values(), key=lambda kept: kept[0])[1]
+
+
+class _Planner:
+    """The pages of one exercise."""
+
+    def __init__(self, blocks: tuple[Block, ...], setting: Spreads, *, last: bool) -> None:
+        self._blocks, self._setting, self._last = blocks, setting, last
+        self._pages: dict[tuple[int, int, int], PlannedPage | None] = {}
+        self._rest: dict[tuple[int, int], tuple[PlannedPage, ...] | None] = {}
+
+    def plans(self, side: int) -> Iterator[PlannedExercise]:
+        """For each number of pages that may be wise the cheapest ones. An exercise of two pages
+        opens on the left, if need be behind an empty page."""
+        if one := self._cheapest(0, len(self._blocks), side):
+            yield PlannedExercise((one,))
+        if side == LEFT:
+            if two := self._facing(0, len(self._blocks)):
+                yield PlannedExercise(two)
+            elif many := self._from(0, LEFT):
+                yield PlannedExercise(many)
+            return
+        if many := self._from(0, RIGHT):
+            yield PlannedExercise(many)
+        for plan in self.plans(LEFT):
+            empty = ("empty page", self._setting.costs["empty page"])
+            head, *others = plan.pages
+            costly = PlannedPage(head.start, head.places, head.end, (*head.costs, empty))
+            yield PlannedExercise((costly, *others), after_empty=True)
+
+    @cached_property
+    def _ends(self) -> tuple[int, ...]:
+        """Where a page may end: before which blocks."""
+        kept = (at for at, block in enumerate(self._blocks[:-1], 1) if not block.kept)
+        return (*kept, len(self._blocks))
+
+    def _cheapest(self, start: int, end: int, side: int) -> PlannedPage | None:
+        """The cheapest page of these blocks."""
+        ends = end == len(self._blocks)
+        pages = (self._page(start, end, more) for more in self._spacings)
+        costed = [self._costed(page, more, side, ends=ends) for page, more in pages if page]
+        return min(costed, key=_cost, default=None)
+
+    @property
+    def _spacings(self) -> range:
+        """Half lines that may be added round staves; one may be taken away."""
+        return range(-1, int(self._setting.measures["most spread out"]) + 1)
+
+    def _facing(self, start: int, end: int) -> tuple[PlannedPage, ...] | None:
+        """The cheapest two facing pages, with one white between staves on both."""
+        ends = end == len(self._blocks)
+        found = [
+            pair
+            for middle in self._ends
+            if start < middle < end
+            for more in self._spacings
+            if (pair := self._pair(start, middle, end, more, ends=ends))
+        ]
+        return min(found, key=lambda pair: sum(map(_cost, pair)), default=None)
+
+    def _pair(
+        self, start: int, middle: int, end: int, more: int, *, ends: bool
+    ) -> tuple[PlannedPage, PlannedPage] | None:
+        (left, _), (right, _) = self._page(start, middle, more), self._page(middle, end, more)
+        if left is None or right is None:
+            return None
+        costs, depth = self._setting.costs, self._setting.depth
+        both = ("uneven", costs["uneven"] * ((left.end - right.end) / depth) ** 2)
+        own = [both] if not (ends and self._last) else []
+        if self._one_list(middle):
+            own.append(("list parted", costs["list parted"]))
+        own += self._opening_parted(middle)
+        return (
+            self._costed(left, more, LEFT, ends=False, own=own),
+            self._costed(right, more, RIGHT, ends=ends),
+        )
+
+    def _from(self, start: int, side: int) -> tuple[PlannedPage, ...] | None:
+        """The cheapest pages from a block on, with turns; None where one block is too high."""
+        key = start, side
+        if key not in self._rest:
+            self._rest[key] = None
+            found = list(self._onwards(start, side))
+            self._rest[key] = min(found, key=lambda own: sum(map(_cost, own)), default=None)
+        return self._rest[key]
+
+    def _onwards(self, start: int, side: int) -> Iterator[tuple[PlannedPage, ...]]:
+        whole = len(self._blocks)
+        if start and (page := self._cheapest(start, whole, side)):
+            yield (page,)
+        if side == LEFT and start and (two := self._facing(start, whole)):
+            yield two
+        for end in (at for at in self._ends if start < at < whole):
+            pages = self._before_turn(start, end, side)
+            rest = self._from(end, LEFT) if pages else None
+            if pages and rest:
+                yield (*pages[:-1], self._turned(pages[-1], end), *rest)
+
+    def _before_turn(self, start: int, end: int, side: int) -> tuple[PlannedPage, ...] | None:
+        if side == LEFT:
+            return self._facing(start, end)
+        page = self._cheapest(start, end, side)
+        return (page,) if page else None
+
+    def _turned(self, page: PlannedPage, end: int) -> PlannedPage:
+        costs = self._setting.costs
+        own = [("turn", costs["turn"]), *self._opening_parted(end)]
+        if self._one_list(end):
+            own.append(("list over the turn", costs["list over the turn"]))
+        if self._blocks[end].staves and self._blocks[end - 1].staves:
+            own.append(("staves over the turn", costs["staves over the turn"]))
+        return PlannedPage(page.start, page.places, page.end, (*page.costs, *own))
+
+    def _one_list(self, at: int) -> bool:
+        return self._blocks[at].group == self._blocks[at - 1].group != 0
+
+    def _opening_parted(self, at: int) -> list[tuple[str, float]]:
+        if any(block.staves for block in self._blocks[:at]) or self._blocks[at].staves:
+            return []
+        if not any(block.staves for block in self._blocks):
+            return []
+        return [("opening parted", self._setting.costs["opening parted"])]
+
+    def _page(self, start: int, end: int, more: int) -> tuple[PlannedPage | None, int]:
+        key = start, end, more
+        if key not in self._pages:
+            self._pages[key] = placed(self._blocks[start:end], start, more, self._setting)
+        return self._pages[key], more
+
+    def _costed(
+        self,
+        page: PlannedPage,
+        more: int,
+        side: int,
+        *,
+        ends: bool,
+        own: Sequence[tuple[str, float]] = (),
+    ) -> PlannedPage:
+        setting, costs = self._setting, self._setting.costs
+        last = ends and self._last
+        empty = max(0.0, 1 - page.end / setting.depth)
+        white = "white at the end" if last else "white"
+        found = [("page", costs["page"]), (white, costs[white] * empty**2), *own]
+        if more > 0:
+            found.append(("spread out", costs["spread out"] * more**2))
+        if more < 0:
+            found.append(("set close", costs["set close"]))
+        if not last and page.end < setting.measures["least page"] * setting.leading - EXACT:
+            found.append(("few lines", costs["few lines"]))
+        if side == RIGHT and self._single(page):
+            found.append(("single staves", costs["single staves"]))
+        return PlannedPage(page.start, page.places, page.end, tuple(found))
+
+    def _single(self, page: PlannedPage) -> bool:
+        """Whether one system alone goes on from the page before, with text under it."""
+        own = self._blocks[page.start : page.start + len(page.places)]
+        begun = own[0].staves and page.start > 0
+        return begun and sum(block.staves for block in own) == 1 < len(own)
+
+
+def placed(blocks: Sequence[Block], start: int, more: int, setting: Spreads) -> PlannedPage | None:
+    """Blocks one below the other, with so many half lines more round staves than is usual; None
+    where they are higher than a page. A block that is higher by itself stands alone."""
+    places, at = [0.0], blocks[0].height
+    for above, block in pairwise(blocks):
+        at += white(above, block, more, setting)
+        if above.staves and not block.staves:
+            at = math.ceil(at / setting.leading - EXACT) * setting.leading
+        places.append(at)
+        at += block.height
+    if at > setting.depth + EXACT and len(blocks) > 1:
+        return None
+    return PlannedPage(start, tuple(places), at)
+
+
+def white(above: Block, block: Block, more: int, setting: Spreads) -> float:
+    """Between two blocks, in points."""
+    if above.staves and block.staves:
+        return setting.apart + max(more, 0) * setting.half
+    if above.staves or block.staves:
+        return (setting.measures["round staves"] + min(more, 1)) * setting.half
+    return block.before
+
+
+def _cost(page: PlannedPage) -> float:
+    return sum(value for _, value in page.costs)
