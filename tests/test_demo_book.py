@@ -185,16 +185,19 @@ def test_running_text_stands_on_the_baseline_grid(path: Path, places: dict[str, 
     assert max(offsets) - min(offsets) < 0.2
 
 
-def test_staves_stand_on_the_baseline_grid(path: Path, places: dict[str, int]) -> None:
-    """What stands over them in half lines makes whole ones."""
-    paper = PAPERS["A5"]
-    top, leading = (paper.height - paper.top) * POINTS, paper.leading
-    with pikepdf.open(path) as document:
-        names = pikepdf.NameTree(document.Root.Names.Dests)
-        lines = [float(goal[3]) for name, goal in names.items() if name.startswith("line.")]
-    assert len(lines) > 100
-    off = [(top - y) % leading for y in lines]
-    assert all(min(each, leading - each) < 0.2 for each in off)
+def test_an_exercise_of_two_pages_lies_open_and_no_page_is_left_empty_for_it(
+    texts: list[str], places: dict[str, int]
+) -> None:
+    starts = sorted(at for name, at in places.items() if re.fullmatch(r"exercise-\d+", name))
+    chapters = {at for name, at in places.items() if re.fullmatch(r"chapter-\d+", name)}
+    two = 0
+    for start, following in pairwise(starts):
+        if chapters.isdisjoint(range(start, following)):
+            assert all(texts[start:following])
+            if following - start == 2:
+                assert start % 2 == 1
+                two += 1
+    assert two > 15
 
 
 def test_no_label_of_a_list_is_parted_from_it(path: Path, places: dict[str, int]) -> None:

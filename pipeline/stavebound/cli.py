@@ -136,6 +136,7 @@ def build(
         int, typer.Option(metavar="N", min=1, max=64, help="How many processes work at once.")
     ] = os.cpu_count() or 1,
     root: options.Root = None,
+    costs: Annotated[bool, typer.Option(help="Print what each page of an exercise costs.")] = False,
     form: FormatOption = "text",
 ) -> None:
     """Build a book, one PDF.
@@ -159,6 +160,9 @@ def build(
         report = build_book(book, target, asked, jobs, house, tell, style, root)
     except OutIsSourceError as error:
         raise wrong_use(f"{error} is a source of this book. Name another --out.") from None
+    if costs:
+        for text in report.costs:
+            typer.echo(text, err=True)
     _finish(report, form, visible(f"wrote {target}"))
 
 

@@ -132,7 +132,7 @@ def press(folder: Path) -> dict[str, float]:
 def _pressed(manuscript: Manuscript, folder: Path) -> dict[str, float]:
     begin = time.perf_counter()
     with seldom_collecting():
-        data = books.press_book(manuscript, CORES, _silent)
+        _parts, data = books.press_book(manuscript, CORES, _silent)
     (folder / "book.pdf").write_bytes(data)
     return _made(folder / "book.pdf", time.perf_counter() - begin)
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
@@ -19,6 +19,7 @@ from itertools import pairwise
 EXACT = 0.01
 # Facing pages: the left one has an odd index in its chapter, which opens on the right.
 LEFT, RIGHT = 1, 0
+FACING = 2
 # The names that a layout's table has to have.
 COSTS = (
     "page",
@@ -32,11 +33,17 @@ COSTS = (
     "list over the turn",
     "single staves",
     "few lines",
+    "few lines at the end",
     "turn",
     "staves over the turn",
     "empty page",
 )
-MEASURES = ("round staves", "most spread out", "least page")
+# How often half a line may be taken away: round staves, then between texts too.
+CLOSEST = 2
+MEASURES = ("round staves", "most spread out", "least page", "least last page")
+
+# What costs as much, or more, breaks a law.
+LAW = "empty page"
 
 # What a page costs, by name.
 Costs = tuple[tuple[str, float], ...]
@@ -113,9 +120,11 @@ def plan_chapter(
     best: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {first % 2: (0.0, ())}
     for number, blocks in enumerate(exercises, 1):
         planner = _Planner(tuple(blocks), setting, last=number == len(exercises))
+        loose = tuple(replace(block, kept=False) for block in blocks)
+        parted = _Planner(loose, setting, last=number == len(exercises))
         then: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {}
         for side, (cost, before) in best.items():
-            for plan in planner.plans(side):
+            for plan in (*planner.plans(side),) or parted.plans(side):
                 whole, ends = cost + plan.cost, (side + plan.taken) % 2
                 if ends not in then or whole < then[ends][0]:
                     then[ends] = whole, (*before, plan)
@@ -137,9 +146,10 @@ class _Planner:
         if one := self._cheapest(0, len(self._blocks), side):
             yield PlannedExercise((one,))
         if side == LEFT:
-            if two := self._facing(0, len(self._blocks)):
+            two = self._facing(0, len(self._blocks))
+            if two:
                 yield PlannedExercise(two)
-            elif many := self._from(0, LEFT):
+            if (two is None or self._unlawful(two)) and (many := self._from(0, LEFT)):
                 yield PlannedExercise(many)
             return
         if many := self._from(0, RIGHT):
@@ -149,6 +159,11 @@ class _Planner:
             head, *others = plan.pages
             costly = PlannedPage(head.start, head.places, head.end, (*head.costs, empty))
             yield PlannedExercise((costly, *others), after_empty=True)
+
+    def _unlawful(self, pages: tuple[PlannedPage, ...]) -> bool:
+        """Whether a law is broken, so that it may be better to turn a page."""
+        costs = self._setting.costs
+        return any(value >= costs[LAW] for page in pages for _, value in page.costs)
 
     @cached_property
     def _ends(self) -> tuple[int, ...]:
@@ -165,8 +180,8 @@ class _Planner:
 
     @property
     def _spacings(self) -> range:
-        """Half lines that may be added round staves; one may be taken away."""
-        return range(-1, int(self._setting.measures["most spread out"]) + 1)
+        """Half lines that may be added round staves, or taken away."""
+        return range(-CLOSEST, int(self._setting.measures["most spread out"]) + 1)
 
     def _facing(self, start: int, end: int) -> tuple[PlannedPage, ...] | None:
         """The cheapest two facing pages, with one white between staves on both."""
@@ -214,9 +229,16 @@ class _Planner:
             yield two
         for end in (at for at in self._ends if start < at < whole):
             pages = self._before_turn(start, end, side)
-            rest = self._from(end, LEFT) if pages else None
-            if pages and rest:
+            if pages and (rest := self._after(end, whole, first=start == 0 and side == RIGHT)):
                 yield (*pages[:-1], self._turned(pages[-1], end), *rest)
+
+    def _after(self, end: int, whole: int, *, first: bool) -> tuple[PlannedPage, ...] | None:
+        """The pages behind a turn; behind the first page alone an opening, since an exercise
+        of two pages lies open."""
+        rest = self._from(end, LEFT)
+        if first and rest and len(rest) < FACING:
+            return self._facing(end, whole)
+        return rest
 
     def _before_turn(self, start: int, end: int, side: int) -> tuple[PlannedPage, ...] | None:
         if side == LEFT:
@@ -266,9 +288,10 @@ class _Planner:
         if more > 0:
             found.append(("spread out", costs["spread out"] * more**2))
         if more < 0:
-            found.append(("set close", costs["set close"]))
-        if not last and page.end < setting.measures["least page"] * setting.leading - EXACT:
-            found.append(("few lines", costs["few lines"]))
+            found.append(("set close", costs["set close"] * more**2))
+        few = ("few lines at the end", "least last page") if last else ("few lines", "least page")
+        if page.end < setting.measures[few[1]] * setting.leading - EXACT:
+            found.append((few[0], costs[few[0]]))
         if side == RIGHT and self._single(page):
             found.append(("single staves", costs["single staves"]))
         return PlannedPage(page.start, page.places, page.end, tuple(found))
@@ -300,8 +323,8 @@ def white(above: Block, block: Block, more: int, setting: Spreads) -> float:
     if above.staves and block.staves:
         return setting.apart + max(more, 0) * setting.half
     if above.staves or block.staves:
-        return (setting.measures["round staves"] + min(more, 1)) * setting.half
-    return block.before
+        return (setting.measures["round staves"] + max(-1, min(more, 1))) * setting.half
+    return max(0.0, block.before - setting.half) if more <= -CLOSEST else block.before
 
 
 def _cost(page: PlannedPage) -> float:

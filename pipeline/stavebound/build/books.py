@@ -9,6 +9,7 @@ is bound. What stands together here is pressed at the same time.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from datetime import UTC, datetime, time
 from functools import partial
 from itertools import chain
@@ -33,7 +34,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
 from stavebound.press.bind import bind
 from stavebound.press.margins import Fits, always, leaves, margin_chapters
-from stavebound.press.numbering import printed_numbers
+from stavebound.press.numbering import number_pages, printed_numbers
 from stavebound.press.pool import Press, load_press, open_press
 from stavebound.press.values import Chapter, Folios, Metadata, Pressed, PressError
 from stavebound.wording.labels import labels
@@ -102,14 +103,26 @@ def _built(
     report = Report(manuscript.diagnostics, dict(project.texts))
     if manuscript.value is None:
         return report, None
-    return report, press_book(manuscript.value, jobs, tell)
+    parts, pdf = press_book(manuscript.value, jobs, tell)
+    return replace(report, costs=tuple(_costs(parts))), pdf
 
 
-def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> bytes:
-    """The bound PDF. PressError where the press fails."""
+def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pressed, ...], bytes]:
+    """The parts, and the bound PDF of them. PressError where the press fails."""
     with open_press(manuscript.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
         parts, margins = _settled(manuscript, manuscript.setting, press)
-    return bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
+    return parts, bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
+
+
+def _costs(parts: tuple[Pressed, ...]) -> Iterator[str]:
+    """What each page costs that was made up from a galley, by its number and by name."""
+    bound = iter(number_pages(parts))
+    numbers = {(page.part, page.page): page.label for page in bound if page.part is not None}
+    for at, part in enumerate(parts):
+        pages = chain.from_iterable(exercise.pages for exercise in part.planned)
+        for index, page in enumerate(pages, part.pages - sum(len(e.pages) for e in part.planned)):
+            table = "  ".join(f"{name} {cost:.1f}" for name, cost in page.costs)
+            yield f"page {numbers[at, index]}: {sum(cost for _, cost in page.costs):.1f}  {table}"
 
 
 def _settled(

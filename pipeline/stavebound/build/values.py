@@ -3,7 +3,7 @@
 A `Report` holds what was found, and the texts in which it was found, by path,
 so that it can be shown with its source lines. `notes` are plain sentences about
 what was done to files. `verdicts` say
-of each file that was checked what came out.
+of each file that was checked what came out; `costs` of each planned page what it costs.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ class Report:
     notes: tuple[str, ...] = ()
     written: tuple[Path, ...] = ()
     verdicts: tuple[str, ...] = ()
+    costs: tuple[str, ...] = ()
 
     @property
     def failed(self) -> bool:

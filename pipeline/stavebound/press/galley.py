@@ -37,6 +37,8 @@ class _Piece:
     staves: bool
     group: int
     kept: bool
+    clings: bool
+    """Whether it stands on the page of the one before it."""
 
 
 def made_up(
@@ -100,14 +102,16 @@ def _piece(box: Any, group: int, *, kept: bool) -> _Piece:
     if staves:
         (image,) = (own for own in box.descendants() if isinstance(own, ReplacedBox))
         top, height = image.position_y, image.margin_height()
-    return _Piece(box, top * POINTS, (top + height) * POINTS, staves, group, kept)
+    clings = box.style["break_before"] == "avoid"
+    return _Piece(box, top * POINTS, (top + height) * POINTS, staves, group, kept, clings)
 
 
 def _blocks(pieces: Sequence[_Piece]) -> tuple[Block, ...]:
     befores = (0.0, *(piece.top - above.bottom for above, piece in pairwise(pieces)))
+    kept = (*(piece.kept or below.clings for piece, below in pairwise(pieces)), False)
     return tuple(
-        Block(piece.bottom - piece.top, before, piece.staves, piece.group, piece.kept)
-        for before, piece in zip(befores, pieces, strict=True)
+        Block(piece.bottom - piece.top, before, piece.staves, piece.group, keeps)
+        for before, piece, keeps in zip(befores, pieces, kept, strict=True)
     )
 
 

@@ -1,0 +1,183 @@
+"""Exercises made up into pages: the laws of openings, over made-up exercises and the class."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import chain, pairwise
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stavebound.book.spreads import (
+    LEFT,
+    RIGHT,
+    Block,
+    PlannedExercise,
+    PlannedPage,
+    Spreads,
+    plan_chapter,
+)
+from tests.support.staves import SYLLABUS
+
+SETTING = Spreads(37, 13.0, 4.0, SYLLABUS.costs, SYLLABUS.measures)
+LAWS = ("list over the turn", "single staves", "few lines", "empty page")
+
+
+def words(lines: int, before: float = 0.0, group: int = 0) -> Block:
+    return Block(lines * SETTING.leading, before * SETTING.leading, group=group)
+
+
+def staves(height: float) -> Block:
+    return Block(height, staves=True)
+
+
+@st.composite
+def exercises(draw: st.DrawFn) -> tuple[Block, ...]:
+    """A title and words, systems, then words and lists."""
+    title = replace(words(2), kept=True)
+    opening = draw(st.lists(st.integers(1, 6), min_size=1, max_size=3))
+    systems = draw(st.lists(st.floats(70, 135), min_size=0, max_size=6))
+    lists = draw(st.lists(st.lists(st.integers(1, 3), min_size=1, max_size=4), max_size=3))
+    blocks = [title, *(words(lines, 0.5) for lines in opening), *map(staves, systems)]
+    for group, entries in enumerate(lists, 1):
+        blocks += (words(n, 0.0 if at else 0.5, group) for at, n in enumerate(entries))
+    return tuple(blocks)
+
+
+CHAPTERS = st.lists(exercises(), min_size=1, max_size=5)
+
+
+def sides(plans: Sequence[PlannedExercise], first: int) -> Iterator[tuple[int, PlannedPage]]:
+    """Every page with its side."""
+    at = first
+    for plan in plans:
+        at += plan.after_empty
+        for page in plan.pages:
+            yield at % 2, page
+            at += 1
+
+
+def broken(plans: Sequence[PlannedExercise]) -> list[str]:
+    costs = chain.from_iterable(page.costs for plan in plans for page in plan.pages)
+    return [name for name, _ in costs if name in LAWS]
+
+
+@given(CHAPTERS, st.integers(0, 1))
+@settings(max_examples=25)
+def test_every_block_is_on_a_page_once_in_order_and_within_it(
+    chapter: list[tuple[Block, ...]], first: int
+) -> None:
+    for blocks, plan in zip(chapter, plan_chapter(chapter, first, SETTING), strict=True):
+        at = 0
+        for page in plan.pages:
+            own = blocks[page.start : page.start + len(page.places)]
+            assert page.start == at
+            at += len(own)
+            ends = [place + block.height for place, block in zip(page.places, own, strict=True)]
+            assert all(
+                end <= place + 0.01 for end, place in zip(ends, page.places[1:], strict=False)
+            )
+            assert ends[-1] <= SETTING.depth + 0.01
+            halves = [
+                place / SETTING.half
+                for place, block in zip(page.places, own, strict=True)
+                if not block.staves
+            ]
+            assert all(abs(half - round(half)) < 0.01 for half in halves)
+        assert at == len(blocks)
+
+
+@given(CHAPTERS, st.integers(0, 1))
+@settings(max_examples=25)
+def test_two_pages_face_each_other_and_no_title_is_parted(
+    chapter: list[tuple[Block, ...]], first: int
+) -> None:
+    plans = plan_chapter(chapter, first, SETTING)
+    at = first
+    for blocks, plan in zip(chapter, plans, strict=True):
+        at += plan.after_empty
+        if len(plan.pages) == 2:
+            assert at % 2 == LEFT
+        at += len(plan.pages)
+        assert not any(blocks[page.start - 1].kept for page in plan.pages if page.start)
+
+
+@given(exercises(), st.integers(0, 1))
+@settings(max_examples=40)
+def test_no_plan_of_two_pages_that_keeps_to_the_laws_is_passed_over(
+    blocks: tuple[Block, ...], first: int
+) -> None:
+    """Against every way to part an exercise in two: where one keeps to all laws, so does the
+    plan, whatever it is."""
+    (plan,) = plan_chapter([blocks], first, SETTING)
+    if first == RIGHT:
+        return
+    half = [
+        at
+        for at in range(2, len(blocks))
+        if _fits(blocks[:at]) and _fits(blocks[at:]) and not _alone(blocks[at:])
+    ]
+    if half or _fits(blocks):
+        assert len(plan.pages) <= 2
+        assert not broken([plan])
+
+
+def _fits(blocks: Sequence[Block]) -> bool:
+    """With the usual white."""
+    height = sum(block.height for block in blocks)
+    for above, block in pairwise(blocks):
+        if above.staves and block.staves:
+            height += SETTING.apart
+        else:
+            height += SETTING.leading if above.staves or block.staves else block.before
+    return height + SETTING.leading <= SETTING.depth
+
+
+def _alone(blocks: Sequence[Block]) -> bool:
+    return blocks[0].staves and sum(block.staves for block in blocks) == 1 < len(blocks)
+
+
+def test_what_fits_on_a_page_is_one_page() -> None:
+    short = (words(2), words(5), staves(80), staves(80), words(8, 0.5))
+    (plan,) = plan_chapter([short], LEFT, SETTING)
+    assert len(plan.pages) == 1
+
+
+def test_short_exercises_leave_no_empty_page_before_a_long_one() -> None:
+    short = (words(2), words(5), staves(80), staves(80), words(8, 0.5))
+    long = (*short[:2], *(staves(100) for _ in range(4)), words(9), words(9, 0.5))
+    plans = plan_chapter([short, long, long], LEFT, SETTING)
+    assert [len(plan.pages) for plan in plans] == [2, 2, 2]
+    assert not broken(plans)
+    plans = plan_chapter([short, short, long], LEFT, SETTING)
+    assert [len(plan.pages) for plan in plans] == [1, 1, 2]
+
+
+def test_a_system_does_not_stand_alone_over_text_on_the_right() -> None:
+    blocks = (words(2), words(8), *(staves(100) for _ in range(3)), words(12, 0.5))
+    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    _left, right = plan.pages
+    assert not _alone(blocks[right.start :])
+    assert not broken([plan])
+
+
+def test_white_is_shared_between_the_staves_of_both_pages_alike() -> None:
+    blocks = (words(2), words(5), *(staves(100) for _ in range(4)), words(9, 0.5))
+    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    gaps = {
+        round(below - above, 2)
+        for page in plan.pages
+        for (above, one), (below, other) in pairwise(
+            zip(page.places, blocks[page.start :], strict=False)
+        )
+        if one.staves and other.staves
+    }
+    assert len(gaps) == 1
+    assert min(gaps) > 100 + SETTING.apart
+
+
+def test_a_list_goes_on_overleaf_where_nothing_else_can_be_done() -> None:
+    entries = tuple(words(3, group=1) for _ in range(30))
+    (plan,) = plan_chapter([(words(2), *entries)], LEFT, SETTING)
+    assert "list over the turn" in broken([plan])
