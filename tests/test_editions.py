@@ -109,6 +109,8 @@ def test_the_examiner_has_times_and_qualities_and_room_to_write(
     for score in scores:
         for prose in (*score.texts("times"), *score.texts("quality")):
             assert _words(prose) in text
+    assert text.count("MARKS") == len(scores)
+    assert re.search(r"CANDIDATE DATE EXAMINER TOTAL", text)
     assert "COMMON FAULTS" not in text
     assert "top of head" not in text
 

@@ -245,7 +245,8 @@ class _Setter:
         words = f"[{self._inline(cell)}]"
         if "colspan" in cell.attributes:
             return f"wide-cell({cell.attributes['colspan']}, {words})"
-        return f"right-cell({words})" if "class" in cell.attributes else words
+        right = cell.attributes.get("class") == "figure"
+        return f"right-cell({words})" if right else words
 
     def _inline(self, tag: Tag, number: str = NUMBERS["h2"]) -> str:
         return "".join(
