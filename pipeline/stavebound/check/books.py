@@ -31,6 +31,8 @@ from stavebound.check.names import school_known
 from stavebound.check.phrasing import hints, listed
 from stavebound.check.scores import in_order
 from stavebound.check.style import (
+    colours_known,
+    colours_set_once,
     distances_in_bounds,
     distances_known,
     distances_sensible,
@@ -53,6 +55,8 @@ STYLE_RULES = (
     distances_set_once,
     distances_sensible,
     distances_in_bounds,
+    colours_known,
+    colours_set_once,
     signs_known,
     signs_set_once,
     signs_in_measure,

@@ -1,6 +1,6 @@
-"""A house style: distances by names that there are, each once, within their bounds.
+"""A house style: distances and colours by names that there are, each once, within bounds.
 
-In: a style and the catalogue. Out: diagnostics at the distances.
+In: a style and the catalogue. Out: diagnostics at the distances and the colours.
 """
 
 from __future__ import annotations
@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from math import floor
 
-from stavebound.check.phrasing import hints
+from stavebound.check.phrasing import hints, listed
 from stavebound.diagnostics import Diagnostic
-from stavebound.plan.book import DistanceSet, StyleSheet
+from stavebound.plan.book import ColourSet, DistanceSet, StyleSheet
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import POINT, STAVE_HEIGHT
@@ -73,6 +73,35 @@ def distances_in_bounds(style: StyleSheet, catalogue: Catalogue) -> Iterator[Dia
                 f"the distance “{setting.name}” cannot be {setting.spaces}",
                 setting.origin.of("spaces"),
                 (f"Expected a number {_bounds(usual)}",),
+            )
+
+
+def colours_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
+    things = [row.name for row in catalogue.colours.thing]
+    names = [row.name for row in catalogue.colours.colour]
+    for colour in style.colours:
+        for what, name, known in (("of", colour.thing, things), ("is", colour.colour, names)):
+            if name not in known:
+                kind = "thing that has a colour of its own" if what == "of" else "colour"
+                yield Diagnostic(
+                    "B521",
+                    f"there is no {kind} “{name}”",
+                    colour.origin.of(what),
+                    hints(suggest(name, known), f"Expected {listed(known, 'or')}."),
+                )
+
+
+def colours_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
+    first: dict[str, ColourSet] = {}
+    for colour in style.colours:
+        before = first.setdefault(colour.thing, colour)
+        if before is not colour:
+            yield Diagnostic(
+                "B507",
+                f"the colour of “{colour.thing}” is set already",
+                colour.origin.of("of"),
+                ("Keep one of them.",),
+                ((before.origin.of("of"), "the first time"),),
             )
 
 

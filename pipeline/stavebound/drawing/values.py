@@ -34,7 +34,8 @@ class Dots(NamedTuple):
 
 
 class DrawnText(NamedTuple):
-    """Letters on the baseline y: all from one place, or each at its own of the `xs`."""
+    """Letters on the baseline y: all from one place, or each at its own of the `xs`. `colour` is
+    one as CSS writes it, nothing for black."""
 
     letters: str
     xs: tuple[float, ...]
@@ -42,17 +43,19 @@ class DrawnText(NamedTuple):
     size: float
     italic: bool = False
     weight: int = REGULAR
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Pen:
     """All that is drawn with one pen, in this order: boxes full of ink, dots, stamps, and
-    figures of which every point is at its place."""
+    figures of which every point is at its place. `colour` is as that of a text."""
 
     boxes: tuple[Box, ...] = ()
     dots: tuple[Dots, ...] = ()
     stamps: tuple[Stamp, ...] = ()
     figures: tuple[Figure, ...] = ()
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)

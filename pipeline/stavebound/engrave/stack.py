@@ -57,7 +57,9 @@ def system(rows: Sequence[StaveRow], bars: tuple[int, int], setting: Setting) ->
     boxes = (union(ink).moved(0.0, floor) for ink, floor in zip(inks, floors, strict=True))
     ink, air = union((*boxes, *(rule.box for rule in joins))), style.distance("overhang")
     box = Box(min(ink.left, 0.0), ink.bottom - air, ink.right, ink.top + air)
-    return System(staves, texts, box, bars, style.space, style.distance("centre dot"), joins)
+    return System(
+        staves, texts, box, bars, style.space, style.distance("centre dot"), joins, style.colours
+    )
 
 
 def _inks(row: StaveRow, setting: Setting) -> list[Box]:

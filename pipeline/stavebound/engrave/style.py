@@ -21,7 +21,8 @@ from stavebound.trade.printing import FINEST_LINE, LEAST_APART, LEAST_WHITE, POI
 class Style:
     """`stave_height` is in millimetres, distances in spaces unless their rows have another
     unit, costs pure numbers; `signs`
-    tells how the house shapes the signs that it changes; `type` names the faces of text and
+    tells how the house shapes the signs that it changes; `colours` what it does not draw in black,
+    by what is drawn; `type` names the faces of text and
     headings and sets sizes in points, as far as the house has its own."""
 
     stave_height: float
@@ -30,12 +31,13 @@ class Style:
     distances: Mapping[str, float]
     costs: Mapping[str, float]
     signs: Shapings = field(default_factory=dict)
+    colours: Mapping[str, str] = field(default_factory=dict)
     type: TypeSetting = TypeSetting()
 
     @property
     def digest(self) -> str:
         """The same for the same settings, wherever they were made."""
-        named = (self.distances, self.costs, self.signs)
+        named = (self.distances, self.costs, self.signs, self.colours)
         tables = [sorted(table.items()) for table in named]
         whole = (self.stave_height, self.centre_line, self.line_names, tables, self.type)
         return hashlib.sha256(repr(whole).encode()).hexdigest()
@@ -108,5 +110,14 @@ def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
         distances=distances,
         costs={row.name: row.value for row in engraving.cost},
         signs=shapings(sheets, catalogue.signs),
+        colours=_colours(catalogue, sheets),
         type=kind,
     )
+
+
+def _colours(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Mapping[str, str]:
+    """What is printed in colour, by what is drawn; names that nothing has, the checks tell."""
+    drawn = {row.name: row.drawn for row in catalogue.colours.thing}
+    values = {row.name: row.value for row in catalogue.colours.colour}
+    chosen = {row.thing: row.colour for sheet in sheets for row in sheet.colours}
+    return {drawn[thing]: values[name] for thing, name in chosen.items() if name in values}

@@ -6,7 +6,8 @@ line of the lowest stave. Whoever draws it decides nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from stavebound.dance.pose import Subject
@@ -105,7 +106,8 @@ class System:
     """One line. `staves` begin with the topmost; `texts` are those of all of them; `joins` are
     upright lines at the left that several staves have in common. `box` holds all the ink;
     `space` is a space in millimetres, `bars` the numbers of its first and last bar,
-    `centre_dot` a dot's diameter."""
+    `centre_dot` a dot's diameter, `colours` what is not black, by what is drawn: a lane or the
+    centre line."""
 
     staves: tuple[Stave, ...]
     texts: tuple[PlacedText, ...]
@@ -114,3 +116,4 @@ class System:
     space: float
     centre_dot: float
     joins: tuple[Rule, ...] = ()
+    colours: Mapping[str, str] = field(default_factory=dict)

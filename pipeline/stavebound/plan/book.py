@@ -44,6 +44,15 @@ class DistanceSet:
 
 
 @dataclass(frozen=True, slots=True)
+class ColourSet:
+    """A thing set to a colour, both by their names."""
+
+    thing: str
+    colour: str
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class DrawnPiece:
     """A piece of a sign's drawing: a row of the sign table's `kind`, its numbers in their
     order there, in spaces round the sign's centre."""
@@ -102,6 +111,7 @@ class StyleSheet:
     centre_line: bool | None = None
     line_names: str | None = None
     distances: tuple[DistanceSet, ...] = ()
+    colours: tuple[ColourSet, ...] = ()
     signs: tuple[SignSetting, ...] = ()
     type: TypeSetting = TypeSetting()
     labels: str | None = None
@@ -254,6 +264,10 @@ def read_style(root: Element) -> StyleSheet:
                 origin_of(child),
             )
             for child in all_of(root, "distance")
+        ),
+        colours=tuple(
+            ColourSet(required(child, "of", str), required(child, "is", str), origin_of(child))
+            for child in all_of(root, "colour")
         ),
         signs=tuple(_sign(child) for child in all_of(root, "signs", "sign")),
         type=_type(kind) if kind else TypeSetting(),

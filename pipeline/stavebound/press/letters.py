@@ -19,6 +19,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 from stavebound.faces import REGULAR, Face, Faces
+from stavebound.press.operators import coloured, ink_of
 
 # Places within a text count in thousandths of its size (ISO 32000-1, 9.4.3).
 THOUSAND = 1000
@@ -40,6 +41,7 @@ class Letters:
     letters: str
     size: float
     face: Face
+    ink: str = ""
 
     @property
     def end(self) -> float:
@@ -75,12 +77,12 @@ def runs_of(element: ElementTree.Element, faces: Faces) -> Iterator[Letters]:
         raise ValueError(f"there is no glyph for {' '.join(map(ascii, lacking))}")
     if len(xs) not in (1, len(letters)):
         raise ValueError("a text has neither one place nor one for each letter")
-    begin = 0
+    y, ink, begin = float(element.get("y", "")), ink_of(element), 0
     for at in range(1, len(xs)):
         if abs(xs[at - 1] + face.advances[letters[at - 1]] * size - xs[at]) > TOUCHING:
-            yield Letters(float(element.get("y", "")), xs[begin], letters[begin:at], size, face)
+            yield Letters(y, xs[begin], letters[begin:at], size, face, ink)
             begin = at
-    yield Letters(float(element.get("y", "")), xs[begin], letters[begin:], size, face)
+    yield Letters(y, xs[begin], letters[begin:], size, face, ink)
 
 
 def in_reading_order(runs: Sequence[Letters]) -> list[Letters | Said]:
@@ -136,7 +138,8 @@ def unseen(words: str, width: float, height: float, faces: Faces, fonts: Fonts) 
 
 def _shown(run: Letters, font: Any) -> str:
     glyphs = "".join(_glyphs(run, font))
-    return f"/{font.hash} {run.size:g} Tf 1 0 0 -1 {run.x:g} {run.y:g} Tm [{glyphs}] TJ"
+    shown = f"/{font.hash} {run.size:g} Tf 1 0 0 -1 {run.x:g} {run.y:g} Tm [{glyphs}] TJ"
+    return coloured(shown, run.ink)
 
 
 def _glyphs(run: Letters, font: Any) -> Iterator[str]:

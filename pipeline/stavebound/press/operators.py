@@ -13,11 +13,17 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import groupby
+from xml.etree import ElementTree
 
 from stavebound.svg.numbers import number
 
 # How many figures straight below each other are worth a place of their own to begin from.
 COLUMN = 4
+
+INK = re.compile("#[0-9a-f]{6}")
+# The most that two figures of an ink say.
+WHOLE = 255
+BLACK = "0 0 0 rg"
 
 NUMBER = r"-?\d++(?:\.\d++)?+"
 POINT = f"{NUMBER},{NUMBER}"
@@ -44,6 +50,22 @@ def filled(path: str) -> str:
             single += together
     alone = [_filled("Z".join(single))] if single else []
     return "\n".join(alone + columns)
+
+
+def ink_of(element: ElementTree.Element) -> str:
+    """The shares of red, green and blue in its ink; nothing where it is black.
+
+    ValueError where it is no colour in six figures.
+    """
+    ink = element.get("fill", "")
+    if ink and not INK.fullmatch(ink):
+        raise ValueError(f"“{ink}” is no ink")
+    return " ".join(number(int(ink[at : at + 2], 16) / WHOLE) for at in (1, 3, 5) if ink)
+
+
+def coloured(operators: str, ink: str) -> str:
+    """Operators that paint in an ink, and in black again behind them; without one in black."""
+    return f"{ink} rg\n{operators}\n{BLACK}" if ink else operators
 
 
 def _column(x: str, figures: Sequence[str]) -> str | None:

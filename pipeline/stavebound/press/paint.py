@@ -3,9 +3,9 @@
 In: a stave's SVG in the grammar of `svg/draw.py`, and the faces. Out: what WeasyPrint
 takes for an image: an object that tells its size and draws itself into a page's
 stream. It always holds that the ink is the SVG's own, figure for figure and to its
-last digit, in the black of the text; that words stay words in the faces that the
-chapter embeds, so that they can be searched; and that an SVG with anything else in
-it is refused.
+last digit, in the black of the text or in the ink that it names; that words stay words
+in the faces that the chapter embeds, so that they can be searched; and that an SVG with
+anything else in it is refused.
 
 What an image must have, and `add_font`, are WeasyPrint's own affair: its version is pinned,
 and `tests/test_paint.py` holds what is used here against it.
@@ -25,7 +25,7 @@ from weasyprint.text.fonts import FontConfiguration, get_font_description
 
 from stavebound.faces import Face, Faces
 from stavebound.press.letters import in_reading_order, runs_of, shown, unseen
-from stavebound.press.operators import NUMBER, PATH, filled
+from stavebound.press.operators import NUMBER, PATH, coloured, filled, ink_of
 from stavebound.press.values import PressError
 
 # CSS pixels to a millimetre.
@@ -104,7 +104,8 @@ class Painting:
 
     def _operators(self, stream: Any) -> Iterator[str]:
         fonts = partial(self._ink.font, stream=stream)
-        yield from map(filled, self._paths)
+        for path, ink in self._paths:
+            yield coloured(filled(path), ink)
         if self._texts:
             yield from ("BT", *shown(self._texts, fonts), "ET")
         if self._said:
@@ -118,8 +119,9 @@ def _millimetres(root: ElementTree.Element, side: str) -> float:
     return float(found[1])
 
 
-def _path(element: ElementTree.Element) -> str:
+def _path(element: ElementTree.Element) -> tuple[str, str]:
+    """Its figures and its ink."""
     path = element.get("d", "")
-    if not PATH.fullmatch(path) or len(element.attrib) > 1:
+    if not PATH.fullmatch(path) or element.attrib.keys() - {"d", "fill"}:
         raise ValueError("a path is not made of closed figures alone")
-    return path
+    return path, ink_of(element)

@@ -1,13 +1,13 @@
 """Outlines: the words of a line as figures, for a file that stands alone.
 
 In: the SVG text that was proved, and the faces it is set in. Out: the same, in which every
-text is there to be searched, selected and spoken, but shows nothing, and one path more, the
-last, shows its letters, each where print has it. Taken off again, the proved text is left, to
-the byte. The grammar of `svg/draw.py` grows by this:
+text is there to be searched, selected and spoken, but shows nothing, and one path more for
+each ink, the last ones, shows its letters, each where print has it. Taken off again, the
+proved text is left, to the byte. The grammar of `svg/draw.py` grows by this:
 
     svg      := '<svg' size, viewBox '>' title? path* text* words? '</svg>'
     text     := … font-size="…" fill-opacity="0"
-    words    := '<path aria-hidden="true" d="…"/>', outlines of the letters of all texts
+    words    := '<path aria-hidden="true" d="…"/>' for each ink, the outlines of its letters
 
 A text whose fill is none, or that is hidden, can't be selected in every browser, or is not
 spoken; one that is filled with nothing can. Whoever speaks a document is not told of the path.
@@ -35,22 +35,27 @@ END = "</svg>\n"
 TEXT = re.compile(
     r'<text x="(?P<xs>[^"]*)" y="(?P<y>[^"]*)" font-family="[^"]*"'
     r'(?: font-style="(?P<style>[^"]*)")?(?: font-weight="(?P<weight>[^"]*)")?'
-    r' font-size="(?P<size>[^"]*)"'
+    r' font-size="(?P<size>[^"]*)"(?P<fill>(?: fill="[^"]*")?)'
 )
 FAMILY = re.compile(r'<text [^>]*font-family="([^",]*), serif"')
 LETTERS = r">(?P<letters>[^<]*)</text>"
 SEEN = re.compile(TEXT.pattern + LETTERS)
 UNSEEN_TEXT = re.compile(f"({TEXT.pattern}){UNSEEN}>")
-WORDS = re.compile(f'<path aria-hidden="true" d="[^"]*"/>\n(?={END}$)')
+WORDS = re.compile(f'(?:<path aria-hidden="true"(?: fill="[^"]*")? d="[^"]*"/>\n)+(?={END}$)')
 
 
 def with_outlines(svg: str, faces: Faces) -> str:
     """ValueError where the family lacks a face that a text asks for."""
-    outlines = "".join(figures for text in SEEN.finditer(svg) for figures in _words(text, faces))
-    if not outlines:
-        return svg
-    unseen = TEXT.sub(lambda text: text[0] + UNSEEN, svg)
-    return f'{unseen.removesuffix(END)}<path aria-hidden="true" d="{outlines}"/>\n{END}'
+    outlines: dict[str, list[str]] = {}
+    for text in SEEN.finditer(svg):
+        outlines.setdefault(text["fill"], []).extend(_words(text, faces))
+    paths = "".join(
+        f'<path aria-hidden="true"{fill} d="{"".join(figures)}"/>\n'
+        for fill, figures in outlines.items()
+        if figures
+    )
+    unseen = TEXT.sub(lambda text: text[0] + UNSEEN, svg) if paths else svg
+    return f"{unseen.removesuffix(END)}{paths}{END}"
 
 
 def without_outlines(svg: str) -> str:

@@ -7,6 +7,7 @@ ink that would go unread.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from xml.parsers import expat
@@ -18,12 +19,14 @@ from stavebound.readback.values import Outline, Page, Spot, TextRead
 ATTRIBUTES: Mapping[str, frozenset[str]] = {
     "svg": frozenset({"xmlns", "width", "height", "viewBox"}),
     "title": frozenset(),
-    "path": frozenset({"d"}),
-    "text": frozenset({"x", "y", "font-family", "font-style", "font-weight", "font-size"}),
+    "path": frozenset({"d", "fill"}),
+    "text": frozenset({"x", "y", "font-family", "font-style", "font-weight", "font-size", "fill"}),
 }
 NAMESPACE = "http://www.w3.org/2000/svg"
 PATH_LETTERS = frozenset("MLCZ0123456789.,- ")
 NUMBER_LETTERS = frozenset("0123456789.-")
+# Of red, green and blue less than half: what is lighter could stand on the page unseen.
+INK = re.compile("#([0-7][0-9a-f]){3}")
 HINT = "Only an SVG that stavebound wrote, and that nobody has changed since, can be read."
 
 
@@ -84,6 +87,8 @@ def _start(name: str, given: dict[str, str], found: _Open) -> None:
     for attribute in given:
         if attribute not in known:
             raise _GrammarError(f"<{name}> has an attribute “{attribute}” that is not ours")
+    if "fill" in given and not INK.fullmatch(given["fill"]):
+        raise _GrammarError(f"“{given['fill']}” is no ink of ours")
     found.path.append(name)
     found.attributes, found.letters = given, []
     if name == "svg":

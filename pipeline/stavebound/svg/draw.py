@@ -5,8 +5,9 @@ In: a `Drawing`. Out: SVG text, lengths in millimetres, y downwards. The grammar
     svg      := '<svg' size, viewBox '>' title? desc? path* text* '</svg>'
     desc     := the words that the drawing stands for in a line of text
     path     := one for each pen that has ink, filled outlines only:
-                M, L and C with absolute coordinates, each figure closed by Z
-    text     := x: one number, or one for each character; y; font; no anchor
+                M, L and C with absolute coordinates, each figure closed by Z; fill
+    text     := x: one number, or one for each character; y; font; fill; no anchor
+    fill     := none where it is black, else a colour in six figures
 
 A file that `engrave` writes has besides what `proof/outlines.py` adds to it after the proof.
 
@@ -42,18 +43,22 @@ def draw(drawing: Drawing, faces: Faces, title: str | None = None) -> str:
     """
     box, unit = drawing.box, drawing.unit
     width, height = number(box.width * unit), number(box.height * unit)
-    paths = ("".join(_outlines(pen, drawing)) for pen in drawing.pens)
+    paths = ((pen.colour, "".join(_outlines(pen, drawing))) for pen in drawing.pens)
     return "\n".join(
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
             f'viewBox="0 0 {width} {height}">',
             *((f"<title>{escape(title)}</title>",) if title else ()),
             *((f"<desc>{escape(drawing.said)}</desc>",) if drawing.said else ()),
-            *(f'<path d="{path}"/>' for path in paths if path),
+            *(f'<path{_fill(colour)} d="{path}"/>' for colour, path in paths if path),
             *(_text(text, drawing, faces) for text in drawing.texts),
             "</svg>\n",
         )
     )
+
+
+def _fill(colour: str) -> str:
+    return f' fill="{colour}"' if colour else ""
 
 
 def _outlines(pen: Pen, drawing: Drawing) -> list[str]:
@@ -197,6 +202,6 @@ def _text(text: DrawnText, drawing: Drawing, faces: Faces) -> str:
     heavy = f' font-weight="{text.weight}"' if text.weight != REGULAR else ""
     return (
         f'<text x="{xs}" y="{_down(text.y, drawing)}" font-family="{faces.family}, serif"'
-        f'{slant}{heavy} font-size="{number(text.size * drawing.unit)}">'
+        f'{slant}{heavy} font-size="{number(text.size * drawing.unit)}"{_fill(text.colour)}>'
         f"{escape(text.letters, quote=False)}</text>"
     )

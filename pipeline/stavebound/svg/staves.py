@@ -17,6 +17,9 @@ from stavebound.faces import Faces
 from stavebound.geometry import Box
 from stavebound.svg.draw import draw
 
+# What has a colour of its own and is no text.
+CENTRE_LINE = "centre line"
+
 
 def draw_staves(system: System, faces: Faces, title: str | None = None) -> str:
     """An SVG document of the line, just as large as its box, with a title of its own or none."""
@@ -27,11 +30,11 @@ def stave_drawing(system: System, faces: Faces) -> Drawing:
     staves = system.staves
     pens = (
         Pen(boxes=tuple(_ruled("stave", staves))),
-        Pen(dots=_centre_lines(system)),
+        Pen(dots=_centre_lines(system), colour=system.colours.get(CENTRE_LINE, "")),
         Pen(boxes=(*_ruled("bar", staves), *(rule.box for rule in system.joins))),
         Pen(stamps=_stamps(staves), figures=tuple(_figures(staves))),
     )
-    return Drawing(system.box, system.space, pens, tuple(_texts(system.texts, faces)))
+    return Drawing(system.box, system.space, pens, tuple(_texts(system, faces)))
 
 
 def _ruled(pen: str, staves: Iterable[Stave]) -> Iterator[Box]:
@@ -66,16 +69,18 @@ def _figures(staves: Iterable[Stave]) -> Iterator[Figure]:
             yield figure.moved(0.0, stave.floor) if stave.floor else figure
 
 
-def _texts(texts: Iterable[PlacedText], faces: Faces) -> Iterator[DrawnText]:
+def _texts(system: System, faces: Faces) -> Iterator[DrawnText]:
     """Lettered texts of one size in one row stand together, each letter at its place; every
     other text by itself."""
-    placed = tuple(texts)
-    lettered = [text for text in placed if text.lettered]
+    lettered = [text for text in system.texts if text.lettered]
     for _, row in groupby(sorted(lettered, key=_row_key), key=_row_key):
         yield _row(sorted(row, key=lambda text: text.x), faces)
-    for text in placed:
+    for text in system.texts:
         if not text.lettered:
-            yield DrawnText(text.text, (text.x,), text.y, text.size, text.italic, text.weight)
+            colour = system.colours.get(text.lane, "")
+            yield DrawnText(
+                text.text, (text.x,), text.y, text.size, text.italic, text.weight, colour
+            )
 
 
 def _row_key(text: PlacedText) -> tuple[float, float]:

@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 
 from stavebound.trade.cautions import Cautions
 from stavebound.trade.centre import Centre
+from stavebound.trade.colours import Colours
 from stavebound.trade.departures import DepartureTable
 from stavebound.trade.lanes import Lanes
 from stavebound.trade.movement import Moves, Springs
@@ -57,6 +58,7 @@ TABLES = (
     "cautions",
     "key",
     "notes",
+    "colours",
 )
 
 R = TypeVar("R", bound=Row)
@@ -90,6 +92,7 @@ class Catalogue:
     cautions: Cautions
     key: KeyTable
     notes: Notes
+    colours: Colours
     digest: str
 
     def school(self, name: str) -> School | None:
@@ -134,5 +137,6 @@ def load_catalogue() -> Catalogue:
         cautions=table("cautions", Cautions),
         key=table("key", KeyTable),
         notes=table("notes", Notes),
+        colours=table("colours", Colours),
         digest=hashlib.sha256("\0".join(texts.values()).encode()).hexdigest(),
     )
