@@ -21,6 +21,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
+from math import inf
 from typing import NamedTuple
 
 from stavebound.engrave.barlines import PLAIN, BarLine, line_width
@@ -54,10 +55,11 @@ class Gap:
 
 class Spacing(NamedTuple):
     """What all gaps of a score go by: how far the first axis of a bar stands after its bar line
-    (`usual`), and the least white between texts by the names of their rows."""
+    (`usual`), and by the names of rows the least white between their texts, and how far apart
+    two axes are set at most for their sake."""
 
     usual: float
-    gaps: Mapping[str, float]
+    texts: Mapping[str, tuple[float, float]]
     style: Style
 
 
@@ -141,9 +143,11 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
     lines = bar_lines_of(measures)
     last = len(measures) - 1
     ruled = {time: line_width(line, style, setting.catalogue) for time, line in lines.items()}
-    texts = {row.name: style.distance(row.gap) for row in setting.catalogue.lanes.rows}
-    apart = {"": style.distance("text gap"), **texts}
-    spacing = Spacing(_usual_after(columns, lines, style), apart, style)
+    texts = {
+        row.name: (style.distance(row.gap), style.distance(row.most) if row.most else inf)
+        for row in setting.catalogue.lanes.rows
+    }
+    spacing = Spacing(_usual_after(columns, lines, style), texts, style)
     inner = [_gap(a, b, ruled.get(b.time), spacing) for a, b in pairwise(columns)]
     firsts = (0, *accumulate(len(bar.columns) for bar in measures))
     tails = []
@@ -228,7 +232,7 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
     style = spacing.style
     least = max(
         style.distance("least frame distance") if a.frame and b.frame else 0.0,
-        _lane_room(a, b, spacing.gaps),
+        _lane_room(a, b, spacing.texts),
     )
     room = time_width(b.time - a.time, style)
     if bar_line is None:
@@ -240,19 +244,19 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
     return Gap(least, max(least, room + after - spacing.usual), room / 2, after)
 
 
-def _lane_room(a: Column, b: Column, gaps: Mapping[str, float]) -> float:
-    """What the centred texts of two neighbours in one lane need; others have rows to give way
-    into, and so have those further apart."""
+def _lane_room(a: Column, b: Column, texts: Mapping[str, tuple[float, float]]) -> float:
+    """What the centred texts of two neighbours in one lane need, if it is not too much for
+    them; others have rows to give way into, and so have those further apart."""
     cells = zip(a.cells, b.cells, strict=True)
     rows = ((a.labels, b.labels), *[(one.labels, other.labels) for one, other in cells])
     rooms = [
-        before.right - after.left + gaps[after.lane.rows]
+        (before.right - after.left + texts[after.lane.rows][0], texts[after.lane.rows][1])
         for befores, afters in rows
         for before in befores
         for after in afters
         if before.lane.name == after.lane.name and before.lane.centred
     ]
-    return max(rooms, default=0.0)
+    return max([room for room, most in rooms if room <= most], default=0.0)
 
 
 def _lead(measure: Measure, indent: float, opening: float, spacing: Spacing) -> Gap:

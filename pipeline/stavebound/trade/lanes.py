@@ -81,13 +81,15 @@ class PhrasingLane(Row):
 
 class TextRows(Row):
     """Rows of texts: `first` is the distance that is the baseline of the first of them, further
-    ones go `up` or down; `gap` is that which two in a row keep from each other; where they keep
-    outside of all ink of a line, `clear` is the white between."""
+    ones go `up` or down; `gap` is that which two in a row keep from each other, and `most` how
+    far apart two frames are set at most for their sake, before one takes another row; where
+    they keep outside of all ink of a line, `clear` is the white between."""
 
     name: str
     up: bool
     first: str
     gap: str = "text gap"
+    most: str = ""
     clear: str = ""
     description: str
 
