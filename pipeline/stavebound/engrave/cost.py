@@ -47,6 +47,7 @@ def cast_lines(
     # Every frame in a line has so much room, and a line that of one frame at the least.
     easy = style.distance("easy frame distance")
     least, tight = style.distance("short last line"), style.distance("too tight")
+    full = style.distance("full last line")
     gaps = gaps_of(bars, indents, setting)
     earliest = _earliest(gaps, width)
     # A line that begins with a bar ends at most where that bar is still the earliest.
@@ -56,7 +57,8 @@ def cast_lines(
     @cache
     def ratio(start: int, end: int) -> float:
         found = max(ratios[start][end - start - 1], -tight)
-        return min(found, 0.0) if end == len(bars) else found
+        ragged = end == len(bars) and gaps.natural(start, end) < full * width
+        return min(found, 0.0) if ragged else found
 
     frames = [0, *accumulate(sum(column.frame for column in bar.columns) for bar in bars)]
 
