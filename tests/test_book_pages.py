@@ -483,6 +483,19 @@ def test_an_exercise_has_its_parts_in_order() -> None:
     assert [len(list(group.all("li"))) for group in (qualities, faults)] == [2, 1]
 
 
+@pytest.mark.parametrize("asked", [True, False])
+def test_a_score_tells_how_far_it_has_come_where_the_book_asks(asked: bool) -> None:
+    book = manuscript(
+        one_chapter("one.xml"), {"one.xml": SCORE}, f'score-status="{"yes" if asked else "no"}"'
+    )
+    pieces = tuple(
+        (path, replace(piece, score=replace(piece.score, status="checked", date=date(2026, 5, 4))))
+        for path, piece in book.pieces
+    )
+    (sheet,) = chapter_sheets(SECTIONS["chapters"], replace(book, pieces=pieces), SETTING)
+    assert ("Score Checked, 4 May 2026." in spaced(tree_of(sheet.html).text)) is asked
+
+
 def test_a_chapter_tells_what_it_is_the_first_to_write() -> None:
     """The third score writes what the first has, and a foot at the knee besides."""
     frame = '<frame at="1"><foot side="right" to="side" place="knee"/></frame>'

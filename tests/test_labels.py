@@ -11,7 +11,13 @@ import pytest
 
 from stavebound.faces import families, load_faces
 from stavebound.wording.labels import ENGLISH, THIN, in_type, labels, languages, same_rows
-from stavebound.wording.sentences import counts_said, in_words, music_facts, start_words
+from stavebound.wording.sentences import (
+    counts_said,
+    in_words,
+    music_facts,
+    start_words,
+    status_words,
+)
 from stavebound.wording.translation import catalogue_in
 from tests.support.sources import score_of, whole
 from tests.support.staves import CATALOGUE
@@ -113,6 +119,28 @@ def test_music_is_told_in_both_languages() -> None:
     )
     assert len(music_facts(music, False, "fr")) == 1
     assert (in_words(8, "fr"), in_words(9, "fr")) == ("huit", "9")
+
+
+@pytest.mark.parametrize(
+    ("attributes", "english", "french"),
+    [
+        ("", "", ""),
+        ('status="draft"', "Draft.", "Projet."),
+        ('date="2026-11-01"', "1 November 2026.", "1er novembre 2026."),
+        (
+            'status="final" date="2026-08-12"',
+            "Final, 12 August 2026.",
+            "Définitive, 12 août 2026.",
+        ),
+    ],
+)
+def test_how_far_a_score_has_come_is_told_in_both_languages(
+    attributes: str, english: str, french: str
+) -> None:
+    text = whole('<phrase counts="2"><frame at="1"><arms in="first"/></frame></phrase>')
+    score = score_of(text.replace("<score ", f"<score {attributes} ", 1))
+    told = [status_words(score, language).replace("\u00a0", " ") for language in ("en", "fr")]
+    assert told == [english, french]
 
 
 @pytest.mark.parametrize(

@@ -28,7 +28,7 @@ from typing import Annotated, TypeVar
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from stavebound.book.editions import BACK, BODY, REFERRING
-from stavebound.book.exercise import FORMS, KINDS, LEAD, OWN_FORMS, RUN
+from stavebound.book.exercise import FORMS, FREE_KINDS, KINDS, OWN_FORMS, RUN
 from stavebound.book.front import FRONT, FRONT_PAGE
 from stavebound.book.layouts import Edition, Layout, Layouts, Section
 from stavebound.book.papers import Paper
@@ -36,7 +36,6 @@ from stavebound.book.places import PlaceRow
 from stavebound.book.spreads import COSTS, MEASURES
 from stavebound.book.templates import Folders, found_in
 from stavebound.plan.book import USUAL_LAYOUT
-from stavebound.score.read import PROSE
 from stavebound.suggest import nearest
 from stavebound.trade.printing import GREATEST_STAVE, LEAST_STAVE
 from stavebound.wording.labels import ENGLISH, labels
@@ -203,7 +202,7 @@ class _Reader:
 
     def _known_forms(self) -> dict[str, str]:
         for kind, form in self._described.form.items():
-            self._known("form", "text", kind, (LEAD, *PROSE))
+            self._known("form", "text", kind, FREE_KINDS)
             self._known(f"form {kind}", "form", form, FORMS)
         return self._described.form
 

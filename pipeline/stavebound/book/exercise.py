@@ -30,14 +30,16 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.tempi import count_note
 from stavebound.score.model import Music, Prose, Score
 from stavebound.score.read import PROSE
-from stavebound.wording.sentences import counts_said, music_facts, start_words
+from stavebound.wording.sentences import counts_said, music_facts, start_words, status_words
 
 # What a section can show of an exercise besides the texts of its score: the words of the chapter
 # that lead into it, the line of facts, its music, its starting position and its staves, the
 # last two kinds with forms of their own.
 LEAD, FACTS, MUSIC, START, STAVES = "lead", "facts", "music", "start", "staves"
+STATUS = "status"
 OWN_FORMS = {FACTS: FACTS, STAVES: STAVES}
-KINDS = (LEAD, FACTS, MUSIC, START, *PROSE, STAVES)
+FREE_KINDS = (LEAD, MUSIC, START, *PROSE, STATUS)
+KINDS = (*FREE_KINDS, *OWN_FORMS)
 # How texts can be set; where a layout says nothing, they run on after their labels.
 FORMS = ("words", "list", "run", "small")
 RUN = "run"
@@ -124,6 +126,7 @@ def exercise_page(
         FACTS: tuple(_facts(score, music, manuscript)),
         MUSIC: tuple(_music_words(score.music, music, manuscript)),
         START: tuple(_start(piece, manuscript, setting)),
+        STATUS: tuple(_status(score, manuscript)),
         STAVES: tuple(Markup("{}").format(line.alt) for line in lines),
     }
     texts = {kind: tuple(map(ShownText, words)) for kind, words in own.items()} | {
@@ -217,6 +220,12 @@ def _start(piece: Piece, manuscript: Manuscript, setting: Setting) -> Iterator[M
     )
     if words:
         yield ended(in_labels(words, manuscript))
+
+
+def _status(score: Score, manuscript: Manuscript) -> Iterator[Markup]:
+    words = status_words(score, manuscript.labels) if manuscript.plan.score_status else ""
+    if words:
+        yield in_labels(words, manuscript)
 
 
 def _runs(

@@ -7,7 +7,8 @@ text. Numbers never stand without what they number ("first" is always "arms in f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from datetime import date
 
 from stavebound.dance.state import BARRE
 from stavebound.score.model import HandChange, Music, Score
@@ -57,6 +58,20 @@ def _counted(number: int, labelled: tuple[str, str], language: str) -> str:
 
 def _sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}." if text else ""
+
+
+def status_words(score: Score, language: str) -> str:
+    """How far a score has come and when it was changed last; empty where it says neither."""
+    words = labels(language)
+    status = words[f"status_{score.status}"] if score.status else ""
+    day = day_words(score.date, words) if score.date else ""
+    return _sentence(", ".join(filter(None, (status, day))))
+
+
+def day_words(day: date, words: Mapping[str, str]) -> str:
+    month = words["months"].split()[day.month - 1]
+    number = words["first_day"] if day.day == 1 else str(day.day)
+    return f"{number}\u00a0{month} {day.year}"
 
 
 def start_words(
