@@ -84,7 +84,7 @@ def test_titles_and_steps_stand_in_one_order_with_their_pages_under_their_letter
     page = index_of(SCORE, numbers)
     rows = [" ".join(item.text.split()) for item in page.all("li")]
     assert rows == ["Demi-plié 4", "élevé 4", "Example, An 4"]
-    assert [head.text for head in page.all("h3")] == ["D", "E"]
+    assert [head.text for head in page.all("h2")] == ["D", "E"]
 
 
 def test_names_of_one_step_stand_together_however_they_are_inflected() -> None:

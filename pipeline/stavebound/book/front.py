@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from stavebound.book.colophon import colophon
 from stavebound.book.common import (
     caution_html,
     named,
@@ -83,6 +84,7 @@ def _title_page(manuscript: Manuscript, setting: Setting) -> Values:
         "line": shown_line(_title_piece(manuscript), 0, manuscript),
         "imprint": _paragraphs(plan.imprint, reading),
         "rights": rights,
+        "colophon": colophon(manuscript),
     }
 
 

@@ -1,0 +1,44 @@
+"""The colophon: what a book is set in, what it holds, and what made it.
+
+In: a `Manuscript`. Out: sentences in the language of the labels, each of a fact that the book
+itself has: nobody writes them, and none can be out of date.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from stavebound import __version__
+from stavebound.book.common import words_of_layout
+from stavebound.book.values import Manuscript
+from stavebound.wording.sentences import day_words
+
+
+def colophon(manuscript: Manuscript) -> tuple[str, ...]:
+    return tuple(_sentences(manuscript, words_of_layout(manuscript)))
+
+
+def _sentences(manuscript: Manuscript, words: Mapping[str, str]) -> Iterator[str]:
+    paper, number = manuscript.paper, len(manuscript.pieces)
+    yield words["colophon_set"].format(
+        faces=_faces(manuscript, words),
+        size=_figure(paper.type_size, words),
+        leading=_figure(paper.leading, words),
+        stave=_figure(manuscript.setting.style.stave_height, words),
+        paper=paper.name,
+    )
+    yield words["colophon_exercise" if number == 1 else "colophon_exercises"].format(
+        number=number, school=words[f"school_{manuscript.school.name}"]
+    )
+    yield words["colophon_made"].format(
+        version=__version__, date=day_words(manuscript.plan.date, words)
+    )
+
+
+def _faces(manuscript: Manuscript, words: Mapping[str, str]) -> str:
+    text, headings = manuscript.faces.family, manuscript.faces.families[-1].family
+    return text if text == headings else words["two_faces"].format(text=text, headings=headings)
+
+
+def _figure(value: float, words: Mapping[str, str]) -> str:
+    return f"{value:.4g}".replace(".", words["decimal"])
