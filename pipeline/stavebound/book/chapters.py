@@ -37,7 +37,7 @@ def chapter_titles(section: Section, manuscript: Manuscript) -> Iterator[Title]:
         entries = (
             (exercise_anchor(piece.number), piece.number, piece.score.title) for piece in pieces
         )
-        yield Title(chapter_anchor(index), chapter.title, tuple(entries))
+        yield Title(chapter_anchor(index), chapter.title, tuple(entries), index)
 
 
 def _chapter_sheet(

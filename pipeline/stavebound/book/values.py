@@ -85,11 +85,13 @@ class Manuscript:
 
 @dataclass(frozen=True, slots=True)
 class Title:
-    """A line of the contents, and those under it: anchor, number and title of an exercise."""
+    """A line of the contents, and those under it: anchor, number and title of an exercise.
+    `number` is a chapter's."""
 
     anchor: str
     title: str
     entries: tuple[tuple[str, int, str], ...] = ()
+    number: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
