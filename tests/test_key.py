@@ -14,7 +14,7 @@ from stavebound.book.first_uses import first_uses
 from stavebound.book.key import posed_in
 from stavebound.book.paged import paged
 from stavebound.book.reading import amounts_used, in_key, reading_sheets
-from stavebound.book.scales import ShownGroup, ShownScale, Strip, strip, used_scales
+from stavebound.book.scales import ShownGroup, Strip, StripLine, strip, used_scales
 from stavebound.dance.features import features
 from stavebound.dance.pose import (
     FootPose,
@@ -256,8 +256,10 @@ def look_of(row: KeyRow) -> object:
 def test_a_strip_has_the_ink_of_its_pictures_and_one_stave() -> None:
     for scale in TABLE.scale:
         cell, rows = TABLE.cell[scale.cell], TABLE.rows_of(scale)
-        systems = [shown(row.show, before=row.before, phrased=row.phrased) for row in rows]
-        drawing = strip(systems, cell, 5.0, SETTING)
+        large = in_key(SETTING)
+        systems = [shown(row.show, large, before=row.before, phrased=row.phrased) for row in rows]
+        width = cell.width(large.style.space)
+        drawing = strip(systems, cell, 5.0, large)
         lines, *others = drawing.pens
         assert len(lines.boxes) == len(CATALOGUE.ruling.line)
         stamps = [stamp for pen in others for stamp in pen.stamps]
@@ -265,10 +267,10 @@ def test_a_strip_has_the_ink_of_its_pictures_and_one_stave() -> None:
         for stamp, system in zip(stamps, signs_with_systems(systems), strict=True):
             at, sign = system
             middle = sum(edge(systems[at])) / 2
-            place = cell.width * (at + 0.5) + cell.axis + sign.x - middle
+            place = width * (at + 0.5) + cell.axis + sign.x - middle
             assert (stamp.x, stamp.y) == pytest.approx((place, sign.y))
-            assert cell.width * at <= place + sign.box.left - sign.x
-            assert place + sign.box.right - sign.x <= cell.width * (at + 1)
+            assert width * at <= place + sign.box.left - sign.x
+            assert place + sign.box.right - sign.x <= width * (at + 1)
 
 
 def signs_with_systems(systems: list[System]) -> Iterator[tuple[int, PlacedSign]]:
@@ -369,11 +371,11 @@ def test_a_way_of_writing_is_used_first_on_its_own_line() -> None:
 def test_a_page_is_told_of_what_is_used_and_a_group_goes_on_with_its_title() -> None:
     rows = ROWS[:3]
     strips = tuple(Strip(f"depth {at}", (row,), 10.0, True, "") for at, row in enumerate(rows))
-    group = ShownGroup("Hands", (ShownScale("", strips[:2]), ShownScale("", strips[2:])))
+    group = ShownGroup("Hands", tuple(StripLine("", (each,)) for each in strips))
     uses = {rows[0].feature: "line.1.0"}
     numbers = {"line.1.0": "12", "key.depth-0": "2", "key.depth-1": "3", "key.depth-2": "3"}
-    found = [strip for scale in paged(group, uses, numbers).scales for strip in scale.strips]
-    assert [cell.page for strip in found for cell in strip.cells] == ["12", "", ""]
-    assert [strip.continued for strip in found] == [False, True, False]
-    unknown = paged(group, uses, {})
-    assert not any(strip.continued for scale in unknown.scales for strip in scale.strips)
+    found = paged(group, uses, numbers).lines
+    frames = [frame for line in found for strip in line.strips for frame in strip.frames]
+    assert [frame.page for frame in frames] == ["12", "", ""]
+    assert [line.continued for line in found] == [False, True, False]
+    assert not any(line.continued for line in paged(group, uses, {}).lines)

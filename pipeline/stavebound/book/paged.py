@@ -25,52 +25,48 @@ class ShownFrame:
 
 @dataclass(frozen=True, slots=True)
 class PagedStrip:
-    """`continued` where it is the first of its group on a page, but not in the group."""
-
     strip: Strip
-    cells: tuple[ShownFrame, ...]
-    continued: bool
+    frames: tuple[ShownFrame, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class PagedScale:
+class PagedLine:
+    """`continued` where it is the first of its group on a page, but not in the group."""
+
     note: str
     strips: tuple[PagedStrip, ...]
+    continued: bool
 
 
 @dataclass(frozen=True, slots=True)
 class PagedGroup:
     title: str
-    scales: tuple[PagedScale, ...]
+    lines: tuple[PagedLine, ...]
 
 
 def paged(group: ShownGroup, uses: Mapping[str, str], numbers: Numbers) -> PagedGroup:
-    strips = [strip for scale in group.scales for strip in scale.strips]
-    begins = set(_begun(strips, numbers))
     return PagedGroup(
         group.title,
         tuple(
-            PagedScale(
-                scale.note,
+            PagedLine(
+                line.note,
                 tuple(
-                    PagedStrip(strip, tuple(_cells(strip, uses, numbers)), strip.anchor in begins)
-                    for strip in scale.strips
+                    PagedStrip(strip, tuple(_frames(strip, uses, numbers))) for strip in line.strips
                 ),
+                continued,
             )
-            for scale in group.scales
+            for line, continued in zip(group.lines, _continued(group, numbers), strict=True)
         ),
     )
 
 
-def _begun(strips: list[Strip], numbers: Numbers) -> Iterator[str]:
-    """The strips that stand on another page than the one before them."""
-    pages = [_page(strip.anchor, numbers) for strip in strips]
-    for strip, page, before in zip(strips[1:], pages[1:], pages, strict=False):
-        if page != before:
-            yield strip.anchor
+def _continued(group: ShownGroup, numbers: Numbers) -> Iterator[bool]:
+    """Whether each line stands on another page than the one before it."""
+    pages = [_page(line.strips[0].anchor, numbers) for line in group.lines]
+    return (page != before for page, before in zip(pages, (pages[0], *pages), strict=False))
 
 
-def _cells(strip: Strip, uses: Mapping[str, str], numbers: Numbers) -> Iterator[ShownFrame]:
+def _frames(strip: Strip, uses: Mapping[str, str], numbers: Numbers) -> Iterator[ShownFrame]:
     for row in strip.rows:
         anchor = uses.get(row.feature, "")
         yield ShownFrame(row, anchor, _page(anchor, numbers) if anchor else "")

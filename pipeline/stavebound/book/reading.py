@@ -37,7 +37,7 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
     repeats = repeat_rows(manuscript, setting.catalogue)
     leading = manuscript.paper.leading
     labelled, picture = labelled_picture(setting, school, key)
-    strips = [strip for group in groups for scale in group.scales for strip in scale.strips]
+    strips = [strip for group in groups for line in group.lines for strip in line.strips]
     images = (
         ("labelled", picture),
         *((strip.name, strip.svg) for strip in strips),
@@ -59,9 +59,10 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
 
 
 def in_key(setting: Setting) -> Setting:
-    """The setting of the key's pictures, which are never smaller than the book's own staves."""
+    """The setting of the key's pictures, which are larger than the book's own staves."""
     style = setting.style
-    return setting.at_height(max(style.distance("key stave height"), style.stave_height))
+    enlarged = style.stave_height * style.distance("key enlargement")
+    return setting.at_height(max(style.distance("key stave height"), enlarged))
 
 
 def labelled_picture(setting: Setting, school: School, key: ReadingKey) -> tuple[System, str]:

@@ -11,7 +11,7 @@ row, which was proved by itself; its ink is moved to its place and nothing else.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import ceil
@@ -55,7 +55,9 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
-class ShownScale:
+class StripLine:
+    """Strips beside each other, and the note over them, if any."""
+
     note: str
     strips: tuple[Strip, ...]
 
@@ -63,7 +65,7 @@ class ShownScale:
 @dataclass(frozen=True, slots=True)
 class ShownGroup:
     title: str
-    scales: tuple[ShownScale, ...]
+    lines: tuple[StripLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,13 +101,28 @@ def shown_groups(
             for scale in scales
         ]
         top = max(each.system.box.top for _, rows in pictured for each in rows)
-        yield ShownGroup(
-            title,
-            tuple(
-                ShownScale(scale.note, tuple(_strips(scale, rows, top, measure, setting)))
-                for scale, rows in pictured
-            ),
+        noted = (
+            (scale.note if first else "", strip)
+            for scale, rows in pictured
+            for first, strip in _first(_strips(scale, rows, top, measure, setting))
         )
+        yield ShownGroup(title, tuple(_lines(noted, measure)))
+
+
+def _first(strips: Iterable[Strip]) -> Iterator[tuple[bool, Strip]]:
+    """Whether each is the first."""
+    return ((at == 0, strip) for at, strip in enumerate(strips))
+
+
+def _lines(noted: Iterable[tuple[str, Strip]], measure: float) -> Iterator[StripLine]:
+    """Strips in their order, as many in a line as it has room for; a note begins a new one."""
+    note, line = "", list[Strip]()
+    for over, strip in noted:
+        if line and (over or sum(each.width for each in (*line, strip)) > measure):
+            yield StripLine(note, tuple(line))
+            note, line = "", []
+        note, line = over or note, [*line, strip]
+    yield StripLine(note, tuple(line))
 
 
 def _pictured(
@@ -123,7 +140,7 @@ def _strips(
 ) -> Iterator[Strip]:
     """The frames of a scale in as few lines as they need, none much shorter than another."""
     cell = setting.catalogue.key.cell[scale.cell]
-    width = cell.width * setting.style.space
+    width = cell.width(setting.style.space) * setting.style.space
     lines = ceil(len(rows) / max(1, int(measure / width)))
     count = ceil(len(rows) / lines)
     for at, line in enumerate((rows[i : i + count] for i in range(0, len(rows), count)), 1):
@@ -139,10 +156,9 @@ def _strips(
 
 def strip(systems: Sequence[System], cell: KeyCell, top: float, setting: Setting) -> Drawing:
     """Pictures side by side on one stave, their ink at its own heights, up to this `top`."""
-    width = cell.width * len(systems)
+    width = cell.width(setting.style.space) * len(systems)
     box = Box(0.0, min(system.box.bottom for system in systems), width, top)
-    inset = setting.style.distance("strip inset")
-    rules = stave_lines((inset, width - inset), setting)
+    rules = stave_lines((0.0, width - setting.style.distance("strip gap")), setting)
     lines = Drawing(box, setting.style.space, (Pen(boxes=tuple(rule.box for rule in rules)),))
     inks = (_ink(system, at, cell, setting) for at, system in enumerate(systems))
     return together((lines, *inks), box)
@@ -155,4 +171,5 @@ def _ink(system: System, at: int, cell: KeyCell, setting: Setting) -> Drawing:
     rule = stave.rules[0]
     bare = replace(system, staves=(replace(stave, rules=()),))
     middle = (rule.x1 + rule.x2) / 2
-    return moved(stave_drawing(bare, setting.faces), cell.width * (at + 0.5) + cell.axis - middle)
+    place = cell.width(setting.style.space) * (at + 0.5) + cell.axis
+    return moved(stave_drawing(bare, setting.faces), place - middle)

@@ -343,12 +343,18 @@ class Engraving(Row):
 
 
 class KeyCell(Row):
-    """The room of a frame of the key, in spaces: how wide, and how far right of its middle the
-    axis is; whether what its rows mean is printed."""
+    """The room of a frame of the key: how wide at least, in spaces for its `ink`, in millimetres
+    for its `words`; how far right of its middle the axis is, in spaces; whether what its rows
+    mean is printed."""
 
-    width: float
+    ink: float
+    words: float
     axis: float
     meanings: bool
+
+    def width(self, space: float) -> float:
+        """In spaces, of so many millimetres each."""
+        return max(self.ink, self.words / space)
 
 
 class KeyScale(Row):
