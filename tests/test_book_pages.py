@@ -449,7 +449,7 @@ def test_cautions_are_the_usual_ones_and_the_book_s_own() -> None:
 def test_contents_list_every_part_with_its_number() -> None:
     numbers = {"reading": "1", "chapter-1": "3", "exercise-1": "3", "exercise-2": "5"}
     numbers |= {"chapter-2": "9", "exercise-3": "9", "music": "11", "glossary": "13"}
-    numbers |= {"index": "15"}
+    numbers |= {"index": "15", "leaf": "17"}
     sheet = front_of(numbers)
     rows = [
         (link.attributes["href"].removeprefix("stavebound:"), link.text)
@@ -458,7 +458,7 @@ def test_contents_list_every_part_with_its_number() -> None:
     ]
     assert [anchor for anchor, _ in rows] == [
         *("reading", "chapter-1", "exercise-1", "exercise-2"),
-        *("chapter-2", "exercise-3", "music", "glossary", "index"),
+        *("chapter-2", "exercise-3", "music", "glossary", "index", "leaf"),
     ]
     for anchor, text in rows:
         assert text.endswith(numbers[anchor])

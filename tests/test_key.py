@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import groupby, product
@@ -12,9 +13,18 @@ import pytest
 from stavebound.book import key
 from stavebound.book.first_uses import first_uses
 from stavebound.book.key import posed_in
+from stavebound.book.leaf import fitting, leaf_sheet
+from stavebound.book.named_arms import arms_rows
 from stavebound.book.paged import paged
 from stavebound.book.reading import amounts_used, in_key, reading_sheets
-from stavebound.book.scales import ShownGroup, Strip, StripLine, strip, used_scales
+from stavebound.book.scales import (
+    ShownGroup,
+    Strip,
+    StripLine,
+    pictures,
+    strip,
+    used_scales,
+)
 from stavebound.dance.features import features
 from stavebound.dance.pose import (
     FootPose,
@@ -57,11 +67,12 @@ from stavebound.score.model import (
     unwritten,
 )
 from stavebound.trade.tables import KeyRow, School
+from stavebound.wording.labels import languages
 from tests.support.departures import all_departing
 from tests.support.leans import all_leans, leans_known_of
 from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
 from tests.support.pages import images_of, tree_of
-from tests.support.staves import CATALOGUE, FACES, SETTING, styled
+from tests.support.staves import CATALOGUE, FACES, PAPERS, SETTING, key_in, styled
 
 TABLE = CATALOGUE.key
 ROWS = TABLE.row
@@ -247,8 +258,8 @@ def test_pictures_of_a_scale_differ() -> None:
     assert twice == ["turn right", "turn on both"], "a turn is shown for its way and for its feet"
 
 
-def look_of(row: KeyRow) -> object:
-    stave = shown(row.show, before=row.before, phrased=row.phrased).staves[0]
+def look_of(row: KeyRow, school: School = ENGLISH) -> object:
+    stave = shown(row.show, school=school, before=row.before, phrased=row.phrased).staves[0]
     signs = tuple((sign.sign, sign.figures, sign.box) for sign in stave.signs)
     return signs, stave.phrasings, tuple(way.figures for way in stave.ways)
 
@@ -319,7 +330,8 @@ def test_the_key_of_a_book_is_that_of_all_its_scores_and_their_starts() -> None:
     (sheet,) = reading_sheets(SECTIONS["reading"], book, SETTING)({})
     listed = [name.text for name in tree_of(sheet.html).all("b")]
     scales = {scale.name for scale in used_scales(frozenset(used), TABLE)}
-    assert listed == [row.name for row in ROWS if row.scale in scales]
+    arms = [row.name for row in arms_rows(ENGLISH, CATALOGUE, "en")]
+    assert listed == [row.name for row in ROWS if row.scale in scales] + arms
     assert set(images_of(sheet.html)) == {quote(name) for name, _ in sheet.images}
 
 
@@ -379,3 +391,47 @@ def test_a_page_is_told_of_what_is_used_and_a_group_goes_on_with_its_title() -> 
     assert [frame.page for frame in frames] == ["12", "", ""]
     assert [line.continued for line in found] == [False, True, False]
     assert not any(line.continued for line in paged(group, uses, {}).lines)
+
+
+# ---------------------------------------------------------------- the arms, and all on one page
+
+
+def test_the_plate_of_the_arms_has_every_name_of_a_school() -> None:
+    for school in SCHOOLS:
+        for language in languages():
+            rows = tuple(arms_rows(school, CATALOGUE, language))
+            assert len(rows) == len(school.arms)
+            assert len({row.name for row in rows}) == len(rows)
+        for row in arms_rows(school, CATALOGUE, "en"):
+            assert row.name in school.arms.values()
+            assert look_of(row) == look_of(row.model_copy(update={"show": by_name(row)}), school)
+
+
+def by_name(row: KeyRow) -> str:
+    """The same arms by the name that the school has for them."""
+    return re.sub('in="[^"]*"', f'in="{row.name}"', row.show)
+
+
+def test_all_signs_stand_on_one_page_as_large_as_there_is_room() -> None:
+    least = SETTING.at_height(SETTING.style.distance("leaf least stave height"))
+    rows = pictures(ROWS, least, ENGLISH, key_in(SETTING))
+    small, fewer = fitting(rows, PAPERS["A5"], SETTING)
+    large, all_kept = fitting(rows, PAPERS["A4"], SETTING)
+    assert small.stave < large.stave
+    assert tuple(all_kept) == rows
+    ranks = {scale.name: scale.rank for scale in TABLE.scale}
+    highest = max(ranks[each.row.scale] for each in fewer)
+    assert list(fewer) == [each for each in rows if ranks[each.row.scale] <= highest]
+    few, kept = fitting(rows[:6], PAPERS["A5"], SETTING)
+    assert few.stave == in_key(SETTING).style.stave_height
+    assert tuple(kept) == rows[:6]
+
+
+def test_the_page_has_what_the_book_uses() -> None:
+    start = '<start><feet in="first"/><arms in="bras bas"/></start>'
+    knees = '<frame at="1"><knees bend="half"/></frame>'
+    score = f'{start}<phrase counts="4">{knees}</phrase>'
+    book = manuscript(one_chapter("one.xml"), {"one.xml": score})
+    (sheet,) = leaf_sheet(SECTIONS["leaf"], book, SETTING, {})
+    names = [cell.text for cell in tree_of(sheet.html).all("span")]
+    assert names == [row.name for row in ROWS if row.feature in first_uses(book)]

@@ -16,6 +16,7 @@ from stavebound.book.front import front_images, front_sheet
 from stavebound.book.glossary import glossary_sheet
 from stavebound.book.index import index_sheet
 from stavebound.book.layouts import Section
+from stavebound.book.leaf import leaf_sheet
 from stavebound.book.lists import exercises_sheet
 from stavebound.book.reading import reading_sheets
 from stavebound.book.values import GLOSSARY, Manuscript, Numbers, Pages, Sheet, Title
@@ -38,6 +39,7 @@ BACK: Mapping[str, Callable[[Section, Manuscript, Setting, Numbers], Iterable[Sh
     "exercises": exercises_sheet,
     GLOSSARY: glossary_sheet,
     "index": index_sheet,
+    "leaf": leaf_sheet,
 }
 # Sections that some books do without.
 WANTED: Mapping[str, Callable[[Manuscript], bool]] = {

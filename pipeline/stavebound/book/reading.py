@@ -13,9 +13,10 @@ from stavebound.book.first_uses import first_uses
 from stavebound.book.grid import whole_lines
 from stavebound.book.key import posed_in, proved_picture, shown
 from stavebound.book.layouts import Section
+from stavebound.book.named_arms import arms_rows, arms_scale
 from stavebound.book.paged import paged
 from stavebound.book.repeats import repeat_picture, repeat_rows
-from stavebound.book.scales import shown_groups
+from stavebound.book.scales import ShownGroup, pictures, shown_group, shown_groups
 from stavebound.book.values import Manuscript, Numbers, Pages, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
@@ -33,7 +34,10 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
     sized, school, key = in_key(setting), manuscript.school, manuscript.key
     uses = first_uses(manuscript)
     amounts, measure = amounts_used(manuscript), manuscript.paper.measure
-    groups = tuple(shown_groups(frozenset(uses), amounts, measure, sized, school, key))
+    groups = (
+        *shown_groups(frozenset(uses), amounts, measure, sized, school, key),
+        named_arms(manuscript, sized),
+    )
     repeats = repeat_rows(manuscript, setting.catalogue)
     leading = manuscript.paper.leading
     labelled, picture = labelled_picture(setting, school, key)
@@ -41,7 +45,7 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
     images = (
         ("labelled", picture),
         *((strip.name, strip.svg) for strip in strips),
-        *((row.feature, repeat_picture(row, sized, school, key)) for row in repeats),
+        *((row.feature, repeat_picture(row, setting, school, key)) for row in repeats),
     )
 
     def sheets(numbers: Numbers) -> tuple[Sheet, ...]:
@@ -56,6 +60,15 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
         return (Sheet(section.name, html, images, "arabic"),)
 
     return sheets
+
+
+def named_arms(manuscript: Manuscript, sized: Setting) -> ShownGroup:
+    """The plate of the arms by the names of the book's school."""
+    school, language = manuscript.school, manuscript.labels
+    scale = arms_scale(language)
+    rows = arms_rows(school, sized.catalogue, language)
+    pictured = pictures(rows, sized, school, manuscript.key)
+    return shown_group(scale.group, [(scale, pictured)], manuscript.paper.measure, sized)
 
 
 def in_key(setting: Setting) -> Setting:

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from math import ceil
 
-from stavebound.book.key import row_system
+from stavebound.book.key import USUAL, row_system
 from stavebound.drawing.laying import moved, together
 from stavebound.drawing.values import Drawing, Pen
 from stavebound.engrave.parts import Setting, stave_lines
@@ -97,16 +97,26 @@ def shown_groups(
     table = setting.catalogue.key
     for title, scales in groupby(used_scales(used, table), key=lambda scale: scale.group):
         pictured = [
-            (scale, _pictured(table.rows_of(scale), amounts, setting, school, key))
+            (scale, pictures(table.rows_of(scale), setting, school, key, amounts))
             for scale in scales
         ]
-        top = max(each.system.box.top for _, rows in pictured for each in rows)
-        noted = (
-            (scale.note if first else "", strip)
-            for scale, rows in pictured
-            for first, strip in _first(_strips(scale, rows, top, measure, setting))
-        )
-        yield ShownGroup(title, tuple(_lines(noted, measure)))
+        yield shown_group(title, pictured, measure, setting)
+
+
+def shown_group(
+    title: str,
+    pictured: Sequence[tuple[KeyScale, Sequence[Pictured]]],
+    measure: float,
+    setting: Setting,
+) -> ShownGroup:
+    """Scales under one title; their staves stand level where they are beside each other."""
+    top = max(each.system.box.top for _, rows in pictured for each in rows)
+    noted = (
+        (scale.note if first else "", strip)
+        for scale, rows in pictured
+        for first, strip in _first(_strips(scale, rows, top, measure, setting))
+    )
+    return ShownGroup(title, tuple(_lines(noted, measure)))
 
 
 def _first(strips: Iterable[Strip]) -> Iterator[tuple[bool, Strip]]:
@@ -125,13 +135,14 @@ def _lines(noted: Iterable[tuple[str, Strip]], measure: float) -> Iterator[Strip
     yield StripLine(note, tuple(line))
 
 
-def _pictured(
-    rows: Sequence[KeyRow],
-    amounts: Mapping[str, str],
+def pictures(
+    rows: Iterable[KeyRow],
     setting: Setting,
     school: School,
     key: ReadingKey,
+    amounts: Mapping[str, str] = USUAL,
 ) -> tuple[Pictured, ...]:
+    """The rows with their pictures, which are proved."""
     return tuple(Pictured(row, row_system(row, setting, school, key, amounts)) for row in rows)
 
 

@@ -358,12 +358,14 @@ class KeyCell(Row):
 
 
 class KeyScale(Row):
-    """Frames that are told from each other side by side, and the group that they belong to."""
+    """Frames that are told from each other side by side, and the group that they belong to.
+    `rank`: how soon it is left out where all are to be on one page, the highest first."""
 
     name: str
     group: str
     note: str = ""
     cell: str = "usual"
+    rank: int = 1
 
 
 class KeyRow(Row):

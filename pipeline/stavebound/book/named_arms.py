@@ -1,0 +1,36 @@
+"""A plate of the arms by their names: what a school calls each of its shapes, with its frame.
+
+In: a school, the language of the labels, and the setting. Out: rows like those of the key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.tables import KeyRow, KeyScale, School
+from stavebound.wording.labels import labels
+from stavebound.wording.translation import name_in
+
+NAMED_ARMS = "named arms"
+
+
+def arms_scale(language: str) -> KeyScale:
+    words = labels(language)
+    return KeyScale(name=NAMED_ARMS, group=words["key_arms"], note=words["key_arms_explained"])
+
+
+def arms_rows(school: School, catalogue: Catalogue, language: str) -> Iterator[KeyRow]:
+    """In the order of the table of shapes; one whose arms differ with the right arm leading."""
+    for shape in catalogue.shapes.arms:
+        if name := school.arms.get(shape.name):
+            one, other = shape.hands
+            lead = ' lead="right"' if one != other else ""
+            plain = name_in(language, "arms", shape.name)
+            yield KeyRow(
+                feature=f"{NAMED_ARMS} {shape.name}",
+                scale=NAMED_ARMS,
+                name=name_in(language, "arms", name),
+                meaning=labels(language)["key_arms_lead"].format(arms=plain) if lead else plain,
+                show=f'<arms in="{shape.name}"{lead}/>',
+            )
