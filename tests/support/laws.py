@@ -282,7 +282,12 @@ def first_axes_stand_alike(page: View) -> None:
 
 
 def step_names_stand_an_em_apart(page: View) -> None:
+    """And under all slides, steps and springs, and whatever else is near them."""
     for system in page.result.systems:
+        drawn = [way.box for stave in system.staves for way in stave.ways]
+        for text in texts_in(system, "step"):
+            for box in (*drawn, *(sign.box for sign in _signs(system))):
+                assert min(white(one, box) for one in glyph_boxes(text)) >= LANES_APART, text
         rows: dict[float, list[PlacedText]] = {}
         for text in texts_in(system, "step"):
             rows.setdefault(text.y, []).append(text)

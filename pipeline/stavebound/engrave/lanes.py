@@ -1,7 +1,7 @@
 """Lanes: texts above and below the stave, in rows where they would run together.
 
-In: columns on their axes, and the lowest and the topmost ink of their signs. Out:
-placed texts. What stands in which rows, how it is set there and which way the rows grow
+In: columns on their axes, and the ink under and over which their texts stand. Out: placed
+texts. What stands in which rows, how it is set there and which way the rows grow
 is said by `trade/lanes.toml`; a text takes the first of its rows in which it is free.
 A text that would leave the line's edges is moved inwards, and stands off them, as slanted
 letters lean out of their own width; where that would be far it is broken, if it may be.
@@ -15,7 +15,7 @@ letters lean out of their own width; where that would be far it is broken, if it
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -23,18 +23,24 @@ from stavebound.engrave.columns import Label, OnAxis
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.system import PlacedText
 from stavebound.engrave.texts import placed_text
+from stavebound.geometry import Box
 from stavebound.trade.lanes import TextRows
 
 # Texts that have just the room they need are free of each other.
 ROUNDING = 1e-6
 
 
-class Rowing(NamedTuple):
-    """Rows on a line: the first baseline, the next so many `step` further; texts keep a `gap` from
-    each other, a `margin` from the ends, and are moved by no more than `shift` rather than
-    broken."""
+class RowInks(NamedTuple):
+    """The boxes that rows downwards stand under, and those that rows upwards stand over."""
 
-    first: float
+    under: Sequence[Box]
+    over: Sequence[Box]
+
+
+class Rowing(NamedTuple):
+    """Rows on a line, the next so many `step` further; texts keep a `gap` from each other, a
+    `margin` from the ends, and are moved by no more than `shift` rather than broken."""
+
     step: float
     left: float
     right: float
@@ -47,7 +53,7 @@ def in_rows(
     placed: tuple[OnAxis, ...],
     first: Iterable[tuple[float, Label]],
     edges: tuple[float, float],
-    inks: tuple[float, float],
+    inks: RowInks,
     setting: Setting,
 ) -> Iterator[PlacedText]:
     """Every text of a stave's columns at its place between the edges, rows by rows; before them
@@ -62,32 +68,43 @@ def in_rows(
         labels = own.get(rows.name)
         if labels:
             ends: list[float] = []
-            rowing = _rowing(rows, edges, inks, setting.style)
-            for axis, label in labels:
-                yield from _text(label, axis, rowing, ends)
+            rowing = _rowing(rows, edges, setting.style)
+            texts = [text for at, each in labels for text in _text(each, at, rowing, ends)]
+            first_row = _first_baseline(rows, texts, inks, setting.style)
+            yield from (text._replace(y=text.y + first_row) for text in texts)
 
 
-def _rowing(
-    rows: TextRows, edges: tuple[float, float], inks: tuple[float, float], style: Style
-) -> Rowing:
-    first, step = _first_baseline(rows, inks, style), style.distance("lane step")
+def _rowing(rows: TextRows, edges: tuple[float, float], style: Style) -> Rowing:
+    step = style.distance("lane step")
     gaps = (style.distance(name) for name in (rows.gap, "text gap", "greatest text shift"))
-    return Rowing(first, step if rows.up else -step, *edges, *gaps)
+    return Rowing(step if rows.up else -step, *edges, *gaps)
 
 
-def _first_baseline(rows: TextRows, inks: tuple[float, float], style: Style) -> float:
-    y, (lowest, topmost) = style.distance(rows.first), inks
+def _first_baseline(
+    rows: TextRows, texts: Iterable[PlacedText], inks: RowInks, style: Style
+) -> float:
+    """That of the first row, the texts standing at nought: over all ink of the line, or under
+    what is near a text across, as nothing else would be met."""
+    y = style.distance(rows.first)
     if not rows.clear:
         return y
-    white = style.distance(rows.clear)
-    return max(y, topmost + white) if rows.up else min(y, lowest - white)
+    white, near = style.distance(rows.clear), style.distance(rows.gap)
+    if rows.up:
+        return max([y, *[box.top + white for box in inks.over]])
+    under = (
+        box.bottom - white - text.y
+        for text in texts
+        for box in inks.under
+        if box.left - near < text.x + text.width and text.x < box.right + near
+    )
+    return min([y, *under])
 
 
 def _text(label: Label, axis: float, rowing: Rowing, ends: list[float]) -> Iterator[PlacedText]:
     """A text in the first rows that are free, which begin at `ends`; one that begins at its axis
     is moved to the left where the line ends before it does, and broken into several where that
     would be too far, or where another text stands there."""
-    _, step, left, right, gap, margin, shift = rowing
+    step, left, right, gap, margin, shift = rowing
     lines: tuple[Label, ...] = (label,)
     widest = label.width
     if label.lane.broken:
@@ -99,8 +116,7 @@ def _text(label: Label, axis: float, rowing: Rowing, ends: list[float]) -> Itera
     ends += [left + margin - gap] * (first + len(lines) - len(ends))
     for row, line in enumerate(lines if step < 0 else reversed(lines), first):
         ends[row] = x + line.width
-        y = row * step + rowing.first
-        yield placed_text(label.lane, line.text, x, y, label.size, line.width)
+        yield placed_text(label.lane, line.text, x, row * step, label.size, line.width)
 
 
 def broken(label: Label, room: float) -> tuple[Label, ...]:

@@ -16,7 +16,7 @@ from stavebound.engrave.bars import Measure
 from stavebound.engrave.columns import Column, Label, OnAxis
 from stavebound.engrave.cost import Line
 from stavebound.engrave.lane_signs import counts_top
-from stavebound.engrave.lanes import in_rows
+from stavebound.engrave.lanes import RowInks, in_rows
 from stavebound.engrave.metres import placed_metre
 from stavebound.engrave.parts import (
     Setting,
@@ -221,9 +221,7 @@ def _rows(
 ) -> Iterator[PlacedText]:
     """Texts in rows, outside of all ink of the stave; those that come `first` have their places
     before those of the columns."""
-    lowest = min([box.bottom for box in drawn.inks], default=0.0)
-    reach = lowest, max([box.top for box in over])
-    return in_rows(placed, first, (0.0, edges[1]), reach, setting)
+    return in_rows(placed, first, (0.0, edges[1]), RowInks(drawn.inks, over), setting)
 
 
 def _stave(
