@@ -1,9 +1,9 @@
 """Joining: the lines of a score, as they were read, put together to a score.
 
 In: the readings of a score's lines, and the key. Out: the model's own values. What ink does
-not hold is not there: titles, music. How a count is divided is not in the ink either: the
-coarsest division that has the syllables is said. What is read and has no word in the dialect
-stands in remarks.
+not hold is not there: titles, and of the music what is more than its metre and tempo. How a
+count is divided is not in the ink either: the coarsest division that has the syllables is said.
+What is read and has no word in the dialect stands in remarks.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from itertools import chain
 
 from stavebound.readback.arrivals import passes_unnamed
@@ -18,7 +19,7 @@ from stavebound.readback.changes import change_of
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.repeats import joined
 from stavebound.readback.shorthand import shorthand
-from stavebound.readback.values import FrameRead, Reading
+from stavebound.readback.values import FrameRead, HeadRead, Reading
 from stavebound.score import lexical
 from stavebound.score import model as score
 from stavebound.score.form import FormError
@@ -99,16 +100,30 @@ def joined_score(readings: Sequence[Reading], title: str, key: ReadingKey) -> Jo
     except FormError as error:
         remarks.insert(0, f"repeats: {error}")
     changes = tuple(change_of(subject, key) for frame in start for subject in frame.subjects)
+    head = readings[0].head if readings else HeadRead()
     return JoinedScore(
         score.Score(
             title,
             tuple(written),
+            music=_music(head, next((bar for each in written for bar in each.bars), None)),
             start=score.Position(changes) if start else None,
             upbeat=upbeat,
             remarks=tuple(remarks),
         ),
         parts,
     )
+
+
+def _music(head: HeadRead, first: score.SaidBar | None) -> score.Music | None:
+    """The music by what stands at the head; the counts of a bar follow from the note value of
+    one, else they are those of the first bar."""
+    if head.metre is None:
+        return None
+    counts = Fraction(head.metre) / head.note if head.note else Fraction(1)
+    if head.note is None and first:
+        counts = Fraction(first.counts or 1)
+    in_bar, of_bars = (counts.numerator, None) if counts >= 1 else (None, counts.denominator)
+    return score.Music(head.metre, in_bar, of_bars, head.tempo)
 
 
 def _one_line(readings: Iterable[Reading]) -> list[FrameRead]:
