@@ -299,6 +299,8 @@ def test_the_style_sheet_is_of_its_paper(paper: Paper) -> None:
         assert "{{" not in css
         assert css.count("{") == css.count("}")
     assert paper.measure == paper.width - paper.inside - paper.outside
+    assert paper.music + paper.gap + paper.column == pytest.approx(paper.measure)
+    assert 110 < paper.music < 125
     assert paper.inside > paper.outside
     assert paper.depth * 72 / 25.4 == pytest.approx(paper.lines * paper.leading)
     assert paper.top + paper.depth + paper.bottom == pytest.approx(paper.height)

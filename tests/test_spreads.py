@@ -181,3 +181,30 @@ def test_a_list_goes_on_overleaf_where_nothing_else_can_be_done() -> None:
     entries = tuple(words(3, group=1) for _ in range(30))
     (plan,) = plan_chapter([(words(2), *entries)], LEFT, SETTING)
     assert "list over the turn" in broken([plan])
+
+
+def beside(lines: int) -> Block:
+    return replace(words(lines), beside=True)
+
+
+def test_the_margin_column_begins_beside_the_first_staves_of_its_page() -> None:
+    blocks = (words(2), words(5), staves(100), staves(100), words(4, 0.5), *map(beside, (6, 5)))
+    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    (page,) = plan.pages
+    assert page.beside == (page.places[2], page.places[2] + 6 * SETTING.leading)
+
+
+def test_a_margin_column_that_is_too_long_goes_on_beside_the_next_page() -> None:
+    long = (words(2), words(9), *(staves(120) for _ in range(4)), words(9), *map(beside, [9] * 5))
+    (plan,) = plan_chapter([long], LEFT, SETTING)
+    assert len(plan.pages) == 2
+    assert sum(len(page.beside) for page in plan.pages) == 5
+    assert all(
+        place + 9 * SETTING.leading <= SETTING.depth for page in plan.pages for place in page.beside
+    )
+
+
+def test_a_title_that_fits_on_no_page_with_what_it_is_over_is_parted_from_it() -> None:
+    blocks = (replace(words(2), kept=True), words(37))
+    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    assert [len(page.places) for page in plan.pages] == [1, 1]

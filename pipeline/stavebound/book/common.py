@@ -58,7 +58,9 @@ def spreads(manuscript: Manuscript) -> Spreads:
     """How exercises are made up into pages of its paper."""
     paper, layout = manuscript.paper, manuscript.layout
     apart = manuscript.setting.style.distance("staves apart") * POINTS
-    return Spreads(paper.lines, paper.leading, apart, layout.costs, layout.measures)
+    over = (paper.column + paper.gap) * POINTS, -paper.beside * POINTS
+    outwards = over if paper.column else (0.0, 0.0)
+    return Spreads(paper.lines, paper.leading, apart, layout.costs, layout.measures, outwards)
 
 
 def margins_css(manuscript: Manuscript) -> str:

@@ -8,7 +8,7 @@ A description, and what lies beside it or in the shared folder `common`:
 
     papers   names of papers, whose rows are its own or stand in papers.toml
     form     kind of text → how it is set
-    section  name, make, template, label, texts
+    section  name, make, template, label, texts, and which of them stand beside the staves
     edition  name, label, paper, staves (their height by paper), and names of sections: front,
              body, back
 
@@ -72,6 +72,8 @@ class _Paper(_Row):
     leading: float = Field(gt=0)
     lines: int = Field(gt=0)
     stave: Millimetres
+    column: float = Field(ge=0, default=0)
+    gap: float = Field(ge=0, default=0)
 
 
 class _Papers(_Row):
@@ -82,7 +84,7 @@ class _Places(_Row):
     place: tuple[PlaceRow, ...] = ()
 
 
-class _Weight(_Row):
+class _NamedNumber(_Row):
     name: str
     value: float = Field(ge=0)
     unit: str = ""
@@ -90,8 +92,8 @@ class _Weight(_Row):
 
 
 class _Spreads(_Row):
-    cost: tuple[_Weight, ...]
-    measure: tuple[_Weight, ...]
+    cost: tuple[_NamedNumber, ...]
+    measure: tuple[_NamedNumber, ...]
 
 
 class _Section(_Row):
@@ -100,6 +102,7 @@ class _Section(_Row):
     template: str
     label: str | None = None
     texts: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
 
 
 class _Edition(_Row):
@@ -189,7 +192,7 @@ class _Reader:
         return _read(file, _Spreads)
 
     def _weights(
-        self, what: str, rows: tuple[_Weight, ...], names: tuple[str, ...]
+        self, what: str, rows: tuple[_NamedNumber, ...], names: tuple[str, ...]
     ) -> dict[str, float]:
         """All of these names, each once, and no others."""
         given = [row.name for row in rows]
@@ -212,12 +215,14 @@ class _Reader:
         self._has_file(where, row.template)
         self._has_label(where, row.label)
         self._once(where, row.texts)
+        for kind in row.beside:
+            self._known(f"{where}, beside", "text", kind, row.texts)
         for kind in row.texts:
             self._known(where, "text", kind, KINDS)
             form = {**self._forms, **OWN_FORMS}.get(kind, RUN)
             if form not in UNLABELLED:
                 self._has_label(f"{where}: {kind} as {form}", kind)
-        return Section(row.name, make, row.template, row.label, row.texts)
+        return Section(row.name, make, row.template, row.label, row.texts, row.beside)
 
     def _edition(self, row: _Edition) -> Edition:
         where = f"edition {row.name}"

@@ -90,10 +90,12 @@ class Kind:
 
 @dataclass(frozen=True, slots=True)
 class AlikeKinds:
-    """Kinds that follow each other and are set alike: one group on the page."""
+    """Kinds that follow each other and are set alike: one group on the page, or in its margin
+    column."""
 
     form: str
     texts: tuple[Kind, ...]
+    beside: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +142,7 @@ def exercise_page(
         music=music,
         lines=lines,
         bars=piece.bars,
-        shown=tuple(_runs((kind for kind in section.texts if texts[kind]), texts, manuscript)),
+        shown=tuple(_runs(filter(texts.get, section.texts), texts, section, manuscript)),
     )
 
 
@@ -229,14 +231,21 @@ def _status(score: Score, manuscript: Manuscript) -> Iterator[Markup]:
 
 
 def _runs(
-    kinds: Iterable[str], texts: Mapping[str, tuple[ShownText, ...]], manuscript: Manuscript
+    kinds: Iterable[str],
+    texts: Mapping[str, tuple[ShownText, ...]],
+    section: Section,
+    manuscript: Manuscript,
 ) -> Iterator[AlikeKinds]:
     forms = {**manuscript.layout.forms, **OWN_FORMS}
     words = words_of_layout(manuscript)
-    for form, alike in groupby(kinds, key=lambda kind: forms.get(kind, RUN)):
-        yield AlikeKinds(
-            form, tuple(Kind(kind, words.get(kind), texts.get(kind, ())) for kind in alike)
-        )
+    aside = section.beside if manuscript.paper.column else ()
+
+    def set_as(kind: str) -> tuple[str, bool]:
+        return forms.get(kind, RUN), kind in aside
+
+    for (form, beside), alike in groupby(kinds, key=set_as):
+        shown = tuple(Kind(kind, words.get(kind), texts.get(kind, ())) for kind in alike)
+        yield AlikeKinds(form, shown, beside)
 
 
 def _text(prose: Prose, manuscript: Manuscript, reading: Meanings, setting: Setting) -> ShownText:

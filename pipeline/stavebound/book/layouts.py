@@ -23,13 +23,15 @@ from stavebound.suggest import did_you_mean
 @dataclass(frozen=True, slots=True)
 class Section:
     """A part of a book: the name of what makes it, its template, and what it shows of an
-    exercise, in this order. `label` is that of its heading; one that heads itself has none."""
+    exercise, in this order; `beside` are those that stand in the margin column of a paper that has
+    one. `label` is that of its heading; one that heads itself has none."""
 
     name: str
     make: str
     template: str
     label: str | None
     texts: tuple[str, ...]
+    beside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,11 +125,16 @@ def laid_out(
     faults = tuple(_paper_known(plan, layout))
     edition = layout.edition(asked.edition)
     name = asked.paper or edition.paper or (None if faults else plan.paper)
-    return LaidOut(layout, edition, _with_staves(layout.paper(name), edition)), faults
+    return LaidOut(layout, edition, _for_edition(layout.paper(name), edition)), faults
 
 
-def _with_staves(paper: Paper, edition: Edition) -> Paper:
-    return replace(paper, stave=edition.staves.get(paper.name, paper.stave))
+def _for_edition(paper: Paper, edition: Edition) -> Paper:
+    """The paper with the staves of the edition, and with a margin column only where a section
+    of it has something to stand there."""
+    sized = replace(paper, stave=edition.staves.get(paper.name, paper.stave))
+    sections = (*edition.front, *edition.body, *edition.back)
+    used = any(section.beside for section in sections)
+    return sized if used else replace(sized, column=0.0, gap=0.0)
 
 
 def _paper_known(plan: BookPlan, layout: Layout) -> Iterator[Diagnostic]:

@@ -11,6 +11,7 @@ from stavebound.book.grid import POINTS
 class Paper:
     """A page and its margins; `inside` is at the spine. Type in points.
 
+    On the outer side of text and staves is a margin `column`, behind a `gap`, if it has one.
     The type area is so many `lines` of its leading high; `stave` is the usual height of a stave.
     """
 
@@ -24,6 +25,8 @@ class Paper:
     leading: float
     lines: int
     stave: float
+    column: float = 0.0
+    gap: float = 0.0
 
     @property
     def points(self) -> float:
@@ -36,8 +39,18 @@ class Paper:
 
     @property
     def measure(self) -> float:
-        """The width of a line of music."""
+        """The width of the type area."""
         return self.width - self.inside - self.outside
+
+    @property
+    def music(self) -> float:
+        """The width of a line of music, and of the text that stands with it."""
+        return self.measure - self.column - self.gap
+
+    @property
+    def beside(self) -> float:
+        """How far the margin column begins from the inner edge of the type area."""
+        return self.music + self.gap
 
     @property
     def depth(self) -> float:

@@ -63,6 +63,8 @@ class Block:
     staves: bool = False
     group: int = 0
     kept: bool = False
+    beside: bool = False
+    """Whether it stands in the margin column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,8 @@ class Spreads:
     apart: float
     costs: Mapping[str, float]
     measures: Mapping[str, float]
+    outwards: tuple[float, float] = (0.0, 0.0)
+    """How far text and margin column are moved to the right on a left page, in points."""
 
     @property
     def half(self) -> float:
@@ -88,12 +92,14 @@ class Spreads:
 @dataclass(frozen=True, slots=True)
 class PlannedPage:
     """Blocks from `start` on, as many as `places`, which are in points from the upper edge of
-    the type area; `end` is where the last of them ends."""
+    the type area; `end` is where the last of them ends. `beside` are the places of the next
+    blocks of the margin column, in their own order."""
 
     start: int
     places: tuple[float, ...]
     end: float
     costs: Costs = ()
+    beside: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,17 +125,73 @@ def plan_chapter(
     chapter, of the page on which they begin."""
     best: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {first % 2: (0.0, ())}
     for number, blocks in enumerate(exercises, 1):
-        planner = _Planner(tuple(blocks), setting, last=number == len(exercises))
-        loose = tuple(replace(block, kept=False) for block in blocks)
-        parted = _Planner(loose, setting, last=number == len(exercises))
+        last = number == len(exercises)
         then: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {}
         for side, (cost, before) in best.items():
-            for plan in (*planner.plans(side),) or parted.plans(side):
+            for plan in _plans(blocks, side, setting, last=last):
                 whole, ends = cost + plan.cost, (side + plan.taken) % 2
                 if ends not in then or whole < then[ends][0]:
                     then[ends] = whole, (*before, plan)
         best = then
     return min(best.values(), key=lambda kept: kept[0])[1]
+
+
+def _plans(
+    blocks: Sequence[Block], side: int, setting: Spreads, *, last: bool
+) -> tuple[PlannedExercise, ...]:
+    """Ways to make up an exercise: with a margin column where that has room for what stands in
+    it, and with titles on the page of what they are over, where that can be."""
+    main = tuple(block for block in blocks if not block.beside)
+    column = tuple(block for block in blocks if block.beside)
+    planner = _Planner(main, setting, last=last)
+    found = tuple(_with_column(plan, main, column, setting) for plan in planner.plans(side))
+    if kept := tuple(plan for plan in found if plan):
+        return kept
+    loose = tuple(replace(block, kept=False) for block in main)
+    pages = tuple(_Planner(loose, setting, last=last).plans(side))
+    return tuple(_with_column(plan, main, column, setting, whatever=True) or plan for plan in pages)
+
+
+def _with_column(
+    plan: PlannedExercise,
+    main: Sequence[Block],
+    column: Sequence[Block],
+    setting: Spreads,
+    *,
+    whatever: bool = False,
+) -> PlannedExercise | None:
+    """The plan with the blocks of the margin column from the first staves of each page on, or
+    if that is too low from its top on; None where they find no room. What finds none `whatever`
+    is done goes on below the last page's edge, where the press refuses it."""
+    for from_staves in (True, False):
+        at, pages = 0, []
+        for page in plan.pages:
+            top = _first_staves(page, main) if from_staves else 0.0
+            final = whatever and page is plan.pages[-1]
+            places = tuple(_stacked(column[at:], top, setting, all_of_them=final))
+            pages.append(replace(page, beside=places))
+            at += len(places)
+        if at == len(column):
+            return replace(plan, pages=tuple(pages))
+    return None
+
+
+def _first_staves(page: PlannedPage, main: Sequence[Block]) -> float:
+    own = zip(page.places, main[page.start :], strict=False)
+    return next((place for place, block in own if block.staves), 0.0)
+
+
+def _stacked(
+    column: Sequence[Block], top: float, setting: Spreads, *, all_of_them: bool
+) -> Iterator[float]:
+    """Places of as many blocks as there is room for below `top`."""
+    at = top
+    for number, block in enumerate(column):
+        at += block.before if number else 0.0
+        if at + block.height > setting.depth + EXACT and not all_of_them:
+            return
+        yield at
+        at += block.height
 
 
 class _Planner:

@@ -8,6 +8,7 @@ The plate is a packaged score in the dialect, plate.xml, engraved and proved lik
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime, time
 from functools import partial
 from importlib.resources import files
@@ -53,6 +54,7 @@ def _printed(paper: Paper, style: Path | None, house: House) -> tuple[Report, by
     if has_errors(faults):
         return Report(faults, texts), None
     outfit = outfit_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
+    paper = replace(paper, column=0.0, gap=0.0)
     plate = score_on_paper(read_score(_root(PLATE)), None, paper, outfit.setting, outfit.key)
     moves = movement_lines(paper, outfit.setting, outfit.key)
     report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)

@@ -11,34 +11,51 @@ What boxes are called and have is WeasyPrint's own affair, whose version is pinn
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count, groupby, pairwise
 from typing import Any
 
 from weasyprint.document import Page
 from weasyprint.formatting_structure.boxes import BlockBox, BlockLevelBox, ReplacedBox
 
-from stavebound.book.spreads import Block, PlannedExercise, PlannedPage, Spreads, plan_chapter
+from stavebound.book.spreads import LEFT, Block, PlannedExercise, Spreads, plan_chapter
 
 GALLEY = "galley"
 # PDF points to a CSS pixel.
 POINTS = 0.75
 STAVES = "figure"
 LISTS = ("ul", "ol", "dl")
+# The class of what stands in the margin column.
+BESIDE = "beside"
 
 
 @dataclass(frozen=True, slots=True)
 class _Piece:
-    """A box of a galley that stays whole, from where to where it reaches, in points."""
+    """A box of a galley that stays whole, the how manieth of it, and from where to where it
+    reaches, in points."""
 
     box: Any
+    number: int
     top: float
     bottom: float
     staves: bool
     group: int
     kept: bool
+    beside: bool
     clings: bool
     """Whether it stands on the page of the one before it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Galley:
+    """The box of a galley, and the pieces of its text with the staves, and of its column."""
+
+    box: Any
+    text: tuple[_Piece, ...]
+    column: tuple[_Piece, ...]
+
+    def blocks(self, half: float) -> tuple[Block, ...]:
+        return (*_blocks(self.text, half), *_blocks(self.column, half))
 
 
 def made_up(
@@ -47,17 +64,24 @@ def made_up(
     """The pages with all galleys made up, and how."""
     out: list[Any] = []
     plans: list[PlannedExercise] = []
-    for galleys, run in groupby(pages, key=_is_galley):
-        if not galleys:
+    for are_galleys, run in groupby(pages, key=_is_galley):
+        if not are_galleys:
             out += run
             continue
-        boxes = [page._page_box for page in run]
-        pieces = [tuple(_pieces(box)) for box in boxes]
-        planned = plan_chapter([_blocks(own) for own in pieces], len(out), setting)
-        for box, own, plan in zip(boxes, pieces, planned, strict=True):
-            out += (_page(box, own, page, setting) for page in plan.pages)
+        galleys = [_galley(page._page_box) for page in run]
+        at = len(out)
+        planned = plan_chapter([galley.blocks(setting.half) for galley in galleys], at, setting)
+        for galley, plan in zip(galleys, planned, strict=True):
+            out += _made(galley, plan, at, setting)
+            at += plan.taken
         plans += planned
     return out, tuple(plans)
+
+
+def _galley(box: Any) -> _Galley:
+    pieces = tuple(replace(piece, number=at) for at, piece in enumerate(_pieces(box)))
+    text = tuple(piece for piece in pieces if not piece.beside)
+    return _Galley(box, text, tuple(piece for piece in pieces if piece.beside))
 
 
 def _is_galley(page: Any) -> bool:
@@ -66,22 +90,34 @@ def _is_galley(page: Any) -> bool:
 
 def _pieces(page_box: Any) -> Iterator[_Piece]:
     body = page_box.children[0].children[0]
-    yield from _whole(body, count(1), 0, kept=False)
+    yield from _whole(body, count(1), _Within())
 
 
-def _whole(box: Any, numbers: Iterator[int], group: int, *, kept: bool) -> Iterator[_Piece]:
+@dataclass(frozen=True, slots=True)
+class _Within:
+    """What a box is within: the number of a list, something kept, the margin column."""
+
+    group: int = 0
+    kept: bool = False
+    beside: bool = False
+
+
+def _whole(box: Any, numbers: Iterator[int], within: _Within) -> Iterator[_Piece]:
     """The pieces inside a box; the last of them is kept where the box is."""
-    kept = kept or box.style["break_after"] == "avoid"
+    if box.style["break_after"] == "avoid":
+        within = replace(within, kept=True)
     if box.element_tag in LISTS:
-        group = next(numbers)
+        within = replace(within, group=next(numbers))
+    if box.element is not None and box.element.get("class") == BESIDE:
+        within = replace(within, beside=True)
     if not _parts(box):
         if box.height:
-            yield _piece(box, group, kept=kept)
+            yield _piece(box, within)
         return
     *others, last = box.children
     for child in others:
-        yield from _whole(child, numbers, group, kept=False)
-    yield from _whole(last, numbers, group, kept=kept)
+        yield from _whole(child, numbers, replace(within, kept=False))
+    yield from _whole(last, numbers, within)
 
 
 def _parts(box: Any) -> bool:
@@ -96,35 +132,75 @@ def _parts(box: Any) -> bool:
     )
 
 
-def _piece(box: Any, group: int, *, kept: bool) -> _Piece:
+def _piece(box: Any, within: _Within) -> _Piece:
     staves = box.element_tag == STAVES
     top, height = box.border_box_y(), box.border_height()
     if staves:
         (image,) = (own for own in box.descendants() if isinstance(own, ReplacedBox))
         top, height = image.position_y, image.margin_height()
-    clings = box.style["break_before"] == "avoid"
-    return _Piece(box, top * POINTS, (top + height) * POINTS, staves, group, kept, clings)
+    return _Piece(
+        box=box,
+        number=0,
+        top=top * POINTS,
+        bottom=(top + height) * POINTS,
+        staves=staves,
+        group=within.group,
+        kept=within.kept,
+        beside=within.beside,
+        clings=box.style["break_before"] == "avoid",
+    )
 
 
-def _blocks(pieces: Sequence[_Piece]) -> tuple[Block, ...]:
-    befores = (0.0, *(piece.top - above.bottom for above, piece in pairwise(pieces)))
+def _white(above: _Piece, piece: _Piece, half: float) -> float:
+    """Between two pieces of a column: half a line where pieces of the other one lay between."""
+    return half if piece.number > above.number + 1 else piece.top - above.bottom
+
+
+def _blocks(pieces: Sequence[_Piece], half: float) -> tuple[Block, ...]:
+    """Of one column."""
+    if not pieces:
+        return ()
+    befores = (0.0, *(_white(above, piece, half) for above, piece in pairwise(pieces)))
     kept = (*(piece.kept or below.clings for piece, below in pairwise(pieces)), False)
     return tuple(
-        Block(piece.bottom - piece.top, before, piece.staves, piece.group, keeps)
+        Block(
+            height=piece.bottom - piece.top,
+            before=before,
+            staves=piece.staves,
+            group=piece.group,
+            kept=keeps,
+            beside=piece.beside,
+        )
         for before, piece, keeps in zip(befores, pieces, kept, strict=True)
     )
 
 
-def _page(galley: Any, pieces: Sequence[_Piece], plan: PlannedPage, setting: Spreads) -> Any:
-    """A page of its own with these pieces at their places."""
-    own = pieces[plan.start : plan.start + len(plan.places)]
+def _made(galley: _Galley, plan: PlannedExercise, first: int, setting: Spreads) -> Iterator[Any]:
+    """The pages of an exercise, the first of which has this index in its chapter."""
+    done = 0
+    for index, page in enumerate(plan.pages, first + plan.after_empty):
+        text = galley.text[page.start : page.start + len(page.places)]
+        column = galley.column[done : done + len(page.beside)]
+        done += len(column)
+        sides = setting.outwards if index % 2 == LEFT else (0.0, 0.0)
+        for own, places, out in (
+            (text, page.places, sides[0]),
+            (column, page.beside, sides[1]),
+        ):
+            _move(galley.box, own, places, out)
+        yield _page(galley.box, (*text, *column), setting)
+
+
+def _move(page_box: Any, pieces: Sequence[_Piece], places: Sequence[float], out: float) -> None:
+    top = page_box.content_box_y()
+    for piece, place in zip(pieces, places, strict=True):
+        piece.box.translate(dx=out / POINTS, dy=top + (place - piece.top) / POINTS)
+
+
+def _page(galley: Any, pieces: Sequence[_Piece], setting: Spreads) -> Any:
+    """A page of its own that holds these pieces."""
     root, *others = galley.children
-    body = root.children[0]
-    top = galley.content_box_y()
-    for piece, place in zip(own, plan.places, strict=True):
-        piece.box.translate(dy=top + (place - piece.top) / POINTS)
-    page = galley.copy_with_children(
-        [root.copy_with_children([body.copy_with_children([piece.box for piece in own])]), *others]
-    )
+    body = root.children[0].copy_with_children([piece.box for piece in pieces])
+    page = galley.copy_with_children([root.copy_with_children([body]), *others])
     page.height = setting.depth / POINTS
     return Page(page)
