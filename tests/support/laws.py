@@ -93,7 +93,8 @@ def metres_stand_in_the_stave(page: View) -> None:
     end, under the tempo."""
     first, *_ = page.result.systems
     music, left = page.score.music, stave_lines(first)[0].x1
-    at_head = [text for text in texts_in(first, "metre") if text.x < left + 1]
+    left += page.setting.style.distance("metre gap") + 1
+    at_head = [text for text in texts_in(first, "metre") if text.x < left]
     assert [text.text for text in at_head] == (music.metre.split("/") if music else [])
     paces = texts_in(first, "pace")
     assert len(paces) == bool(music and music.tempo)
