@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pikepdf
@@ -154,6 +155,20 @@ def test_a_stave_is_as_high_as_the_paper_says_unless_a_style_does(
     assert edition is not None
     assert edition.setting.style.stave_height == height
     assert in_key(edition.setting).style.stave_height >= height
+
+
+def test_a_binding_margin_is_taken_from_the_lines_of_music(tmp_path: Path, house: House) -> None:
+    style = load_style(style_file(tmp_path, '<page binding="20"/>'))
+    project = with_style(load_project(written(tmp_path), "book.xml"), style)
+    edition = manuscript_of(project, Asked(), house).value
+    assert edition is not None
+    usual = PAPERS["A5"]
+    assert edition.paper.inside == usual.inside + 20
+    assert edition.paper.outside == usual.outside
+    assert edition.paper.music == usual.music - 20
+    ((_, piece),) = edition.pieces
+    widths = [float(re.search(r'width="([0-9.]+)mm"', line.svg)[1]) for line in piece.lines]  # type: ignore[index]
+    assert max(widths) <= usual.music - 20 + 0.01
 
 
 def test_a_text_face_named_alone_is_that_of_the_headings_too(tmp_path: Path, house: House) -> None:

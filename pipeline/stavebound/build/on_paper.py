@@ -66,8 +66,9 @@ def _sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danc
 
 def _engraved(printed: Printed, paper: Paper, setting: Setting) -> Outcome[Engraved]:
     """Its lines, if all of them can be set and fit on a page."""
-    engraved = engrave(printed, paper.music, setting)
-    depth = in_type(paper, setting.style).depth - setting.style.distance("staves apart")
+    own = in_type(paper, setting.style)
+    engraved = engrave(printed, own.music, setting)
+    depth = own.depth - setting.style.distance("staves apart")
     high = too_high(engraved.value, printed, depth) if engraved.value else ()
     faults = (*_stay_written_out(printed), *engraved.diagnostics, *high)
     return Outcome(None if has_errors(faults) else engraved.value, faults)

@@ -99,11 +99,13 @@ def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnost
 
 
 def in_type(paper: Paper, style: Style) -> Paper:
-    """The paper with the sizes of the style; a size without leading has the paper's proportion."""
+    """The paper with the sizes of the style, and its binding margin; a size without leading has
+    the paper's proportion."""
     size = float(style.type.size or paper.type_size)
     leading = float(style.type.leading or size * paper.leading / paper.type_size)
     lines = int(paper.lines * paper.leading / leading)
-    return replace(paper, type_size=size, leading=leading, lines=lines)
+    inside = paper.inside + style.binding
+    return replace(paper, inside=inside, type_size=size, leading=leading, lines=lines)
 
 
 def school_of(name: str | None, fallback: str | None, catalogue: Catalogue) -> School | None:

@@ -23,7 +23,8 @@ class Style:
     unit, costs pure numbers; `signs`
     tells how the house shapes the signs that it changes; `colours` what it does not draw in black,
     by what is drawn; `type` names the faces of text and
-    headings and sets sizes in points, as far as the house has its own."""
+    headings and sets sizes in points, as far as the house has its own; `binding` is how much
+    wider than the paper's the inner margin is, in millimetres."""
 
     stave_height: float
     centre_line: bool
@@ -33,13 +34,21 @@ class Style:
     signs: Shapings = field(default_factory=dict)
     colours: Mapping[str, str] = field(default_factory=dict)
     type: TypeSetting = TypeSetting()
+    binding: float = 0.0
 
     @property
     def digest(self) -> str:
         """The same for the same settings, wherever they were made."""
         named = (self.distances, self.costs, self.signs, self.colours)
         tables = [sorted(table.items()) for table in named]
-        whole = (self.stave_height, self.centre_line, self.line_names, tables, self.type)
+        whole = (
+            self.stave_height,
+            self.centre_line,
+            self.line_names,
+            tables,
+            self.type,
+            self.binding,
+        )
         return hashlib.sha256(repr(whole).encode()).hexdigest()
 
     @property
@@ -112,6 +121,7 @@ def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
         signs=shapings(sheets, catalogue.signs),
         colours=_colours(catalogue, sheets),
         type=kind,
+        binding=float(next((own.binding for own in reversed(sheets) if own.binding), 0)),
     )
 
 

@@ -101,13 +101,15 @@ class TypeSetting:
 
 @dataclass(frozen=True, slots=True)
 class StyleSheet:
-    """What a house style sets; None where it leaves the packaged value. Height in millimetres.
+    """What a house style sets; None where it leaves the packaged value. Height in millimetres,
+    and so is `binding`, by which the inner margin is wider than the paper's.
 
     `labels` is the language of what layouts print by themselves; `school` prints names
     where the book names none.
     """
 
     stave_height: Decimal | None = None
+    binding: Decimal | None = None
     centre_line: bool | None = None
     line_names: str | None = None
     distances: tuple[DistanceSet, ...] = ()
@@ -252,9 +254,10 @@ def read_book(root: Element) -> BookPlan:
 
 
 def read_style(root: Element) -> StyleSheet:
-    stave, kind = only(root, "stave"), only(root, "type")
+    stave, kind, page = only(root, "stave"), only(root, "type"), only(root, "page")
     return StyleSheet(
         stave_height=given(stave, "height", Decimal) if stave else None,
+        binding=given(page, "binding", Decimal) if page else None,
         centre_line=given(stave, "centre-line", _yes) if stave else None,
         line_names=given(stave, "line-names", str) if stave else None,
         distances=tuple(
