@@ -38,7 +38,7 @@ from stavebound.score.model import Run
 from stavebound.score.words import fold_name
 from stavebound.wording.labels import labels
 from tests.support.manuscripts import SECTIONS, manuscript, one_chapter
-from tests.support.pages import HEADINGS, anchors_of, headings_of, images_of, links_of, tree_of
+from tests.support.pages import HEADINGS, Tag, anchors_of, headings_of, images_of, links_of, tree_of
 from tests.support.press_samples import page_texts
 from tests.support.staves import PAPERS, SETTING, SYLLABUS
 from tests.support.strategies import PRINTED
@@ -532,19 +532,22 @@ def test_every_line_of_music_is_a_figure_and_its_words_name_its_bars() -> None:
 def test_the_glossary_is_in_order_whatever_the_accents_and_tells_pages() -> None:
     numbers = {"term.demi-pli_e9_.one_2e_xml.6.1": "5", "term.demi-pli_e9_.front.2.1": "v"}
     sheet = glossary_of(small_book(), numbers)
-    terms, texts = tree_of(sheet.html).all("dt"), tree_of(sheet.html).all("dd")
-    assert [term.text for term in terms] == [
-        "barre",
-        "demi-plié (duh-mee plee-AY)",
-        "élevé (ay-luh-VAY)",
-        "Fondu",
+    assert [spaced(entry.text) for entry in entries_in(sheet)] == [
+        "barre A rail & a friend.",
+        "demi-plié (duh-mee plee-AY) Half bend. v, 5",
+        "élevé (ay-luh-VAY) A rise. See demi-plié.",
+        "Fondu Melted.",
     ]
-    assert [text.text for text in texts] == [
-        "A rail & a friend.",
-        "Half bend. v, 5",
-        "A rise. See demi-plié.",
-        "Melted.",
-    ]
+
+
+def entries_in(sheet: Sheet) -> list[Tag]:
+    paragraphs = tree_of(sheet.html).all("p")
+    return [tag for tag in paragraphs if tag.attributes.get("class") == "entry"]
+
+
+def test_a_stressed_syllable_is_set_in_small_capitals_and_copied_in_capitals() -> None:
+    spans = tree_of(glossary_of(small_book(), {}).html).all("span")
+    assert [tag.text for tag in spans if tag.attributes.get("class") == "stressed"] == ["AY", "VAY"]
 
 
 @pytest.mark.parametrize(

@@ -32,7 +32,7 @@ CORNERS_OF_A_DOT = 8
 Figure = tuple[bool, list[tuple[float, float]]]
 # What Typst has a function for, by element or class, with its name: first what is laid around
 # text, then what is laid around blocks.
-TEXTS = {"facts": "facts", "dt": "term", "dd": "meaning", "p": "par"}
+TEXTS = {"facts": "facts", "entry": "term", "p": "par"}
 BLOCKS = {
     **{name: name for name in ("imprint", "cautions", "contents", "preface")},
     **{name: name for name in ("key", "within", "staves", "small", "run", "index", "lead")},

@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from stavebound.book.grid import POINTS
 from stavebound.book.papers import Paper
 from stavebound.check.measures import TextPlace
+from stavebound.faces import REGULAR
 
 # Both in millimetres, as page.css has them: running text on a large page, between columns.
 PROSE, GAP = 122.0, 6.0
@@ -28,6 +29,7 @@ class PlaceRow(BaseModel):
     where: str
     size: float | None = None
     style: Literal["normal", "italic"] = "normal"
+    weight: int = REGULAR
     face: Literal["text", "headings"] = "text"
     columns: int = 1
     less: float = 0.0
@@ -54,4 +56,5 @@ def _place(row: PlaceRow, paper: Paper) -> TextPlace:
         row.style,
         row.face == "headings",
         paper.lines if row.page else None,
+        row.weight,
     )

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from stavebound.check.texts import PrintedValue, book_labels, score_labels
 from stavebound.diagnostics import Diagnostic
-from stavebound.faces import Faces
+from stavebound.faces import REGULAR, Faces
 from stavebound.plan.book import BookPlan
 from stavebound.score.model import Score
 from stavebound.score.words import plain
@@ -42,11 +42,12 @@ class TextPlace:
     style: str = "normal"
     heading: bool = False
     lines: int | None = None
+    weight: int = REGULAR
 
     def width(self, text: str, faces: Faces) -> float:
         """How wide a text is there; what the face lacks has no width."""
         family = faces.families[-1] if self.heading else faces
-        face = family.face(self.style)
+        face = family.face(self.style, self.weight)
         return self.size * sum(face.advances.get(char, 0.0) for char in text)
 
 
