@@ -145,13 +145,13 @@ def columns(
     for at, each in enumerate(staves):
         for time, written in each.value or ():
             found.setdefault(time, [NOTHING] * len(staves))[at] = written
-    metres = _metres(danced, begin - 1)
+    metres = {bar.start: bar.said.metre for bar in timeline.bars if bar.said and bar.said.metre}
     room = setting.style.distance("least frame distance")
 
-    def column(time: Fraction, here: list[Written]) -> Column:
+    def column(time: Fraction, here: list[Written], holds: str | None) -> Column:
         own = tuple([cell for cell, _ in here])
         written = any(cell.frame for cell in own)
-        metre = set_metre(metres[time], setting) if time in metres else None
+        metre = set_metre(holds, setting) if holds else None
         said = _said([own for _, own in here], 0 if written else whole[time], setting)
         comes = anew and time in anew and any(cell.ways for cell in own)
         left = max([room if comes else 0.0, *[cell.left for cell in own]])
@@ -162,17 +162,10 @@ def columns(
     ordered = sorted(found.items(), key=itemgetter(0))
     later = ordered[bisect_left(ordered, begin, key=itemgetter(0)) :]
     faults = tuple([fault for each in staves for fault in each.diagnostics])
-    start = begin - 1
-    every = [column(start, found[start]), *[column(time, here) for time, here in later]]
-    return Outcome(tuple(every), faults)
-
-
-def _metres(danced: Danced, start: Fraction) -> dict[Fraction, str]:
-    """The metres by the moments from which they hold: the music's from the starting position on,
-    and those that bars have of their own."""
-    said = {bar.start: bar.said.metre for bar in danced.timeline.bars if bar.said}
-    first = danced.score.music.metre if danced.score.music else None
-    return {time: metre for time, metre in {start: first, **said}.items() if metre}
+    start, music = begin - 1, danced.score.music
+    first = column(start, found[start], music.metre if music else None)
+    others = [column(time, here, metres.get(time) if metres else None) for time, here in later]
+    return Outcome((first, *others), faults)
 
 
 def _beginning(danced: Danced) -> Fraction:

@@ -59,9 +59,10 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
     indents = _indents(bars, named, room, setting)
     told = pace(danced.score.music, setting)
     lines = cast_lines(bars, width / setting.style.space, indents, setting)
-    if len(lines) == 1:
+    alone = _indents(bars[:1], named, room, setting)
+    if len(lines) == 1 and alone[0] < indents[0]:
         # No number stands left of it.
-        indents = _indents(bars[:1], named, room, setting)
+        indents = alone
         lines = cast_lines(bars, width / setting.style.space, indents, setting)
     systems = tuple(
         place(line, bars, indents[line.start > 0], named[line.start > 0], told, setting)
