@@ -39,7 +39,7 @@ from tests.bench.typst_task import pages_of
 
 CORES = 2
 # The parts behind the chapters.
-BEHIND = ("music", "glossary", "index")
+BEHIND = ("music", "glossary", "index", "leaf")
 
 
 def main(task: str, *arguments: str) -> None:

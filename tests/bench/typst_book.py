@@ -158,8 +158,12 @@ class _Setter:
 
     def _block(self, tag: Tag) -> Iterator[str]:
         names = [*tag.attributes.get("class", "").split(), tag.name]
-        if tag.name == "figure":
+        if "strip" in names:
+            yield self._strip(tag)
+        elif tag.name == "figure":
             yield self._figure(tag, names)
+        elif tag.name == "img":
+            yield self._span(tag)
         elif tag.name in HEADINGS:
             yield self._heading(tag)
         elif "title" in names:
@@ -188,6 +192,14 @@ class _Setter:
         height = tag.attributes.get("style", "height: 100pt").removeprefix("height: ")
         name = "labelled" if "labelled" in names else "figure"
         return f"#{name}({height})[{_mark(tag)}{self._inline(tag)}]"
+
+    def _strip(self, tag: Tag) -> str:
+        """A piece of stave of the key, with the words under its frames."""
+        (shown,) = tag.all("img")
+        cells = (cell for cell in tag.all("span") if cell.attributes.get("class") == "cell")
+        width = tag.attributes["style"].removeprefix("width: ")
+        words = ", ".join(f"[{self._inline(cell)}]" for cell in cells)
+        return f"#strip({width}, [{_mark(tag)}{self._span(shown)}], {words})"
 
     def _heading(self, tag: Tag) -> str:
         if tag.name == "h3":
@@ -262,6 +274,8 @@ class _Setter:
             return f"#stave({_quoted(_file(self._key, name))})"
         if tag.name == "a" and re.fullmatch(r"[ivxlc\d]+(–\d+)?", tag.text):
             return f"#folio({_quoted(target)})" + _escaped("".join(tag.text.partition("–")[1:]))
+        if tag.name == "br":
+            return "#linebreak()"
         words = _mark(tag) + self._inline(tag, number)
         if kind == "number":
             return f"#number({number})[{words}]"
