@@ -21,7 +21,7 @@ from stavebound.build.sign_catalogue import PLATE, SIGNS_LAYOUT, packaged, print
 from stavebound.check.scores import check_lone_score
 from stavebound.check.springs import kind_of_spring
 from stavebound.cli import app
-from stavebound.dance.features import score_features
+from stavebound.dance.features import features, score_features
 from stavebound.engrave.parts import Setting
 from stavebound.press.values import PressError
 from stavebound.proof.lines import DrawnLine, OnPaper
@@ -101,6 +101,25 @@ def test_the_plate_has_forty_frames_that_use_every_sign(paper: str) -> None:
 
 def test_the_plate_is_a_sound_score() -> None:
     assert tuple(check_lone_score(score_of(packaged(PLATE), PLATE), CATALOGUE)) == ()
+
+
+def test_a_sign_is_shown_where_it_is_a_limb_s_and_no_part_of_a_turn() -> None:
+    html = sheet_in(SETTING).html
+    found = re.search(r"stave:sign%20weight.*?stave:frame%20(\d+)", html, re.DOTALL)
+    assert found
+    posed = plate_in(SETTING).danced.poses[int(found[1])]
+    assert "weight on one foot" in features(posed, CATALOGUE)
+
+
+def test_words_stand_under_every_frame_of_the_plate() -> None:
+    words = [
+        each.text
+        for each in tree_of(sheet_in(SETTING).html).all("span")
+        if each.attributes.get("class") == "under"
+    ]
+    assert len(words) == 40
+    assert all(words)
+    assert "weight" in words[27]
 
 
 # ---------------------------------------------------------------- forms of movement

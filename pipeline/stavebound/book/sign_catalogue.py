@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from stavebound.book.common import face_names
 from stavebound.book.key import proved_picture
@@ -18,7 +18,9 @@ from stavebound.book.layouts import Layout
 from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Sheet
+from stavebound.dance.features import LANES, features
 from stavebound.dance.pose import Posed
+from stavebound.engrave.columns import COUNTS
 from stavebound.engrave.outline import sign_box
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.picture import picture, sign_picture
@@ -43,6 +45,26 @@ class Shown:
         stave = self.system.staves[0]
         return (*(sign.sign for sign in stave.signs), *(way.mark for way in stave.ways if way.mark))
 
+    def plainness(self, name: str) -> tuple[bool, int, int]:
+        """How plainly it shows a sign: where it is a limb's and no part of a turn, with the
+        fewest others, and without a movement."""
+        turning = all(
+            any(subject.kind in LANES for subject in sign.subjects)
+            for sign in self.system.staves[0].signs
+            if sign.sign == name
+        )
+        return turning, len(self.signs) + len(self.posed.moves), self.count
+
+
+@dataclass(frozen=True, slots=True)
+class UnderFrame:
+    """The words under a frame of the plate, and their room in millimetres; `before` is what is
+    left free at their left."""
+
+    words: str
+    room: float
+    before: float
+
 
 def signs_css(layout: Layout, paper: Paper, setting: Setting) -> str:
     return render(layout.folders, "page.css", paper=paper, faces=face_names(setting.faces))
@@ -65,7 +87,7 @@ def signs_sheet(
     the labels. KeyError where a sign of the catalogue is in no frame of the plate."""
     frames = tuple(_frames(plate, setting))
     words = labels(language)
-    rows = {name: _row(name, frames, setting, words) for name in _names(setting)}
+    rows = {name: _row(name, frames, setting, words) for name in _sign_names(setting)}
     lines = [(f"plate-{index}", line) for index, line in enumerate(plate.lines, 1)]
     html = render(
         layout.folders,
@@ -77,7 +99,10 @@ def signs_sheet(
             {"title": group.title, "rows": [rows[name] for name in group.signs]}
             for group in setting.catalogue.groups.group
         ],
-        lines=[{"name": name, "bars": _bars(line, words)} for name, line in lines],
+        lines=[
+            {"name": name, "bars": _bars(line, words), "frames": _under(system, frames, setting)}
+            for (name, line), system in zip(lines, plate.engraved.systems, strict=True)
+        ],
         movements=_movements(setting),
     )
     images = (
@@ -87,6 +112,35 @@ def signs_sheet(
         *((_moving(at), line.svg) for at, line in enumerate(moves, 1)),
     )
     return Sheet("signs", html, images, "arabic")
+
+
+def _under(system: System, frames: tuple[Shown, ...], setting: Setting) -> tuple[UnderFrame, ...]:
+    """The words under the frames of a line, each from half way to the one before it to half way
+    to the next."""
+    posed = {str(frame.count): frame.posed for frame in frames}
+    counts = sorted(
+        (text.x + text.width / 2 - system.box.left, text.text)
+        for text in system.texts
+        if text.lane == COUNTS and text.text in posed
+    )
+    xs = [x for x, _ in counts]
+    halves = [(one + other) / 2 for one, other in pairwise(xs)]
+    edges = (2 * xs[0] - halves[0], *halves, 2 * xs[-1] - halves[-1])
+    return tuple(
+        UnderFrame(
+            _names(posed[count], setting),
+            (right - left) * system.space,
+            0.0 if at else left * system.space,
+        )
+        for at, ((_, count), (left, right)) in enumerate(zip(counts, pairwise(edges), strict=True))
+    )
+
+
+def _names(posed: Posed, setting: Setting) -> str:
+    """What is written in a frame, by the names that the key has."""
+    found = features(posed, setting.catalogue)
+    rows = (row for row in setting.catalogue.key.row if row.feature in found)
+    return ", ".join(dict.fromkeys(row.name for row in rows))
 
 
 def _introduction(setting: Setting, words: Mapping[str, str]) -> str:
@@ -121,7 +175,7 @@ def _moving(number: int) -> str:
     return f"movement {number}"
 
 
-def _names(setting: Setting) -> Iterator[str]:
+def _sign_names(setting: Setting) -> Iterator[str]:
     for group in setting.catalogue.groups.group:
         yield from group.signs
 
@@ -143,7 +197,7 @@ def _row(
     if not using:
         raise KeyError(f"the plate has no frame with the sign {name}")
     box = sign_box(sign)
-    frame = min(using, key=lambda frame: (len(frame.signs), frame.count)).count
+    frame = min(using, key=lambda frame: frame.plainness(name)).count
     width, height = _number(box.width, words), _number(box.height, words)
     return {
         "sign": sign,
@@ -155,10 +209,10 @@ def _row(
 
 def _enlarged(setting: Setting) -> Iterator[tuple[str, str]]:
     """All in boxes of one size, that of the largest."""
-    boxes = [sign_box(setting.catalogue.sign(name)) for name in _names(setting)]
+    boxes = [sign_box(setting.catalogue.sign(name)) for name in _sign_names(setting)]
     half = max(box.width for box in boxes) / 2, max(box.height for box in boxes) / 2
     times = setting.style.distance("enlarged sign")
-    for name in _names(setting):
+    for name in _sign_names(setting):
         yield f"sign {name}", draw(sign_picture(name, times, half, setting), setting.faces)
 
 
