@@ -80,7 +80,7 @@ def test_what_differs_in_form_is_told_apart_in_any_size(one: str, other: str) ->
 def test_a_larger_dot_and_a_turned_hook_are_what_they_are() -> None:
     hook = CATALOGUE.signs["hook"]
     turned = hook.model_copy(
-        update={"curves": ((-0.1, 0.2, -0.31, 0.2, -0.31, -0.2, -0.1, -0.2, 0.07),)}
+        update={"curves": ((-0.12, 0.24, -0.37, 0.24, -0.37, -0.24, -0.12, -0.24, 0.085),)}
     )
     assert unlike(hook, turned) == pytest.approx(0, abs=1e-9)
     assert unlike(sign("behind"), sign("behind", 1.02)) < 0.5

@@ -177,14 +177,14 @@ def test_a_place_that_looks_like_another_has_two_readings() -> None:
 @pytest.mark.parametrize(
     ("signs", "ways"),
     [
-        ((SignRead("level", 0.2, -0.26), SignRead("level", -0.2, -0.26)), 1),
-        ((SignRead("level", 0.2, -0.26),), 1),
-        ((SignRead("level", 0.5, -0.26),), 0),
+        ((SignRead("level", 0.23, -0.3), SignRead("level", -0.23, -0.3)), 1),
+        ((SignRead("level", 0.23, -0.3),), 1),
+        ((SignRead("level", 0.5, -0.3),), 0),
         ((SignRead("level", 1.2, 2.75), SignRead("front", 0.3, 2.2)), 0),
-        ((SignRead("level", 1.0, 0.26, (MarkRead("hook", 1),)),), 1),
-        ((SignRead("level", 1.0, 0.26, (MarkRead("hook", -1),)),), 0),
+        ((SignRead("level", 1.0, 0.3, (MarkRead("hook", 1),)),), 1),
+        ((SignRead("level", 1.0, 0.3, (MarkRead("hook", -1),)),), 0),
         ((SignRead("level", 1.5, 1.75, (MarkRead("hook", 1),)),), 0),
-        ((SignRead("half bend", 0.45, 0.85), SignRead("straight again", -0.45, 0.85)), 1),
+        ((SignRead("half bend", 0.55, 0.69), SignRead("straight again", -0.48, 1.0)), 1),
         ((), 1),
     ],
 )

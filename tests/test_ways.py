@@ -181,7 +181,7 @@ def score_over_a_break(move: str) -> Score:
 
 def over_a_break(move: str) -> Engraved:
     score = score_over_a_break(move)
-    found = engraved(score, 88.0)
+    found = engraved(score, 98.0)
     assert [system.bars[0] for system in found.systems] == [1, 9]
     assert faults_in(found, score, SETTING) == ()
     return found
