@@ -1,0 +1,74 @@
+"""The class made up into pages, on every paper and in the second house.
+
+Each of them is engraved and its chapters pressed, some six seconds in all: the laws of openings
+are of whole chapters, and made-up exercises (`test_spreads.py`) are not as long as real ones.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from stavebound.book.common import page_css, spreads
+from stavebound.book.editions import body_sheets
+from stavebound.book.layouts import Asked
+from stavebound.build.loading import load_project, load_style, with_style
+from stavebound.build.manuscripts import manuscript_of
+from stavebound.build.values import open_house
+from stavebound.press import Chapter, Pressed, number_pages, press_chapters
+
+BOOKS = Path(__file__).parents[1] / "books"
+CLASS = BOOKS / "syllabus" / "book.xml"
+LARCHES = BOOKS / "houses" / "three-larches.xml"
+# What no exercise of the class is to cost, and how many of them go on overleaf: those whose
+# staves alone take more than a page and a half.
+LAWS = ("list over the turn", "single staves", "few lines", "empty page")
+EDITIONS = [("A5", None, 3), ("A4", None, 0), ("Letter", None, 0), ("A5", LARCHES, 5)]
+
+
+def pressed(paper: str, style: Path | None) -> tuple[Pressed, ...]:
+    """The chapters of the class, with their exercises."""
+    project = with_style(load_project(CLASS, str(CLASS)), load_style(style))
+    book = manuscript_of(project, Asked(paper=paper), open_house()).value
+    assert book is not None
+    css, setting = page_css(book), spreads(book)
+    sheets = (sheet for _, sheet in body_sheets(book, book.setting))
+    made = (
+        Chapter(
+            sheet.key,
+            sheet.html,
+            sheet.images,
+            css=css,
+            openings=sheet.openings,
+            spreads=setting,
+        )
+        for sheet in sheets
+        if sheet.key.startswith("chapter")
+    )
+    return press_chapters(made, book.faces)
+
+
+@pytest.mark.parametrize(("paper", "style", "turns"), EDITIONS)
+def test_openings_keep_to_the_laws(paper: str, style: Path | None, turns: int) -> None:
+    parts = pressed(paper, style)
+    costs = Counter(
+        name
+        for part in parts
+        for exercise in part.planned
+        for page in exercise.pages
+        for name, _ in page.costs
+    )
+    assert costs["page"] > 30
+    assert not {name: costs[name] for name in LAWS if costs[name]}
+    assert costs["turn"] <= turns
+    _no_page_is_empty_but_before_a_chapter(parts)
+
+
+def _no_page_is_empty_but_before_a_chapter(parts: tuple[Pressed, ...]) -> None:
+    pages = number_pages(parts)
+    for page, following in itertools.pairwise(pages):
+        if page.part is None:
+            assert following.page == 0
