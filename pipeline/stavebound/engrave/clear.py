@@ -186,7 +186,8 @@ def _moves_of(
     inks: Inks, subjects: tuple[Subject, ...], catalogue: Catalogue, clearance: Clearance
 ) -> tuple[tuple[Box, ...], tuple[Shift, ...]]:
     """The boxes of signs, and all moves after which the first, and those marks that must be,
-    are clear of lines."""
+    are clear of lines; of a hand's sign that is rather off them, those that leave it on one
+    come last."""
     boxes, lines = ink_boxes(inks, catalogue), len(catalogue.ruling.line)
     edges = [
         (box.bottom, box.top, row.lines == "never on one")
@@ -194,7 +195,13 @@ def _moves_of(
         if (row := catalogue.sign(ink.sign)).lines or ink is inks[0]
     ]
     heights = _heights_off_lines(tuple(edges), lines, clearance)
-    return boxes, _moves_to(heights, _outward(inks, subjects), clearance.shifts)
+    off = heights
+    if subjects[0].kind == "hand" and catalogue.sign(inks[0].sign).lines == "rather off":
+        own = boxes[0].bottom, boxes[0].top, True
+        off = _heights_off_lines((own, *edges[1:]), lines, clearance)
+    outward, shifts = _outward(inks, subjects), clearance.shifts
+    on = _moves_to(heights - off, outward, shifts)
+    return boxes, (*_moves_to(off, outward, shifts), *on)
 
 
 def _outward(inks: Inks, subjects: tuple[Subject, ...]) -> int | None:

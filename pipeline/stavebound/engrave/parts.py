@@ -175,25 +175,28 @@ def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
 
 
 def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:
-    """The centre line of every frame, its dots kept off the signs."""
+    """The centre line of every frame, broken round the signs that are on it or beside it."""
     step, size = setting.style.distance("centre dot step"), setting.style.distance("centre dot")
+    white = setting.style.distance("centre break")
     top = len(setting.catalogue.ruling.line) - 1
     heights = tuple([step * (index + 0.5) for index in range(round(top / step))])
     for at in placed:
         if at.cell.frame:
             free = heights
             for cleared in at.cell.signs:
-                if covered := _covered(cleared.boxes, heights, size):
+                if covered := _covered(cleared.boxes, heights, size, white):
                     free = tuple([y for y in free if y not in covered])
             yield Axis(at.x, free)
 
 
 @remembered(SIGNS)
-def _covered(boxes: tuple[Box, ...], heights: tuple[float, ...], size: float) -> frozenset[float]:
-    """The heights of those dots that would not keep off the boxes."""
+def _covered(
+    boxes: tuple[Box, ...], heights: tuple[float, ...], size: float, white: float
+) -> frozenset[float]:
+    """The heights of those dots that would not keep so much white from the boxes."""
     half = size / 2
     whole = Box(-half, -inf, half, inf)
-    over = [box for box in (each.grown(size) for each in boxes) if box.overlaps(whole)]
+    over = [box for box in (each.grown(white) for each in boxes) if box.overlaps(whole)]
     dots = [(y, Box(-half, y - half, half, y + half)) for y in heights] if over else []
     return frozenset(y for y, dot in dots if any(box.overlaps(dot) for box in over))
 

@@ -272,13 +272,14 @@ class Marks(Row):
 class Sign(Row):
     """A sign's drawing in spaces round its own centre, y upwards. `lines`: whether it keeps
     "off" the stave lines as a limb's own sign does, or is "never on one", where it could not be
-    centred on a line either."""
+    centred on a line either; as a hand's it is "rather off" them where it is as thick as a line
+    made thicker, and centred on one only where there is no other room."""
 
     name: str
     meaning: str
     description: str
     source: str
-    lines: Literal["", "off", "never on one"] = ""
+    lines: Literal["", "off", "rather off", "never on one"] = ""
     strokes: tuple[tuple[float, float, float, float, float], ...] = ()
     discs: tuple[tuple[float, float, float], ...] = ()
     rings: tuple[tuple[float, float, float, float], ...] = ()
