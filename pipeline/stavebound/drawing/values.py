@@ -35,7 +35,8 @@ class Dots(NamedTuple):
 
 class DrawnText(NamedTuple):
     """Letters on the baseline y: all from one place, or each at its own of the `xs`. `colour` is
-    one as CSS writes it, nothing for black."""
+    one as CSS writes it, nothing for black; `said` is what is read for the letters, where it
+    is something else."""
 
     letters: str
     xs: tuple[float, ...]
@@ -44,6 +45,7 @@ class DrawnText(NamedTuple):
     italic: bool = False
     weight: int = REGULAR
     colour: str = ""
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)

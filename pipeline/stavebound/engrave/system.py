@@ -67,7 +67,7 @@ class Rule(NamedTuple):
 class PlacedText(NamedTuple):
     """A text that begins at x on the baseline y, in a lane of `trade/lanes.toml`, or a piece of
     a fraction. Those that are `lettered` and of one size stand in a row with a place for every
-    letter."""
+    letter. `said` is what a text says together with what is drawn before it."""
 
     lane: str
     text: str
@@ -78,6 +78,7 @@ class PlacedText(NamedTuple):
     italic: bool = False
     weight: int = REGULAR
     lettered: bool = False
+    said: str = ""
 
 
 class Axis(NamedTuple):

@@ -28,11 +28,13 @@ PACE, CHANGE = "pace", "tempo"
 
 
 class Pace(NamedTuple):
-    """The tempo at the head: its words, before which the note takes so much `room`."""
+    """The tempo at the head: its words, before which the note takes so much `room`; `said` is
+    what is copied for them, note and all."""
 
     label: Label
     note: PlacedMark | None
     room: float
+    said: str = ""
 
 
 def count_value(music: Music) -> Fraction:
@@ -58,7 +60,7 @@ def pace(music: Music | None, setting: Setting) -> Pace | None:
     mark = _note(note, words.size, setting) if note else None
     room = mark.box.right + setting.style.distance("note gap") if mark else 0.0
     label = Label(words.row, words.text, words.size, room + words.width)
-    return Pace(label, mark, room)
+    return Pace(label, mark, room, f"{note.called} {words.text}" if note else "")
 
 
 def _note(note: Note, size: float, setting: Setting) -> PlacedMark:
@@ -80,7 +82,8 @@ def with_note(
     for text in texts:
         if told and text.lane == PACE:
             notes += [_moved(told.note, text.x, text.y)] if told.note else []
-            text = text._replace(x=text.x + told.room, width=text.width - told.room)
+            x, width = text.x + told.room, text.width - told.room
+            text = text._replace(x=x, width=width, said=told.said)
         found.append(text)
     return tuple(found), tuple(notes)
 

@@ -42,6 +42,7 @@ class Letters:
     size: float
     face: Face
     ink: str = ""
+    said: str = ""
 
     @property
     def end(self) -> float:
@@ -82,7 +83,7 @@ def runs_of(element: ElementTree.Element, faces: Faces) -> Iterator[Letters]:
         if abs(xs[at - 1] + face.advances[letters[at - 1]] * size - xs[at]) > TOUCHING:
             yield Letters(y, xs[begin], letters[begin:at], size, face, ink)
             begin = at
-    yield Letters(y, xs[begin], letters[begin:], size, face, ink)
+    yield Letters(y, xs[begin], letters[begin:], size, face, ink, element.get("aria-label", ""))
 
 
 def in_reading_order(runs: Sequence[Letters]) -> list[Letters | Said]:
@@ -94,7 +95,10 @@ def _together(runs: Sequence[Letters]) -> Iterator[Letters | Said]:
     """A fraction with its whole, if it has one, is one amount; its baseline is the slash's."""
     at = 0
     while at < len(runs):
-        if amount := _amount(runs[at:]):
+        amount = _amount(runs[at:])
+        if runs[at].said:
+            yield Said((runs[at],), runs[at].said)
+        elif amount:
             *whole, above, slash, below = (run.letters for run in amount)
             digits = f"{above}{slash}{below}"
             yield Said(amount, "".join((*whole, VULGAR.get(digits, digits))))

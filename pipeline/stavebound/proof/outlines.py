@@ -35,7 +35,7 @@ END = "</svg>\n"
 TEXT = re.compile(
     r'<text x="(?P<xs>[^"]*)" y="(?P<y>[^"]*)" font-family="[^"]*"'
     r'(?: font-style="(?P<style>[^"]*)")?(?: font-weight="(?P<weight>[^"]*)")?'
-    r' font-size="(?P<size>[^"]*)"(?P<fill>(?: fill="[^"]*")?)'
+    r' font-size="(?P<size>[^"]*)"(?P<fill>(?: fill="[^"]*")?)(?: aria-label="[^"]*")?'
 )
 FAMILY = re.compile(r'<text [^>]*font-family="([^",]*), serif"')
 LETTERS = r">(?P<letters>[^<]*)</text>"

@@ -20,7 +20,9 @@ ATTRIBUTES: Mapping[str, frozenset[str]] = {
     "svg": frozenset({"xmlns", "width", "height", "viewBox"}),
     "title": frozenset(),
     "path": frozenset({"d", "fill"}),
-    "text": frozenset({"x", "y", "font-family", "font-style", "font-weight", "font-size", "fill"}),
+    "text": frozenset(
+        {"x", "y", "font-family", "font-style", "font-weight", "font-size", "fill", "aria-label"}
+    ),
 }
 NAMESPACE = "http://www.w3.org/2000/svg"
 PATH_LETTERS = frozenset("MLCZ0123456789.,- ")

@@ -6,7 +6,8 @@ In: a `Drawing`. Out: SVG text, lengths in millimetres, y downwards. The grammar
     desc     := the words that the drawing stands for in a line of text
     path     := one for each pen that has ink, filled outlines only:
                 M, L and C with absolute coordinates, each figure closed by Z; fill
-    text     := x: one number, or one for each character; y; font; fill; no anchor
+    text     := x: one number, or one for each character; y; font; fill; no anchor;
+                aria-label, what is read for the letters together with what is drawn
     fill     := none where it is black, else a colour in six figures
 
 A file that `engrave` writes has besides what `proof/outlines.py` adds to it after the proof.
@@ -200,8 +201,9 @@ def _text(text: DrawnText, drawing: Drawing, faces: Faces) -> str:
     xs = " ".join([_across(x, drawing) for x in text.xs])
     slant = ' font-style="italic"' if text.italic else ""
     heavy = f' font-weight="{text.weight}"' if text.weight != REGULAR else ""
+    said = f' aria-label="{escape(text.said)}"' if text.said else ""
     return (
         f'<text x="{xs}" y="{_down(text.y, drawing)}" font-family="{faces.family}, serif"'
-        f'{slant}{heavy} font-size="{number(text.size * drawing.unit)}"{_fill(text.colour)}>'
+        f'{slant}{heavy} font-size="{number(text.size * drawing.unit)}"{_fill(text.colour)}{said}>'
         f"{escape(text.letters, quote=False)}</text>"
     )

@@ -77,10 +77,8 @@ def _texts(system: System, faces: Faces) -> Iterator[DrawnText]:
         yield _row(sorted(row, key=lambda text: text.x), faces)
     for text in system.texts:
         if not text.lettered:
-            colour = system.colours.get(text.lane, "")
-            yield DrawnText(
-                text.text, (text.x,), text.y, text.size, text.italic, text.weight, colour
-            )
+            look = text.size, text.italic, text.weight, system.colours.get(text.lane, "")
+            yield DrawnText(text.text, (text.x,), text.y, *look, text.said)
 
 
 def _row_key(text: PlacedText) -> tuple[float, float]:

@@ -9,11 +9,17 @@ from stavebound.trade.tables import Row, Sign
 
 
 class Note(Row):
-    """A note value, as a part of a whole note; `name` by language."""
+    """A note value, as a part of a whole note; `name` by language, `own_name` that of the
+    catalogue's language, where it is not English."""
 
     value: Fraction
     name: Mapping[str, str]
+    own_name: str = ""
     sign: Sign
+
+    @property
+    def called(self) -> str:
+        return self.own_name or self.name["en"]
 
 
 class Notes(Row):

@@ -58,7 +58,14 @@ def catalogue_in(language: str, catalogue: Catalogue) -> Catalogue:
     }
     said = _saying(SIGN, words, catalogue.signs.values())
     signs = dict(zip(catalogue.signs, said, strict=True))
+    tables["notes"] = _notes_in(language, catalogue)
     return catalogue.under((language, words), signs=signs, **tables)
+
+
+def _notes_in(language: str, catalogue: Catalogue) -> Row:
+    notes = catalogue.notes.note
+    own = tuple(note.model_copy(update={"own_name": note.name[language]}) for note in notes)
+    return catalogue.notes.model_copy(update={"note": own})
 
 
 def name_in(language: str, part: str, name: str) -> str:
