@@ -265,18 +265,24 @@ def bar_numbers_begin_the_lines(page: View) -> None:
 
 
 def first_axes_stand_alike(page: View) -> None:
-    """Behind all bar lines of a score equally far, but where ink asks for more."""
+    """Behind all bar lines of a score equally far, but where ink asks for more; in a line that is
+    squeezed alike where the ink is."""
     style = page.setting.style
     if page.printed and page.printed.parts:
         return
     found: list[tuple[float, float]] = []
-    for system, moments in page.lines:
+    for line, (system, moments) in zip(page.result.lines, page.lines, strict=True):
+        squeezed: dict[float, float] = {}
         ends = [rule.box.right for rule in bar_lines(system)]
         marked = any(way.mark for stave in system.staves for way in stave.ways)
         for a, b in pairwise(() if marked else moments):
             between = [x for x in ends if a.axis < x < b.axis]
             asked = b.column.left + style.distance("bar margin")
-            found += [(b.axis - x - b.column.before, asked) for x in between]
+            pairs = [(b.axis - x - b.column.before, asked) for x in between]
+            found += pairs if line.ratio >= 0 else []
+            for one, its in pairs if line.ratio < 0 else []:
+                assert one >= its - ROUNDING
+                assert one == pytest.approx(squeezed.setdefault(its, one), abs=ROUNDING)
     usual = min([away for away, _ in found], default=0.0)
     for away, asked in found:
         assert away == pytest.approx(max(usual, asked), abs=ROUNDING)

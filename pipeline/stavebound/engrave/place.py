@@ -145,7 +145,7 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     edges = indent, right
     staves = _on_axes(columns, axes)
     pairs = zip(line.run.gaps[1:-1], pairwise(zip(columns, axes, strict=True)), strict=True)
-    slots = tuple(_slots(bar_lines_of(own), pairs, setting))
+    slots = tuple(_slots(bar_lines_of(own), pairs, line.ratio, setting))
     opens = opening_width(own[0], line.start, setting)
     first = placed_line(BarLine(opens=True), indent + opens, style, catalogue) if opens else None
     left = first.right if first else indent
@@ -249,6 +249,7 @@ def _stave(
 def _slots(
     lines: Mapping[Fraction, BarLine],
     pairs: Iterable[tuple[Gap, tuple[tuple[Column, float], tuple[Column, float]]]],
+    ratio: float,
     setting: Setting,
 ) -> Iterator[tuple[Fraction, BarLineRoom]]:
     """The room for every bar line but those at the edges, by its moment."""
@@ -256,7 +257,7 @@ def _slots(
     for gap, ((a, ax), (b, bx)) in pairs:
         if line := lines.get(b.time):
             half = line_width(line, setting.style, setting.catalogue) / 2
-            ends, x = (ax + a.right, bx - b.left - b.before), bx - gap.after - half
+            ends, x = (ax + a.right, bx - b.left - b.before), bx - gap.after_at(ratio) - half
             yield b.time, BarLineRoom(line, x, ends, half, margin + half)
 
 

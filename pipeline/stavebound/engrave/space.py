@@ -9,8 +9,9 @@ the places of a run's columns once it is set to a width.
                                 after
 
 The first axis of a bar stands equally far `after` its bar line in all bars of a score, and
-farther only where its ink asks for it. What a bar's last axis stays from the line at its end
-goes by its time alike, within a line and where the line ends, so that equal bars look equal.
+farther only where its ink asks for it; a line that is squeezed takes from that too, in all its
+bars alike. What a bar's last axis stays from the line at its end goes by its time alike, within
+a line and where the line ends, so that equal bars look equal.
 White by a bar line is measured from its edge. Where no bar line stands between
 two axes, no sign crosses their middle: a sign belongs to the axis it is nearest.
 """
@@ -34,12 +35,14 @@ from stavebound.engrave.style import Setting, Style
 class Gap:
     """Room between two axes, in spaces: never under `least`, willingly `natural`,
     and growing by `stretch` for each unit of a line's ratio. Where a bar line stands in it,
-    the second axis is so far `after` that line's right edge, whatever the ratio."""
+    the second axis is so far `after` that line's right edge, and `least_after` in a line that
+    is squeezed as far as it gives."""
 
     least: float
     natural: float
     stretch: float
     after: float = 0.0
+    least_after: float = 0.0
 
     @property
     def give(self) -> float:
@@ -51,6 +54,10 @@ class Gap:
         if ratio < 0:
             return self.natural + max(ratio, -1.0) * self.give
         return self.natural + ratio * self.stretch
+
+    def after_at(self, ratio: float) -> float:
+        """How far the second axis is after the bar line, in a line of this ratio."""
+        return self.after + max(min(ratio, 0.0), -1.0) * (self.after - self.least_after)
 
 
 class Spacing(NamedTuple):
@@ -239,9 +246,11 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
         white = a.right + style.distance("frame gap") + b.left
         least = max(least, white, 2 * max(a.right, b.left))
         return Gap(least, max(least, room), room / 2)
-    after = _after(b, spacing)
-    least = max(least, a.right + style.distance("bar margin") + bar_line + after)
-    return Gap(least, max(least, room + after - spacing.usual), room / 2, after)
+    after, margin = _after(b, spacing), style.distance("bar margin")
+    least_after = b.before + max(style.distance("first axis"), b.left + margin)
+    least = max(least, a.right + margin + bar_line + least_after)
+    natural = max(least, a.right + margin + bar_line + after, room + after - spacing.usual)
+    return Gap(least, natural, room / 2, after, least_after)
 
 
 def _lane_room(a: Column, b: Column, texts: Mapping[str, tuple[float, float]]) -> float:
