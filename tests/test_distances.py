@@ -22,7 +22,6 @@ NUMERICS = {
     "STEPS": "how many pieces of a curve its stroke is made of",
     "PIECES": "in how many pieces half a line of movement is looked at",
     "SHARPEST": "the cosine of the sharpest point of a line, whose sides meet in it",
-    "SAMPLES": "at how many spots a line of movement is asked what it costs",
     "REMEMBERED": "how many are remembered",
     "LABELS": "how many are remembered",
     "LINES": "how many are remembered",

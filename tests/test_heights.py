@@ -26,9 +26,10 @@ from stavebound.dance.pose import (
     Standing,
     Subject,
 )
+from stavebound.engrave.choosing import Going, place_ways
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.gather import gather, ink_box, ink_boxes
-from stavebound.engrave.ways import PlacedWay, place_way, ways
+from stavebound.engrave.ways import PlacedWay, ways
 from stavebound.geometry import Box, union
 from stavebound.score.model import LegDirection, Rise, Side, Weight, unwritten
 from stavebound.trade.catalogue import Catalogue
@@ -96,7 +97,7 @@ def transfers(pose: Pose, axes: tuple[float, float], catalogue: Catalogue) -> It
     signs = tuple(Cleared(cluster, boxes, union(boxes), 0.0, 0.0) for cluster, boxes in boxed)
     for move in moves(pose, catalogue):
         for way in ways(Posed(pose, WRITTEN, (move,), pose), signs, catalogue):
-            yield place_way(way, axes, (), (), catalogue)
+            yield from place_ways([Going(way, axes)], (), (), axes, catalogue)
 
 
 @dataclass(frozen=True, slots=True)

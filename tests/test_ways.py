@@ -46,6 +46,9 @@ def lines_of(*frames: str) -> list[WayRead]:
     ]
 
 
+WAY = CATALOGUE.moves.way
+
+
 def with_moves(**changed: object) -> Moves:
     return CATALOGUE.moves.model_copy(update=changed)
 
@@ -53,6 +56,10 @@ def with_moves(**changed: object) -> Moves:
 def formed(name: str, **changed: float | tuple[float, float, float]) -> Moves:
     row = CATALOGUE.moves.transfer[name].model_copy(update=changed)
     return with_moves(transfer={**CATALOGUE.moves.transfer, name: row})
+
+
+def ways_with(**changed: object) -> Moves:
+    return with_moves(way=WAY.model_copy(update=changed))
 
 
 BROKEN = {
@@ -70,14 +77,10 @@ BROKEN = {
     ),
     "a spring that hangs": formed("spring", begin=-1.06, lane=-1.62),
     "a spring without a point": formed("spring", lane=-1.62),
-    "a way that stands off": with_moves(
-        way=CATALOGUE.moves.way.model_copy(
-            update={"off": {name: off + 0.2 for name, off in CATALOGUE.moves.way.off.items()}}
-        )
-    ),
-    "over as flat as straight": with_moves(
-        way=CATALOGUE.moves.way.model_copy(update={"sag": {**CATALOGUE.moves.way.sag, "over": 0.0}})
-    ),
+    "a way that stands off": ways_with(white={**WAY.white, "end": 0.32}),
+    "a way that begins off its sign": ways_with(white={**WAY.white, "start": 0.28}),
+    "a way that begins at no bar": ways_with(held=0.5),
+    "over as flat as straight": ways_with(sag={**WAY.sag, "over": 0.0}),
 }
 
 

@@ -23,7 +23,7 @@ from stavebound.geometry import Point
 Spot = tuple[float, float]
 Widths = tuple[float, float, float]
 # Each half of a course is looked at in so many pieces.
-PIECES = 8
+PIECES = 6
 # What the points of a cubic weigh at the end of each piece.
 WEIGHTS = tuple(
     ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)

@@ -157,7 +157,7 @@ def _way_room(column: Column, coming: Coming, broken: bool, setting: Setting) ->
     the line is `broken` off one before it, those that come from there are seen."""
     table = setting.catalogue.moves.way
     inset = table.edge["inset"]
-    going = max([inset - way.start[0] for way in _going(column, coming)], default=0.0)
+    going = max([inset - way.start.x for way in _going(column, coming)], default=0.0)
     if not broken:
         return going
     return max(going, room_before([way for cell in column.cells for way in cell.ways], table))

@@ -2,7 +2,8 @@
 
 In: ways, and the edges of their lines. Out: the part that leaves the line before, the part
 that comes into the next, and the room that each needs. Both meet their edges at one height,
-halfway to where the limb goes or what it passes; the second has the whole form.
+halfway to where the limb goes or what it passes, and are level there; the right limb's goes
+over the left one's. The second has the whole form.
 
          ▬──____                │  ╭──▬
        ═════════│               │ ╯
@@ -14,48 +15,33 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from stavebound.engrave.ways import Way
+from stavebound.engrave.ways import Limb, Way
 from stavebound.engrave.weight import Part
 from stavebound.trade.movement import WayLine
 
 
 def coming(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
     """The part after the break, and the axis to measure its start from."""
-    _, height = way.breaks
-    offs = tuple(dict.fromkeys((0.0, *way.offs[0])))
-    axis = edge + table.edge["inset"]
-    within = max(way.within[0], axis + table.edge["run"] / 2), way.within[1]
-    return (
-        replace(
-            way,
-            start=(0.0, height),
-            offs=(offs, way.offs[1]),
-            within=within,
-            part=Part.COMING,
-        ),
-        axis,
-    )
+    start = Limb(0.0, way.breaks)
+    return replace(way, start=start, part=Part.COMING), edge + table.edge["inset"]
 
 
 def leaving(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
     """The part before the break, and the axis to measure its end from."""
-    height, _ = way.breaks
-    offs = way.offs[0], (0.0,)
-    part = replace(
-        way, end=(0.0, height), via=None, sag=0.0, offs=offs, bow=None, part=Part.LEAVING
-    )
+    end = Limb(0.0, way.breaks)
+    part = replace(way, end=end, via=None, path=None, bow=None, part=Part.LEAVING)
     return part, edge - table.edge["inset"]
 
 
 def room_before(ways: Iterable[Way], table: WayLine) -> float:
     """How far the axis of these ways stays from the edge, for what comes to be seen."""
     begin = table.edge["inset"] + table.edge["run"]
-    rooms = (begin + 2 * way.trim - way.end[0] for way in ways)
+    rooms = (begin + 2 * way.trim - way.end.x for way in ways)
     return max(rooms, default=0.0)
 
 
 def room_after(ways: Iterable[Way], table: WayLine) -> float:
     """How far the axis from which these ways go stays from the edge."""
     edge = table.edge
-    rooms = (way.start[0] + way.trim + edge["run"] + edge["inset"] for way in ways)
+    rooms = (way.start.x + way.trim + edge["run"] + edge["inset"] for way in ways)
     return max(rooms, default=0.0)

@@ -165,7 +165,31 @@ def columns(
     start, music = begin - 1, danced.score.music
     first = column(start, found[start], music.metre if music else None)
     others = [column(time, here, metres.get(time) if metres else None) for time, here in later]
-    return Outcome((first, *others), faults)
+    return Outcome(tuple(_with_beginnings((first, *others), anew, setting)), faults)
+
+
+def _with_beginnings(
+    columns: Sequence[Column], anew: frozenset[Fraction], setting: Setting
+) -> list[Column]:
+    """The columns with room for the bars with which lines begin where limbs are held."""
+    half = setting.catalogue.moves.way.held
+    found: list[Column] = []
+    coming: tuple[tuple[Way, ...], ...] = ((),) * len(columns[0].cells)
+    for column in reversed(columns):
+        pairs = [*zip(column.cells, coming, strict=True)]
+        begun = [
+            way.start.x for cell, ways in pairs if cell.signs for way in ways if way.start.held
+        ]
+        if begun:
+            left, right = max(column.left, half - min(begun)), max(column.right, half + max(begun))
+            found.append(column._replace(left=left, right=right))
+        else:
+            found.append(column)
+        if column.time in anew:
+            coming = ((),) * len(coming)
+        elif column.frame:
+            coming = tuple([cell.ways if cell.signs else later for cell, later in pairs])
+    return found[::-1]
 
 
 def _beginning(danced: Danced) -> Fraction:
@@ -187,8 +211,11 @@ def _written(
         return cleared.value or ()
 
     found: list[tuple[Fraction, Written]] = []
+    before: tuple[Cleared, ...] = ()
+    placed: tuple[Cleared, ...] = ()
     for moment in line:
         event, posed = moment.event, moment.posed
+        before = placed or before
         placed = signs(posed)
         if event is None:
             found.append((start, (Cell(True, placed), ())))
@@ -197,7 +224,7 @@ def _written(
         said: list[Label] = []
         for text in _labels(event, catalogue, style, faces):
             (said if text.lane.of_the_line else own).append(text)
-        cell = Cell(True, placed, tuple(ways(posed, placed, catalogue)), tuple(own))
+        cell = Cell(True, placed, tuple(ways(posed, placed, catalogue, before)), tuple(own))
         found.append((event.time, (cell, tuple(said))))
     return Outcome(found, tuple(faults))
 

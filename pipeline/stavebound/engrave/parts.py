@@ -7,12 +7,12 @@ names of the lines.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from fractions import Fraction
 from math import inf
 
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.breaks import coming, leaving
+from stavebound.engrave.choosing import Going, place_ways
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Label, OnAxis
 from stavebound.engrave.fractions import FRACTION, pieces
@@ -24,11 +24,12 @@ from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule
 from stavebound.engrave.texts import SetText, set_text, text_slant
-from stavebound.engrave.ways import PlacedWay, Way, place_way
+from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box
 from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.movement import WayLine
 from stavebound.trade.tables import BodyLine
 
 # The lanes of the names of the lines and of the numbers of bars.
@@ -93,38 +94,40 @@ def placed_ways(
     ends. At the moments of `begins` stands
     something that does not follow on what is printed before it: lines come from there, as from
     a line's left end. `going_on` are those that end on a line after this one."""
-    found: list[PlacedWay] = []
     table = setting.catalogue.moves.way
     inset = table.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
     before: OnAxis | None = None
+    last: tuple[PlacedWay, ...] = ()
     edge = edges[0]
     for at in placed:
-        cell, axis = at.cell, at.x
         if begins and at.time in begins:
             before, edge = None, begins[at.time]
-        if cell.ways:
-            boxes = [*_boxes_at(at, setting)]
-            boxes += _boxes_at(before, setting) if before else ()
-        for way in cell.ways:
-            kept = replace(way, within=within)
-            if before is None:
-                kept, start = coming(kept, edge, table)
-            else:
-                start = before.x
-            found.append(place_way(kept, (start, axis), boxes, found, setting.catalogue))
-        if cell.signs:
+        if at.cell.ways:
+            going = [_going(way, before, edge, at.x, table) for way in at.cell.ways]
+            kept = within if before else (going[0].axes[0] + table.edge["run"] / 2, within[1])
+            boxes = [*_boxes_at(at, setting), *(_boxes_at(before, setting) if before else ())]
+            last = tuple(place_ways(going, boxes, last, kept, setting.catalogue))
+            yield from last
+        if at.cell.signs:
             before = at
     if before:
         boxes = list(_boxes_at(before, setting))
-        for way in going_on:
-            part, end = leaving(way, edges[1], table)
-            found.append(place_way(part, (before.x, end), boxes, found, setting.catalogue))
-    yield from found
+        parts = [leaving(way, edges[1], table) for way in going_on]
+        going = [Going(part, (before.x, end)) for part, end in parts]
+        yield from place_ways(going, boxes, last, within, setting.catalogue)
+
+
+def _going(way: Way, before: OnAxis | None, edge: float, axis: float, table: WayLine) -> Going:
+    """From the frame before, or from the edge of the line."""
+    if before:
+        return Going(way, (before.x, axis))
+    part, start = coming(way, edge, table)
+    return Going(part, (start, axis))
 
 
 def _boxes_at(at: OnAxis, setting: Setting) -> Iterator[Box]:
-    white = setting.style.sign_clearance / 2
+    white = setting.catalogue.moves.way.white["beside"]
     return (box.moved(at.x, 0.0).grown(white) for cleared in at.cell.signs for box in cleared.boxes)
 
 

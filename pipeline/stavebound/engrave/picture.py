@@ -52,7 +52,7 @@ def picture(
         cleared = clear(written_signs(each, top, catalogue), catalogue, style)
         signs = cleared.value or ()
         amounts = tuple(beside(each, catalogue, style, setting.faces))
-        moved = tuple(ways(each, signs, catalogue))
+        moved = tuple(ways(each, signs, catalogue, placed[-1].cell.signs if placed else ()))
         cell = Cell(True, signs, moved, amounts)
         placed.append(OnAxis(Fraction(time), x, cell, amounts))
         faults += cleared.diagnostics

@@ -14,6 +14,7 @@ from stavebound.dance.pose import FootPose, Free, HandPose, Standing, Subject
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.places import foot_spot, hand_spot
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
+from stavebound.readback.ways import form_of, is_straight
 from stavebound.score.model import Bow, Depth, LegDirection, PathForm, Rise, Side, Transfer
 from stavebound.trade.catalogue import Catalogue
 
@@ -58,19 +59,15 @@ def _own(read: LimbRead, ways: tuple[WayRead, ...]) -> Iterator[WayRead]:
 
 
 def _passing(way: WayRead, key: ReadingKey) -> Passing:
-    sags = key.table.ways.sag.items()
-    if form := next((name for name, sag in sags if _sags(way, sag)), None):
-        return Passing(path=PathForm(form), bow=way.bow)
+    if is_straight(way, key):
+        return Passing(path=PathForm.STRAIGHT, bow=way.bow)
     names = [named for named in _places(way, key.catalogue) if _passes(way, named[1])]
     best = sorted(names, key=lambda named: named[2] is not way.bow)
     if not best:
-        return Passing()
+        form = form_of(way, key)
+        return Passing(path=PathForm(form), bow=way.bow) if form else Passing()
     name, _, bow = best[0]
     return Passing(via=name, bow=way.bow if way.bow is not bow else None)
-
-
-def _sags(way: WayRead, sag: float) -> bool:
-    return abs(way.sag[0]) <= NEAR and abs(way.sag[1] - sag) <= NEAR
 
 
 def _passes(way: WayRead, spot: tuple[float, float]) -> bool:

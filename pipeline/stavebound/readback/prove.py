@@ -199,7 +199,10 @@ def _leaving(reading: Reading, written: WrittenLine, key: ReadingKey) -> Iterato
         yield _says(written.span, what, "no such line")
 
 
-def _spot(at: tuple[float, float]) -> str:
+def _spot(at: tuple[float, float] | None) -> str:
+    """None stands for its own sign."""
+    if at is None:
+        return "its sign"
     return f"{at[0]:.2f}, {at[1]:.2f}"
 
 

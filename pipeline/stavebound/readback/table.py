@@ -164,20 +164,30 @@ class TransferRow(Row):
 
 class Ways(Row):
     """Lines of movement: how thick those of limbs are; how far from the feet those of weight
-    begin, and no higher than what they end; how far off a sign's middle others end, by the
-    sign; how far off the straight line their middle is, by form; where the mark of a bow is
-    over it; how far from the edge one begins that comes from the line before, or goes on to the
-    next. All in spaces, but from which angle on a line turns in a point, in degrees."""
+    begin, no higher than what they end, and how much deeper one is that would cross another, or
+    how much later it may begin; the white between others and the signs of their
+    limbs, at start and end, and how long the bar is with which they begin where there is none;
+    how far off the straight line their middle is, by form, and how far at least; where the mark
+    of a bow is over it; how far from the edge one begins that comes from the line before, or
+    goes on to the next, and how far those of two limbs are there from the middle between both;
+    how near to all this they are. All in spaces, but from which angle on a line turns in a
+    point, in degrees."""
 
     description: str
     width: float
     trim: float
     highest: float
+    deeper: float
+    later: float
     turn: float
-    off: Mapping[str, float]
+    white: Mapping[str, float]
+    held: float
     sag: Mapping[str, float]
+    least: Mapping[str, float]
     rise: float
     inset: float
+    apart: float
+    near: float
     transfer: Mapping[str, TransferRow]
 
 

@@ -249,28 +249,34 @@ class WayRead:
     """A line of movement that ends at a limb.
 
     kind: slide, step, spring or way. `start` is measured from the axis of the frame
-    before, or from the line's edge (`at_edge`); `middle` from halfway between both
-    axes; `sag` is how far the middle is off the straight line. All in spaces. A middle
+    before, or from the line's edge (`at_edge`), and is None at its own limb's sign;
+    `middle` from halfway between both axes; `sag` is how far the middle is off the straight line,
+    and of a line from an edge, over both its ends or under them. All in spaces. A middle
     `by_edge` may have been kept from leaving the stave, and does not tell how far out it is.
+    `bars` are the middles of the short bar with which it begins, if it has one.
     """
 
     kind: str
     subject: Subject
-    start: Spot
+    start: Spot | None
     middle: Spot | None
     sag: Spot
     bow: Bow | None = None
     at_edge: bool = False
     by_edge: bool = False
+    bars: tuple[Spot, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class LeavingRead:
     """The beginning of a line of movement that goes on to the next line of the score: its
-    `start` from the last axis with signs, and the height at which it leaves, in spaces."""
+    `start` from the last axis with signs, and the height at which it leaves, in spaces; the
+    limb from whose sign it comes, or the bar with which it begins."""
 
     start: Spot
     height: float
+    subject: Subject | None = None
+    bars: tuple[Spot, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from math import cos, hypot, radians
+from math import cos, hypot, radians, sin
+from typing import NamedTuple
 
 from stavebound.dance.pose import HandPose, Move, Posed, Standing, Subject
 from stavebound.dance.state import BOTH
@@ -27,7 +28,7 @@ from stavebound.readback.places import (
     limb_spot,
     standing_spot,
 )
-from stavebound.readback.table import Ways
+from stavebound.readback.table import ShapeRow, Ways
 from stavebound.readback.values import (
     Fault,
     FeetRead,
@@ -47,17 +48,22 @@ BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}
 # How much of a heading one long goes up or down where it is level, and where it is upright.
 LEVEL, STEEP = 0.03, 0.9
+UPRIGHT = 90.0
+BOWS_NEAR = 0.02
+FEET = Subject("feet")
 DIRECTION_SIGN = {direction: name for name, direction in DIRECTIONS.items()}
 
 
 @dataclass(frozen=True, slots=True)
 class Ends:
-    """Where a limb's line may end: out from the axis, up, and how far off its sign."""
+    """A limb at which a line may end: the middle of its sign, from the axis, and how far its ink
+    reaches to either side and up and down; nought for both feet."""
 
     subject: Subject
     x: float
     y: float
-    off: float
+    across: float = 0.0
+    up: float = 0.0
 
 
 # ---------------------------------------------------------------- from ink
@@ -82,51 +88,94 @@ def with_ways(
     `edges` are where lines may come from without a frame before them, the first of them the
     stave's left end, and last its right end."""
     found, faults = list(frames), []
-    marks = list(bows)
+    marks, every = list(bows), list(lines)
+    bars = [line for line in every if _is_bar(line, key)]
     out = edges[-1] - key.table.ways.inset
-    last = next((frame.axis for frame in reversed(frames) if frame.subjects), None)
+    last = next((frame for frame in reversed(frames) if frame.subjects), None)
     leaving: list[LeavingRead] = []
-    for line in sorted(lines, key=lambda each: each.x):
+    for line in sorted((line for line in every if line not in bars), key=lambda each: each.x):
         if last is not None and _meets(max(line.ends)[0], out, key):
-            leaving.append(_leaving(line, last))
+            leaving.append(_leaving(line, last, bars, key))
             continue
         bow = next((mark for mark in marks if _bows(mark, line, key)), None)
         if bow:
             marks.remove(bow)
-        ways = list(_ways(line, bow, found, edges, key))
-        if not ways:
-            ways = list(_ways(line.backwards, bow, found, edges, key))
-        if len(ways) == 1:
-            ((index, way),) = ways
+        told = list(_ways(line, bow, found, bars, edges, key))
+        told = told or list(_ways(line.backwards, bow, found, bars, edges, key))
+        if len(told) == 1:
+            ((index, way),) = told
             found[index] = replace(found[index], ways=(*found[index].ways, way))
         else:
-            what = "that ends at two limbs" if ways else "that ends at no limb"
-            kind = "twofold" if ways else "unread"
+            what = "that ends at two limbs" if told else "that ends at no limb"
+            kind = "twofold" if told else "unread"
             faults.append(Fault(kind, f"a line of movement {what}", line.x, line.y))
+    begun = {spot for frame in found for way in frame.ways for spot in way.bars}
+    begun |= {spot for one in leaving for spot in one.bars}
+    faults += (
+        Fault("shape", "the bar of a line that does not begin there", bar.x, bar.y)
+        for bar in bars
+        if bar.middle not in begun
+    )
     faults += (Fault("shape", f"a {mark.name} beside no line", mark.x, mark.y) for mark in marks)
     return found, tuple(leaving), faults
 
 
-def _leaving(line: ShapeRead, axis: float) -> LeavingRead:
-    (x, y), (_, height) = sorted(line.ends)
-    return LeavingRead((x - axis, y), height)
+def _is_bar(line: ShapeRead, key: ReadingKey) -> bool:
+    """The short upright bar with which a line begins where its limb is held."""
+    table, near = key.table.ways, key.table.tolerance
+    upright = abs(line.angle - UPRIGHT) <= near.angle
+    return line.kind == "stroke" and upright and abs(line.length - table.held) <= near.length
+
+
+def _leaving(
+    line: ShapeRead, last: FrameRead, bars: list[ShapeRead], key: ReadingKey
+) -> LeavingRead:
+    """It begins at a sign of the last frame, at a bar, or under the feet."""
+    one = line if line.ends[0] < line.ends[1] else line.backwards
+    (x, y), (_, height) = one.ends
+    limb = next((each for each in _limbs(last, key) if _begins_at(one, each, last.axis, key)), None)
+    bar = _bar_at((x, y), bars, key)
+    subject = limb.subject if limb else None
+    return LeavingRead((x - last.axis, y), height, subject, bar)
+
+
+def _bar_at(spot: Spot, bars: list[ShapeRead], key: ReadingKey) -> tuple[Spot, ...]:
+    found = (bar.middle for bar in bars if _same_spot(bar.middle, spot, key))
+    return tuple(found)[:1]
+
+
+def _same_spot(a: Spot, b: Spot, key: ReadingKey) -> bool:
+    return _meets(a[0], b[0], key) and _meets(a[1], b[1], key)
 
 
 def _bows(mark: SignRead, line: ShapeRead, key: ReadingKey) -> bool:
-    x, y = line.middle
+    """Over the middle of the line, at a right angle to it."""
+    (x, y), (dx, dy) = line.middle, _towards_right(line)
     rise = key.table.ways.rise
-    return hypot(mark.x - x, mark.y - y - rise) <= key.table.tolerance.place
+    return hypot(mark.x - x + rise * dy, mark.y - y - rise * dx) <= BOWS_NEAR
+
+
+def _towards_right(line: ShapeRead) -> Spot:
+    """Where a line goes in its middle, from left to right."""
+    if line.kind != "line":
+        (x1, y1), (x2, y2) = line.ends
+        x, y = x2 - x1, y2 - y1
+    else:
+        (ax, ay), (bx, by) = line.headings[1:3]
+        x, y = ax + bx, ay + by
+    length = hypot(x, y) or 1.0
+    return (x / length, y / length) if x >= 0 else (-x / length, -y / length)
 
 
 def _ways(
     line: ShapeRead,
     bow: SignRead | None,
     frames: list[FrameRead],
+    bars: list[ShapeRead],
     edges: tuple[float, ...],
     key: ReadingKey,
 ) -> Iterator[tuple[int, WayRead]]:
     """What the line may say, run from the one end to the other."""
-    start, end = line.ends
     inset = key.table.ways.inset
     within = edges[0] + inset, edges[-1] - inset
     kind = _kind(line, key)
@@ -137,33 +186,84 @@ def _ways(
         before = next(
             (each for each in reversed(frames[:index]) if each.subjects and each.axis > edge), None
         )
+        base = before.axis if before else edge + inset
         for ends in _ends(kind, frame, key):
-            trim = key.table.ways.trim if start[0] < end[0] else -key.table.ways.trim
-            to = end[0] + (trim if kind == "spring" else 0.0)
-            if not _ends_at((to - frame.axis, end[1]), ends, kind, key):
+            if not _arrives(line, ends, frame.axis, kind, key):
                 continue
-            if not _lies(line, kind, before is None, key):
+            start_of = _start(line, kind, ends.subject, before, base, bars, key)
+            if start_of is None or not _lies(line, kind, before is None, key):
                 continue
-            whence = start[0] - (trim if kind != "way" and before else 0.0)
-            base = before.axis if before else edge + inset
             middle = line.middle[0] - (base + frame.axis) / 2, line.middle[1]
-            chord = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-            sag = line.middle[0] - chord[0], line.middle[1] - chord[1]
-            sag = sag if kind == "way" else (0.0, 0.0)
-            at = (whence - base, start[1])
             yield (
                 index,
                 WayRead(
                     kind,
                     ends.subject,
-                    at,
+                    start_of.spot,
                     middle,
-                    sag,
+                    _sag(line, kind, ends, frame.axis, before, key),
                     BOWS[bow.name] if bow else None,
                     before is None,
                     before is None or any(_meets(line.middle[0], x, key) for x in within),
+                    start_of.bars,
                 ),
             )
+
+
+class _Start(NamedTuple):
+    """Where a line begins, from the axis of the frame before; None at its own limb's sign."""
+
+    spot: Spot | None
+    bars: tuple[Spot, ...] = ()
+
+
+def _start(
+    line: ShapeRead,
+    kind: str,
+    subject: Subject,
+    before: FrameRead | None,
+    base: float,
+    bars: list[ShapeRead],
+    key: ReadingKey,
+) -> _Start | None:
+    """None where a way begins in empty air."""
+    (x, y), (end, _) = line.ends
+    trim = key.table.ways.trim if x < end else -key.table.ways.trim
+    if before is None:
+        return _Start((x - base, y))
+    if kind != "way":
+        return _Start((x - trim - base, y))
+    own = (limb for limb in _limbs(before, key) if limb.subject == subject)
+    if any(_begins_at(line, limb, before.axis, key) for limb in own):
+        return _Start(None)
+    bar = _bar_at((x, y), bars, key)
+    return _Start((x - base, y), bar) if bar else None
+
+
+def _sag(
+    line: ShapeRead,
+    kind: str,
+    ends: Ends,
+    axis: float,
+    before: FrameRead | None,
+    key: ReadingKey,
+) -> Spot:
+    """How far the middle is off the straight line between the limbs; of a line from an edge,
+    how far it is over both its ends or under them."""
+    if kind != "way":
+        return 0.0, 0.0
+    (x, y), (to, down) = line.ends
+    mx, my = line.middle
+    if _same_spot((mx, my), ((x + to) / 2, (y + down) / 2), key):
+        return 0.0, 0.0
+    own = (limb for limb in _limbs(before, key) if limb.subject == ends.subject) if before else ()
+    limb = next((limb for limb in own if before and _begins_at(line, limb, before.axis, key)), None)
+    if limb and before:
+        x, y = before.axis + limb.x, limb.y
+    if before is None:
+        low, high = sorted((y, ends.y))
+        return 0.0, my - min(max(my, low), high)
+    return mx - (x + axis + ends.x) / 2, my - (y + ends.y) / 2
 
 
 def _meets(a: float, b: float, key: ReadingKey) -> bool:
@@ -216,19 +316,34 @@ def _lies(line: ShapeRead, kind: str, at_edge: bool, key: ReadingKey) -> bool:
     row = key.table.ways.transfer.get(kind)
     if row is None:
         return True
+    return any(
+        _in_lane(line, kind, row.begin - by, row.lane - by, at_edge, key)
+        for by in (0.0, key.table.ways.deeper)
+    )
+
+
+def _in_lane(
+    line: ShapeRead, kind: str, begin: float, lane: float, at_edge: bool, key: ReadingKey
+) -> bool:
     start, end = (y for _, y in line.ends)
-    level = kind != "spring" or _meets(end, row.begin, key)
+    level = kind != "spring" or _meets(end, begin, key)
     if at_edge:
-        return level and _meets(start, row.lane, key)
-    return level and _meets(start, row.begin, key) and _meets(line.middle[1], row.lane, key)
+        return level and _meets(start, lane, key)
+    return level and _meets(start, begin, key) and _meets(line.middle[1], lane, key)
 
 
 def _ends(kind: str, frame: FrameRead, key: ReadingKey) -> Iterator[Ends]:
     if kind == "spring":
-        yield Ends(Subject("feet"), 0.0, 0.0, 0.0)
+        yield Ends(FEET, 0.0, 0.0)
         return
+    for limb in _limbs(frame, key):
+        if limb.subject.kind == "foot" or kind == "way":
+            yield limb
+
+
+def _limbs(frame: FrameRead, key: ReadingKey) -> Iterator[Ends]:
     for read in frame.subjects:
-        if isinstance(read, HandRead) and kind == "way":
+        if isinstance(read, HandRead):
             yield _hand_ends(read, key)
         elif isinstance(read, FootRead | FeetRead | FreeRead):
             yield from _foot_ends(read, key)
@@ -240,14 +355,14 @@ def _hand_ends(read: HandRead, key: ReadingKey) -> Ends:
     x, y = hand_spot(pose, key.catalogue)
     if read.touching == "hand":
         x = key.catalogue.marks.joined[name]
-    return Ends(Subject("hand", read.side), read.side.sign * x, y, key.table.ways.off[name])
+    return Ends(Subject("hand", read.side), read.side.sign * x, y, *_ink(name, key))
 
 
 def _foot_ends(read: FootRead | FeetRead | FreeRead, key: ReadingKey) -> Iterator[Ends]:
-    off = key.table.ways.off
     if isinstance(read, FreeRead):
         x, y = read.side.sign * read.at[0], read.at[1]
-        yield Ends(Subject("foot", read.side), x, y, off[DIRECTION_SIGN[read.direction]])
+        ink = _ink(DIRECTION_SIGN[read.direction], key)
+        yield Ends(Subject("foot", read.side), x, y, *ink)
         return
     sides = (read.side,) if isinstance(read, FootRead) else BOTH
     for side in sides:
@@ -256,9 +371,8 @@ def _foot_ends(read: FootRead | FeetRead | FreeRead, key: ReadingKey) -> Iterato
         else:
             foot = Standing(read.rise, read.position, read.front)
         x, y = standing_spot(foot, side, key.catalogue)
-        yield Ends(
-            Subject("foot", side), side.sign * x, y, off[_standing_sign(foot, side, key.catalogue)]
-        )
+        ink = _ink(_standing_sign(foot, side, key.catalogue), key)
+        yield Ends(Subject("foot", side), side.sign * x, y, *ink)
 
 
 def _standing_sign(foot: Standing, side: Side, catalogue: Catalogue) -> str:
@@ -267,16 +381,62 @@ def _standing_sign(foot: Standing, side: Side, catalogue: Catalogue) -> str:
         placed = row.right if row and row.right else catalogue.feet.alone
     else:
         placed = (row.front if foot.front is side else row.behind) or catalogue.feet.alone
-    return "level" if placed.sign == "level long" else placed.sign
+    return placed.sign
 
 
-def _ends_at(end: Spot, ends: Ends, kind: str, key: ReadingKey) -> bool:
-    near = key.table.tolerance.place
-    if abs(end[0] - ends.x) > near:
-        return False
-    if kind != "way" and end[1] > key.table.ways.highest + near:
-        return False
-    return kind != "way" or abs(abs(end[1] - ends.y) - ends.off) <= near
+def _ink(sign: str, key: ReadingKey) -> Spot:
+    """How far the ink of a sign reaches from its middle, to either side and up and down."""
+    parts = next(row.parts for row in key.table.sign if row.name == sign)
+    shapes = {row.name: row for row in key.table.shape}
+    reaches = [(part.at, *_half(shapes[part.shape])) for part in parts]
+    across = max(abs(at[0]) + wide for at, wide, _ in reaches)
+    return across, max(abs(at[1]) + high for at, _, high in reaches)
+
+
+def _half(shape: ShapeRow) -> Spot:
+    if shape.kind in ("disc", "ring"):
+        return shape.length / 2, shape.length / 2
+    angle = radians(shape.angle)
+    wide, high = abs(cos(angle)), abs(sin(angle))
+    length, width = shape.length / 2, shape.width / 2
+    return length * wide + width * high, length * high + width * wide
+
+
+def _arrives(line: ShapeRead, ends: Ends, axis: float, kind: str, key: ReadingKey) -> bool:
+    """A way points at the middle of its limb's sign, and stops white before it; a line of weight
+    is under its foot."""
+    near, table = key.table.tolerance.place, key.table.ways
+    (start, _), (x, y) = line.ends
+    if kind == "way":
+        return _points_at(line.ends[1], _headed(line, 3), ends, axis, table.white["end"], key)
+    trim = table.trim if start < x else -table.trim
+    to = x + (trim if kind == "spring" else 0.0)
+    return abs(to - axis - ends.x) <= near and y <= table.highest + near
+
+
+def _begins_at(line: ShapeRead, limb: Ends, axis: float, key: ReadingKey) -> bool:
+    """Whether it comes from the middle of a limb's sign."""
+    dx, dy = _headed(line, 0)
+    return _points_at(line.ends[0], (-dx, -dy), limb, axis, key.table.ways.white["start"], key)
+
+
+def _headed(line: ShapeRead, at: int) -> Spot:
+    if line.kind == "line":
+        return line.headings[at]
+    (x1, y1), (x2, y2) = line.ends
+    length = hypot(x2 - x1, y2 - y1) or 1.0
+    return (x2 - x1) / length, (y2 - y1) / length
+
+
+def _points_at(
+    spot: Spot, heading: Spot, limb: Ends, axis: float, white: float, key: ReadingKey
+) -> bool:
+    (x, y), (dx, dy) = spot, heading
+    away, up = axis + limb.x - x, limb.y - y
+    far, aside = away * dx + up * dy, up * dx - away * dy
+    reach = 1 / max(abs(dx) / limb.across, abs(dy) / limb.up)
+    near = key.table.ways.near
+    return abs(aside) <= near and abs(far - reach - white) <= near
 
 
 # ---------------------------------------------------------------- as written
@@ -338,7 +498,8 @@ def _halfway(
     """The height at which a way goes over the end of a line: halfway to its end, or to the
     place that it passes."""
     end = via or limb_spot(move.subject.kind, side, posed.pose, key.catalogue)
-    return (start + end[1]) / 2 + sag if end else start
+    apart = side.sign * key.table.ways.apart
+    return (start + end[1]) / 2 + sag + apart if end else start
 
 
 def expected_leaving(posed: Posed, key: ReadingKey) -> Iterator[LeavingRead]:
@@ -346,35 +507,69 @@ def expected_leaving(posed: Posed, key: ReadingKey) -> Iterator[LeavingRead]:
     trim = key.table.ways.trim
     starts, goals = (tuple(expected_ways(posed, at_edge, key)) for at_edge in (False, True))
     for start, goal in zip(starts, goals, strict=True):
+        x, y = start.start or (0.0, 0.0)
+        _, height = goal.start or (0.0, 0.0)
         if row := key.table.ways.transfer.get(start.kind):
-            yield LeavingRead((start.start[0] + trim, row.begin), row.lane)
+            yield LeavingRead((x + trim, row.begin), row.lane)
         else:
-            yield LeavingRead(start.start, goal.start[1])
+            yield LeavingRead((x, y), height, start.subject)
 
 
 def same_leaving(found: LeavingRead, wanted: LeavingRead, key: ReadingKey, near: float) -> bool:
-    """Whether a line that leaves is the one that was written."""
-    offs = (0.0, *key.table.ways.off.values())
-    rise = abs(found.start[1] - wanted.start[1])
-    apart = max(abs(found.start[0] - wanted.start[0]), abs(found.height - wanted.height))
-    return apart <= near and min(abs(rise - off) for off in offs) <= near
+    """Whether a line that leaves is the one that was written: from the sign of its limb, from a
+    bar where its limb is held, or from under its foot."""
+    if found.subject and wanted.subject:
+        return found.subject == wanted.subject and abs(found.height - wanted.height) <= near
+    if bool(found.bars) != bool(wanted.subject):
+        return False
+    (x, y), height, table = wanted.start, wanted.height, key.table.ways
+    if wanted.subject:
+        return _near(found.start, (x, y), near) and abs(found.height - height) <= near
+    late = -near <= found.start[0] - x <= table.later + near
+    down = (abs(found.start[1] - y + by) <= near for by in (0.0, table.deeper))
+    deep = (abs(found.height - height + by) <= near for by in (0.0, table.deeper))
+    return late and any(a and b for a, b in zip(down, deep, strict=True))
 
 
 def same_way(found: WayRead, wanted: WayRead, key: ReadingKey, near: float) -> bool:
-    """Whether a line says what was written; it may begin over or under its start."""
+    """Whether a line says what was written."""
     plain = (found.kind, found.subject, found.bow, found.at_edge)
     if plain != (wanted.kind, wanted.subject, wanted.bow, wanted.at_edge):
         return False
-    offs = (0.0, *key.table.ways.off.values()) if found.kind == "way" else (0.0,)
-    rise = abs(found.start[1] - wanted.start[1])
-    apart = found.start[0] - wanted.start[0]
-    if abs(apart) > near or min(abs(rise - off) for off in offs) > near:
+    if found.start and wanted.start and not _same_start(found.start, wanted, key, near):
         return False
     if wanted.middle and found.middle:
-        apart = 0.0 if found.at_edge else found.middle[0] - wanted.middle[0]
+        apart = 0.0 if found.by_edge else found.middle[0] - wanted.middle[0]
         return max(abs(apart), abs(found.middle[1] - wanted.middle[1])) <= near
-    return _near(found.sag, wanted.sag, near)
+    return form_of(found, key) == form_of(wanted, key)
 
 
-def _near(a: Spot | None, b: Spot, near: float) -> bool:
-    return a is not None and max(abs(a[0] - b[0]), abs(a[1] - b[1])) <= near
+def _same_start(found: Spot, wanted: WayRead, key: ReadingKey, near: float) -> bool:
+    """A line of weight may be in a deeper lane, and begin later, behind one that ends there."""
+    x, y = wanted.start or found
+    if wanted.kind not in key.table.ways.transfer:
+        return _near(found, (x, y), near)
+    late = -near <= found[0] - x <= key.table.ways.later + near
+    return late and any(abs(found[1] - y + by) <= near for by in (0.0, key.table.ways.deeper))
+
+
+def form_of(way: WayRead, key: ReadingKey) -> str | None:
+    """Over, under or straight, by how far its middle is off the straight line; None where it is
+    none of them."""
+    table, (x, y) = key.table.ways, way.sag
+    if way.kind != "way":
+        return way.kind
+    if is_straight(way, key) or (way.at_edge and abs(y) < table.least["edge"]):
+        return "straight"
+    least = table.least["edge" if way.at_edge else "inside"]
+    if abs(x) > table.near or abs(y) < least:
+        return None
+    return next((name for name, sag in table.sag.items() if y * sag > 0), None)
+
+
+def is_straight(way: WayRead, key: ReadingKey) -> bool:
+    return max(abs(each) for each in way.sag) <= key.table.ways.near
+
+
+def _near(a: Spot, b: Spot, near: float) -> bool:
+    return max(abs(a[0] - b[0]), abs(a[1] - b[1])) <= near

@@ -21,15 +21,21 @@ class TransferLine(Row):
     lane: float
     bend: float
 
+    def lowered(self, by: float) -> TransferLine:
+        """The same form in a lane below its own."""
+        return self.model_copy(update={"begin": self.begin - by, "lane": self.lane - by})
+
 
 class Weight(Row):
     """Where lines of weight begin and end: `trim` from the foot, `clear` under the lowest ink
-    that is no farther than `beside`, and no higher than `highest`."""
+    that is no farther than `beside`, and no higher than `highest`; `deeper` is the lane of one
+    that would cross another."""
 
     trim: float
     clear: float
     beside: float
     highest: float
+    deeper: float
 
 
 class WayCost(Row):
@@ -38,16 +44,25 @@ class WayCost(Row):
 
 
 class WayLine(Row):
-    """Lines of limbs: `off` is how far from a sign's middle they end, by the sign; `sag`
-    how far off the straight line the middle is, by form; `bow`, `edge`, `counts` and `beside`
-    have lengths of their own."""
+    """Lines of limbs: by how many steps, each of `turn` degrees, they may turn at their ends, in
+    which shares of the usual `depths` they may sag, how long the bar is with which one begins
+    that is `held`; in how many `rounds` at most those of a gap are chosen, and how much dearer
+    than the best a candidate may be that is looked at. `sag` is how far off the straight line
+    the middle is, by form; the others have lengths of their own."""
 
-    off: Mapping[str, float]
+    turns: tuple[int, ...]
+    turn: float
+    depths: tuple[float, ...]
+    held: float
+    rounds: int
+    slack: float
+    white: Mapping[str, float]
     sag: Mapping[str, float]
     bow: Mapping[str, float]
     edge: Mapping[str, float]
     counts: Mapping[str, float]
     beside: Mapping[str, float]
+    along: Mapping[str, float]
     cost: Mapping[str, WayCost]
 
 
