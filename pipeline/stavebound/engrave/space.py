@@ -155,7 +155,11 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
         for row in setting.catalogue.lanes.rows
     }
     spacing = Spacing(_usual_after(columns, lines, style), texts, style)
-    inner = [_gap(a, b, ruled.get(b.time), spacing) for a, b in pairwise(columns)]
+    bow = setting.catalogue.moves.way.bow["room"]
+    inner = [
+        _gap(a, b, ruled[b.time] + _bowing(b) * bow if b.time in ruled else None, spacing)
+        for a, b in pairwise(columns)
+    ]
     firsts = (0, *accumulate(len(bar.columns) for bar in measures))
     tails = []
     for index, bar in enumerate(measures):
@@ -235,7 +239,8 @@ def _after(column: Column, spacing: Spacing) -> float:
 
 
 def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
-    """`bar_line` is as wide as the bar line between the two, None where there is none."""
+    """`bar_line` is as wide as the bar line between the two with the marks of bows, None where
+    there is none."""
     style = spacing.style
     least = max(
         style.distance("least frame distance") if a.frame and b.frame else 0.0,
@@ -251,6 +256,11 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
     least = max(least, a.right + margin + bar_line + least_after)
     natural = max(least, a.right + margin + bar_line + after, room + after - spacing.usual)
     return Gap(least, natural, room / 2, after, least_after)
+
+
+def _bowing(column: Column) -> bool:
+    """Whether lines of movement with the mark of a bow come to a column."""
+    return any(way.bow for cell in column.cells for way in cell.ways)
 
 
 def _lane_room(a: Column, b: Column, texts: Mapping[str, tuple[float, float]]) -> float:
