@@ -53,9 +53,6 @@ TIE = "\u00a0"
 # The most letters of words that are tied; fewer than so many are too short a last line, where
 # they are one word and where they are several.
 TIED, SHORT_WORD, SHORT_END = 24, 12, 8
-# A word, with what stands behind it, that can be broken has so many letters.
-BROKEN = 7
-LAST_WORD = re.compile(r"[^\s>]+$")
 INLINE = ("term", "emphasis", "foreign")
 
 
@@ -65,27 +62,18 @@ def html_of(words: Words, reading: Meanings) -> Markup:
 
 def ended(html: Markup) -> Markup:
     """The same as a paragraph whose last line is not one short word, nor a few letters: as many
-    of the last words as that takes are tied, and the very last is not broken."""
+    of the last words as that takes are tied."""
     parts = MARKED.split(str(html).rstrip())
     *words, tail = "".join(parts[::2]).split(" ")
     tied = 0
     while words and _too_short(tail, tied) and len(words[-1]) + len(tail) < TIED:
         tail = f"{words.pop()} {tail}"
         tied += 1
-    last, *others = _tied(reversed(parts), tied)
-    return Markup("".join((*reversed(others), _kept_whole(last))))
+    return Markup("".join(reversed(list(_tied(reversed(parts), tied)))))
 
 
 def _too_short(tail: str, tied: int) -> bool:
     return len(tail) < (SHORT_END if tied else SHORT_WORD)
-
-
-def _kept_whole(text: str) -> str:
-    """With its last word in a mark of the class `end`, if a line could be broken in it."""
-    found = LAST_WORD.search(text)
-    if not found or not BROKEN <= len(found[0]) < TIED:
-        return text
-    return f'{text[: found.start()]}<span class="end">{found[0]}</span>'
 
 
 def _tied(backwards: Iterator[str], spaces: int) -> Iterator[str]:
