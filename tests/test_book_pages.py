@@ -9,6 +9,7 @@ from datetime import date
 from functools import cache
 from itertools import chain, pairwise
 
+import pypdfium2
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,7 +19,7 @@ from weasyprint.layout import preferred
 from weasyprint.text.line_break import split_first_line
 
 from stavebound.book.chapters import chapter_sheets
-from stavebound.book.common import line_anchor, margins_css, page_css
+from stavebound.book.common import line_anchor, margins_css, page_css, spreads
 from stavebound.book.editions import (
     Ranked,
     body_sheets,
@@ -305,6 +306,18 @@ def test_the_style_sheet_is_of_its_paper(paper: Paper) -> None:
     assert paper.inside > paper.outside
     assert paper.depth * 72 / 25.4 == pytest.approx(paper.lines * paper.leading)
     assert paper.top + paper.depth + paper.bottom == pytest.approx(paper.height)
+
+
+def test_a_paragraph_longer_than_a_page_goes_on_line_by_line() -> None:
+    book = small_book()
+    body = f'<section class="exercise"><h2>1</h2><p>{"word " * 1200}</p></section>'
+    html = f'<html lang="en"><title>x</title><body>{body}</body></html>'
+    chapter = Chapter("long", html, css=page_css(book), spreads=spreads(book))
+    (part,) = press_chapters([chapter], book.faces)
+    with pypdfium2.PdfDocument(part.pdf) as document:
+        texts = [page.get_textpage().get_text_range() for page in document]
+    assert len(texts) > 1
+    assert sum(text.count("word") for text in texts) == 1200
 
 
 @pytest.mark.parametrize("kind", ["p", "ul"])

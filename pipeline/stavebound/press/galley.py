@@ -16,7 +16,7 @@ from itertools import count, groupby, pairwise
 from typing import Any
 
 from weasyprint.document import Page
-from weasyprint.formatting_structure.boxes import BlockBox, BlockLevelBox, ReplacedBox
+from weasyprint.formatting_structure.boxes import BlockBox, BlockLevelBox, LineBox, ReplacedBox
 
 from stavebound.book.spreads import LEFT, Block, PlannedExercise, Spreads, plan_chapter
 
@@ -68,7 +68,7 @@ def made_up(
         if not are_galleys:
             out += run
             continue
-        galleys = [_galley(page._page_box) for page in run]
+        galleys = [_galley(page._page_box, setting.depth) for page in run]
         at = len(out)
         planned = plan_chapter([galley.blocks(setting.half) for galley in galleys], at, setting)
         for galley, plan in zip(galleys, planned, strict=True):
@@ -78,8 +78,8 @@ def made_up(
     return out, tuple(plans)
 
 
-def _galley(box: Any) -> _Galley:
-    pieces = tuple(replace(piece, number=at) for at, piece in enumerate(_pieces(box)))
+def _galley(box: Any, depth: float) -> _Galley:
+    pieces = tuple(replace(piece, number=at) for at, piece in enumerate(_pieces(box, depth)))
     text = tuple(piece for piece in pieces if not piece.beside)
     return _Galley(box, text, tuple(piece for piece in pieces if piece.beside))
 
@@ -88,15 +88,17 @@ def _is_galley(page: Any) -> bool:
     return bool(page._page_box.page_type.name == GALLEY)
 
 
-def _pieces(page_box: Any) -> Iterator[_Piece]:
+def _pieces(page_box: Any, depth: float) -> Iterator[_Piece]:
     body = page_box.children[0].children[0]
-    yield from _whole(body, count(1), _Within())
+    yield from _whole(body, count(1), _Within(depth))
 
 
 @dataclass(frozen=True, slots=True)
 class _Within:
-    """What a box is within: the number of a list, something kept, the margin column."""
+    """What a box is within: pages of such a depth, the number of a list, something kept, the
+    margin column."""
 
+    depth: float
     group: int = 0
     kept: bool = False
     beside: bool = False
@@ -111,13 +113,24 @@ def _whole(box: Any, numbers: Iterator[int], within: _Within) -> Iterator[_Piece
     if box.element is not None and box.element.get("class") == BESIDE:
         within = replace(within, beside=True)
     if not _parts(box):
-        if box.height:
-            yield _piece(box, within)
+        long = box.height * POINTS > within.depth and isinstance(box.children[0], LineBox)
+        for own in _lines(box) if long else (box,):
+            if own.height:
+                yield _piece(own, within)
         return
     *others, last = box.children
     for child in others:
         yield from _whole(child, numbers, replace(within, kept=False))
     yield from _whole(last, numbers, within)
+
+
+def _lines(box: Any) -> Iterator[Any]:
+    """A paragraph that is longer than a page, line by line."""
+    for line in box.children:
+        own = box.copy_with_children([line])
+        own.position_y, own.height = line.position_y, line.height
+        own.margin_top = own.margin_bottom = own.padding_top = own.padding_bottom = 0
+        yield own
 
 
 def _parts(box: Any) -> bool:
