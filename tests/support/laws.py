@@ -12,7 +12,7 @@ from itertools import chain, combinations, pairwise
 import pytest
 
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, System
-from stavebound.geometry import union
+from stavebound.geometry import Box, union
 from stavebound.score.counts import phrased, time_line
 from stavebound.svg.staves import draw_staves
 from tests.support.heights import SLACK as HEIGHTS_SLACK
@@ -75,6 +75,16 @@ def texts_keep_clear_of_signs(page: View) -> None:
             for other in boxes:
                 near = min(white(box, other) for box in glyph_boxes(text))
                 assert near >= least - ROUNDING, (text, other)
+
+
+def lines_of_movement_keep_off_counts(page: View) -> None:
+    """Where they begin and end, and between: the proof tells that they begin at their own signs
+    or at a bar, and point at the signs before which they stop."""
+    for system in page.result.systems:
+        counts = [box for text in texts_in(system, "counts") for box in glyph_boxes(text)]
+        for way in (way for stave in system.staves for way in stave.ways):
+            for x, y in way.along:
+                assert not any(Box(x, y, x, y).touches(box) for box in counts), way
 
 
 def texts_keep_off_the_stave(page: View) -> None:
@@ -379,6 +389,7 @@ LAWS = (
     ink_lies_inside,
     texts_keep_apart,
     texts_keep_clear_of_signs,
+    lines_of_movement_keep_off_counts,
     texts_keep_off_the_stave,
     metres_stand_in_the_stave,
     marks_keep_apart,
