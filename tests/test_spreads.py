@@ -6,22 +6,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import chain, pairwise
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stavebound.book.spreads import (
-    LEFT,
-    RIGHT,
-    Block,
-    PlannedExercise,
-    PlannedPage,
-    Spreads,
-    plan_chapter,
-)
+from stavebound.book.blocks import LEFT, RIGHT, Block, PlannedExercise, PlannedPage, Spreads
+from stavebound.book.spreads import plan_chapter
 from tests.support.staves import SYLLABUS
 
 SETTING = Spreads(37, 13.0, 4.0, SYLLABUS.costs, SYLLABUS.measures)
+FACING = replace(SETTING, facing=True)
 LAWS = ("list over the turn", "single staves", "few lines", "empty page")
+LAWS_OF_FACING = (*LAWS, "few words")
 
 
 def words(lines: int, before: float = 0.0, group: int = 0) -> Block:
@@ -46,6 +42,11 @@ def exercises(draw: st.DrawFn) -> tuple[Block, ...]:
 
 
 CHAPTERS = st.lists(exercises(), min_size=1, max_size=5)
+SETTINGS = st.sampled_from((SETTING, FACING))
+
+
+def in_order(blocks: Sequence[Block], plan: PlannedExercise) -> tuple[Block, ...]:
+    return tuple(blocks[at] for at in plan.order) or tuple(blocks)
 
 
 def sides(plans: Sequence[PlannedExercise], first: int) -> Iterator[tuple[int, PlannedPage]]:
@@ -58,18 +59,21 @@ def sides(plans: Sequence[PlannedExercise], first: int) -> Iterator[tuple[int, P
             at += 1
 
 
-def broken(plans: Sequence[PlannedExercise]) -> list[str]:
+def broken(plans: Sequence[PlannedExercise], laws: Sequence[str] = LAWS) -> list[str]:
     costs = chain.from_iterable(page.costs for plan in plans for page in plan.pages)
-    return [name for name, _ in costs if name in LAWS]
+    return [name for name, _ in costs if name in laws]
 
 
-@given(CHAPTERS, st.integers(0, 1))
+@given(CHAPTERS, st.integers(0, 1), SETTINGS)
 @settings(max_examples=25)
 def test_every_block_is_on_a_page_once_in_order_and_within_it(
-    chapter: list[tuple[Block, ...]], first: int
+    chapter: list[tuple[Block, ...]], first: int, setting: Spreads
 ) -> None:
-    for blocks, plan in zip(chapter, plan_chapter(chapter, first, SETTING), strict=True):
-        at = 0
+    for exercise, plan in zip(chapter, plan_chapter(chapter, first, setting), strict=True):
+        at, blocks = 0, in_order(exercise, plan)
+        for kind in (True, False):
+            alike = [block for block in blocks if block.staves == kind]
+            assert alike == [block for block in exercise if block.staves == kind]
         for page in plan.pages:
             own = blocks[page.start : page.start + len(page.places)]
             assert page.start == at
@@ -88,15 +92,16 @@ def test_every_block_is_on_a_page_once_in_order_and_within_it(
         assert at == len(blocks)
 
 
-@given(CHAPTERS, st.integers(0, 1))
+@given(CHAPTERS, st.integers(0, 1), SETTINGS)
 @settings(max_examples=25)
 def test_two_pages_face_each_other_and_no_title_is_parted(
-    chapter: list[tuple[Block, ...]], first: int
+    chapter: list[tuple[Block, ...]], first: int, setting: Spreads
 ) -> None:
-    plans = plan_chapter(chapter, first, SETTING)
+    plans = plan_chapter(chapter, first, setting)
     at = first
-    for blocks, plan in zip(chapter, plans, strict=True):
+    for exercise, plan in zip(chapter, plans, strict=True):
         at += plan.after_empty
+        blocks = in_order(exercise, plan)
         if len(plan.pages) == 2:
             assert at % 2 == LEFT
         at += len(plan.pages)
@@ -175,6 +180,57 @@ def test_white_is_shared_between_the_staves_of_both_pages_alike() -> None:
     }
     assert len(gaps) == 1
     assert min(gaps) > 100 + SETTING.apart
+
+
+@given(CHAPTERS)
+@settings(max_examples=25)
+def test_words_that_face_their_staves_fill_half_a_page_and_part_no_score(
+    chapter: list[tuple[Block, ...]],
+) -> None:
+    for blocks, plan in zip(chapter, plan_chapter(chapter, LEFT, FACING), strict=True):
+        if not plan.order:
+            continue
+        left, right = plan.pages
+        own = in_order(blocks, plan)
+        assert not any(block.staves for block in own[: right.start])
+        assert own[right.start].staves
+        assert right.places[0] == 0
+        if left.end < SETTING.depth / 2:
+            assert "few words" in broken([plan], LAWS_OF_FACING)
+
+
+def test_words_stand_on_the_left_and_all_staves_share_the_right_page() -> None:
+    blocks = (words(2), words(12), *(staves(90) for _ in range(4)), words(9), words(8, 0.5))
+    (flowing,) = plan_chapter([blocks], LEFT, SETTING)
+    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    assert not flowing.order
+    assert plan.order == (0, 1, 6, 7, 2, 3, 4, 5)
+    left, right = plan.pages
+    assert left.places[2] == 14.5 * SETTING.leading
+    assert right.places[-1] + 90 == pytest.approx(SETTING.depth)
+    assert len({round(below - above, 2) for above, below in pairwise(right.places)}) == 1
+
+
+def test_systems_are_no_farther_apart_than_is_sensible() -> None:
+    blocks = (words(2), words(12), *(staves(90) for _ in range(2)), words(19))
+    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    apart = SETTING.apart + SETTING.measures["most shared"] * SETTING.half
+    assert plan.order
+    assert plan.pages[1].places == pytest.approx((0, 90 + apart))
+
+
+def test_words_that_do_not_fit_on_the_left_stand_under_the_staves() -> None:
+    blocks = (words(2), words(20), *(staves(90) for _ in range(3)), words(10), words(8, 0.5))
+    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    assert plan.order == (0, 1, 5, 2, 3, 4, 6)
+    assert len(plan.pages[1].places) == 4
+
+
+def test_the_margin_column_stands_by_the_staves_that_face_their_words() -> None:
+    blocks = (words(2), words(20), *(staves(110) for _ in range(4)), *map(beside, (9, 9)))
+    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    assert plan.order
+    assert [len(page.beside) for page in plan.pages] == [0, 2]
 
 
 def test_a_list_goes_on_overleaf_where_nothing_else_can_be_done() -> None:

@@ -74,7 +74,14 @@ def _chapter_sheet(
     )
     openings = tuple(item.anchor for item in items)
     images = exercise_images(pieces, section, manuscript, setting)
-    return Sheet(anchor, html, (*images, *_named(picture)), "arabic", openings=openings)
+    return Sheet(
+        anchor,
+        html,
+        (*images, *_named(picture)),
+        "arabic",
+        openings=openings,
+        facing=section.facing,
+    )
 
 
 def _before(index: int, manuscript: Manuscript) -> Iterator[Piece]:

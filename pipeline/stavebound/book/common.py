@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from markupsafe import Markup
 
+from stavebound.book.blocks import Spreads
 from stavebound.book.grid import POINTS
 from stavebound.book.layouts import Section
-from stavebound.book.spreads import Spreads
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript
 from stavebound.book.words import Meanings, html_of

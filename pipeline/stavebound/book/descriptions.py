@@ -8,7 +8,8 @@ A description, and what lies beside it or in the shared folder `common`:
 
     papers   names of papers, whose rows are its own or stand in papers.toml
     form     kind of text → how it is set
-    section  name, make, template, label, texts, and which of them stand beside the staves
+    section  name, make, template, label, texts, which of them stand beside the staves, and
+             whether words may face staves
     edition  name, label, paper, staves (their height by paper), and names of sections: front,
              body, back
 
@@ -27,13 +28,13 @@ from typing import Annotated, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from stavebound.book.blocks import COSTS, MEASURES
 from stavebound.book.editions import BACK, BODY, REFERRING
 from stavebound.book.exercise import FORMS, FREE_KINDS, KINDS, OWN_FORMS, RUN
 from stavebound.book.front import FRONT, FRONT_PAGE
 from stavebound.book.layouts import Edition, Layout, Layouts, Section
 from stavebound.book.papers import Paper
 from stavebound.book.places import PlaceRow
-from stavebound.book.spreads import COSTS, MEASURES
 from stavebound.book.templates import Folders, found_in
 from stavebound.plan.book import USUAL_LAYOUT
 from stavebound.suggest import nearest
@@ -103,6 +104,7 @@ class _Section(_Row):
     label: str | None = None
     texts: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
+    facing: bool = False
 
 
 class _Edition(_Row):
@@ -222,7 +224,7 @@ class _Reader:
             form = {**self._forms, **OWN_FORMS}.get(kind, RUN)
             if form not in UNLABELLED:
                 self._has_label(f"{where}: {kind} as {form}", kind)
-        return Section(row.name, make, row.template, row.label, row.texts, row.beside)
+        return Section(row.name, make, row.template, row.label, row.texts, row.beside, row.facing)
 
     def _edition(self, row: _Edition) -> Edition:
         where = f"edition {row.name}"

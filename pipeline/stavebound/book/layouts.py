@@ -24,7 +24,8 @@ from stavebound.suggest import did_you_mean
 class Section:
     """A part of a book: the name of what makes it, its template, and what it shows of an
     exercise, in this order; `beside` are those that stand in the margin column of a paper that has
-    one. `label` is that of its heading; one that heads itself has none."""
+    one. `label` is that of its heading; one that heads itself has none. `facing` says whether
+    the words of an exercise may stand on a left page and its staves on the right one."""
 
     name: str
     make: str
@@ -32,6 +33,7 @@ class Section:
     label: str | None
     texts: tuple[str, ...]
     beside: tuple[str, ...] = ()
+    facing: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,4 +31,4 @@ def exercises_sheet(
     images = exercise_images(
         [piece for _, piece in manuscript.pieces], section, manuscript, setting
     )
-    return (Sheet(section.name, html, images, "arabic"),)
+    return (Sheet(section.name, html, images, "arabic", facing=section.facing),)

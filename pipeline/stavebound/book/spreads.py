@@ -2,120 +2,32 @@
 
 In: the blocks of each exercise with their heights, the side on which the first of them begins,
 and the setting with its table of costs. Out: pages, with the place of every block, and what
-each costs by name. It always holds that blocks keep their order and are whole, that nothing
-stands below the type area but a block that is higher than it, that text stands on half lines,
-and that a page which keeps to all laws is taken where there is one.
+each costs by name. It always holds that blocks are whole and keep their order, but that words
+may all stand before the staves, and that a page which keeps to all laws is taken where there is
+one.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
-from itertools import pairwise
 
-# How a page's place is reckoned equal to another, in points.
-EXACT = 0.01
-# Facing pages: the left one has an odd index in its chapter, which opens on the right.
-LEFT, RIGHT = 1, 0
-FACING = 2
-# The names that a layout's table has to have.
-COSTS = (
-    "page",
-    "white",
-    "white at the end",
-    "uneven",
-    "spread out",
-    "set close",
-    "opening parted",
-    "list parted",
-    "list over the turn",
-    "single staves",
-    "few lines",
-    "few lines at the end",
-    "turn",
-    "staves over the turn",
-    "empty page",
+from stavebound.book.blocks import (
+    CLOSEST,
+    EXACT,
+    FACING,
+    LAW,
+    LEFT,
+    RIGHT,
+    Block,
+    PlannedExercise,
+    PlannedPage,
+    Spreads,
+    placed,
+    shared,
 )
-# How often half a line may be taken away: round staves, then between texts too.
-CLOSEST = 2
-MEASURES = ("round staves", "most spread out", "least page", "least last page")
-
-# What costs as much, or more, breaks a law.
-LAW = "empty page"
-
-# What a page costs, by name.
-Costs = tuple[tuple[str, float], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Block:
-    """What is not broken: a paragraph, an entry of a list, a system of staves.
-
-    `height` and `before`, the white that parts it from the block before it, are in points.
-    `group` is the number of the list that it is of, 0 for none; a `kept` one stands on the
-    page of the one that follows.
-    """
-
-    height: float
-    before: float = 0.0
-    staves: bool = False
-    group: int = 0
-    kept: bool = False
-    beside: bool = False
-    """Whether it stands in the margin column."""
-
-
-@dataclass(frozen=True, slots=True)
-class Spreads:
-    """`lines` of `leading` points are a page; `apart` is the least white between two systems,
-    in points; costs and measures are those of the layout's table."""
-
-    lines: int
-    leading: float
-    apart: float
-    costs: Mapping[str, float]
-    measures: Mapping[str, float]
-    outwards: tuple[float, float] = (0.0, 0.0)
-    """How far text and margin column are moved to the right on a left page, in points."""
-
-    @property
-    def half(self) -> float:
-        return self.leading / 2
-
-    @property
-    def depth(self) -> float:
-        return self.lines * self.leading
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedPage:
-    """Blocks from `start` on, as many as `places`, which are in points from the upper edge of
-    the type area; `end` is where the last of them ends. `beside` are the places of the next
-    blocks of the margin column, in their own order."""
-
-    start: int
-    places: tuple[float, ...]
-    end: float
-    costs: Costs = ()
-    beside: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedExercise:
-    """The pages of an exercise, and whether an empty one goes before them."""
-
-    pages: tuple[PlannedPage, ...]
-    after_empty: bool = False
-
-    @property
-    def cost(self) -> float:
-        return sum(value for page in self.pages for _, value in page.costs)
-
-    @property
-    def taken(self) -> int:
-        return len(self.pages) + self.after_empty
+from stavebound.book.facing import ordered, orders
 
 
 def plan_chapter(
@@ -143,13 +55,39 @@ def _plans(
     it, and with titles on the page of what they are over, where that can be."""
     main = tuple(block for block in blocks if not block.beside)
     column = tuple(block for block in blocks if block.beside)
-    planner = _Planner(main, setting, last=last)
-    found = tuple(_with_column(plan, main, column, setting) for plan in planner.plans(side))
+    ways = tuple(_ways(main, side, setting, last=last))
+    found = tuple(_with_column(plan, main, column, setting) for plan in ways)
     if kept := tuple(plan for plan in found if plan):
         return kept
     loose = tuple(replace(block, kept=False) for block in main)
-    pages = tuple(_Planner(loose, setting, last=last).plans(side))
-    return tuple(_with_column(plan, main, column, setting, whatever=True) or plan for plan in pages)
+    ways = tuple(_ways(loose, side, setting, last=last))
+    return tuple(_with_column(plan, main, column, setting, whatever=True) or plan for plan in ways)
+
+
+def _ways(
+    blocks: tuple[Block, ...], side: int, setting: Spreads, *, last: bool
+) -> Iterator[PlannedExercise]:
+    """In the order of the blocks, and with all staves on the right page; on the right side
+    behind an empty page too."""
+    yield from _Planner(blocks, setting, last=last).plans(side)
+    if side == LEFT:
+        if setting.facing:
+            yield from _words_left(blocks, setting, last=last)
+        return
+    empty = ("empty page", setting.costs["empty page"])
+    for plan in _ways(blocks, LEFT, setting, last=last):
+        head, *others = plan.pages
+        costly = replace(head, costs=(*head.costs, empty))
+        yield replace(plan, pages=(costly, *others), after_empty=True)
+
+
+def _words_left(
+    blocks: tuple[Block, ...], setting: Spreads, *, last: bool
+) -> Iterator[PlannedExercise]:
+    for order in orders(blocks):
+        planner = _Planner(ordered(blocks, order, setting.half), setting, last=last)
+        if pages := planner.words_left(order[1]):
+            yield PlannedExercise(pages, order=order[0])
 
 
 def _with_column(
@@ -161,12 +99,15 @@ def _with_column(
     whatever: bool = False,
 ) -> PlannedExercise | None:
     """The plan with the blocks of the margin column from the first staves of each page on, or
-    if that is too low from its top on; None where they find no room. What finds none `whatever`
+    if that is too low from its top on; where words have a page for themselves, they have its
+    column too only then. None where they find no room. What finds none `whatever`
     is done goes on below the last page's edge, where the press refuses it."""
+    stand = tuple(main[at] for at in plan.order) or main
     for from_staves in (True, False):
         at, pages = 0, []
         for page in plan.pages:
-            top = _first_staves(page, main) if from_staves else 0.0
+            none = setting.depth if plan.order else 0.0
+            top = _first_staves(page, stand, none) if from_staves else 0.0
             final = whatever and page is plan.pages[-1]
             places = tuple(_stacked(column[at:], top, setting, all_of_them=final))
             pages.append(replace(page, beside=places))
@@ -176,9 +117,9 @@ def _with_column(
     return None
 
 
-def _first_staves(page: PlannedPage, main: Sequence[Block]) -> float:
+def _first_staves(page: PlannedPage, main: Sequence[Block], none: float) -> float:
     own = zip(page.places, main[page.start :], strict=False)
-    return next((place for place, block in own if block.staves), 0.0)
+    return next((place for place, block in own if block.staves), none)
 
 
 def _stacked(
@@ -216,11 +157,26 @@ class _Planner:
             return
         if many := self._from(0, RIGHT):
             yield PlannedExercise(many)
-        for plan in self.plans(LEFT):
-            empty = ("empty page", self._setting.costs["empty page"])
-            head, *others = plan.pages
-            costly = PlannedPage(head.start, head.places, head.end, (*head.costs, empty))
-            yield PlannedExercise((costly, *others), after_empty=True)
+
+    def words_left(self, middle: int) -> tuple[PlannedPage, ...] | None:
+        """Two facing pages, the right one of which begins with all staves: these share the
+        page's white where nothing stands under them."""
+        whole = len(self._blocks)
+        alone = all(block.staves for block in self._blocks[middle:])
+        found = [
+            pair
+            for more in self._spacings
+            if (pair := self._pair(0, middle, whole, more, ends=True, sharing=alone))
+        ]
+        cheapest = min(found, key=lambda pair: sum(map(_cost, pair)), default=None)
+        if cheapest is None:
+            return None
+        left, right = cheapest
+        costs, measures = self._setting.costs, self._setting.measures
+        own = [] if alone else [("words under staves", costs["words under staves"])]
+        if left.end < measures["least words"] * self._setting.depth:
+            own.append(("few words", costs["few words"]))
+        return left, replace(right, costs=(*right.costs, *own))
 
     def _unlawful(self, pages: tuple[PlannedPage, ...]) -> bool:
         """Whether a law is broken, so that it may be better to turn a page."""
@@ -258,9 +214,11 @@ class _Planner:
         return min(found, key=lambda pair: sum(map(_cost, pair)), default=None)
 
     def _pair(
-        self, start: int, middle: int, end: int, more: int, *, ends: bool
+        self, start: int, middle: int, end: int, more: int, *, ends: bool, sharing: bool = False
     ) -> tuple[PlannedPage, PlannedPage] | None:
         (left, _), (right, _) = self._page(start, middle, more), self._page(middle, end, more)
+        if sharing:
+            right = shared(self._blocks[middle:end], middle, self._setting)
         if left is None or right is None:
             return None
         costs, depth = self._setting.costs, self._setting.depth
@@ -269,6 +227,8 @@ class _Planner:
         if self._one_list(middle):
             own.append(("list parted", costs["list parted"]))
         own += self._opening_parted(middle)
+        if any(block.staves for block in self._blocks[start:middle]):
+            own += self._staves_parted(middle)
         return (
             self._costed(left, more, LEFT, ends=False, own=own),
             self._costed(right, more, RIGHT, ends=ends),
@@ -327,6 +287,10 @@ class _Planner:
             return []
         return [("opening parted", self._setting.costs["opening parted"])]
 
+    def _staves_parted(self, at: int) -> list[tuple[str, float]]:
+        goes_on = any(block.staves for block in self._blocks[at:])
+        return [("staves parted", self._setting.costs["staves parted"])] if goes_on else []
+
     def _page(self, start: int, end: int, more: int) -> tuple[PlannedPage | None, int]:
         key = start, end, more
         if key not in self._pages:
@@ -363,30 +327,6 @@ class _Planner:
         own = self._blocks[page.start : page.start + len(page.places)]
         begun = own[0].staves and page.start > 0
         return begun and sum(block.staves for block in own) == 1 < len(own)
-
-
-def placed(blocks: Sequence[Block], start: int, more: int, setting: Spreads) -> PlannedPage | None:
-    """Blocks one below the other, with so many half lines more round staves than is usual; None
-    where they are higher than a page. A block that is higher by itself stands alone."""
-    places, at = [0.0], blocks[0].height
-    for above, block in pairwise(blocks):
-        at += white(above, block, more, setting)
-        if above.staves and not block.staves:
-            at = math.ceil(at / setting.leading - EXACT) * setting.leading
-        places.append(at)
-        at += block.height
-    if at > setting.depth + EXACT and len(blocks) > 1:
-        return None
-    return PlannedPage(start, tuple(places), at)
-
-
-def white(above: Block, block: Block, more: int, setting: Spreads) -> float:
-    """Between two blocks, in points."""
-    if above.staves and block.staves:
-        return setting.apart + max(more, 0) * setting.half
-    if above.staves or block.staves:
-        return (setting.measures["round staves"] + max(-1, min(more, 1))) * setting.half
-    return max(0.0, block.before - setting.half) if more <= -CLOSEST else block.before
 
 
 def _cost(page: PlannedPage) -> float:

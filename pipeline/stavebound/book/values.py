@@ -99,7 +99,8 @@ class Sheet:
     """A chapter as HTML, with the images for its <img src="stave:NAME">.
 
     `folios` is roman or arabic; `blind` the pages whose margins stay empty;
-    `openings` the ids of what begins a page and should lie open at once.
+    `openings` the ids of what begins a page and should lie open at once; `facing` whether
+    words of an exercise may stand on a left page and its staves on the right one.
     """
 
     key: str
@@ -108,6 +109,7 @@ class Sheet:
     folios: str
     blind: tuple[int, ...] = ()
     openings: tuple[str, ...] = ()
+    facing: bool = False
 
 
 # What makes sheets that refer to pages, for any page numbers.

@@ -222,7 +222,7 @@ def _chapters(manuscript: Manuscript) -> Callable[[Sheet], Chapter]:
             css=css,
             blind=sheet.blind,
             openings=sheet.openings,
-            spreads=setting,
+            spreads=replace(setting, facing=sheet.facing),
         )
 
     return make

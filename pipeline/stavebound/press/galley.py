@@ -18,7 +18,8 @@ from typing import Any
 from weasyprint.document import Page
 from weasyprint.formatting_structure.boxes import BlockBox, BlockLevelBox, LineBox, ReplacedBox
 
-from stavebound.book.spreads import LEFT, Block, PlannedExercise, Spreads, plan_chapter
+from stavebound.book.blocks import LEFT, Block, PlannedExercise, Spreads
+from stavebound.book.spreads import plan_chapter
 
 GALLEY = "galley"
 # PDF points to a CSS pixel.
@@ -191,8 +192,9 @@ def _blocks(pieces: Sequence[_Piece], half: float) -> tuple[Block, ...]:
 def _made(galley: _Galley, plan: PlannedExercise, first: int, setting: Spreads) -> Iterator[Any]:
     """The pages of an exercise, the first of which has this index in its chapter."""
     done = 0
+    stand = tuple(galley.text[at] for at in plan.order) or galley.text
     for index, page in enumerate(plan.pages, first + plan.after_empty):
-        text = galley.text[page.start : page.start + len(page.places)]
+        text = stand[page.start : page.start + len(page.places)]
         column = galley.column[done : done + len(page.beside)]
         done += len(column)
         sides = setting.outwards if index % 2 == LEFT else (0.0, 0.0)

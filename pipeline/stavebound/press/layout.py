@@ -26,7 +26,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
-from stavebound.book.spreads import PlannedExercise
+from stavebound.book.blocks import PlannedExercise
 from stavebound.claims import NO_ROOM
 from stavebound.faces import Faces, font_face_css
 from stavebound.press.values import Bookmark, Chapter, Destination, Pressed, PressError

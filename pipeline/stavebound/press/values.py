@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from stavebound.book.spreads import PlannedExercise, Spreads
+from stavebound.book.blocks import PlannedExercise, Spreads
 
 # The level of bookmarks that are no part of the outline, but words of a list, which running
 # heads tell from where to where.
