@@ -52,7 +52,7 @@ def test_the_anchors_see_every_place_that_moves() -> None:
         Mutant("feet.free.place.90.level", 1.25),
         Mutant("shapes.hand.side.height", 2.25),
         Mutant("centre.part.head.y", 3.65),
-        Mutant("lanes.facing.y", -2.2),
+        Mutant("lanes.facing.y", -2.7),
         Mutant("ruling.across.hand.base", 0.25),
     ],
     ids=str,

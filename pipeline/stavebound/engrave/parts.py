@@ -6,11 +6,12 @@ names of the lines.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import inf
 
 from stavebound.drawing.figures import Figure
+from stavebound.engrave.below import used
 from stavebound.engrave.breaks import coming, leaving
 from stavebound.engrave.choosing import Going, place_ways
 from stavebound.engrave.clear import Cleared
@@ -152,14 +153,14 @@ def placed_phrasings(
         yield bow(left, right, is_open, below, row)
 
 
-def texts_beside(placed: Iterable[OnAxis], setting: Setting) -> Iterator[PlacedText]:
+def texts_beside(placed: Sequence[OnAxis], setting: Setting) -> Iterator[PlacedText]:
     """The texts that belong to signs below the stave, each beside its own."""
-    turn = setting.catalogue.lanes.turn
-    below = turn.y + turn.baseline
+    lanes = setting.catalogue.lanes
+    y = lanes.heights(used(placed, lanes)).get("turn", 0.0) + lanes.turn.baseline
     for at in placed:
         for label in at.labels:
             if label.lane.beside:
-                yield from _amount(label, at.x + label.left, below, setting)
+                yield from _amount(label, at.x + label.left, y, setting)
 
 
 def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[PlacedText]:

@@ -13,6 +13,7 @@ from stavebound.dance.pose import Mention, Posed, Subject
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.drawing.values import Drawing, Pen
+from stavebound.engrave.below import closed_up
 from stavebound.engrave.clear import clear
 from stavebound.engrave.columns import COUNTS, Cell, OnAxis, beside
 from stavebound.engrave.lane_signs import counts_top, written_signs
@@ -57,6 +58,7 @@ def picture(
         placed.append(OnAxis(Fraction(time), x, cell, amounts))
         faults += cleared.diagnostics
         x += style.distance("picture frame distance")
+    placed = list(closed_up(placed, catalogue.lanes))
     right = placed[-1].x + style.distance("half picture")
     edges, spans = (left, right), ((Fraction(0), Fraction(1)),) if phrased else ()
     stave = Stave(

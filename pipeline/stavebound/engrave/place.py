@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from stavebound.engrave.barlines import BarLine, PlacedBarLine, line_width, placed_line
 from stavebound.engrave.bars import Measure
+from stavebound.engrave.below import closed_up
 from stavebound.engrave.columns import Column, Label, OnAxis
 from stavebound.engrave.cost import Line
 from stavebound.engrave.lane_signs import counts_top
@@ -40,6 +41,7 @@ from stavebound.engrave.tempi import Pace, with_note
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.score.form import BarForm
+from stavebound.trade.lanes import Lanes
 
 ROUNDING = 1e-9
 # From left to right.
@@ -143,7 +145,7 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     columns = [column for bar in own for column in bar.columns]
     *axes, right = line.run.places(line.ratio)
     edges = indent, right
-    staves = _on_axes(columns, axes)
+    staves = _on_axes(columns, axes, catalogue.lanes)
     pairs = zip(line.run.gaps[1:-1], pairwise(zip(columns, axes, strict=True)), strict=True)
     slots = tuple(_slots(bar_lines_of(own), pairs, line.ratio, setting))
     opens = opening_width(own[0], line.start, setting)
@@ -179,15 +181,18 @@ def _metres(
             yield from placed_metre(column.metre, line.right if line else left, setting)
 
 
-def _on_axes(columns: Sequence[Column], axes: Sequence[float]) -> tuple[tuple[OnAxis, ...], ...]:
+def _on_axes(
+    columns: Sequence[Column], axes: Sequence[float], lanes: Lanes
+) -> tuple[tuple[OnAxis, ...], ...]:
     """The cells of each stave; the texts of the line stand at the topmost."""
     return tuple(
-        tuple(
+        closed_up(
             [
                 OnAxis(column.time, x, cell, cell.labels if at else cell.labels + column.labels)
                 for column, x in zip(columns, axes, strict=True)
                 for cell in (column.cells[at],)
-            ]
+            ],
+            lanes,
         )
         for at in range(len(columns[0].cells))
     )

@@ -6,8 +6,8 @@ by the trade's tables of places and never look at what the others claim.
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 
 from stavebound.readback.anchors import Stray
 from stavebound.readback.table import Table
@@ -38,13 +38,14 @@ class Pattern:
 class ReadingKey:
     """What the reader goes by: the trade's places, its own table, and how positions look;
     which of the places are not where their anchors have them; the `top` of a line's counts,
-    None where it has no whole ones."""
+    None where it has no whole ones; the heights of the `lanes` below that a stave uses."""
 
     catalogue: Catalogue
     table: Table
     patterns: tuple[Pattern, ...]
     strays: tuple[Stray, ...]
     top: float | None = None
+    lanes: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

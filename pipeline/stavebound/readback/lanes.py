@@ -7,7 +7,7 @@ an amount goes among the signs by the name "amount" with what it says, where it 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from itertools import combinations
 
@@ -28,6 +28,8 @@ from stavebound.trade.lanes import WholeSign
 VULGAR = {"½": Fraction(1, 2), "¼": Fraction(1, 4), "¾": Fraction(3, 4)}
 AMOUNT = re.compile(r"([1-4])?(?:([½¼¾])|(?:(?<=\d) |^)([1357])/8)?")
 PATHS = {"curving": "curved", "circling": "circling"}
+# The lanes below the stave, by the first word of the signs that stand there.
+LANES = {"facing": "facing", "travel": "travel", "turning": "turn"}
 FEET = {
     frozenset((Side.RIGHT,)): TurnedOn.RIGHT,
     frozenset((Side.LEFT,)): TurnedOn.LEFT,
@@ -50,6 +52,13 @@ def amount_signs(texts: Iterable[TextRead]) -> Signs:
     return tuple(SignRead(f"amount {text.letters}", text.xs[0], text.y) for text in texts)
 
 
+def lanes_used(signs: Signs, key: ReadingKey) -> Mapping[str, float]:
+    """The heights of the lanes below, by what stands on a stave: those that it does not use are
+    closed up."""
+    kinds = (sign.name.partition(" ")[0] for sign in signs)
+    return key.catalogue.lanes.heights({LANES[kind] for kind in kinds if kind in LANES})
+
+
 def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     lanes = key.catalogue.lanes
     for number, sign in enumerate(signs):
@@ -58,11 +67,14 @@ def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
                 yield Claim(frozenset({number}), LaneRead(row.name))
         if near(sign.x, 0.0, key) and not sign.marks:
             kind, _, direction = sign.name.partition(" ")
-            if kind == "facing" and near(sign.y, lanes.facing.y, key):
+            lane = LANES.get(kind)
+            if lane is None or not near(sign.y, key.lanes[lane], key):
+                continue
+            if lane == "facing":
                 yield Claim(frozenset({number}), FacingRead(_turned_over(direction, sign)))
-            elif kind == "travel" and near(sign.y, lanes.travel.y, key):
+            elif lane == "travel":
                 yield from _travel(number, signs, key)
-            elif kind == "turning" and near(sign.y, lanes.turn.y, key):
+            else:
                 yield from _turn(number, signs, key)
 
 
@@ -87,7 +99,7 @@ def _travel(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     yield Claim(frozenset({number}), TravelRead(to, Front(of), TravelPath.STRAIGHT))
     for name, form in PATHS.items():
         for side in Side:
-            for path in standing_at(signs, name, side.sign * row.path, row.y, key):
+            for path in standing_at(signs, name, side.sign * row.path, key.lanes["travel"], key):
                 if signs[path].turned == side.sign:
                     read = TravelRead(to, Front(of), TravelPath(f"{form} {side}"))
                     yield Claim(frozenset({number, path}), read)
@@ -95,19 +107,19 @@ def _travel(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
 
 def _turn(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """With every choice of the dots beside it: those left over belong to nobody."""
-    row = key.catalogue.lanes.turn
+    row, y = key.catalogue.lanes.turn, key.lanes["turn"]
     to = Side.RIGHT if signs[number].turned > 0 else Side.LEFT
     dots = [
         (dot, side)
         for side in Side
-        for dot in standing_at(signs, "weight", side.sign * row.foot, row.y + row.below, key)
+        for dot in standing_at(signs, "weight", side.sign * row.foot, y + row.below, key)
     ]
     amounts = [
         (other, by)
         for other, sign in enumerate(signs)
         if sign.name.startswith("amount ")
         and near(sign.x, row.amount, key)
-        and near(sign.y, row.y + row.baseline, key)
+        and near(sign.y, y + row.baseline, key)
         and (by := amount_in(sign.name.removeprefix("amount ")))
     ]
     for other, by in amounts:

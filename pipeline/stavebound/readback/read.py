@@ -23,7 +23,7 @@ from stavebound.readback.anchors import AnchorTable, astray
 from stavebound.readback.barlines import DOTS, bar_lines
 from stavebound.readback.claims import ReadingKey, Signs
 from stavebound.readback.house import house_table
-from stavebound.readback.lanes import amount_signs
+from stavebound.readback.lanes import amount_signs, lanes_used
 from stavebound.readback.moments import Count, MomentRead, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
 from stavebound.readback.phrasing import phrasings
@@ -174,7 +174,7 @@ def _reading(
     signs = tuple(sign for sign in repeated.signs if sign.name not in BOWS)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
-    key = replace(key, top=counts_top(words.counts, faces))
+    key = replace(key, top=counts_top(words.counts, faces), lanes=lanes_used(signs, key))
     found = [*inks.faults, *repeated.faults]
     found += (_no_count(count) for count in counts if not is_count(count.text))
     found += (_no_words(text) for text in words.strange)

@@ -5,8 +5,9 @@ In: rows of lanes.toml. Out: frozen values; ValueError where a row is not as it 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import cached_property
+from itertools import zip_longest
 from typing import Literal
 
 from pydantic import Field
@@ -154,6 +155,21 @@ class Lanes(Row):
     def off_stave(self) -> tuple[WholeSign, ...]:
         """Those above the counts and below the stave."""
         return tuple(row for row in self.whole if row.lane != "stave")
+
+    @cached_property
+    def below(self) -> Mapping[str, float]:
+        """The heights of the lanes below the stave where all are used, the uppermost first."""
+        return {"facing": self.facing.y, "travel": self.travel.y, "turn": self.turn.y}
+
+    def heights(self, used: Collection[str]) -> Mapping[str, float]:
+        """Those of the lanes that are `used` in a line: the room of all others is closed up."""
+        found, lift = dict[str, float](), 0.0
+        for (name, y), after in zip_longest(self.below.items(), [*self.below.values()][1:]):
+            if name in used:
+                found[name] = y + lift
+            elif after is not None:
+                lift += y - after
+        return found
 
     @cached_property
     def whole_names(self) -> frozenset[str]:
