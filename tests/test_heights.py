@@ -28,7 +28,7 @@ from stavebound.dance.pose import (
 )
 from stavebound.engrave.choosing import Going, place_ways
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.gather import gather, ink_box, ink_boxes
+from stavebound.engrave.gather import Ink, gather, ink_box, ink_boxes
 from stavebound.engrave.ways import PlacedWay, ways
 from stavebound.geometry import Box, union
 from stavebound.score.model import LegDirection, Rise, Side, Weight, unwritten
@@ -44,6 +44,10 @@ from tests.support.staves import CATALOGUE, HOUSE, SETTING, view
 NEAR_BY, FAR = 0.4, 12.0
 LEAST_DISTANCE = SETTING.style.distance("least frame distance")
 ROUNDING = 1e-6
+WEIGHT = ("slide", "step", "spring")
+FIRST = CATALOGUE.lanes.facing.y
+LANES = ("facing", "travel", "turning")
+BELOW = [name for name in CATALOGUE.signs if name.startswith(LANES)]
 WRITTEN = tuple(Mention(subject, unwritten()) for subject in FEET.values())
 SPRING = Subject("feet")
 
@@ -181,3 +185,10 @@ def test_the_table_says_where_ink_is() -> None:
     assert set(said) == set(marked().heights)
     for kind, (low, high) in marked().heights.items():
         assert (low, high) == pytest.approx(said[kind], abs=0.005), kind
+
+
+def test_what_stands_below_is_clear_of_all_lines_of_weight() -> None:
+    """A millimetre of a class's stave of 11."""
+    lowest = min(low for kind, (low, _) in usual().heights.items() if kind in WEIGHT)
+    tops = [ink_box(Ink(name, 0.0, FIRST), CATALOGUE).top for name in BELOW]
+    assert lowest - max(tops) >= 1 / (11 / 4)

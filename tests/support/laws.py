@@ -160,6 +160,22 @@ def what_hangs_under_feet_keeps_white(page: View) -> None:
                 assert least >= least_of(kinds) - HEIGHTS_SLACK, sorted(kinds)
 
 
+def lanes_below_are_closed_up(page: View) -> None:
+    """The uppermost that a line uses has the place of the first; the next follow at once."""
+    lanes = page.setting.catalogue.lanes
+    step = max(above - below for above, below in pairwise(lanes.below.values()))
+    for stave in (stave for system in page.result.systems for stave in system.staves):
+        heights = {
+            sign.y
+            for sign in stave.signs
+            if sign.sign == "turning" or sign.subjects[0].kind in ("facing", "travel")
+        }
+        first, *others = sorted(heights, reverse=True) or [lanes.facing.y]
+        assert first == pytest.approx(lanes.facing.y)
+        for above, below in pairwise((first, *others)):
+            assert above - below <= step + ROUNDING
+
+
 def signs_keep_off_the_lines(page: View) -> None:
     """Centred on a line to within a pixel, or clear of all lines; feet with weight are fixed."""
     style = page.setting.style
@@ -395,6 +411,7 @@ LAWS = (
     marks_keep_apart,
     signs_keep_apart,
     what_hangs_under_feet_keeps_white,
+    lanes_below_are_closed_up,
     signs_keep_off_the_lines,
     order_of_heights_stays,
     shifts_are_small_and_told,

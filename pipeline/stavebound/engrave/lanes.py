@@ -69,9 +69,10 @@ def in_rows(
         if labels:
             ends: list[float] = []
             rowing = _rowing(rows, edges, setting.style)
-            texts = [text for at, each in labels for text in _text(each, at, rowing, ends)]
-            first_row = _first_baseline(rows, texts, inks, setting.style)
-            yield from (text._replace(y=text.y + first_row) for text in texts)
+            first_row = _first_baseline(rows, inks, setting.style)
+            for axis, label in labels:
+                for text in _text(label, axis, rowing, ends):
+                    yield text._replace(y=text.y + first_row)
 
 
 def _rowing(rows: TextRows, edges: tuple[float, float], style: Style) -> Rowing:
@@ -80,24 +81,16 @@ def _rowing(rows: TextRows, edges: tuple[float, float], style: Style) -> Rowing:
     return Rowing(step if rows.up else -step, *edges, *gaps)
 
 
-def _first_baseline(
-    rows: TextRows, texts: Iterable[PlacedText], inks: RowInks, style: Style
-) -> float:
-    """That of the first row, the texts standing at nought: over all ink of the line, or under
-    what is near a text across, as nothing else would be met."""
+def _first_baseline(rows: TextRows, inks: RowInks, style: Style) -> float:
+    """That of the first row, over or under all ink of the line, so that what stands in a lane
+    is nowhere among words."""
     y = style.distance(rows.first)
     if not rows.clear:
         return y
-    white, near = style.distance(rows.clear), style.distance(rows.gap)
+    white = style.distance(rows.clear)
     if rows.up:
         return max([y, *[box.top + white for box in inks.over]])
-    under = (
-        box.bottom - white - text.y
-        for text in texts
-        for box in inks.under
-        if box.left - near < text.x + text.width and text.x < box.right + near
-    )
-    return min([y, *under])
+    return min([y, *[box.bottom - white for box in inks.under]])
 
 
 def _text(label: Label, axis: float, rowing: Rowing, ends: list[float]) -> Iterator[PlacedText]:
