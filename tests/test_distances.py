@@ -24,6 +24,7 @@ NUMERICS = {
     "SHARPEST": "the cosine of the sharpest point of a line, whose sides meet in it",
     "REMEMBERED": "how many are remembered",
     "LABELS": "how many are remembered",
+    "ORDERS": "how many are remembered",
     "LINES": "how many are remembered",
     "SIGNS": "how many are remembered",
     "STYLES": "how many are remembered",

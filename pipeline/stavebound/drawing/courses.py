@@ -33,6 +33,10 @@ WEIGHTS = tuple(
 SHARPEST = 0.35
 
 
+# A start, two controls, and an end.
+Half = tuple[Spot, Spot, Spot, Spot]
+
+
 class Course(NamedTuple):
     """Start, two controls, middle, two controls, end."""
 
@@ -43,6 +47,11 @@ class Course(NamedTuple):
     parting: Spot
     arriving: Spot
     end: Spot
+
+    @property
+    def halves(self) -> tuple[Half, Half]:
+        """From start to middle, and from there to the end."""
+        return self[:4], self[3:]
 
 
 def straight(start: Spot, end: Spot) -> Course:
@@ -62,16 +71,14 @@ def _between(a: Spot, b: Spot) -> Spot:
     return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
 
 
-def along(course: Course) -> tuple[Spot, ...]:
-    """Spots from start to end; the one halfway is the middle."""
-    found = [course.start]
-    for at in (0, 3):
-        (x1, y1), (x2, y2), (x3, y3), (x4, y4) = course[at : at + 4]
-        found += [
-            (a * x1 + b * x2 + c * x3 + d * x4, a * y1 + b * y2 + c * y3 + d * y4)
-            for a, b, c, d in WEIGHTS
-        ]
-    return tuple(found)
+def along(half: Half) -> tuple[Spot, ...]:
+    """Spots from start to end."""
+    (x1, y1), (x2, y2), (x3, y3), (x4, y4) = half
+    spots = [
+        (a * x1 + b * x2 + c * x3 + d * x4, a * y1 + b * y2 + c * y3 + d * y4)
+        for a, b, c, d in WEIGHTS
+    ]
+    return half[0], *spots
 
 
 def ribbon(course: Course, widths: Widths) -> Figure:

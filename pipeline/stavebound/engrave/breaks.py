@@ -36,7 +36,8 @@ def leaving(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
 def room_before(ways: Iterable[Way], table: WayLine) -> float:
     """How far the axis of these ways stays from the edge, for what comes to be seen."""
     begin = table.edge["inset"] + table.edge["run"]
-    rooms = (begin + 2 * way.trim - way.end.x for way in ways)
+    past = table.edge["past"]
+    rooms = (begin + 2 * way.trim - way.end.x + (past if way.via else 0.0) for way in ways)
     return max(rooms, default=0.0)
 
 

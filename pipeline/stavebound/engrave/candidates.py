@@ -10,14 +10,16 @@ stops white before the sign of arrival, and points at the middle of either.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import cache
 from itertools import product
 from math import atan2, copysign, cos, hypot, pi, radians, sin
 from typing import NamedTuple
 
-from stavebound.drawing.courses import Course, Spot, halved, straight
+from stavebound.drawing.courses import Course, Half, Spot, halved, straight
 from stavebound.engrave.ways import Limb, Way
 from stavebound.engrave.weight import Part, weight_course
+from stavebound.remembering import remembered
 from stavebound.score.model import PathForm
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine
@@ -26,17 +28,25 @@ from stavebound.trade.movement import WayLine
 ROUNDING = 1e-6
 # Controls of a curve are so far along its halves that it is round.
 CONTROL = 1 / 3
-Turns = tuple[int, int]
-PLAIN: Turns = (0, 0)
+# How many orders of turns are remembered.
+ORDERS = 16
+# Which of its middles a line goes by, and how many steps up it turns at its start and its end.
+Turns = tuple[int, int, int]
+PLAIN: Turns = (0, 0, 0)
 
 
 class Candidate(NamedTuple):
-    """A course, and how many steps up or down it turns at its start and at its end; `bend` is how
-    much it does so in all."""
+    """Both halves of a course, and how it turns off the plainest; `bend` is how much it does so
+    in all."""
 
-    course: Course
+    halves: tuple[Half, Half]
     turns: Turns = PLAIN
     bend: int = 0
+
+    @property
+    def course(self) -> Course:
+        first, second = self.halves
+        return Course(*first, *second[1:])
 
 
 def candidates(
@@ -46,23 +56,22 @@ def candidates(
     if row := catalogue.moves.transfer.get(way.kind):
         ends = _under_feet(way, axes, behind)
         for bend, lane in enumerate((row, row.lowered(catalogue.moves.weight.deeper))):
-            yield Candidate(weight_course(way.kind, lane, *ends, way.part), bend=bend)
+            yield Candidate(weight_course(way.kind, lane, *ends, way.part).halves, bend=bend)
         return
     table = catalogue.moves.way
     start, end = _at(way.start, axes[0]), _at(way.end, axes[1])
     if way.part is Part.LEAVING:
         yield from _out(start, end, table)
     elif way.via:
-        x = (axes[0] + axes[1]) / 2 + way.via[0]
-        middle = min(max(x, within[0]), within[1]), way.via[1]
-        yield from _by(start, middle, end, way.part, table)
+        middle = _passed(way.via, start, end, sum(axes) / 2, within, way.part), way.via[1]
+        yield from _by(start, (middle,), end, way.part, table)
     elif way.path in (PathForm.OVER, PathForm.UNDER):
-        for middle in _middles(start, end, table.sag[way.path], way.part, table):
-            yield from _by(start, middle, end, way.part, table)
+        middles = tuple(_middles(start, end, table.sag[way.path], way.part, table))
+        yield from _by(start, middles, end, way.part, table)
     elif way.part is Part.COMING:
         yield from _in(start, end, table)
     else:
-        yield Candidate(_straight(start, end, table))
+        yield Candidate(_straight(start, end, table).halves)
 
 
 def _under_feet(way: Way, axes: Spot, behind: float) -> tuple[float, Spot]:
@@ -78,6 +87,13 @@ def _under_feet(way: Way, axes: Spot, behind: float) -> tuple[float, Spot]:
 
 def _at(limb: Limb, axis: float) -> Limb:
     return limb._replace(x=limb.x + axis)
+
+
+def _passed(via: Spot, start: Limb, end: Limb, between: float, within: Spot, part: Part) -> float:
+    """Where a line passes its place; one that comes from an edge does so halfway."""
+    if part is Part.COMING:
+        return (start.x + end.x) / 2
+    return min(max(between + via[0], within[0]), within[1])
 
 
 def _middles(start: Limb, end: Limb, sag: float, part: Part, table: WayLine) -> Iterator[Spot]:
@@ -117,21 +133,62 @@ def _reach(limb: Limb, angle: float) -> float:
     return 1 / max(along, up)
 
 
-def _by(start: Limb, middle: Spot, end: Limb, part: Part, table: WayLine) -> Iterator[Candidate]:
-    """By a middle, in which it goes as from start to end; the plainest is a parabola."""
-    heading = atan2(end.y - start.y, end.x - start.x)
-    corner = 2 * middle[0] - (start.x + end.x) / 2, 2 * middle[1] - (start.y + end.y) / 2
-    out = 0.0 if part is Part.COMING else _angle((start.x, start.y), corner, middle)
-    into = _angle(corner, (end.x, end.y), middle, back=True)
-    firsts = (0,) if part is Part.COMING else table.turns
-    for one, other in sorted(product(firsts, table.turns), key=_bend):
-        angles = _turned(out, one, table), heading, _turned(into, -other, table)
-        course = _through(start, middle, end, angles, table)
-        yield Candidate(course, (one, other), _bend((one, other)))
+def _by(
+    start: Limb, middles: Sequence[Spot], end: Limb, part: Part, table: WayLine
+) -> Iterator[Candidate]:
+    """By a middle; the plainest is a parabola, and those by the first middle come first."""
+    bent = [_bent((start.x, start.y), middle, (end.x, end.y), part) for middle in middles]
+
+    @cache
+    def first(depth: int, turn: int) -> Half:
+        out, heading, _ = bent[depth]
+        out = _turned(out, turn, table)
+        return _cubic(_from(start, out, table), out, middles[depth], heading)
+
+    @cache
+    def second(depth: int, turn: int) -> Half:
+        _, heading, into = bent[depth]
+        into = _turned(into, -turn, table)
+        return _cubic(middles[depth], heading, _to(end, into, table), into)
+
+    for turns in _orders(len(middles), part is Part.COMING, table.turns):
+        depth, one, other = turns
+        yield Candidate((first(depth, one), second(depth, other)), turns, _bend(turns))
+
+
+@remembered(ORDERS)
+def _orders(middles: int, level: bool, turns: tuple[int, ...]) -> tuple[Turns, ...]:
+    """All turns, the least first; where a line begins `level`, none at its start."""
+    found = product(range(middles), (0,) if level else turns, turns)
+    return tuple(sorted(found, key=_bend))
 
 
 def _bend(turns: Turns) -> int:
-    return abs(turns[0]) + abs(turns[1])
+    depth, one, other = turns
+    return min(depth, 1) + abs(one) + abs(other)
+
+
+def _bent(start: Spot, middle: Spot, end: Spot, part: Part) -> tuple[float, float, float]:
+    """The angles of a parabola at its start, in its middle and at its end: it is as long in
+    either half as that is far."""
+    before, after = hypot(*_apart(start, middle)), hypot(*_apart(middle, end))
+    if before < ROUNDING or after < ROUNDING:
+        angle = _angle(start, end, end)
+        return angle, angle, angle
+    t = before / (before + after)
+    weights = (1 - t) ** 2, t**2, 2 * t * (1 - t)
+    x, y = (
+        (at - weights[0] * one - weights[1] * other) / weights[2]
+        for one, at, other in zip(start, middle, end, strict=True)
+    )
+    (ax, ay), (bx, by) = _apart(start, (x, y)), _apart((x, y), end)
+    heading = atan2((1 - t) * ay + t * by, (1 - t) * ax + t * bx)
+    out = 0.0 if part is Part.COMING else _angle(start, (x, y), middle)
+    return out, heading, _angle((x, y), end, middle, back=True)
+
+
+def _apart(a: Spot, b: Spot) -> Spot:
+    return b[0] - a[0], b[1] - a[1]
 
 
 def _angle(a: Spot, b: Spot, instead: Spot, back: bool = False) -> float:
@@ -147,40 +204,31 @@ def _turned(angle: float, steps: int, table: WayLine) -> float:
     return angle + radians(up * table.turn)
 
 
-def _through(
-    start: Limb, middle: Spot, end: Limb, angles: tuple[float, float, float], table: WayLine
-) -> Course:
-    out, heading, into = angles
-    first, last = _from(start, out, table), _to(end, into, table)
-    one = CONTROL * hypot(middle[0] - first[0], middle[1] - first[1])
-    other = CONTROL * hypot(last[0] - middle[0], last[1] - middle[1])
-    return Course(
-        first,
-        (first[0] + one * cos(out), first[1] + one * sin(out)),
-        (middle[0] - one * cos(heading), middle[1] - one * sin(heading)),
-        middle,
-        (middle[0] + other * cos(heading), middle[1] + other * sin(heading)),
-        (last[0] - other * cos(into), last[1] - other * sin(into)),
-        last,
-    )
+def _cubic(a: Spot, out: float, b: Spot, into: float) -> Half:
+    """From a in the direction of one angle to b in that of the other."""
+    far = CONTROL * hypot(b[0] - a[0], b[1] - a[1])
+    one = a[0] + far * cos(out), a[1] + far * sin(out)
+    return a, one, (b[0] - far * cos(into), b[1] - far * sin(into)), b
 
 
 def _out(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
     """To the edge of a line of the score, which it comes to level."""
     corner = (start.x + end.x) / 2, end.y
     plain = atan2(corner[1] - start.y, corner[0] - start.x)
-    for turn in table.turns:
+    for turn in table.eased:
         angle = _turned(plain, turn, table)
-        yield Candidate(_eased(start, end, (angle, 0.0), table), (turn, 0), abs(turn))
+        course = _eased(start, end, (angle, 0.0), table)
+        yield Candidate(course.halves, (0, turn, 0), abs(turn))
 
 
 def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
     """From the edge of a line of the score, which it leaves level."""
     corner = (start.x + end.x) / 2, start.y
     plain = atan2(end.y - corner[1], end.x - corner[0])
-    for turn in table.turns:
+    for turn in table.eased:
         angle = _turned(plain, -turn, table)
-        yield Candidate(_eased(start, end, (0.0, angle), table), (0, turn), abs(turn))
+        course = _eased(start, end, (0.0, angle), table)
+        yield Candidate(course.halves, (0, 0, turn), abs(turn))
 
 
 def _eased(start: Limb, end: Limb, angles: tuple[float, float], table: WayLine) -> Course:

@@ -8,15 +8,17 @@ always take the same courses, and it is as quick as there are lines in a gap.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import combinations, product
 from math import inf
+from operator import attrgetter
 from typing import NamedTuple
 
-from stavebound.drawing.courses import along, ribbon
+from stavebound.drawing.courses import Half, Spot, along, ribbon
 from stavebound.drawing.figures import Figure, stroke
-from stavebound.engrave.candidates import Candidate, Turns, candidates
+from stavebound.engrave.candidates import ROUNDING, Candidate, Turns, candidates
 from stavebound.engrave.outline import outline
-from stavebound.engrave.way_costs import Costs, Run, own_costs, pair_costs, run_of, total
+from stavebound.engrave.way_costs import Costs, Run, pair_costs, run_of, spots_of
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.score.model import Bow
@@ -34,16 +36,21 @@ class Going(NamedTuple):
 
 
 class Chosen(NamedTuple):
-    """A candidate of a line, where it runs, and what it costs by itself."""
+    """A candidate of a line, where either half of it runs, and what it costs by itself."""
 
     one: Candidate
-    run: Run
-    costs: Costs
+    halves: tuple[Run, Run]
+    total: float
 
     @property
-    def crossed(self) -> float:
-        """What it costs but for its length."""
-        return total(self.costs) - self.costs["length"]
+    def along(self) -> tuple[Spot, ...]:
+        first, second = self.halves
+        return first.along + second.along[1:]
+
+    @property
+    def costs(self) -> Costs:
+        first, second = self.halves
+        return {name: cost + second.costs[name] for name, cost in first.costs.items()}
 
 
 def place_ways(
@@ -59,19 +66,35 @@ def place_ways(
         default=-inf,
     )
     offered = [_Offered(each, boxes, within, behind, catalogue) for each in going]
-    gap = _Gap(going, [run_of(other.along) for other in others], catalogue)
+    gap = _Gap(going, [spots_of(other.along) for other in others], catalogue)
     chosen = [some.best for some in offered]
     for _ in range(catalogue.moves.way.rounds):
-        changed = False
+        before = [*chosen]
         for at, some in enumerate(offered):
             if gap.conflict(at, chosen[at], chosen) > 0:
-                better = min(some.all, key=lambda one: gap.cost(at, one, chosen))
-                changed = changed or better is not chosen[at]
-                chosen[at] = better
-        if not changed:
+                chosen[at] = min(some.all, key=lambda one: gap.cost(at, one, chosen))
+        if all(one is other for one, other in zip(before, chosen, strict=True)):
             break
+    chosen = _lanes(offered, gap, chosen, catalogue)
     for at, one in enumerate(chosen):
-        yield _drawn(going[at].way, one, {**one.costs, **gap.beside(at, one, chosen)}, catalogue)
+        yield _drawn(going[at].way, one, gap.costs(at, one, chosen), catalogue)
+
+
+def _lanes(
+    offered: Sequence[_Offered], gap: _Gap, chosen: list[Chosen], catalogue: Catalogue
+) -> list[Chosen]:
+    """Of two lines of weight that meet, all pairs of lanes are tried."""
+    weights = [at for at, each in enumerate(offered) if each.way.kind in catalogue.moves.transfer]
+    for one, other in combinations(weights, 2):
+        if gap.conflict(one, chosen[one], chosen) and gap.conflict(other, chosen[other], chosen):
+            pairs = product(offered[one].all, offered[other].all)
+            tried = [_with(chosen, {one: a, other: b}) for a, b in pairs]
+            chosen = min((chosen, *tried), key=gap.whole)
+    return chosen
+
+
+def _with(chosen: Sequence[Chosen], changed: Mapping[int, Chosen]) -> list[Chosen]:
+    return [changed.get(at, one) for at, one in enumerate(chosen)]
 
 
 class _Offered:
@@ -86,29 +109,38 @@ class _Offered:
         behind: float,
         catalogue: Catalogue,
     ) -> None:
+        self.way = going.way
         self._left = iter(candidates(*going, within, behind, catalogue))
-        self._boxes, self._catalogue = boxes, catalogue
+        self._catalogue = catalogue
+        self._boxes = [box for box in boxes if not _is_at(box, going)]
+        self._runs: dict[Half, Run] = {}
         self._asked: list[Chosen] = []
+        self._least = inf
 
     def _ask(self, slack: float) -> None:
         """Of those that turn more than costs a good one, and `slack`, nothing is asked."""
-        bend, best = self._catalogue.moves.way.cost["bend"].value, inf
-        for each in self._asked:
-            best = min(best, each.crossed)
+        bend = self._catalogue.moves.way.cost["bend"].value
         for one in self._left:
-            if bend * one.bend > best + slack:
+            if bend * one.bend > self._least + slack:
                 break
-            run = run_of(along(one.course))
-            self._asked.append(Chosen(one, run, own_costs(run, one, self._boxes, self._catalogue)))
-            best = min(best, self._asked[-1].crossed)
-            if not best and not slack:
+            runs = self._run(one.halves[0]), self._run(one.halves[1])
+            total = sum([run.total for run in runs]) + bend * one.bend
+            self._asked.append(Chosen(one, runs, total))
+            crossed = total - sum([run.costs["length"] for run in runs])
+            self._least = min(self._least, crossed)
+            if crossed < ROUNDING and not slack:
                 break
+
+    def _run(self, half: Half) -> Run:
+        if half not in self._runs:
+            self._runs[half] = run_of(along(half), self._boxes, self._catalogue)
+        return self._runs[half]
 
     @property
     def best(self) -> Chosen:
         if not self._asked:
             self._ask(0.0)
-        return min(self._asked, key=lambda each: total(each.costs))
+        return min(self._asked, key=attrgetter("total"))
 
     @property
     def all(self) -> Sequence[Chosen]:
@@ -116,44 +148,58 @@ class _Offered:
         return self._asked
 
 
+def _is_at(box: Box, going: Going) -> bool:
+    """Whether a box is that of the sign at one of its ends: lines point at their signs."""
+    ends = zip((going.way.start, going.way.end), going.axes, strict=True)
+    return any(box.overlaps(Box(limb.x + x, limb.y, limb.x + x, limb.y)) for limb, x in ends)
+
+
 class _Gap:
-    """What the lines of a gap cost beside each other, each pair reckoned once."""
+    """What the lines of a gap cost beside each other, each pair of halves reckoned once."""
 
     def __init__(self, going: Sequence[Going], fixed: Sequence[Run], catalogue: Catalogue) -> None:
-        self._going, self._fixed, self._catalogue = going, fixed, catalogue
+        self._fixed, self._table = fixed, catalogue.moves.way
         self._known: dict[tuple[int, int], tuple[float, float]] = {}
         self._paired = [
-            (one, other)
+            [other for other, b in enumerate(going) if one != other and _paired(a.way, b.way)]
             for one, a in enumerate(going)
-            for other, b in enumerate(going)
-            if one != other and _paired(a.way, b.way)
         ]
 
-    def beside(self, at: int, one: Chosen, chosen: Sequence[Chosen]) -> Costs:
-        others = [other.run for number, other in enumerate(chosen) if number != at]
-        pairs = [self._pair(one.run, other) for other in (*others, *self._fixed)]
-        unlike = self._catalogue.moves.way.cost["unlike"].value
-        steps = [
-            _unlike(one.one.turns, chosen[other].one.turns)
-            for own, other in self._paired
-            if own == at
+    def _beside(self, at: int, one: Chosen, chosen: Sequence[Chosen]) -> tuple[float, float, float]:
+        """By running along others, by crossing them, by turning otherwise."""
+        along = cross = 0.0
+        others = [
+            run for number, other in enumerate(chosen) if number != at for run in other.halves
         ]
-        return {
-            "way": sum([along for along, _ in pairs]),
-            "cross": sum([cross for _, cross in pairs]),
-            "unlike": unlike * sum(steps),
-        }
+        for run in one.halves:
+            for other in (*others, *self._fixed):
+                if run.box.touches(other.box):
+                    near, crossed = self._reckoned(run, other)
+                    along += near
+                    cross += crossed
+        steps = [_unlike(one.one.turns, chosen[other].one.turns) for other in self._paired[at]]
+        return along, cross, self._table.cost["unlike"].value * sum(steps)
+
+    def costs(self, at: int, one: Chosen, chosen: Sequence[Chosen]) -> Costs:
+        """All that a line costs where the others are those that are chosen."""
+        beside = zip(("way", "cross", "unlike"), self._beside(at, one, chosen), strict=True)
+        bend = self._table.cost["bend"].value * one.one.bend
+        return {**one.costs, "bend": bend, **dict(beside)}
 
     def conflict(self, at: int, one: Chosen, chosen: Sequence[Chosen]) -> float:
-        return total(self.beside(at, one, chosen))
+        return sum(self._beside(at, one, chosen))
 
     def cost(self, at: int, one: Chosen, chosen: Sequence[Chosen]) -> float:
-        return total(one.costs) + self.conflict(at, one, chosen)
+        return one.total + self.conflict(at, one, chosen)
 
-    def _pair(self, a: Run, b: Run) -> tuple[float, float]:
+    def whole(self, chosen: Sequence[Chosen]) -> float:
+        """What all lines cost, each with all others."""
+        return sum([self.cost(at, one, chosen) for at, one in enumerate(chosen)])
+
+    def _reckoned(self, a: Run, b: Run) -> tuple[float, float]:
         key = (id(a), id(b)) if id(a) < id(b) else (id(b), id(a))
         if key not in self._known:
-            self._known[key] = pair_costs(a, b, self._catalogue.moves.way)
+            self._known[key] = pair_costs(a, b, self._table)
         return self._known[key]
 
 
@@ -165,7 +211,12 @@ def _paired(a: Way, b: Way) -> bool:
 
 
 def _unlike(a: Turns, b: Turns) -> int:
-    return abs(a[0] - b[0]) + abs(a[1] - b[1])
+    """How many steps one turns otherwise than the other; those that turn from each other are
+    one step apart."""
+    ends = zip(a[1:], b[1:], strict=True)
+    return (a[0] != b[0]) + sum(
+        [1 if one == -other != 0 else abs(one - other) for one, other in ends]
+    )
 
 
 def _drawn(way: Way, chosen: Chosen, costs: Costs, catalogue: Catalogue) -> PlacedWay:
@@ -177,7 +228,7 @@ def _drawn(way: Way, chosen: Chosen, costs: Costs, catalogue: Catalogue) -> Plac
     mark = BOW_SIGN[way.bow] if way.bow else None
     box = bounds([point for each in figures for point in each.points])
     told = tuple(costs.items())
-    spots = chosen.run.along
+    spots = chosen.along
     return PlacedWay(way.kind, way.subject, way.origin, figures, box, told, spots, widths, mark)
 
 

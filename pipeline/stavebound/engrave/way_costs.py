@@ -12,7 +12,6 @@ from math import hypot
 from typing import NamedTuple
 
 from stavebound.drawing.courses import Spot
-from stavebound.engrave.candidates import Candidate
 from stavebound.geometry import Box
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine
@@ -21,23 +20,28 @@ Costs = dict[str, float]
 
 
 class Run(NamedTuple):
-    """Where a line runs: its spots, and the box round them."""
+    """Where a line runs, or half of it: its spots, the box round them, and what it costs."""
 
     along: tuple[Spot, ...]
     box: Box
+    costs: Costs
+    total: float
 
 
-def run_of(along: tuple[Spot, ...]) -> Run:
+def spots_of(along: tuple[Spot, ...]) -> Run:
+    """Where a line runs, which costs nothing."""
     xs, ys = zip(*along, strict=True)
-    return Run(along, Box(min(xs), min(ys), max(xs), max(ys)))
+    return Run(along, Box(min(xs), min(ys), max(xs), max(ys)), {}, 0.0)
 
 
-def total(costs: Costs) -> float:
-    return sum(costs.values())
+def run_of(along: tuple[Spot, ...], boxes: Sequence[Box], catalogue: Catalogue) -> Run:
+    """Where a line runs, and what it costs by itself but for its turns."""
+    run = spots_of(along)
+    costs = _own_costs(run, boxes, catalogue)
+    return run._replace(costs=costs, total=sum(costs.values()))
 
 
-def own_costs(run: Run, one: Candidate, boxes: Sequence[Box], catalogue: Catalogue) -> Costs:
-    """What a line costs by itself."""
+def _own_costs(run: Run, boxes: Sequence[Box], catalogue: Catalogue) -> Costs:
     table = catalogue.moves.way
     crossed = [box for box in boxes if box.touches(run.box)]
     pieces = [*pairwise(run.along)]
@@ -46,20 +50,23 @@ def own_costs(run: Run, one: Candidate, boxes: Sequence[Box], catalogue: Catalog
         "sign": sum([_inked(a, b, crossed) for a, b in pieces]) if crossed else 0,
         "count": sum([y > numbers for _, y in run.along]) if run.box.top > numbers else 0,
         "stave": _beside_lines(pieces, len(catalogue.ruling.line), table),
-        "bend": one.bend,
         "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pieces]),
     }
     return {name: table.cost[name].value * number for name, number in counted.items()}
 
 
 def _inked(a: Spot, b: Spot, boxes: Sequence[Box]) -> bool:
-    """Whether the piece from a to b comes into one of the boxes, as far as its own box tells:
-    a tail is thinner than the pieces are long."""
-    left, right = (a[0], b[0]) if a[0] < b[0] else (b[0], a[0])
-    bottom, top = (a[1], b[1]) if a[1] < b[1] else (b[1], a[1])
+    """Whether the piece from a to b comes into one of the boxes."""
+    (x, y), (x2, y2) = a, b
+    dx, dy = x2 - x, y2 - y
+    left, right = (x, x2) if dx > 0 else (x2, x)
+    bottom, top = (y, y2) if dy > 0 else (y2, y)
     for box in boxes:
         if left <= box.right and box.left <= right and bottom <= box.top and box.bottom <= top:
-            return True
+            low, high = dx * (box.bottom - y), dx * (box.top - y)
+            one, other = dy * (box.left - x), dy * (box.right - x)
+            if max(one, other) >= min(low, high) and min(one, other) <= max(low, high):
+                return True
     return False
 
 
@@ -78,11 +85,10 @@ def _beside_lines(pieces: Sequence[tuple[Spot, Spot]], lines: int, table: WayLin
 def pair_costs(a: Run, b: Run, table: WayLine) -> tuple[float, float]:
     """What two lines cost together, by running along each other and by crossing."""
     within = table.beside["within"]
-    if not a.box.touches(b.box):
-        return 0.0, 0.0
-    aparts = _aparts(a.along, b.along)
-    near = sum([abs(apart) < within for apart in aparts])
-    crossed = sum([one * other < 0 for one, other in pairwise(aparts)])
+    near = crossed = 0
+    for one, other in pairwise(_aparts(a.along, b.along)):
+        near += abs(one) < within and abs(other) < within
+        crossed += one * other < 0
     return table.cost["way"].value * near, table.cost["cross"].value * crossed
 
 
