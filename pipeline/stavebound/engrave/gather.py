@@ -277,7 +277,7 @@ def _pair(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) ->
     rise = catalogue.feet.rise[foot.rise]
     pair = tuple(
         _placed(row, side, rise.front if row.sign == "front" else rise.level)
-        for row, side in _sides(foot, catalogue)
+        for row, side in standing_rows(foot, catalogue)
     )
     return (*pair, *_of_pair(foot, pair, catalogue), *_hanging(feet, foot, catalogue))
 
@@ -304,7 +304,7 @@ def _of_pair(foot: Standing, pair: tuple[Ink, ...], catalogue: Catalogue) -> Ite
 def _hanging(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) -> Iterator[Ink]:
     """A dot under the foot that bears the weight where the other is on the floor without;
     further out what else is under the feet."""
-    for row, side in _sides(foot, catalogue):
+    for row, side in standing_rows(foot, catalogue):
         other, x = feet.of(side.other), row.dot
         if isinstance(other, Standing) and not other.bears:
             yield Ink("weight", side.sign * x, catalogue.marks.weight)
@@ -320,7 +320,7 @@ def _under(side: Side, foot: Standing, x: float, catalogue: Catalogue) -> Iterat
         x += catalogue.marks.under.step
 
 
-def _sides(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[PlacedRow, Side]]:
+def standing_rows(foot: Standing, catalogue: Catalogue) -> Iterator[tuple[PlacedRow, Side]]:
     """The rows of a position's signs, each with the side of its foot."""
     position = position_row(catalogue, foot.position or "first")
     front = foot.front or Side.RIGHT

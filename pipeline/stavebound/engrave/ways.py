@@ -33,7 +33,7 @@ from stavebound.dance.state import BOTH
 from stavebound.drawing.courses import Spot, Widths
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather
+from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather, standing_rows
 from stavebound.engrave.outline import sign_box
 from stavebound.engrave.weight import Part
 from stavebound.geometry import Box
@@ -113,7 +113,7 @@ def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> I
         after = _placed(move.subject, posed.pose, signs, catalogue)
         if before is None or after is None:
             return
-        start, end = before.x, after.x
+        start, end = before.x, after.x + side.sign * _off(posed.pose.feet.of(side), side, catalogue)
         bottom = _under(end, signs, catalogue) - row.widths[2] / 2
     yield Way(
         move.kind,
@@ -124,6 +124,15 @@ def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> I
         trim=catalogue.moves.weight.trim,
         breaks=row.lane,
     )
+
+
+def _off(foot: FootPose | None, side: Side, catalogue: Catalogue) -> float:
+    """How far out of the middle of its sign a foot carries weight: of a dash that lies before
+    another foot, under the half on its own side."""
+    if not isinstance(foot, Standing) or not foot.position:
+        return 0.0
+    rows = {own: row for row, own in standing_rows(foot, catalogue)}
+    return rows[side].dot - rows[side].x
 
 
 def _under(x: float, signs: Signs, catalogue: Catalogue) -> float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from stavebound.dance.pose import FootPose, Free, HandPose, Pose, Standing
 from stavebound.score.model import LegDirection, Side
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import FreePlace, Scale
+from stavebound.trade.tables import FreePlace, PlacedRow, Scale
 
 Spot = tuple[float, float]
 
@@ -38,13 +38,17 @@ def free_spot(foot: Free, catalogue: Catalogue) -> Spot:
 
 
 def standing_spot(foot: Standing, side: Side, catalogue: Catalogue) -> Spot:
-    rise = catalogue.feet.rise[foot.rise]
+    rise, placed = catalogue.feet.rise[foot.rise], standing_row(foot, side, catalogue)
+    return placed.x, rise.front if placed.sign == "front" else rise.level
+
+
+def standing_row(foot: Standing, side: Side, catalogue: Catalogue) -> PlacedRow:
     row = {row.name: row for row in catalogue.feet.position}.get(foot.position or "")
     placed = catalogue.feet.alone
     if row:
         crossed = row.front if foot.front is side else row.behind
         placed = row.right or crossed or placed
-    return placed.x, rise.front if placed.sign == "front" else rise.level
+    return placed
 
 
 def foot_spot(foot: FootPose, side: Side, catalogue: Catalogue) -> Spot:

@@ -26,6 +26,7 @@ from stavebound.readback.places import (
     foot_spot,
     hand_spot,
     limb_spot,
+    standing_row,
     standing_spot,
 )
 from stavebound.readback.table import ShapeRow, Ways
@@ -42,7 +43,6 @@ from stavebound.readback.values import (
     WayRead,
 )
 from stavebound.score.model import Bow, Side
-from stavebound.trade.catalogue import Catalogue
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}
@@ -57,13 +57,15 @@ DIRECTION_SIGN = {direction: name for name, direction in DIRECTIONS.items()}
 @dataclass(frozen=True, slots=True)
 class Ends:
     """A limb at which a line may end: the middle of its sign, from the axis, and how far its ink
-    reaches to either side and up and down; nought for both feet."""
+    reaches to either side and up and down; nought for both feet. A line of weight ends so far
+    `off` the middle of the sign."""
 
     subject: Subject
     x: float
     y: float
     across: float = 0.0
     up: float = 0.0
+    off: float = 0.0
 
 
 # ---------------------------------------------------------------- from ink
@@ -371,17 +373,9 @@ def _foot_ends(read: FootRead | FeetRead | FreeRead, key: ReadingKey) -> Iterato
         else:
             foot = Standing(read.rise, read.position, read.front)
         x, y = standing_spot(foot, side, key.catalogue)
-        ink = _ink(_standing_sign(foot, side, key.catalogue), key)
-        yield Ends(Subject("foot", side), side.sign * x, y, *ink)
-
-
-def _standing_sign(foot: Standing, side: Side, catalogue: Catalogue) -> str:
-    row = {row.name: row for row in catalogue.feet.position}.get(foot.position or "")
-    if row is None or row.right:
-        placed = row.right if row and row.right else catalogue.feet.alone
-    else:
-        placed = (row.front if foot.front is side else row.behind) or catalogue.feet.alone
-    return placed.sign
+        row = standing_row(foot, side, key.catalogue)
+        ink, off = _ink(row.sign, key), side.sign * (row.dot - row.x)
+        yield Ends(Subject("foot", side), side.sign * x, y, *ink, off)
 
 
 def _ink(sign: str, key: ReadingKey) -> Spot:
@@ -411,7 +405,7 @@ def _arrives(line: ShapeRead, ends: Ends, axis: float, kind: str, key: ReadingKe
         return _points_at(line.ends[1], _headed(line, 3), ends, axis, table.white["end"], key)
     trim = table.trim if start < x else -table.trim
     to = x + (trim if kind == "spring" else 0.0)
-    return abs(to - axis - ends.x) <= near and y <= table.highest + near
+    return abs(to - axis - ends.x - ends.off) <= near and y <= table.highest + near
 
 
 def _begins_at(line: ShapeRead, limb: Ends, axis: float, key: ReadingKey) -> bool:

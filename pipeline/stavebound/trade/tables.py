@@ -166,7 +166,8 @@ class Schools(Row):
 class PlacedRow(Row):
     """A sign at x (towards its own side) and y, in spaces; y may follow from the rise.
 
-    `weight` is the x of its weight dot, where that is not under the sign's centre; `under`
+    `weight` is the x of its weight dot, where that is not under the sign's centre; a line of
+    weight ends there too; `under`
     that of the first mark under it, where that is not under the dot.
     """
 
