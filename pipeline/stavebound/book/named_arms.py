@@ -13,6 +13,8 @@ from stavebound.wording.labels import labels
 from stavebound.wording.translation import name_in
 
 NAMED_ARMS = "named arms"
+# The features of hands by which a reader needs their names.
+HANDS = ("hand level", "hand front", "hand behind")
 
 
 def arms_scale(language: str) -> KeyScale:
@@ -32,5 +34,6 @@ def arms_rows(school: School, catalogue: Catalogue, language: str) -> Iterator[K
                 scale=NAMED_ARMS,
                 name=name_in(language, "arms", name),
                 meaning=labels(language)["key_arms_lead"].format(arms=plain) if lead else plain,
+                when=HANDS,
                 show=f'<arms in="{shape.name}"{lead}/>',
             )

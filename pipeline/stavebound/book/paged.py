@@ -16,11 +16,13 @@ from stavebound.trade.tables import KeyRow
 
 @dataclass(frozen=True, slots=True)
 class ShownFrame:
-    """A frame of a strip; `page` is that of its first use, at `anchor`, if it has any."""
+    """A frame of a strip; `page` is that of its first use, at `anchor`, if it has any. It is
+    `unused` where its way of writing is here for its neighbours alone."""
 
     row: KeyRow
     anchor: str
     page: str
+    unused: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,8 @@ def _continued(group: ShownGroup, numbers: Numbers) -> Iterator[bool]:
 def _frames(strip: Strip, uses: Mapping[str, str], numbers: Numbers) -> Iterator[ShownFrame]:
     for row in strip.rows:
         anchor = uses.get(row.feature, "")
-        yield ShownFrame(row, anchor, _page(anchor, numbers) if anchor else "")
+        page = _page(anchor, numbers) if anchor else ""
+        yield ShownFrame(row, anchor, page, not anchor and not row.when and not row.phrased)
 
 
 def _page(anchor: str, numbers: Numbers) -> str:

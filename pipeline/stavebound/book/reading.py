@@ -15,6 +15,7 @@ from stavebound.book.key import posed_in, proved_picture, shown
 from stavebound.book.layouts import Section
 from stavebound.book.named_arms import arms_rows, arms_scale
 from stavebound.book.paged import paged
+from stavebound.book.read_example import example_lines
 from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.scales import ShownGroup, pictures, shown_group, shown_groups
 from stavebound.book.values import Manuscript, Numbers, Pages, Sheet
@@ -42,8 +43,10 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
     leading = manuscript.paper.leading
     labelled, picture = labelled_picture(setting, school, key)
     strips = [strip for group in groups for line in group.lines for strip in line.strips]
+    example = example_lines(measure, sized, school, key)
     images = (
         ("labelled", picture),
+        *((f"example-{at}", line.svg) for at, line in enumerate(example, 1)),
         *((strip.name, strip.svg) for strip in strips),
         *((row.feature, repeat_picture(row, setting, school, key)) for row in repeats),
     )
@@ -54,6 +57,8 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
             manuscript,
             groups=[paged(group, uses, numbers) for group in groups],
             repeats=repeats,
+            example=example,
+            remarks=sized.catalogue.key.remark,
             centre_line=setting.style.centre_line,
             height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
         )

@@ -23,7 +23,7 @@ from stavebound.dance.pose import (
 from stavebound.score.attitude import STRAIGHT, Attitude
 from stavebound.score.counts import phrased
 from stavebound.score.departures import Departures
-from stavebound.score.lanes import TravelPath
+from stavebound.score.lanes import TravelPath, TurnedOn
 from stavebound.score.model import Bend, CentrePart, Depth, PathForm
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.centre import Centre
@@ -95,7 +95,8 @@ def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
         yield kind
     elif kind == "turn" and posed.turn:
         yield f"turn {posed.turn.to}"
-        yield f"turn on {posed.turn.on}"
+        if posed.turn.on is not TurnedOn.BOTH:
+            yield f"turn on {posed.turn.on}"
     elif kind == "travel" and posed.travel:
         yield f"travel by the {posed.travel.of}"
         if posed.travel.path is not TravelPath.STRAIGHT:

@@ -392,9 +392,26 @@ class KeyRow(Row):
         return frozenset(self.when or (self.feature,))
 
 
+class KeyExample(Row):
+    """A phrase of so many counts to be read, and the position with which it begins."""
+
+    counts: int
+    start: str
+    phrase: str
+
+
+class KeyRemark(Row):
+    """What is to be read in a frame of the example, by its count; of the start there is none."""
+
+    count: str
+    words: str
+
+
 class KeyTable(Row):
     """`amount` has the amounts that rows show."""
 
+    example: KeyExample
+    remark: tuple[KeyRemark, ...]
     cell: Mapping[str, KeyCell]
     amount: Mapping[str, str]
     scale: tuple[KeyScale, ...]

@@ -27,6 +27,7 @@ PRINTED: Mapping[str, Mapping[str, Said]] = {
     "cautions": {"caution": {"text": ("caution", "about")}},
     "key": {
         "scale": {"group": ("key-group", "group"), "note": ("key-note", "name")},
+        "remark": {"words": ("key-remark", "count")},
         "row": {"name": ("key-name", "feature"), "meaning": ("key", "feature")},
     },
     "repeats": {"key": {"meaning": ("repeat", "feature")}},
