@@ -40,7 +40,7 @@ def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
 @pytest.fixture
 def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The starter book with an earlier PDF of it, and a press that takes no time."""
-    monkeypatch.setattr(books, "press_book", lambda *given: NEW)
+    monkeypatch.setattr(books, "press_book", lambda *given: ((), NEW))
     monkeypatch.setattr(sign_catalogue, "press_signs", lambda *given: NEW)
     start_book(tmp_path / "book")
     (tmp_path / "book" / "book.pdf").write_bytes(EARLIER)

@@ -110,7 +110,8 @@ def test_files_of_lines_hold_the_proved_text(tmp_path: Path) -> None:
     source.write_text(text, encoding="utf-8")
     report, _ = engrave_file(source, tmp_path, PAPERS["A5"], None, HOUSE)
     score = score_of(text)
-    printed = score_on_paper(score, None, PAPERS["A5"], SETTING, KEY).value
+    setting = SETTING.at_height(PAPERS["A5"].stave)
+    printed = score_on_paper(score, None, PAPERS["A5"], setting, KEY).value
     assert printed is not None
     written = [path.read_text(encoding="utf-8") for path in report.written]
     assert list(map(without_outlines, written)) == [line.svg for line in printed.lines]

@@ -19,7 +19,7 @@ CODES = {signal.SIGINT: 130, signal.SIGTERM: 143, signal.SIGHUP: 129}
 # What a press would take seconds for.
 PRESS = """
 from stavebound.build import books
-books.press_book = lambda *given: b"%PDF-1.7 a new book"
+books.press_book = lambda *given: ((), b"%PDF-1.7 a new book")
 """
 NEW = b"%PDF-1.7 a new book"
 RUN = """

@@ -56,7 +56,7 @@ SLIPS = {
         emphsis: emphasis | foriegn: foreign | agian: again | agan: again | repaet: repeat |
         repeet: repeat | endings: ending | definition: | style: style | stlye: style |
         distence: distance | tempi: tempo | aims: aim | notes: note | rigths: rights | dancers: |
-        dancer: | title: | weight: | eyes: | shoulders: | page: | purpose: | center: | image: |
+        dancer: | title: | weight: | eyes: | shoulders: | purpose: | center: | image: |
         choreographer: | equipment: | pirouette: | leg: | toe: | x: | table: | ballet: | video: |
         lesson: | teacher: | piano: | date: | school:
     """,

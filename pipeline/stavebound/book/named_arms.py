@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import named_arms
 from stavebound.trade.tables import KeyRow, KeyScale, School
 from stavebound.wording.labels import labels
 from stavebound.wording.translation import name_in
@@ -24,16 +25,15 @@ def arms_scale(language: str) -> KeyScale:
 
 def arms_rows(school: School, catalogue: Catalogue, language: str) -> Iterator[KeyRow]:
     """In the order of the table of shapes; one whose arms differ with the right arm leading."""
-    for shape in catalogue.shapes.arms:
-        if name := school.arms.get(shape.name):
-            one, other = shape.hands
-            lead = ' lead="right"' if one != other else ""
-            plain = name_in(language, "arms", shape.name)
-            yield KeyRow(
-                feature=f"{NAMED_ARMS} {shape.name}",
-                scale=NAMED_ARMS,
-                name=name_in(language, "arms", name),
-                meaning=labels(language)["key_arms_lead"].format(arms=plain) if lead else plain,
-                when=HANDS,
-                show=f'<arms in="{shape.name}"{lead}/>',
-            )
+    for shape, name in named_arms(catalogue, school):
+        one, other = shape.hands
+        lead = ' lead="right"' if one != other else ""
+        plain = name_in(language, "arms", shape.name)
+        yield KeyRow(
+            feature=f"{NAMED_ARMS} {shape.name}",
+            scale=NAMED_ARMS,
+            name=name_in(language, "arms", name),
+            meaning=labels(language)["key_arms_lead"].format(arms=plain) if lead else plain,
+            when=HANDS,
+            show=f'<arms in="{shape.name}"{lead}/>',
+        )

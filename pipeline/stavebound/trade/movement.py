@@ -26,7 +26,7 @@ class TransferLine(Row):
         return self.model_copy(update={"begin": self.begin - by, "lane": self.lane - by})
 
 
-class Weight(Row):
+class WeightLines(Row):
     """Where lines of weight begin and end: `trim` from the foot, `clear` under the lowest ink
     that is no farther than `beside`, and no higher than `highest`; `deeper` is the lane of one
     that would cross another."""
@@ -73,7 +73,7 @@ class Moves(Row):
 
     width: float
     transfer: Mapping[str, TransferLine]
-    weight: Weight
+    weight: WeightLines
     way: WayLine
 
 

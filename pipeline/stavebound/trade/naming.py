@@ -27,6 +27,13 @@ def arms_names(catalogue: Catalogue, school: School) -> tuple[str, ...]:
     return own + tuple(row.name for row in catalogue.shapes.arms if row.name not in own)
 
 
+def named_arms(catalogue: Catalogue, school: School) -> Iterator[tuple[ArmsShape, str]]:
+    """The shapes of both arms that the school has a name for, with it, in the table's order."""
+    for shape in catalogue.shapes.arms:
+        if name := school.arms.get(shape.name):
+            yield shape, name
+
+
 def hand_names(catalogue: Catalogue, school: School) -> tuple[str, ...]:
     """Every name a score of this school may give one arm."""
     alike = {row.name for row in catalogue.shapes.arms if row.hands[0] == row.hands[1]}
