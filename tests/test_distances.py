@@ -25,6 +25,8 @@ NUMERICS = {
     "REMEMBERED": "how many are remembered",
     "LABELS": "how many are remembered",
     "ORDERS": "how many are remembered",
+    "GAPS": "how many are remembered",
+    "DIGITS": "how many digits count",
     "LINES": "how many are remembered",
     "SIGNS": "how many are remembered",
     "STYLES": "how many are remembered",

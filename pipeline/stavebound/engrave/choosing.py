@@ -9,6 +9,7 @@ always take the same courses, and it is as quick as there are lines in a gap.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import combinations, product
 from math import inf
 from operator import attrgetter
@@ -21,9 +22,14 @@ from stavebound.engrave.outline import outline
 from stavebound.engrave.way_costs import Costs, Run, pair_costs, run_of, spots_of
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
+from stavebound.remembering import remembered
 from stavebound.score.model import Bow
 from stavebound.trade.catalogue import Catalogue
 
+# How many gaps are remembered; a line of the score has some ten.
+GAPS = 1024
+# So many digits of a place from an axis count.
+DIGITS = 9
 # What a bowing line has beside its middle, as a bent part of the body has beside its bow.
 BOW_SIGN = {Bow.FRONT: "bow front", Bow.BEHIND: "bow behind"}
 
@@ -53,6 +59,18 @@ class Chosen(NamedTuple):
         return {name: cost + second.costs[name] for name, cost in first.costs.items()}
 
 
+class Gap(NamedTuple):
+    """What lines of movement go by between two frames, all from the axis before: how they go, the
+    boxes of signs, the spots of lines beside them and where the last of weight ends, and the
+    edges of the stave. Gaps that are alike are one value."""
+
+    going: tuple[Going, ...]
+    boxes: tuple[Box, ...]
+    beside: tuple[tuple[Spot, ...], ...]
+    behind: float
+    within: tuple[float, float]
+
+
 def place_ways(
     going: Sequence[Going],
     boxes: Sequence[Box],
@@ -61,35 +79,59 @@ def place_ways(
     catalogue: Catalogue,
 ) -> Iterator[PlacedWay]:
     """The lines of one gap; `others` are those of the gaps beside it."""
-    behind = max(
-        [one.along[-1][0] for one in others if one.kind in catalogue.moves.transfer],
-        default=-inf,
+    left = going[0].axes[0]
+    ends = [one.along[-1][0] for one in others if one.kind in catalogue.moves.transfer]
+    gap = Gap(
+        tuple([Going(way, (0.0, _near(axes[1] - left))) for way, axes in going]),
+        tuple([Box(_near(x - left), y, _near(x2 - left), y2) for x, y, x2, y2 in boxes]),
+        tuple([tuple([(_near(x - left), y) for x, y in other.along]) for other in others]),
+        _near(max(ends, default=-inf) - left),
+        (_near(within[0] - left), _near(within[1] - left)),
     )
-    offered = [_Offered(each, boxes, within, behind, catalogue) for each in going]
-    gap = _Gap(going, [spots_of(other.along) for other in others], catalogue)
+    for (way, _), one in zip(going, _placed(gap, catalogue), strict=True):
+        figures = tuple([figure.moved(left, 0.0) for figure in one.figures])
+        along = tuple([(x + left, y) for x, y in one.along])
+        yield replace(
+            one, origin=way.origin, figures=figures, box=one.box.moved(left, 0.0), along=along
+        )
+
+
+def _near(x: float) -> float:
+    return round(x, DIGITS)
+
+
+@remembered(GAPS)
+def _placed(gap: Gap, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
+    offered = [_Offered(each, gap, catalogue) for each in gap.going]
+    beside = _Beside(gap, catalogue)
     chosen = [some.best for some in offered]
     for _ in range(catalogue.moves.way.rounds):
         before = [*chosen]
         for at, some in enumerate(offered):
-            if gap.conflict(at, chosen[at], chosen) > 0:
-                chosen[at] = min(some.all, key=lambda one: gap.cost(at, one, chosen))
+            if beside.conflict(at, chosen[at], chosen) > 0:
+                chosen[at] = min(some.all, key=lambda one: beside.cost(at, one, chosen))
         if all(one is other for one, other in zip(before, chosen, strict=True)):
             break
-    chosen = _lanes(offered, gap, chosen, catalogue)
-    for at, one in enumerate(chosen):
-        yield _drawn(going[at].way, one, gap.costs(at, one, chosen), catalogue)
+    chosen = _together(offered, beside, chosen, catalogue)
+    lines = zip(gap.going, chosen, strict=True)
+    return tuple(
+        _drawn(each.way, one, beside.costs(at, one, chosen), catalogue)
+        for at, (each, one) in enumerate(lines)
+    )
 
 
-def _lanes(
-    offered: Sequence[_Offered], gap: _Gap, chosen: list[Chosen], catalogue: Catalogue
+def _together(
+    offered: Sequence[_Offered], beside: _Beside, chosen: list[Chosen], catalogue: Catalogue
 ) -> list[Chosen]:
-    """Of two lines of weight that meet, all pairs of lanes are tried."""
-    weights = [at for at, each in enumerate(offered) if each.way.kind in catalogue.moves.transfer]
-    for one, other in combinations(weights, 2):
-        if gap.conflict(one, chosen[one], chosen) and gap.conflict(other, chosen[other], chosen):
-            pairs = product(offered[one].all, offered[other].all)
+    """Of two lines of weight that meet, and of two limbs that move alike, all pairs are tried."""
+    transfer, slack = catalogue.moves.transfer, catalogue.moves.way.slack
+    for one, other in combinations(range(len(offered)), 2):
+        weights = offered[one].way.kind in transfer and offered[other].way.kind in transfer
+        meet = all(beside.conflict(at, chosen[at], chosen) > 0 for at in (one, other))
+        if meet and (weights or beside.alike(one, other)):
+            pairs = product(offered[one].good(slack), offered[other].good(slack))
             tried = [_with(chosen, {one: a, other: b}) for a, b in pairs]
-            chosen = min((chosen, *tried), key=gap.whole)
+            chosen = min((chosen, *tried), key=beside.whole)
     return chosen
 
 
@@ -101,18 +143,11 @@ class _Offered:
     """The candidates of a way; the plainest is asked first what it costs, and the others where
     that is not nothing but its length."""
 
-    def __init__(
-        self,
-        going: Going,
-        boxes: Sequence[Box],
-        within: tuple[float, float],
-        behind: float,
-        catalogue: Catalogue,
-    ) -> None:
+    def __init__(self, going: Going, gap: Gap, catalogue: Catalogue) -> None:
         self.way = going.way
-        self._left = iter(candidates(*going, within, behind, catalogue))
+        self._left = iter(candidates(*going, gap.within, gap.behind, catalogue))
         self._catalogue = catalogue
-        self._boxes = [box for box in boxes if not _is_at(box, going)]
+        self._boxes = [box for box in gap.boxes if not _is_at(box, going)]
         self._runs: dict[Half, Run] = {}
         self._asked: list[Chosen] = []
         self._least = inf
@@ -147,6 +182,11 @@ class _Offered:
         self._ask(self._catalogue.moves.way.slack)
         return self._asked
 
+    def good(self, slack: float) -> Sequence[Chosen]:
+        """Those that are no dearer than the best and `slack`."""
+        most = self.best.total + slack
+        return [one for one in self.all if one.total <= most]
+
 
 def _is_at(box: Box, going: Going) -> bool:
     """Whether a box is that of the sign at one of its ends: lines point at their signs."""
@@ -154,11 +194,13 @@ def _is_at(box: Box, going: Going) -> bool:
     return any(box.overlaps(Box(limb.x + x, limb.y, limb.x + x, limb.y)) for limb, x in ends)
 
 
-class _Gap:
+class _Beside:
     """What the lines of a gap cost beside each other, each pair of halves reckoned once."""
 
-    def __init__(self, going: Sequence[Going], fixed: Sequence[Run], catalogue: Catalogue) -> None:
-        self._fixed, self._table = fixed, catalogue.moves.way
+    def __init__(self, gap: Gap, catalogue: Catalogue) -> None:
+        going = gap.going
+        self._fixed = [spots_of(spots) for spots in gap.beside]
+        self._table = catalogue.moves.way
         self._known: dict[tuple[int, int], tuple[float, float]] = {}
         self._paired = [
             [other for other, b in enumerate(going) if one != other and _paired(a.way, b.way)]
@@ -191,6 +233,10 @@ class _Gap:
 
     def cost(self, at: int, one: Chosen, chosen: Sequence[Chosen]) -> float:
         return one.total + self.conflict(at, one, chosen)
+
+    def alike(self, one: int, other: int) -> bool:
+        """Whether two limbs move alike."""
+        return other in self._paired[one]
 
     def whole(self, chosen: Sequence[Chosen]) -> float:
         """What all lines cost, each with all others."""

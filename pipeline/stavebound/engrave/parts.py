@@ -112,9 +112,9 @@ def placed_ways(
             yield from last
         if at.cell.signs:
             before = at
-    if before:
+    parts = [leaving(way, edges[1], table) for way in going_on]
+    if before and parts:
         boxes = list(_boxes_at(before, setting))
-        parts = [leaving(way, edges[1], table) for way in going_on]
         going = [Going(part, (before.x, end)) for part, end in parts]
         yield from place_ways(going, boxes, last, within, setting.catalogue)
 
