@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from math import inf
+from itertools import pairwise
+from math import inf, log
 
 import pytest
 from hypothesis import given
@@ -73,14 +74,26 @@ def test_a_run_set_to_its_ratio_fills_the_width(parts: list[Gap], share: float) 
         assert places[-1] == pytest.approx(width)
 
 
-@given(gaps, st.floats(-1, 4), st.floats(-1, 4))
-def test_a_gap_grows_with_the_ratio_and_is_never_under_its_least(
-    gap: Gap, a: float, b: float
+@given(st.lists(gaps, min_size=1, max_size=8), st.floats(-1, 4), st.floats(-1, 4))
+def test_gaps_grow_with_the_ratio_and_are_never_under_their_least(
+    parts: list[Gap], a: float, b: float
 ) -> None:
-    assert gap.at(0) == gap.natural
-    assert gap.at(-1) == pytest.approx(gap.least)
-    assert gap.at(min(a, b)) <= gap.at(max(a, b))
-    assert gap.at(a) >= gap.least - 1e-9
+    run = LineGaps(tuple(parts))
+    tight, wide = (run.places(ratio) for ratio in sorted((a, b)))
+    for gap, *ends in zip(parts, pairwise((0.0, *tight)), pairwise((0.0, *wide)), strict=True):
+        narrow, broad = (after - before for before, after in ends)
+        assert gap.least - 1e-9 <= narrow <= broad + 1e-9
+
+
+@given(st.lists(gaps, min_size=2, max_size=8), st.floats(-1, 4), lengths)
+def test_equal_times_take_equal_room_but_where_ink_asks_for_more(
+    parts: list[Gap], ratio: float, stretch: float
+) -> None:
+    run = LineGaps(tuple([replace(gap, stretch=stretch) for gap in parts]))
+    places = run.places(ratio)
+    widths = [after - before for before, after in pairwise((0.0, *places))]
+    free = [width for gap, width in zip(parts, widths, strict=True) if width > gap.least + 1e-6]
+    assert max(free, default=0.0) == pytest.approx(min(free, default=0.0))
 
 
 def test_a_run_that_cannot_give_does_not_fit_a_narrower_line() -> None:
@@ -161,7 +174,7 @@ def test_a_crowded_line_is_broken_before_it_is_full() -> None:
 
 def test_a_last_line_is_not_short_where_that_can_be_avoided() -> None:
     bars = bars_of(phrases(6, 6, 3), PLAIN)
-    heedless = cast_lines(bars, 52, (0, 0), without(PLAIN, "short last line"))
+    heedless = cast_lines(bars, 52, (0, 0), without(PLAIN, "short last line", "unlike"))
     lines = cast_lines(bars, 52, (0, 0), PLAIN)
     assert [line.end for line in heedless] == [12, 15]
     assert [line.end for line in lines] == [6, 15]
@@ -180,7 +193,8 @@ def test_costs_tell_what_they_are_for() -> None:
     bars = bars_of(phrases(8, 8), PLAIN)
     first, *_ = cast_lines(bars, 20, (0, 0), PLAIN)
     assert not bars[first.end - 1].closes_phrase
-    assert first.costs["inside a phrase"] == STYLE.cost("inside a phrase")
+    name = "half of a phrase" if bars[first.end - 1].halves_phrase else "inside a phrase"
+    assert first.costs[name] == STYLE.cost(name)
     assert first.costs["line"] == STYLE.cost("line")
     stretch = STYLE.cost("stretch") * max(first.ratio, 0) ** 3
     squeeze = STYLE.cost("squeeze") * max(-first.ratio, 0) ** 3
@@ -195,6 +209,22 @@ def test_neighbours_cost_where_one_is_stretched_and_the_other_squeezed() -> None
     assert pair_costs(line(0.5), line(-0.25), STYLE) == {"uneven": pytest.approx(0.75 * uneven)}
     assert pair_costs(line(0.5), line(0.9), STYLE) == {}
     assert pair_costs(line(-0.5), line(0), STYLE) == {}
+
+
+def test_neighbours_cost_where_one_has_more_bars() -> None:
+    two, four = Line(0, 2, LineGaps(()), 0.0, {}), Line(2, 6, LineGaps(()), 0.0, {})
+    unlike = STYLE.cost("unlike") * log(2) ** 2
+    assert pair_costs(two, four, STYLE) == {"unlike": pytest.approx(unlike)}
+    assert pair_costs(two, two, STYLE) == {}
+
+
+def test_a_bar_alone_on_its_line_is_not_stretched() -> None:
+    lines = engraved(phrases(3), 25, PLAIN).lines
+    alone = [line for line in lines if line.end - line.start == 1]
+    assert len(lines) > 1
+    assert alone
+    full = STYLE.distance("full last line") * 25 / STYLE.space
+    assert all(line.ratio <= 0 or line.run.natural >= full for line in alone)
 
 
 def test_a_line_of_its_own_may_need_more_room_than_a_longer_one() -> None:
@@ -293,7 +323,7 @@ def test_line_and_type_keep_their_least_size_in_print(height: float) -> None:
 
 
 def test_a_larger_stave_needs_more_lines_and_thicker_ones() -> None:
-    score = phrases(8, 8, 8, 8)
+    score = phrases(4, 4, 4, 4, 4, 4)
     small, large = (styled(f'<stave height="{height}"/>') for height in (8, 14))
     few, more = (engraved(score, MEASURE, setting).systems for setting in (small, large))
     assert len(few) < len(more)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from itertools import combinations, pairwise
-from math import inf
+from math import inf, log
 
 import pytest
 from hypothesis import given, settings
@@ -115,16 +115,19 @@ def own_line(
         last, alone = end == len(bars), end - start == 1
         # A bar that does not fit even alone counts as squeezed ten times over at most.
         ratio = max(gaps.run(start, end).ratio(width), -10)
-        ratio = min(ratio, 0) if last else ratio
+        short = gaps.run(start, end).natural < STYLE.distance("full last line") * width
+        ratio = min(ratio, 0) if (last or alone) and short else ratio
         if ratio < -1 and not alone:
             return ratio, inf
         cost = STYLE.cost("line")
         cost += STYLE.cost("stretch") * ratio**3 if ratio > 0 else 0
         tight = 10 if ratio < -1 else -min(ratio, 0)
         cost += STYLE.cost("squeeze") * tight**3
-        cost += 0 if bars[end - 1].closes_phrase else STYLE.cost("inside a phrase")
-        cost += STYLE.cost("lonely bar") if last and alone and start > 0 else 0
-        filled = gaps.run(start, end).natural if last and ratio == 0 else width
+        if not bars[end - 1].closes_phrase:
+            half = bars[end - 1].halves_phrase
+            cost += STYLE.cost("half of a phrase" if half else "inside a phrase")
+        cost += STYLE.cost("lonely bar") if alone and len(bars) > 1 else 0
+        filled = gaps.run(start, end).natural if ratio == 0 else width
         cost += crowding(bars[start:end], filled - indents[start > 0])
         if last and start > 0 and filled < 0.4 * width:
             cost += STYLE.cost("short last line") * (1 - filled / (0.4 * width))
@@ -144,6 +147,10 @@ def uneven(above: float, below: float) -> float:
     return STYLE.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
 
 
+def unlike(first: int, middle: int, end: int) -> float:
+    return STYLE.cost("unlike") * log((middle - first) / (end - middle)) ** 2
+
+
 @settings(max_examples=25)
 @given(scores(), st.floats(0.15, 1.2), st.sampled_from([(0.0, 0.0), (4.2, 0.0), (4.2, 4.2)]))
 def test_no_other_division_of_a_score_is_cheaper(
@@ -159,7 +166,9 @@ def test_no_other_division_of_a_score_is_cheaper(
         total(
             breaks,
             lambda start, end: own(start, end)[1],
-            lambda first, middle, end: uneven(own(first, middle)[0], own(middle, end)[0]),
+            lambda first, middle, end: (
+                uneven(own(first, middle)[0], own(middle, end)[0]) + unlike(first, middle, end)
+            ),
         )
         for breaks in divisions(len(bars))
     )

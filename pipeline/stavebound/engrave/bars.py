@@ -32,7 +32,8 @@ Coming = tuple[tuple[Way, ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """The columns of one bar; `closes_phrase` where a phrase ends with it.
+    """The columns of one bar; `closes_phrase` where a phrase ends with it,
+    `halves_phrase` where as much of one is before as behind its end.
 
     The first also holds the starting position and the upbeat. `lines` are the
     moments before which a bar line stands; the line at the end is the next bar's.
@@ -49,6 +50,7 @@ class Measure:
     lines: tuple[Fraction, ...]
     end: Fraction
     closes_phrase: bool
+    halves_phrase: bool
     way_room: float
     room_after: float
     phrasings: tuple[Span, ...]
@@ -76,6 +78,7 @@ def measures(
     phrasings = _phrasings(timeline, bars, begins)
     upbeat = tuple(_upbeat(timeline))
     ends = {section.end for section in timeline.sections}
+    halves = {(section.start + section.end) / 2 for section in timeline.sections}
     found = []
     for index, (bar, (first, end)) in enumerate(zip(bars, runs, strict=True)):
         start, last = columns[first], columns[end - 1]
@@ -85,6 +88,7 @@ def measures(
             lines=(bar.start,) if index else (*upbeat, bar.start),
             end=bar.end,
             closes_phrase=bar.end in ends,
+            halves_phrase=bar.end in halves,
             way_room=_way_room(start, coming[first], index > 0, setting),
             room_after=_room_after(last, coming[end - 1], setting),
             phrasings=phrasings[index],

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate, pairwise
-from math import inf
+from math import inf, log
 
 from stavebound.engrave.bars import Measure
 from stavebound.engrave.cast import cast_off
@@ -57,7 +57,8 @@ def cast_lines(
     @cache
     def ratio(start: int, end: int) -> float:
         found = max(ratios[start][end - start - 1], -tight)
-        ragged = end == len(bars) and gaps.natural(start, end) < full * width
+        may_be = end == len(bars) or end - start == 1
+        ragged = may_be and gaps.natural(start, end) < full * width
         return min(found, 0.0) if ragged else found
 
     frames = [0, *accumulate(sum(column.frame for column in bar.columns) for bar in bars)]
@@ -68,7 +69,7 @@ def cast_lines(
             return {"does not fit": inf}
         indent = indents[start > 0]
         last = end == len(bars)
-        room = gaps.natural(start, end) if last and found == 0 else width
+        room = gaps.natural(start, end) if found == 0 else width
         crowded = max(easy * (frames[end] - frames[start]) / max(room - indent, easy) - 1, 0.0)
         short = max(1 - room / width / least, 0.0) if last and start > 0 else 0.0
         own = _line_costs(bars, start, end, found if found >= -1 else -tight, price)
@@ -80,7 +81,8 @@ def cast_lines(
         return sum(costs(start, end).values())
 
     def pair(first: int, middle: int, end: int) -> float:
-        return _uneven(ratio(first, middle), ratio(middle, end), style)
+        uneven = _uneven(ratio(first, middle), ratio(middle, end), style)
+        return uneven + _unlike(middle - first, end - middle, style)
 
     ends = cast_off(len(bars), earliest.__getitem__, line, pair)
     return tuple(
@@ -103,13 +105,21 @@ def _earliest(gaps: Gaps, width: float) -> tuple[int, ...]:
 
 
 def pair_costs(above: Line, below: Line, style: Style) -> Costs:
-    uneven = _uneven(above.ratio, below.ratio, style)
-    return {"uneven": uneven} if uneven else {}
+    costs = {
+        "uneven": _uneven(above.ratio, below.ratio, style),
+        "unlike": _unlike(above.end - above.start, below.end - below.start, style),
+    }
+    return {name: cost for name, cost in costs.items() if cost}
 
 
 def _uneven(above: float, below: float, style: Style) -> float:
     """What a stretched line beside a squeezed one costs, by their ratios."""
     return style.cost("uneven") * abs(above - below) if above * below < 0 else 0.0
+
+
+def _unlike(above: int, below: int, style: Style) -> float:
+    """What two lines with so many bars cost beside each other."""
+    return style.cost("unlike") * log(above / below) ** 2
 
 
 def _line_costs(
@@ -122,7 +132,8 @@ def _line_costs(
         "squeeze": price["squeeze"] * abs(min(ratio, 0.0)) ** 3,
     }
     if not bars[end - 1].closes_phrase:
-        costs["inside a phrase"] = price["inside a phrase"]
-    if end == len(bars) and alone and start > 0:
+        name = "half of a phrase" if bars[end - 1].halves_phrase else "inside a phrase"
+        costs[name] = price[name]
+    if alone and len(bars) > 1:
         costs["lonely bar"] = price["lonely bar"]
     return costs

@@ -34,26 +34,33 @@ from stavebound.engrave.style import Setting, Style
 @dataclass(frozen=True, slots=True)
 class Gap:
     """Room between two axes, in spaces: never under `least`, willingly `natural`,
-    and growing by `stretch` for each unit of a line's ratio. Where a bar line stands in it,
+    and growing by `stretch`, half its time's room, for each unit of a line's ratio; its ink alone
+    asks for `ink`. Where a bar line stands in it,
     the second axis is so far `after` that line's right edge, and `least_after` in a line that
-    is squeezed as far as it gives."""
+    is squeezed as far as it gives. `more` than its time's room is kept for that."""
 
     least: float
     natural: float
     stretch: float
     after: float = 0.0
     least_after: float = 0.0
+    ink: float = 0.0
+    more: float = 0.0
 
     @property
     def give(self) -> float:
         """How much tighter than natural it can be."""
         return self.natural - self.least
 
-    def at(self, ratio: float) -> float:
-        """The gap in a line of this ratio; −1 is the tightest, and no ratio makes it tighter."""
-        if ratio < 0:
-            return self.natural + max(ratio, -1.0) * self.give
-        return self.natural + ratio * self.stretch
+    @property
+    def room(self) -> float:
+        """What its time takes in a line at its natural width."""
+        return 2 * self.stretch
+
+    def floor(self, ratio: float) -> float:
+        """What its ink asks for in a line of this ratio."""
+        ink = max(self.ink, self.least)
+        return ink + max(min(ratio, 0.0), -1.0) * (ink - self.least)
 
     def after_at(self, ratio: float) -> float:
         """How far the second axis is after the bar line, in a line of this ratio."""
@@ -89,12 +96,34 @@ class LineGaps:
         return _ratio(width - self.natural, stretch, sum([gap.give for gap in self.gaps]))
 
     def places(self, ratio: float) -> tuple[float, ...]:
-        """The axes of the columns, then the right edge."""
-        places, x = [], 0.0
-        for gap in self.gaps:
-            x += gap.at(ratio)
-            places.append(x)
-        return tuple(places)
+        """The axes of the columns, then the right edge. Equal times take equal room, but where
+        ink asks for more."""
+        floors = [gap.floor(ratio) for gap in self.gaps]
+        level = _level(self.gaps, floors, self._width(ratio))
+        pairs = zip(self.gaps, floors, strict=True)
+        return tuple(accumulate(max(floor, gap.more + level * gap.room) for gap, floor in pairs))
+
+    def _width(self, ratio: float) -> float:
+        if ratio < 0:
+            return self.natural + max(ratio, -1.0) * sum([gap.give for gap in self.gaps])
+        return self.natural + ratio * sum([gap.stretch for gap in self.gaps])
+
+
+def _level(gaps: Sequence[Gap], floors: Sequence[float], width: float) -> float:
+    """By how much all times' room is to be multiplied for gaps above their floors to fill the
+    width: the tightest grow first."""
+    growing = sorted(
+        ((floor - gap.more) / gap.room, gap.room)
+        for gap, floor in zip(gaps, floors, strict=True)
+        if gap.room
+    )
+    rest, grows = width - sum(floors), 0.0
+    for (level, room), (after, _) in pairwise((*growing, (inf, 0.0))):
+        grows += room
+        if rest <= grows * (after - level):
+            return level + rest / grows
+        rest -= grows * (after - level)
+    return 0.0
 
 
 def _ratio(extra: float, stretch: float, give: float) -> float:
@@ -254,8 +283,8 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
     after, margin = _after(b, spacing), style.distance("bar margin")
     least_after = b.before + max(style.distance("first axis"), b.left + margin)
     least = max(least, a.right + margin + bar_line + least_after)
-    natural = max(least, a.right + margin + bar_line + after, room + after - spacing.usual)
-    return Gap(least, natural, room / 2, after, least_after)
+    ink, more = a.right + margin + bar_line + after, after - spacing.usual
+    return Gap(least, max(least, ink, room + more), room / 2, after, least_after, ink, more)
 
 
 def _bowing(column: Column) -> bool:
@@ -294,7 +323,7 @@ def _tail(measure: Measure, closing: float, spacing: Spacing) -> Gap:
         + closing
     )
     room = time_width(measure.end - column.time, spacing.style)
-    return Gap(least, max(least, room - spacing.usual), room / 2)
+    return Gap(least, max(least, room - spacing.usual), room / 2, more=-spacing.usual)
 
 
 def _widest_word(column: Column) -> float:
