@@ -65,11 +65,11 @@ def test_a_note_is_as_strong_as_the_letters_round_it(note: Note) -> None:
     assert all(diameter * em > FULL_STOP for _, _, diameter in dots)
 
 
-def test_a_tempo_is_one_word_with_thin_spaces_and_grows_with_its_text() -> None:
+def test_a_tempo_is_one_word_and_its_note_grows_with_the_text() -> None:
     note = next(note for note in CATALOGUE.notes.note if note.name["en"] == "crotchet")
     html = tempo_html(note, 72, CATALOGUE.notes, "en")
     assert html.startswith('<span class="tempo">')
-    assert html.endswith("\u2009=\u200972</span>")
+    assert html.endswith('<span class="equals">=</span><span class="pace">72</span></span>')
     assert f"height: {note_height(note, CATALOGUE.notes):.3f}em" in html
     assert note_height(note, CATALOGUE.notes) == pytest.approx(CATALOGUE.notes.share, abs=0.01)
 

@@ -1,7 +1,7 @@
 """Chapters, a sheet each.
 
 In: the section, a `Manuscript` and the setting. Out: sheets with their staves. A chapter opens
-with a frame of its first exercise, the list of its exercises and its own words; what it says
+with the most telling frame of its exercises, its own words and the list of them; what it says
 between two exercises leads into the second. Each exercise begins a page.
 """
 
@@ -16,7 +16,7 @@ from stavebound.book.exercise import exercise_images, exercise_page
 from stavebound.book.layouts import Section
 from stavebound.book.openers import emblem, first_met
 from stavebound.book.values import Images, Manuscript, Piece, Sheet, Title
-from stavebound.book.words import Meanings, ended, html_of
+from stavebound.book.words import Meanings, html_of, whole
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Chapter, Exercise, Paragraph
 
@@ -47,7 +47,7 @@ def _chapter_sheet(
     reading = reading_of(manuscript, anchor)
     led, rest = _led(chapter)
     pieces = [manuscript.piece(exercise.score) for exercise in chapter.exercises]
-    picture = emblem(pieces[0], setting, manuscript.key)
+    picture = emblem(pieces, setting, manuscript.key)
     opening = led[0][0] if led else rest
     items = [
         exercise_page(
@@ -95,7 +95,7 @@ def _named(picture: str | None) -> Images:
 
 
 def _paragraphs(paragraphs: Iterable[Paragraph], reading: Meanings) -> tuple[Markup, ...]:
-    return tuple(ended(html_of(paragraph.words, reading)) for paragraph in paragraphs)
+    return tuple(whole(html_of(paragraph.words, reading)) for paragraph in paragraphs)
 
 
 def _led(

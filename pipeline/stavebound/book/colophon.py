@@ -1,6 +1,6 @@
 """The colophon: what a book is set in, what it holds, and what made it.
 
-In: a `Manuscript`. Out: sentences in the language of the labels, each of a fact that the book
+In: a `Manuscript`. Out: sentences in the language of the text, each of a fact that the book
 itself has: nobody writes them, and none can be out of date.
 """
 
@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from stavebound import __version__
-from stavebound.book.common import words_of_layout
 from stavebound.book.values import Manuscript
+from stavebound.wording.labels import labels
 from stavebound.wording.sentences import day_words
 
 
 def colophon(manuscript: Manuscript) -> tuple[str, ...]:
-    return tuple(_sentences(manuscript, words_of_layout(manuscript)))
+    return tuple(_sentences(manuscript, labels(manuscript.language)))
 
 
 def _sentences(manuscript: Manuscript, words: Mapping[str, str]) -> Iterator[str]:

@@ -1,14 +1,14 @@
 """Exercises as values for the templates of all editions.
 
 In: a `Manuscript`, a piece and the setting. Out: an `ExercisePage`: words as HTML, the
-music's facts, and the staves' lines, each with the text that stands for it.
+music's facts, and the staves' lines, each with the text that stands for it. What is said of a
+score in sentences is in the language of the text, so that no line mixes two.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
 from itertools import groupby
 
 from markupsafe import Markup
@@ -16,7 +16,6 @@ from markupsafe import Markup
 from stavebound.book.common import (
     caution_html,
     exercise_anchor,
-    in_labels,
     line_anchor,
     reading_of,
     words_of_layout,
@@ -30,6 +29,7 @@ from stavebound.engrave.parts import Setting
 from stavebound.engrave.tempi import count_note
 from stavebound.score.model import Music, Prose, Score
 from stavebound.score.read import PROSE
+from stavebound.wording.labels import labels
 from stavebound.wording.sentences import counts_said, music_facts, start_words, status_words
 
 # What a section can show of an exercise besides the texts of its score: the words of the chapter
@@ -69,7 +69,7 @@ class MusicShown:
     @property
     def in_a_cell(self) -> Markup:
         """The character, for a cell of a table."""
-        return breakable(ended(self.character))
+        return breakable(self.character)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +125,7 @@ def exercise_page(
     lines = tuple(shown_line(piece, index, manuscript) for index in range(len(piece.lines)))
     own = {
         LEAD: lead,
-        FACTS: tuple(_facts(score, music, manuscript)),
+        FACTS: tuple(_facts(score, music, manuscript, STAVES in section.texts)),
         MUSIC: tuple(_music_words(score.music, music, manuscript)),
         START: tuple(_start(piece, manuscript, setting)),
         STATUS: tuple(_status(score, manuscript)),
@@ -150,8 +150,9 @@ def exercise_images(
     pieces: Collection[Piece], section: Section, manuscript: Manuscript, setting: Setting
 ) -> Images:
     """The images of all that a section shows of these pieces."""
-    notes = note_images(pieces, manuscript, setting) if FACTS in section.texts else ()
-    return (*notes, *(stave_images(pieces) if STAVES in section.texts else ()))
+    if STAVES in section.texts:
+        return tuple(stave_images(pieces))
+    return note_images(pieces, manuscript, setting) if FACTS in section.texts else ()
 
 
 def stave_images(pieces: Iterable[Piece]) -> Iterator[tuple[str, str]]:
@@ -196,38 +197,42 @@ def _music(music: Music, manuscript: Manuscript, reading: Meanings, setting: Set
     )
 
 
-def _facts(score: Score, music: MusicShown | None, manuscript: Manuscript) -> Iterator[Markup]:
-    """Level, metre with the tempo, introduction, and the hand on the barre."""
-    said = partial(in_labels, manuscript=manuscript)
+def _facts(
+    score: Score, music: MusicShown | None, manuscript: Manuscript, staved: bool
+) -> Iterator[Markup]:
+    """Level, metre with the tempo, introduction, and the hand on the barre. Metre and tempo
+    stand at the head of the staves, where the section shows these."""
     if score.level:
         yield Markup("{}").format(score.level)
     if score.music and music:
-        yield Markup(",\u00a0").join(filter(None, (Markup(music.metre), music.tempo)))
-        yield from map(said, music_facts(score.music, not music.tempo, manuscript.labels))
+        if not staved:
+            yield Markup(",\u00a0").join(filter(None, (Markup(music.metre), music.tempo)))
+        told = bool(staved or music.tempo)
+        yield from map(Markup.escape, music_facts(score.music, not told, manuscript.language))
     if score.barre:
-        yield said(words_of_layout(manuscript)[f"barre_{score.barre}"])
+        yield Markup.escape(labels(manuscript.language)[f"barre_{score.barre}"])
 
 
 def _music_words(
     music: Music | None, shown: MusicShown | None, manuscript: Manuscript
 ) -> Iterator[Markup]:
     if music and shown:
-        counts = in_labels(counts_said(music, manuscript.labels), manuscript)
+        counts = Markup.escape(counts_said(music, manuscript.language))
         yield ended(Markup(" ").join(filter(None, (counts, shown.character))))
 
 
 def _start(piece: Piece, manuscript: Manuscript, setting: Setting) -> Iterator[Markup]:
     words = start_words(
-        piece.score, piece.school, manuscript.school, setting.catalogue, manuscript.labels
+        piece.score, piece.school, manuscript.school, setting.catalogue, manuscript.language
     )
     if words:
-        yield ended(in_labels(words, manuscript))
+        yield ended(Markup.escape(words))
 
 
 def _status(score: Score, manuscript: Manuscript) -> Iterator[Markup]:
-    words = status_words(score, manuscript.labels) if manuscript.plan.score_status else ""
+    words = status_words(score, manuscript.language) if manuscript.plan.score_status else ""
     if words:
-        yield in_labels(words, manuscript)
+        yield Markup.escape(words)
 
 
 def _runs(

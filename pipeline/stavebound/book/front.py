@@ -23,7 +23,7 @@ from stavebound.book.common import (
 from stavebound.book.exercise import shown_line
 from stavebound.book.layouts import Section
 from stavebound.book.values import Images, Manuscript, Numbers, Piece, Sheet, Title
-from stavebound.book.words import Meanings, ended, html_of
+from stavebound.book.words import Meanings, html_of, whole
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Paragraph
 
@@ -102,7 +102,7 @@ def _preface(manuscript: Manuscript, setting: Setting) -> Values:
 
 
 def _paragraphs(paragraphs: tuple[Paragraph, ...], reading: Meanings) -> list[Markup]:
-    return [ended(html_of(paragraph.words, reading)) for paragraph in paragraphs]
+    return [whole(html_of(paragraph.words, reading)) for paragraph in paragraphs]
 
 
 def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> Iterator[Markup]:
@@ -110,9 +110,9 @@ def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> It
     said = {prose.get("about"): prose for prose in manuscript.plan.texts("caution")}
     for row in setting.catalogue.cautions.caution:
         if row.about in said:
-            yield ended(caution_html(said[row.about], manuscript, reading, setting.catalogue))
+            yield whole(caution_html(said[row.about], manuscript, reading, setting.catalogue))
         elif row.always:
-            yield ended(usual_caution(row.about, manuscript, setting.catalogue))
+            yield whole(usual_caution(row.about, manuscript, setting.catalogue))
 
 
 # The sheet that holds the sections.

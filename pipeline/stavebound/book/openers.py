@@ -24,6 +24,12 @@ from stavebound.trade.tables import KeyTable
 # What an emblem shows, best of all the first two; a frame may write other things, such as turns.
 BEST = {"hand", "foot"}
 SHOWN = {*BEST, "knee", "elbow", *map(str, CentrePart)}
+# What one sees from across the room, by the names that the key's rows have: it comes before all
+# that a frame has besides.
+TELLING = {
+    "hand height overhead",
+    *(f"free {height}" for height in ("knee", "90", "105", "120", "135", "180")),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,19 +57,22 @@ def _features(pieces: Iterable[Piece]) -> frozenset[str]:
     return frozenset().union(*(line for piece in pieces for line in piece.features))
 
 
-def emblem(piece: Piece, setting: Setting, key: ReadingKey) -> str | None:
-    """The frame of a piece that has most to show, as SVG; None where none can be drawn alone."""
+def emblem(pieces: Iterable[Piece], setting: Setting, key: ReadingKey) -> str | None:
+    """The frame of these pieces that has most to show, as SVG; None where none can be drawn
+    alone."""
     large = setting.at_height(setting.style.distance("emblem stave height"))
-    return next(_drawn(piece, large, key), None)
+    return next(_drawn(pieces, large, key), None)
 
 
-def _drawn(piece: Piece, setting: Setting, key: ReadingKey) -> Iterator[str]:
-    danced = dance(piece.score, setting.catalogue, piece.school)
+def _drawn(pieces: Iterable[Piece], setting: Setting, key: ReadingKey) -> Iterator[str]:
+    danced = ((piece, dance(piece.score, setting.catalogue, piece.school)) for piece in pieces)
+    alone = [(piece, posed) for piece, of in danced for posed in of.poses if _stands_alone(posed)]
 
-    def fullness(posed: Posed) -> tuple[bool, int]:
-        return _kinds(posed) >= BEST, len(features(posed, setting.catalogue))
+    def fullness(frame: tuple[Piece, Posed]) -> tuple[bool, int, int]:
+        found = features(frame[1], setting.catalogue)
+        return _kinds(frame[1]) >= BEST, len(found & TELLING), len(found)
 
-    for posed in sorted(filter(_stands_alone, danced.poses), key=fullness, reverse=True):
+    for piece, posed in sorted(alone, key=fullness, reverse=True):
         try:
             system = shown(posed, piece.score.title, setting)
             yield proved_picture(system, posed, piece.score.title, setting, key)

@@ -20,9 +20,6 @@ from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.notes import Note, Notes
 
-# A thin space: a fifth of an em, whatever the line is stretched to.
-THIN = "\u2009"
-
 
 def note_image(note: Note) -> str:
     """The name of its drawing among a sheet's images."""
@@ -31,10 +28,10 @@ def note_image(note: Note) -> str:
 
 def tempo_html(note: Note, tempo: int, table: Notes, language: str) -> Markup:
     """A count's note and how many of them a minute has, on one line; as large as the text round
-    it, with spaces that no line makes wider."""
+    it. The style sheet has the white on both sides of the equals sign, in every face the same."""
     return Markup(
         '<span class="tempo"><img class="note" style="height: {:.3f}em" src="stave:{}" alt="{}">'
-        f"{THIN}={THIN}{{}}</span>"
+        '<span class="equals">=</span><span class="pace">{}</span></span>'
     ).format(note_height(note, table), quote(note_image(note)), note.name[language], tempo)
 
 

@@ -50,9 +50,12 @@ LONG_WORD = re.compile(rf"(\S{{{LONGEST_WORD + 1},}})")
 MARKED = re.compile(r"(<[^>]*>)")
 # A space on which no line is broken.
 TIE = "\u00a0"
-# The most letters of words that are tied; fewer than so many are too short a last line, where
-# they are one word and where they are several.
-TIED, SHORT_WORD, SHORT_END = 24, 12, 8
+# The most letters that a last word and its stop have where it would be too short a line by
+# itself, and that of the word before it where that may go with it: the line that it leaves keeps
+# nearly its length.
+SHORT_END, SHORT_BEFORE = 6, 8
+# Words that are one with a hyphen.
+COMPOUND = re.compile(r"(?<![\w&#-])[^\W\d_]+(?:-[^\W\d_]+)+(?![\w-])")
 INLINE = ("term", "emphasis", "foreign")
 
 
@@ -60,28 +63,28 @@ def html_of(words: Words, reading: Meanings) -> Markup:
     return Markup("").join(_parted(words, reading))
 
 
+def whole(html: Markup) -> Markup:
+    """The same as a paragraph in which no line is broken behind the hyphen of a compound, unless
+    that is very long."""
+
+    def marked(found: re.Match[str]) -> str:
+        return (
+            f'<span class="whole">{found[0]}</span>' if len(found[0]) <= LONGEST_WORD else found[0]
+        )
+
+    return Markup(TEXT.sub(lambda text: COMPOUND.sub(marked, text[0]), str(html)))
+
+
 def ended(html: Markup) -> Markup:
-    """The same as a paragraph whose last line is not one short word, nor a few letters: as many
-    of the last words as that takes are tied."""
+    """The same as a paragraph whose last two words are tied where both are short. For ragged
+    lines: a justified one would be pulled open."""
     parts = MARKED.split(str(html).rstrip())
     *words, tail = "".join(parts[::2]).split(" ")
-    tied = 0
-    while words and _too_short(tail, tied) and len(words[-1]) + len(tail) < TIED:
-        tail = f"{words.pop()} {tail}"
-        tied += 1
-    return Markup("".join(reversed(list(_tied(reversed(parts), tied)))))
-
-
-def _too_short(tail: str, tied: int) -> bool:
-    return len(tail) < (SHORT_END if tied else SHORT_WORD)
-
-
-def _tied(backwards: Iterator[str], spaces: int) -> Iterator[str]:
-    """The parts of a text from its end, with so many spaces on which no line is broken."""
-    for part in backwards:
-        here = 0 if part.startswith("<") else min(spaces, part.count(" "))
-        spaces -= here
-        yield TIE.join(part.rsplit(" ", here))
+    if not words or len(tail) > SHORT_END or len(words[-1]) > SHORT_BEFORE:
+        return whole(html)
+    last = max(at for at, part in enumerate(parts[::2]) if " " in part) * 2
+    parts[last] = TIE.join(parts[last].rsplit(" ", 1))
+    return whole(Markup("".join(parts)))
 
 
 def breakable(html: Markup) -> Markup:
@@ -140,7 +143,7 @@ def _term(run: Run, reading: Meanings) -> Markup:
     entry = entry_of(run, reading.entries)
     if entry is None:
         return _text(run, reading)
-    word = foreign(run.text, entry.language)
+    word = in_language(run.text, entry.language)
     if not reading.explained:
         return word
     span = run.origin.span
@@ -160,6 +163,13 @@ def _emphasis(run: Run, reading: Meanings) -> Markup:
 
 def _foreign(run: Run, reading: Meanings) -> Markup:
     return foreign(run.text, run.detail)
+
+
+def in_language(text: str, language: str | None) -> Markup:
+    """A word of the trade, which is upright whatever its language: it is the book's own."""
+    if language is None:
+        return Markup("{}").format(text)
+    return Markup('<span lang="{}">{}</span>').format(language, text)
 
 
 def foreign(text: str, language: str | None) -> Markup:
