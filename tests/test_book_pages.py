@@ -32,7 +32,7 @@ from stavebound.book.papers import Paper
 from stavebound.book.references import page_ranges, terms_marked
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript, Sheet
-from stavebound.book.words import Meanings, breakable, ended, html_of, slug, term_anchor
+from stavebound.book.words import Meanings, breakable, ended, html_of, slug, term_anchor, whole
 from stavebound.plan.book import BookPlan, GlossaryEntry
 from stavebound.press import Chapter, press_chapters
 from stavebound.score.model import Run
@@ -340,6 +340,23 @@ def test_no_line_stands_alone_on_a_page(kind: str) -> None:
         assert 1 not in lines, (before, lines)
         parted.add(lines)
     assert len(parted) > 2
+
+
+def test_neither_compounds_nor_words_of_the_trade_are_broken_nor_short_endings_parted() -> None:
+    """In justified columns of all widths, whatever the dictionary of the language would do."""
+    book = small_book()
+    trade = '<a class="term" href="#x"><span lang="fr">changement</span></a>'
+    words = whole(Markup("counted folded rounded demi-plié movement " * 3 + trade))
+    for width in range(24, 60, 3):
+        body = f'<p id="x" style="width: {width}mm">{words}</p>'
+        html = f'<html lang="en-GB"><title>x</title><body>{body}</body></html>'
+        (pressed,) = press_chapters([Chapter("one", html, css=page_css(book))], SETTING.faces)
+        (text,) = page_texts(pressed.pdf)
+        found = set(re.findall(r"[\w-]+", text))
+        assert found <= {"counted", "folded", "rounded", "demi-plié", "movement", "changement"} | {
+            "move",
+            "ment",
+        }, (width, text)
 
 
 @pytest.mark.parametrize("words", ["word " * 60, "x" * 300])
