@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from stavebound.book.openers import telling_frames
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Manuscript, Piece
 from stavebound.dance.features import score_features
@@ -70,7 +71,8 @@ def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list
         lines = drawn_lines(on_paper, score.title, setting)
         bars = len(written_out(danced).bars)
         used = tuple(score_features(danced, span) for span in on_paper.spans)
-        piece = Piece(number, score, danced.school, lines, (), bars, used)
+        telling = telling_frames(danced, setting.catalogue)
+        piece = Piece(number, score, danced.school, lines, (), bars, used, telling)
         pieces.append((exercise.score, piece))
     return pieces
 

@@ -9,20 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 
 from stavebound.book.key import PictureError, proved_picture, shown
 from stavebound.book.values import Piece
-from stavebound.dance.danced import dance
+from stavebound.dance.danced import Danced
 from stavebound.dance.features import features
 from stavebound.dance.pose import Posed
 from stavebound.engrave.parts import Setting
 from stavebound.readback.claims import ReadingKey
 from stavebound.score.model import CentrePart
+from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import KeyTable
 
 # What an emblem shows, best of all the first two; a frame may write other things, such as turns.
 BEST = {"hand", "foot"}
+# How many frames of a score are kept to choose from.
+KEPT = 4
 SHOWN = {*BEST, "knee", "elbow", *map(str, CentrePart)}
 # What one sees from across the room, by the names that the key's rows have: it comes before all
 # that a frame has besides.
@@ -57,27 +61,31 @@ def _features(pieces: Iterable[Piece]) -> frozenset[str]:
     return frozenset().union(*(line for piece in pieces for line in piece.features))
 
 
+def telling_frames(danced: Danced, catalogue: Catalogue) -> tuple[Posed, ...]:
+    """The few frames of a score that show most, of those that can stand alone."""
+    alone = filter(_stands_alone, danced.poses)
+    return tuple(sorted(alone, key=partial(_shows, catalogue), reverse=True)[:KEPT])
+
+
 def emblem(pieces: Iterable[Piece], setting: Setting, key: ReadingKey) -> str | None:
-    """The frame of these pieces that has most to show, as SVG; None where none can be drawn
-    alone."""
+    """The frame of these pieces that has most to show, as SVG; None where none can be drawn."""
     large = setting.at_height(setting.style.distance("emblem stave height"))
     return next(_drawn(pieces, large, key), None)
 
 
 def _drawn(pieces: Iterable[Piece], setting: Setting, key: ReadingKey) -> Iterator[str]:
-    danced = ((piece, dance(piece.score, setting.catalogue, piece.school)) for piece in pieces)
-    alone = [(piece, posed) for piece, of in danced for posed in of.poses if _stands_alone(posed)]
-
-    def fullness(frame: tuple[Piece, Posed]) -> tuple[bool, int, int]:
-        found = features(frame[1], setting.catalogue)
-        return _kinds(frame[1]) >= BEST, len(found & TELLING), len(found)
-
-    for piece, posed in sorted(alone, key=fullness, reverse=True):
+    found = [(posed, piece.score.title) for piece in pieces for posed in piece.telling]
+    shows = partial(_shows, setting.catalogue)
+    for posed, title in sorted(found, key=lambda each: shows(each[0]), reverse=True):
         try:
-            system = shown(posed, piece.score.title, setting)
-            yield proved_picture(system, posed, piece.score.title, setting, key)
+            yield proved_picture(shown(posed, title, setting), posed, title, setting, key)
         except PictureError:
             continue
+
+
+def _shows(catalogue: Catalogue, posed: Posed) -> tuple[bool, int, int]:
+    found = features(posed, catalogue)
+    return _kinds(posed) >= BEST, len(found & TELLING), len(found)
 
 
 def _stands_alone(posed: Posed) -> bool:

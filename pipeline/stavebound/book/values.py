@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from stavebound.book.layouts import Edition, Layout
 from stavebound.book.papers import Paper
+from stavebound.dance.pose import Posed
 from stavebound.engrave.parts import Setting
 from stavebound.faces import Faces
 from stavebound.plan.book import BookPlan
@@ -32,7 +33,8 @@ Numbers = Mapping[str, str]
 class Piece:
     """An exercise: its number in the book, its score, the school that reads it, its lines as
     they were proved, what stands at their bars where repeats are printed as signs, how many
-    bars are danced, and which ways of writing each line uses, for the key."""
+    bars are danced, which ways of writing each line uses, for the key, and the few frames that
+    show most, for the opening of a chapter."""
 
     number: int
     score: Score
@@ -41,6 +43,7 @@ class Piece:
     form: tuple[BarForm, ...]
     bars: int
     features: tuple[frozenset[str], ...]
+    telling: tuple[Posed, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from stavebound.book.layouts import Asked, LaidOut, laid_out
+from stavebound.book.openers import telling_frames
 from stavebound.book.places import places
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Manuscript, Piece
@@ -23,6 +24,7 @@ from stavebound.check.glossary import as_printed
 from stavebound.check.measures import book_words_in_place, score_words_in_place
 from stavebound.check.type import check_book_type
 from stavebound.dance.features import score_features
+from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
 from stavebound.plan.book import BookPlan
 from stavebound.plan.typeset import typeset_book
@@ -30,6 +32,7 @@ from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.score.form import BarForm
 from stavebound.score.model import Score
 from stavebound.score.typeset import typeset_score
+from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import languages, quotes_of
 from stavebound.workers import silent, workers, worth
 
@@ -57,6 +60,7 @@ class _Inked:
     form: tuple[BarForm, ...]
     bars: int
     features: tuple[frozenset[str], ...]
+    telling: tuple[Posed, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,16 +80,17 @@ class _Engraver:
             outfit.key,
             book.plan.repeats_of(item),
         )
-        inked = _inked(outcome.value) if outcome.value else None
+        inked = _inked(outcome.value, outfit.setting.catalogue) if outcome.value else None
         return Outcome(inked, outcome.diagnostics)
 
 
-def _inked(score: OnPaper) -> _Inked:
+def _inked(score: OnPaper, catalogue: Catalogue) -> _Inked:
     return _Inked(
         score.lines,
         tuple(bar.form for bar in score.engraved.bars),
         sum(bar.number >= 1 for bar in score.danced.timeline.bars),
         tuple(score_features(score.printed.danced, span) for span in score.engraved.spans),
+        telling_frames(score.danced, catalogue),
     )
 
 
@@ -191,5 +196,5 @@ def _pieces(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Iterator[tuple[s
         school = school_of(score.school, book.fallback, book.outfit.setting.catalogue)
         if lines.value and school:
             own = lines.value
-            piece = Piece(number, score, school, own.lines, own.form, own.bars, own.features)
-            yield path, piece
+            kept = (own.lines, own.form, own.bars, own.features, own.telling)
+            yield path, Piece(number, score, school, *kept)
