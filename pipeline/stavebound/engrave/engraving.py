@@ -16,7 +16,7 @@ from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.bars import Measure, begun_anew, measures
 from stavebound.engrave.columns import columns
 from stavebound.engrave.cost import Line, cast_lines
-from stavebound.engrave.parts import Setting, names_width, number_width
+from stavebound.engrave.parts import Setting, names_width, numbers_width
 from stavebound.engrave.place import place
 from stavebound.engrave.stack import bracket_room
 from stavebound.engrave.style import Style
@@ -82,9 +82,10 @@ def _indents(
     """Room at the left of the first line and of the others: for the bracket, the names of the
     staves' lines where they are `named`, and but on the first for the numbers of bars."""
     names = names_width(setting)
-    numbers = max([number_width(bar.number, setting) for bar in bars[1:]], default=0.0)
-    others = numbers + (names if named[1] else 0.0)
-    return max(others, names if named[0] else 0.0) + bracket, others + bracket
+    others = [bar.number for bar in bars[1:]]
+    numbers = numbers_width(others, setting) if others else 0.0
+    later = numbers + (names if named[1] else 0.0)
+    return max(later, names if named[0] else 0.0) + bracket, later + bracket
 
 
 def _too_wide(

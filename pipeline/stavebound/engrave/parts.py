@@ -50,6 +50,13 @@ def number_width(number: int, setting: Setting) -> float:
     return set_text(NUMBERS, str(number), setting).width + setting.style.distance("bar number gap")
 
 
+def numbers_width(numbers: Sequence[int], setting: Setting) -> float:
+    """The room for all of these, and for as many digits as there is room for in every score."""
+    digits = round(setting.style.distance("bar number digits"))
+    least = 10**digits - 1
+    return max([number_width(number, setting) for number in (*numbers, least)])
+
+
 def _names(setting: Setting) -> Iterator[SetText]:
     """Those of all lines, the lowest first."""
     size = setting.style.size(setting.catalogue.lanes.texts[NAMES].size)
