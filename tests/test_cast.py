@@ -338,3 +338,10 @@ def test_the_narrowest_line_holds_one_bar_at_its_tightest() -> None:
     assert min(line.ratio for line in result.lines) >= -1
     rooms = [sum(gap.least for gap in line.run.gaps) for line in result.lines]
     assert max(rooms) * STYLE.space == pytest.approx(least_width(score, PLAIN))
+
+
+def test_all_scores_begin_their_lines_alike_whatever_their_numbers() -> None:
+    few, many = (engraved(phrases(*of), 40, PLAIN).systems for of in ((3, 3), (3, 3, 3, 3, 3)))
+    assert many[-1].bars[0] > 9 > few[-1].bars[1]
+    starts = {round(stave_lines(system)[0].x1, 6) for system in (*few, *many)}
+    assert len(starts) == 1
