@@ -487,7 +487,7 @@ def test_cautions_are_the_usual_ones_and_the_book_s_own() -> None:
 def test_contents_list_every_part_with_its_number() -> None:
     numbers = {"reading": "1", "chapter-1": "3", "exercise-1": "3", "exercise-2": "5"}
     numbers |= {"chapter-2": "9", "exercise-3": "9", "music": "11", "glossary": "13"}
-    numbers |= {"index": "15", "leaf": "17"}
+    numbers |= {"index": "15", "leaf": "17", "cautions": "v", "preface": "viii"}
     sheet = front_of(numbers)
     rows = [
         (link.attributes["href"].removeprefix("stavebound:"), link.text)
@@ -495,12 +495,12 @@ def test_contents_list_every_part_with_its_number() -> None:
         if link.attributes.get("class") != "term"
     ]
     assert [anchor for anchor, _ in rows] == [
-        *("reading", "chapter-1", "exercise-1", "exercise-2"),
+        *("cautions", "preface", "reading", "chapter-1", "exercise-1", "exercise-2"),
         *("chapter-2", "exercise-3", "music", "glossary", "index", "leaf"),
     ]
     for anchor, text in rows:
         assert text.endswith(numbers[anchor])
-    assert "At the <barre>" in rows[1][1]
+    assert "At the <barre>" in rows[3][1]
 
 
 def test_contents_without_a_number_are_an_error() -> None:

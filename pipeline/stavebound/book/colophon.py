@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from stavebound import __version__
 from stavebound.book.values import Manuscript
 from stavebound.wording.labels import labels
 from stavebound.wording.sentences import day_words
@@ -30,9 +29,7 @@ def _sentences(manuscript: Manuscript, words: Mapping[str, str]) -> Iterator[str
     yield words["colophon_exercise" if number == 1 else "colophon_exercises"].format(
         number=number, school=words[f"school_{manuscript.school.name}"]
     )
-    yield words["colophon_made"].format(
-        version=__version__, date=day_words(manuscript.plan.date, words)
-    )
+    yield words["colophon_made"].format(date=day_words(manuscript.plan.date, words))
 
 
 def _faces(manuscript: Manuscript, words: Mapping[str, str]) -> str:

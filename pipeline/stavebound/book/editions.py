@@ -46,6 +46,7 @@ WANTED: Mapping[str, Callable[[Manuscript], bool]] = {
     "preface": lambda manuscript: bool(manuscript.plan.preface),
     GLOSSARY: lambda manuscript: bool(manuscript.plan.glossary),
 }
+CONTENTS = "contents"
 # The lines of the contents, where they are more than a section's own heading.
 TITLES: Mapping[str, Callable[[Section, Manuscript], Iterable[Title]]] = {
     "chapters": chapter_titles
@@ -114,8 +115,11 @@ def _wanted(sections: tuple[Section, ...], manuscript: Manuscript) -> tuple[Sect
 
 
 def _titles(manuscript: Manuscript) -> Iterator[Title]:
-    """The lines of the contents."""
-    for section in _wanted((*manuscript.edition.body, *manuscript.edition.back), manuscript):
+    """The lines of the contents, which has none of its own."""
+    edition = manuscript.edition
+    for section in _wanted((*edition.front, *edition.body, *edition.back), manuscript):
+        if section.make == CONTENTS:
+            continue
         if section.make in TITLES:
             yield from TITLES[section.make](section, manuscript)
         elif section.label:
