@@ -345,3 +345,19 @@ def test_all_scores_begin_their_lines_alike_whatever_their_numbers() -> None:
     assert many[-1].bars[0] > 9 > few[-1].bars[1]
     starts = {round(stave_lines(system)[0].x1, 6) for system in (*few, *many)}
     assert len(starts) == 1
+
+
+def test_step_names_stand_in_one_row_where_a_line_need_not_be_squeezed() -> None:
+    """Two counts apart, where a second row would be needed at the usual room."""
+    start = '<start><feet in="first"/><arms in="side"/></start>'
+    moved = '<arms in="first"/></frame>'
+    frames = "".join(
+        f'<frame at="{count}" step="tour en l’air en dehors">{moved}' for count in (1, 3, 5)
+    )
+    score = small_score(f'{start}<phrase counts="8">{frames}</phrase>', WALTZ)
+    setting = styled('<stave line-names="none"/><distance of="count width" spaces="2.4"/>')
+    (system,) = engraved(score, 400, setting).systems
+    names = texts_in(system, "step")
+    assert len({name.y for name in names}) == 1
+    gaps = [b.x - a.x - a.width for a, b in pairwise(names)]
+    assert gaps == pytest.approx([STYLE.distance("step gap")] * 2)

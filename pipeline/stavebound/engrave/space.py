@@ -18,7 +18,7 @@ two axes, no sign crosses their middle: a sign belongs to the axis it is nearest
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
@@ -27,7 +27,7 @@ from typing import NamedTuple
 
 from stavebound.engrave.barlines import PLAIN, BarLine, line_width
 from stavebound.engrave.bars import Measure
-from stavebound.engrave.columns import Column
+from stavebound.engrave.columns import Column, Label
 from stavebound.engrave.style import Setting, Style
 
 
@@ -195,6 +195,8 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
         width = line_width(closing_line(bar, index == last), style, setting.catalogue)
         tails.append(_tail(bar, width, spacing))
         _widen(inner, firsts[index], firsts[index + 1] - 1, bar.form_room)
+    for first, end, room in _apart(columns, texts):
+        _ease(inner, first, end, room)
     return Gaps(
         leads=tuple(
             _lead(bar, indents[index > 0], opening_width(bar, index, setting), spacing)
@@ -217,6 +219,33 @@ def _widen(gaps: list[Gap], first: int, last: int, room: float) -> None:
     for at in inside if have < room else ():
         gap, least = gaps[at], gaps[at].least * room / have
         gaps[at] = replace(gap, least=least, natural=max(gap.natural, least))
+
+
+def _ease(gaps: list[Gap], first: int, last: int, room: float) -> None:
+    """The gaps between two axes, evenly wider at their natural width where that is less than
+    the room; in a line that is squeezed they give again."""
+    have = sum(gap.natural for gap in gaps[first:last])
+    for at in range(first, last) if have < room else ():
+        natural = gaps[at].natural * room / have
+        gaps[at] = replace(gaps[at], natural=natural, ink=natural)
+
+
+def _apart(
+    columns: Sequence[Column], texts: Mapping[str, tuple[float, float]]
+) -> Iterator[tuple[int, int, float]]:
+    """Two columns and the room between them that two centred texts of a stave's own ask for,
+    one after the other in a lane, so that they stand in one row; unless it is too much."""
+    last: dict[tuple[int, str], tuple[int, Label]] = {}
+    for index, column in enumerate(columns):
+        for at, cell in enumerate(column.cells):
+            for label in (one for one in cell.labels if one.lane.centred):
+                if found := last.get((at, label.lane.name)):
+                    first, before = found
+                    gap, most = texts[label.lane.rows]
+                    room = before.right - label.left + gap
+                    if room <= most * (index - first):
+                        yield first, index, room
+                last[at, label.lane.name] = index, label
 
 
 def closing_line(bar: Measure, final: bool = False) -> BarLine:
