@@ -7,11 +7,14 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from itertools import chain, combinations, pairwise
+from itertools import chain, combinations, pairwise, product
+from math import hypot
 
 import pytest
 
+from stavebound.drawing.courses import Spot
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, System
+from stavebound.engrave.ways import PlacedWay
 from stavebound.geometry import Box, union
 from stavebound.score.counts import phrased, time_line
 from stavebound.svg.staves import draw_staves
@@ -43,6 +46,11 @@ FINEST_LINE_MM = 0.09
 LEAST_TYPE_MM = 6 * 25.4 / 72
 LEAST_WHITE_MM = 0.2
 LEAST_APART_MM = 0.22
+# A line of movement runs along one of the stave where it is so near and so level.
+NEAR_LINE = 0.2
+LEVEL_SLOPE = 0.12
+MOST_ALONG = 2 / 3
+LEVEL_LIMBS = 0.6
 
 
 def ink_lies_inside(page: View) -> None:
@@ -85,6 +93,49 @@ def lines_of_movement_keep_off_counts(page: View) -> None:
         for way in (way for stave in system.staves for way in stave.ways):
             for x, y in way.along:
                 assert not any(Box(x, y, x, y).touches(box) for box in counts), way
+
+
+def lines_of_weight_cross_nothing(page: View) -> None:
+    """Neither each other nor ways of limbs; two limbs may cross, and so do their ways."""
+    for system in page.result.systems:
+        for a, b in combinations([way for stave in system.staves for way in stave.ways], 2):
+            assert a.kind == b.kind == "way" or not _crossings(a.along, b.along), (a, b)
+
+
+def lines_of_movement_keep_off_lines_of_the_stave(page: View) -> None:
+    """None runs along one for more than two thirds of either half; but where both ends of that
+    half are within so little more of it, as what goes level from limb to limb has to."""
+    for system in page.result.systems:
+        for way in (way for stave in system.staves for way in stave.ways):
+            for half, line in product(_halves(way), range(len(stave_lines(system)))):
+                near = [hypot(x2 - x, y2 - y) for (x, y), (x2, y2) in _level(half, line)]
+                whole = sum(hypot(x2 - x, y2 - y) for (x, y), (x2, y2) in pairwise(half))
+                along = max(abs(y - line) for _, y in (half[0], half[-1])) <= LEVEL_LIMBS
+                assert along or sum(near) <= MOST_ALONG * whole + ROUNDING, way
+
+
+def _halves(way: PlacedWay) -> tuple[tuple[Spot, ...], tuple[Spot, ...]]:
+    middle = len(way.along) // 2
+    return way.along[: middle + 1], way.along[middle:]
+
+
+def _crossings(a: tuple[Spot, ...], b: tuple[Spot, ...]) -> int:
+    return sum(_cross(*one, *other) for one, other in product(pairwise(a), pairwise(b)))
+
+
+def _cross(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
+    return _left(a, b, c) * _left(a, b, d) < 0 and _left(c, d, a) * _left(c, d, b) < 0
+
+
+def _left(a: Spot, b: Spot, c: Spot) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _level(half: tuple[Spot, ...], line: int) -> Iterator[tuple[Spot, Spot]]:
+    """The pieces that run along a line of the stave."""
+    for (x, y), (x2, y2) in pairwise(half):
+        if abs(y2 - y) <= LEVEL_SLOPE * abs(x2 - x) and abs((y + y2) / 2 - line) < NEAR_LINE:
+            yield (x, y), (x2, y2)
 
 
 def texts_keep_off_the_stave(page: View) -> None:
@@ -407,6 +458,8 @@ LAWS = (
     texts_keep_apart,
     texts_keep_clear_of_signs,
     lines_of_movement_keep_off_counts,
+    lines_of_weight_cross_nothing,
+    lines_of_movement_keep_off_lines_of_the_stave,
     texts_keep_off_the_stave,
     metres_stand_in_the_stave,
     marks_keep_apart,

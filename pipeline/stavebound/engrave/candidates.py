@@ -115,21 +115,22 @@ def _straight(start: Limb, end: Limb, table: WayLine) -> Course:
 
 def _from(limb: Limb, angle: float, table: WayLine) -> Spot:
     """At the edge of a limb's sign, in the direction of the angle."""
-    reach = _reach(limb, angle) + (table.white["start"] if limb.across else 0.0)
+    reach = _reach(limb, angle, 1) + (table.white["start"] if limb.across else 0.0)
     return limb.x + reach * cos(angle), limb.y + reach * sin(angle)
 
 
 def _to(limb: Limb, angle: float, table: WayLine) -> Spot:
     """White before a limb's sign, come to by the angle."""
-    reach = _reach(limb, angle) + (table.white["end"] if limb.across else 0.0)
+    reach = _reach(limb, angle, -1) + (table.white["end"] if limb.across else 0.0)
     return limb.x - reach * cos(angle), limb.y - reach * sin(angle)
 
 
-def _reach(limb: Limb, angle: float) -> float:
-    """From the middle of a sign to its edge."""
+def _reach(limb: Limb, angle: float, way: int) -> float:
+    """From the middle of a sign to its edge, towards the angle, or away from it below nought."""
     if not limb.across:
         return 0.0
-    along, up = abs(cos(angle)) / limb.across, abs(sin(angle)) / limb.up
+    across = limb.across_at(way * cos(angle))
+    along, up = abs(cos(angle)) / across, abs(sin(angle)) / limb.up
     return 1 / max(along, up)
 
 

@@ -97,11 +97,13 @@ def placed_ways(
     begins: Mapping[Fraction, float],
     setting: Setting,
     going_on: Iterable[Way] = (),
+    figures: Sequence[Box] = (),
 ) -> Iterator[PlacedWay]:
     """Lines of movement, each from the last axis with signs; `edges` are the stave's
     ends. At the moments of `begins` stands
     something that does not follow on what is printed before it: lines come from there, as from
-    a line's left end. `going_on` are those that end on a line after this one."""
+    a line's left end. `going_on` are those that end on a line after this one; `figures` are those
+    of metres, which they keep off."""
     table = setting.catalogue.moves.way
     inset = table.edge["inset"]
     within = edges[0] + inset, edges[1] - inset
@@ -115,6 +117,7 @@ def placed_ways(
             going = [_going(way, before, edge, at.x, table) for way in at.cell.ways]
             kept = within if before else (going[0].axes[0] + table.edge["run"] / 2, within[1])
             boxes = [*_boxes_at(at, setting), *(_boxes_at(before, setting) if before else ())]
+            boxes += [box for box in figures if going[0].axes[0] < box.right < at.x]
             last = tuple(place_ways(going, boxes, last, kept, setting.catalogue))
             yield from last
         if at.cell.signs:

@@ -157,8 +157,9 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     begins = {time: one.right for time, one in begun.items()}
     begins = {time: x + before.get(time, 0.0) for time, x in begins.items()}
     inside = left + before.get(columns[0].time, 0.0), right
+    figures = tuple(_figures(columns, slots, setting))
     ways = tuple(
-        tuple(placed_ways(placed, inside, begins, setting, going_on))
+        tuple(placed_ways(placed, inside, begins, setting, going_on, figures))
         for placed, going_on in zip(staves, _going_on(bars, line.end, len(staves)), strict=True)
     )
     marks = tuple(_marks(ways))
@@ -169,6 +170,17 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     last = placed_line(closing, right, style, catalogue)
     ruled = Ruled(first, inner, last, indent)
     return LineAcross(edges, staves, ways, ruled, tuple(_metres(columns, ruled, left, setting)))
+
+
+def _figures(
+    columns: Sequence[Column], slots: Iterable[tuple[Fraction, BarLineRoom]], setting: Setting
+) -> Iterator[Box]:
+    """Where the metres inside a line come to stand, for lines of movement to keep off them."""
+    metres = {column.time: column.metre for column in columns if column.metre}
+    for time, slot in slots if metres else ():
+        if metre := metres.get(time):
+            right = _in_slot(slot, (), setting).right
+            yield from (text_box(text, setting) for text in placed_metre(metre, right, setting))
 
 
 def _metres(

@@ -20,6 +20,7 @@ from typing import NamedTuple
 
 from stavebound.dance.pose import (
     FootPose,
+    Free,
     HandPose,
     Mention,
     Move,
@@ -33,7 +34,15 @@ from stavebound.dance.state import BOTH
 from stavebound.drawing.courses import Spot, Widths
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.clear import Cleared
-from stavebound.engrave.gather import DEPTH_SIGN, FREE_SIGN, REMEMBERED, Ink, gather, standing_rows
+from stavebound.engrave.gather import (
+    DEPTH_SIGN,
+    FREE_SIGN,
+    REMEMBERED,
+    Ink,
+    gather,
+    place_of,
+    standing_rows,
+)
 from stavebound.engrave.outline import sign_box
 from stavebound.engrave.weight import Part
 from stavebound.geometry import Box
@@ -47,13 +56,19 @@ Signs = tuple[Cleared, ...]
 
 class Limb(NamedTuple):
     """Where a line begins or ends: the middle of its limb's sign, and how far its ink reaches
-    to either side and up and down; `held`: the limb stands there, and no sign does."""
+    to either side and up and down; `held`: the limb stands there, and no sign does. `hook` is how
+    far the hook of a pointed foot reaches out from the middle, to the left below nought."""
 
     x: float
     y: float
     across: float = 0.0
     up: float = 0.0
     held: bool = False
+    hook: float = 0.0
+
+    def across_at(self, side: float) -> float:
+        """How far its ink reaches to the right, or below nought to the left."""
+        return max(self.across, abs(self.hook)) if side * self.hook > 0 else self.across
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +173,9 @@ def _way(
     if held is None or ink is None or ideal is None or side is None:
         return
     own = _placed(move.subject, posed.before, before, catalogue)
-    start = _limb(own, catalogue) if own else Limb(held.x, held.y, held=True)
+    start = Limb(held.x, held.y, held=True)
+    if own:
+        start = _limb(own, move.subject, posed.before, catalogue)
     via = via_ink(move, posed.pose, catalogue)
     sag = table.sag[move.path] if move.path else 0.0
     yield Way(
@@ -166,7 +183,7 @@ def _way(
         move.subject,
         move.origin,
         start,
-        _limb(ink, catalogue),
+        _limb(ink, move.subject, posed.pose, catalogue),
         (via.x, via.y) if via else None,
         move.path,
         move.bow,
@@ -174,9 +191,19 @@ def _way(
     )
 
 
-def _limb(ink: Ink, catalogue: Catalogue) -> Limb:
+def _limb(ink: Ink, subject: Subject, pose: Pose, catalogue: Catalogue) -> Limb:
     box = sign_box(catalogue.sign(ink.sign), ink.mirrored)
-    return Limb(ink.x, ink.y, box.width / 2, box.height / 2)
+    hook = _hook(ink, subject, pose, catalogue)
+    return Limb(ink.x, ink.y, box.width / 2, box.height / 2, hook=hook)
+
+
+def _hook(ink: Ink, subject: Subject, pose: Pose, catalogue: Catalogue) -> float:
+    """How far a foot's hook reaches out; nought where it has none."""
+    side = subject.side
+    foot = pose.feet.of(side) if side and subject.kind == "foot" else None
+    if side is None or not isinstance(foot, Free) or not place_of(foot, catalogue).hook:
+        return 0.0
+    return side.sign * (catalogue.feet.hook[ink.sign] + sign_box(catalogue.sign("hook")).right)
 
 
 def limb_ink(subject: Subject, pose: Pose, catalogue: Catalogue) -> Ink | None:

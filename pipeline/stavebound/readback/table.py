@@ -165,13 +165,13 @@ class TransferRow(Row):
 class Ways(Row):
     """Lines of movement: how thick those of limbs are; how far from the feet those of weight
     begin, no higher than what they end, and how much deeper one is that would cross another, or
-    how much later it may begin; the white between others and the signs of their
-    limbs, at start and end, and how long the bar is with which they begin where there is none;
-    how far off the straight line their middle is, by form, and how far at least; where the mark
-    of a bow is over it; how far from the edge one begins that comes from the line before, or
-    goes on to the next, and how far those of two limbs are there from the middle between both;
-    how near to all this they are. All in spaces, but from which angle on a line turns in a
-    point, in degrees."""
+    how much later it may begin; the white between others and the signs of their limbs, at start
+    and end, how far a sign with a hook reaches on that side, and how long the bar is with which
+    they begin where there is none; how far off the straight line their middle is, by form, and
+    how far at least; where the mark of a bow is over it; how far from the edge one begins that
+    comes from the line before, or goes on to the next, and how far those of two limbs are there
+    from the middle between both; how near to all this they are. All in spaces, but from which
+    angle on a line turns in a point, in degrees."""
 
     description: str
     width: float
@@ -181,6 +181,7 @@ class Ways(Row):
     later: float
     turn: float
     white: Mapping[str, float]
+    hooked: Mapping[str, float]
     held: float
     sag: Mapping[str, float]
     least: Mapping[str, float]

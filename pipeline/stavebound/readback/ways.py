@@ -58,7 +58,8 @@ DIRECTION_SIGN = {direction: name for name, direction in DIRECTIONS.items()}
 class Ends:
     """A limb at which a line may end: the middle of its sign, from the axis, and how far its ink
     reaches to either side and up and down; nought for both feet. A line of weight ends so far
-    `off` the middle of the sign."""
+    `off` the middle of the sign; `hook` is how far a hook reaches out from it, to the left below
+    nought."""
 
     subject: Subject
     x: float
@@ -66,6 +67,7 @@ class Ends:
     across: float = 0.0
     up: float = 0.0
     off: float = 0.0
+    hook: float = 0.0
 
 
 # ---------------------------------------------------------------- from ink
@@ -286,9 +288,10 @@ def _kind(line: ShapeRead, key: ReadingKey) -> str | None:
 
 
 def _slides(line: ShapeRead, table: Ways) -> bool:
-    """Level, and at its end turned up."""
+    """Level until its middle, and at its end turned up."""
     (_, begin), (_, into), _, (_, end) = line.headings
-    return abs(begin) < LEVEL and abs(into) < LEVEL and end > STEEP
+    rises = abs(line.middle[1] - line.ends[0][1])
+    return max(abs(begin), abs(into), rises) < LEVEL and end > STEEP
 
 
 def _steps(line: ShapeRead, table: Ways) -> bool:
@@ -363,8 +366,10 @@ def _hand_ends(read: HandRead, key: ReadingKey) -> Ends:
 def _foot_ends(read: FootRead | FeetRead | FreeRead, key: ReadingKey) -> Iterator[Ends]:
     if isinstance(read, FreeRead):
         x, y = read.side.sign * read.at[0], read.at[1]
-        ink = _ink(DIRECTION_SIGN[read.direction], key)
-        yield Ends(Subject("foot", read.side), x, y, *ink)
+        sign = DIRECTION_SIGN[read.direction]
+        pointed = {row.name for row in key.catalogue.feet.free.place if row.hook}
+        hook = read.side.sign * key.table.ways.hooked[sign] if read.place in pointed else 0.0
+        yield Ends(Subject("foot", read.side), x, y, *_ink(sign, key), hook=hook)
         return
     sides = (read.side,) if isinstance(read, FootRead) else BOTH
     for side in sides:
@@ -428,7 +433,8 @@ def _points_at(
     (x, y), (dx, dy) = spot, heading
     away, up = axis + limb.x - x, limb.y - y
     far, aside = away * dx + up * dy, up * dx - away * dy
-    reach = 1 / max(abs(dx) / limb.across, abs(dy) / limb.up)
+    across = abs(limb.hook) if dx * limb.hook < 0 else limb.across
+    reach = 1 / max(abs(dx) / across, abs(dy) / limb.up)
     near = key.table.ways.near
     return abs(aside) <= near and abs(far - reach - white) <= near
 
