@@ -37,11 +37,11 @@ BLOCKS = {
     **{name: name for name in ("imprint", "cautions", "contents", "preface")},
     **{name: name for name in ("key", "within", "staves", "small", "run", "index", "lead")},
     "aim": "run",
-    "listed": "group",
-    "prose": "prose",
+    "listed": "listed",
+    "prose": "words",
 }
 # How far the numbers of headings and of lists push what stands behind them.
-NUMBERS = {"h2": "9mm", "li": "2em", "a": "1.6em"}
+NUMBERS = {"h2": "9mm", "li": "9mm", "a": "1.6em"}
 
 
 def typst_folder(folder: Path, as_drawn: bool) -> Path:
@@ -228,7 +228,7 @@ class _Setter:
             shown, meaning = pictures
             yield f"#key-row[{self._span(shown)}][{self._inline(meaning)}]"
         elif links and list(links[0].all("span")):
-            yield f"#row(2em)[{self._inline(links[0], NUMBERS['li'])}]"
+            yield f"#row(9mm)[{self._inline(links[0], NUMBERS['li'])}]"
         elif any(child.attributes.get("class") == "gap" for child in pictures):
             yield f"#row(1.4em)[{self._inline(tag)}]"
         else:

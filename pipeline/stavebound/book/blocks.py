@@ -30,6 +30,7 @@ COSTS = (
     "words under staves",
     "few words",
     "list parted",
+    "list round staves",
     "list over the turn",
     "single staves",
     "few lines",

@@ -127,7 +127,7 @@ def exercise_page(
         LEAD: lead,
         FACTS: tuple(_facts(score, music, manuscript, STAVES in section.texts)),
         MUSIC: tuple(_music_words(score.music, music, manuscript)),
-        START: tuple(_start(piece, manuscript, setting)),
+        START: tuple(_start(piece, manuscript, setting, barre=FACTS not in section.texts)),
         STATUS: tuple(_status(score, manuscript)),
         STAVES: tuple(Markup("{}").format(line.alt) for line in lines),
     }
@@ -221,9 +221,17 @@ def _music_words(
         yield ended(Markup(" ").join(filter(None, (counts, shown.character))))
 
 
-def _start(piece: Piece, manuscript: Manuscript, setting: Setting) -> Iterator[Markup]:
+def _start(
+    piece: Piece, manuscript: Manuscript, setting: Setting, *, barre: bool
+) -> Iterator[Markup]:
+    """`barre` says whether the hand on the barre is still to be said."""
     words = start_words(
-        piece.score, piece.school, manuscript.school, setting.catalogue, manuscript.language
+        piece.score,
+        piece.school,
+        manuscript.school,
+        setting.catalogue,
+        manuscript.language,
+        barre=barre,
     )
     if words:
         yield ended(Markup.escape(words))

@@ -176,6 +176,8 @@ class _Planner:
         own = [] if alone else [("words under staves", costs["words under staves"])]
         if left.end < measures["least words"] * self._setting.depth:
             own.append(("few words", costs["few words"]))
+        if self._list_round_staves(middle):
+            own.append(("list round staves", costs["list round staves"]))
         return left, replace(right, costs=(*right.costs, *own))
 
     def _unlawful(self, pages: tuple[PlannedPage, ...]) -> bool:
@@ -279,6 +281,11 @@ class _Planner:
 
     def _one_list(self, at: int) -> bool:
         return self._blocks[at].group == self._blocks[at - 1].group != 0
+
+    def _list_round_staves(self, middle: int) -> bool:
+        """Whether a list goes on under the staves that begin there."""
+        below = next((block for block in self._blocks[middle:] if not block.staves), None)
+        return below is not None and below.group == self._blocks[middle - 1].group != 0
 
     def _opening_parted(self, at: int) -> list[tuple[str, float]]:
         if any(block.staves for block in self._blocks[:at]) or self._blocks[at].staves:

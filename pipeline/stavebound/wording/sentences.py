@@ -75,10 +75,16 @@ def day_words(day: date, words: Mapping[str, str]) -> str:
 
 
 def start_words(
-    score: Score, read: School, printed: School, catalogue: Catalogue, language: str
+    score: Score,
+    read: School,
+    printed: School,
+    catalogue: Catalogue,
+    language: str,
+    *,
+    barre: bool = True,
 ) -> str:
     """The starting position in words, names as the printing school has them. The hand on the
-    barre is said last, of the barre itself."""
+    barre is said last, of the barre itself; without `barre`, where another line says it, not."""
     words = labels(language)
     departing = {row.name: row.said for row in catalogue.departures.value}
 
@@ -90,6 +96,6 @@ def start_words(
     held = HandChange(score.barre, departures=(("touching", BARRE),)) if score.barre else None
     changes = (one for one in (score.start.changes if score.start else ()) if one != held)
     parts = [text for one in changes if (text := said(one, words, names, read, catalogue))]
-    if score.barre:
+    if score.barre and barre:
         parts.append(words[f"start_barre_{score.barre}"])
     return _sentence(words["join"].join(parts))
