@@ -84,10 +84,12 @@ def test_it_holds_all_its_parts_in_order(
 def test_each_exercise_has_its_title_on_the_page_of_its_first_line(
     texts: list[str], plan: BookPlan, places: dict[str, int]
 ) -> None:
+    """Or on the left page that faces it."""
     for number in range(1, len(plan.exercises) + 1):
-        page = texts[places[f"exercise-{number}"]]
-        assert "top of head" in page
-        assert re.search(rf"(^| ){number} \w", page)
+        at = places[f"exercise-{number}"]
+        faced = at + (at % 2 == 1)
+        assert "top of head" in texts[at] + texts[faced]
+        assert re.search(rf"(^| ){number} \w", texts[at])
 
 
 def test_an_exercise_of_two_pages_lies_open_at_once(
