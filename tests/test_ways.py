@@ -267,3 +267,18 @@ def test_a_way_from_a_raised_foot_does_not_cross_its_tail() -> None:
             for (x, y), (x2, y2) in pairwise(way.along if begins_out else ()):
                 piece = Box(min(x, x2), min(y, y2), max(x, x2), max(y, y2))
                 assert not any(piece.overlaps(tail) for tail in tails)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("to", ["front", "side", "back"])
+def test_a_way_stops_before_the_hook_of_a_pointed_foot(side: str, to: str) -> None:
+    pointed = f'<foot side="{side}" to="{to}" place="pointed" path="straight"/>'
+    raised = f'<foot side="{side}" to="side" raised="90"/>'
+    (line,) = engraved(score_with([raised, pointed])).systems
+    (stave,) = line.staves
+    (way,) = stave.ways
+    hooks = [sign.box for sign in stave.signs if sign.sign == "hook"]
+    assert hooks
+    for (x, y), (x2, y2) in pairwise(way.along):
+        piece = Box(min(x, x2), min(y, y2), max(x, x2), max(y, y2))
+        assert not any(piece.overlaps(hook) for hook in hooks)

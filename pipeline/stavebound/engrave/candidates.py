@@ -129,8 +129,8 @@ def _reach(limb: Limb, angle: float, way: int) -> float:
     """From the middle of a sign to its edge, towards the angle, or away from it below nought."""
     if not limb.across:
         return 0.0
-    across = limb.across_at(way * cos(angle))
-    along, up = abs(cos(angle)) / across, abs(sin(angle)) / limb.up
+    across, high = limb.reaches(way * cos(angle))
+    along, up = abs(cos(angle)) / across, abs(sin(angle)) / high
     return 1 / max(along, up)
 
 

@@ -57,7 +57,8 @@ Signs = tuple[Cleared, ...]
 class Limb(NamedTuple):
     """Where a line begins or ends: the middle of its limb's sign, and how far its ink reaches
     to either side and up and down; `held`: the limb stands there, and no sign does. `hook` is how
-    far the hook of a pointed foot reaches out from the middle, to the left below nought."""
+    far the hook of a pointed foot reaches out from the middle, to the left below nought, and
+    `high` how far up and down."""
 
     x: float
     y: float
@@ -65,10 +66,13 @@ class Limb(NamedTuple):
     up: float = 0.0
     held: bool = False
     hook: float = 0.0
+    high: float = 0.0
 
-    def across_at(self, side: float) -> float:
-        """How far its ink reaches to the right, or below nought to the left."""
-        return max(self.across, abs(self.hook)) if side * self.hook > 0 else self.across
+    def reaches(self, side: float) -> tuple[float, float]:
+        """How far its ink reaches to the right, or below nought to the left, and up and down."""
+        if side * self.hook > 0:
+            return abs(self.hook), max(self.up, self.high)
+        return self.across, self.up
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +198,8 @@ def _way(
 def _limb(ink: Ink, subject: Subject, pose: Pose, catalogue: Catalogue) -> Limb:
     box = sign_box(catalogue.sign(ink.sign), ink.mirrored)
     hook = _hook(ink, subject, pose, catalogue)
-    return Limb(ink.x, ink.y, box.width / 2, box.height / 2, hook=hook)
+    high = sign_box(catalogue.sign("hook")).top
+    return Limb(ink.x, ink.y, box.width / 2, box.height / 2, hook=hook, high=high)
 
 
 def _hook(ink: Ink, subject: Subject, pose: Pose, catalogue: Catalogue) -> float:

@@ -433,8 +433,10 @@ def _points_at(
     (x, y), (dx, dy) = spot, heading
     away, up = axis + limb.x - x, limb.y - y
     far, aside = away * dx + up * dy, up * dx - away * dy
-    across = abs(limb.hook) if dx * limb.hook < 0 else limb.across
-    reach = 1 / max(abs(dx) / across, abs(dy) / limb.up)
+    across, high = limb.across, limb.up
+    if dx * limb.hook < 0:
+        across, high = abs(limb.hook), max(high, key.table.ways.hooked["high"])
+    reach = 1 / max(abs(dx) / across, abs(dy) / high)
     near = key.table.ways.near
     return abs(aside) <= near and abs(far - reach - white) <= near
 
