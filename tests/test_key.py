@@ -16,6 +16,7 @@ from stavebound.book.key import posed_in
 from stavebound.book.leaf import fitting, leaf_sheet
 from stavebound.book.named_arms import arms_rows
 from stavebound.book.paged import paged
+from stavebound.book.read_example import example_lines, example_score
 from stavebound.book.reading import amounts_used, in_key, reading_sheets
 from stavebound.book.scales import (
     ShownGroup,
@@ -393,6 +394,35 @@ def test_a_page_is_told_of_what_is_used_and_a_group_goes_on_with_its_title() -> 
     assert not any(line.continued for line in paged(group, uses, {}).lines)
 
 
+# ---------------------------------------------------------------- the phrase to be read
+
+
+def test_every_frame_of_the_phrase_has_its_remark_and_says_what_is_written() -> None:
+    score = example_score(TABLE.example)
+    counts = [str(frame.at.count) for phrase in score.phrases for frame in phrase.frames]
+    assert [remark.count for remark in TABLE.remark] == ["", *counts]
+    for paper in PAPERS.values():
+        assert len(example_lines(paper.measure, in_key(SETTING), ENGLISH, key_in(SETTING))) == 1
+
+
+def test_a_phrase_that_cannot_be_drawn_is_an_error_of_ours() -> None:
+    with pytest.raises(ValueError, match="cannot be drawn"):
+        example_lines(10.0, in_key(SETTING), ENGLISH, key_in(SETTING))
+
+
+def test_a_slide_into_a_crossed_position_ends_on_the_side_of_its_foot() -> None:
+    """So that its end tells which foot it is."""
+    for position, front, moving in product(("third", "fifth"), Side, Side):
+        other = moving.other
+        before = f'<foot side="{other}" on="whole foot"/>'
+        before += f'<foot side="{moving}" to="side" place="pointed"/>'
+        feet = f'<feet in="{position}" front="{front}" by="slide" moving="{moving}"/>'
+        stave = shown(feet, before=before).staves[0]
+        (slide,) = stave.ways
+        (sign,) = [each for each in stave.signs if each.sign == "level long"]
+        assert (slide.course.end[0] - sign.x) * moving.sign > 0.2
+
+
 # ---------------------------------------------------------------- the arms, and all on one page
 
 
@@ -415,16 +445,17 @@ def by_name(row: KeyRow) -> str:
 def test_all_signs_stand_on_one_page_as_large_as_there_is_room() -> None:
     least = SETTING.at_height(SETTING.style.distance("leaf least stave height"))
     rows = pictures(ROWS, least, ENGLISH, key_in(SETTING))
-    small, fewer = fitting(rows, PAPERS["A5"], SETTING)
-    large, all_kept = fitting(rows, PAPERS["A4"], SETTING)
+    small, large = (fitting(rows, PAPERS[paper], SETTING) for paper in ("A5", "A4"))
     assert small.stave < large.stave
-    assert tuple(all_kept) == rows
+    assert large.rows == rows
     ranks = {scale.name: scale.rank for scale in TABLE.scale}
-    highest = max(ranks[each.row.scale] for each in fewer)
-    assert list(fewer) == [each for each in rows if ranks[each.row.scale] <= highest]
-    few, kept = fitting(rows[:6], PAPERS["A5"], SETTING)
+    highest = max(ranks[each.row.scale] for each in small.rows)
+    assert small.rows == tuple(each for each in rows if ranks[each.row.scale] <= highest)
+    few = fitting(rows[:6], PAPERS["A5"], SETTING)
     assert few.stave == in_key(SETTING).style.stave_height
-    assert tuple(kept) == rows[:6]
+    assert few.rows == rows[:6]
+    for line in small.lines:
+        assert line.room * len(line.rows) <= PAPERS["A5"].measure + 0.01
 
 
 def test_the_page_has_what_the_book_uses() -> None:
@@ -434,4 +465,4 @@ def test_the_page_has_what_the_book_uses() -> None:
     book = manuscript(one_chapter("one.xml"), {"one.xml": score})
     (sheet,) = leaf_sheet(SECTIONS["leaf"], book, SETTING, {})
     names = [cell.text for cell in tree_of(sheet.html).all("span")]
-    assert names == [row.name for row in ROWS if row.feature in first_uses(book)]
+    assert names == [row.name for row in ROWS if row.brought_by & set(first_uses(book))]

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import count, takewhile
+from math import floor
 
 from stavebound.book.common import section_page
 from stavebound.book.first_uses import first_uses
@@ -24,14 +25,29 @@ from stavebound.engrave.style import Style
 from stavebound.svg.draw import draw
 from stavebound.trade.tables import KeyCell, KeyRow
 
+# Rooms that together are wider by less than this are as wide as the measure.
+ROUNDING = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
-class LeafSize:
-    """`columns` frames a line, on a stave of so many millimetres, each with `room` of them."""
+class LeafLine:
+    """Frames beside each other, with `room` millimetres each; the widest of them is of `cell`."""
+
+    rows: tuple[Pictured, ...]
+    cell: KeyCell
+    room: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeafPlan:
+    """Lines on staves of so many millimetres."""
 
     stave: float
-    columns: int
-    room: float
+    lines: tuple[LeafLine, ...]
+
+    @property
+    def rows(self) -> tuple[Pictured, ...]:
+        return tuple(row for line in self.lines for row in line.rows)
 
 
 def leaf_sheet(
@@ -40,13 +56,14 @@ def leaf_sheet(
     least = setting.at_height(setting.style.distance("leaf least stave height"))
     school, amounts = manuscript.school, amounts_used(manuscript)
     rows = pictures(_rows(manuscript, setting), least, school, manuscript.key, amounts)
-    size, kept = fitting(rows, manuscript.paper, setting)
-    lines = [kept[at : at + size.columns] for at in range(0, len(kept), size.columns)]
-    strips = [_strip(at, line, size, least) for at, line in enumerate(lines, 1)]
+    paper = leaf_paper(manuscript.paper, setting.style)
+    found = fitting(rows, paper, setting)
+    strips = [_strip(at, line, found.stave, least) for at, line in enumerate(found.lines, 1)]
     html = section_page(
         section,
         manuscript,
         strips=strips,
+        own=paper,
         names=setting.style.distance("leaf name size"),
         leading=setting.style.distance("leaf name leading"),
         inset=setting.style.distance("leaf name inset"),
@@ -56,34 +73,65 @@ def leaf_sheet(
 
 
 def _rows(manuscript: Manuscript, setting: Setting) -> Iterator[KeyRow]:
-    """Those of the features that the book uses."""
+    """Those of the features that the book uses, and what explains them."""
     table, used = setting.catalogue.key, frozenset(first_uses(manuscript))
     for scale in used_scales(used, table):
-        yield from (row for row in table.rows_of(scale) if row.feature in used)
+        yield from (row for row in table.rows_of(scale) if row.brought_by & used)
 
 
-def fitting(
-    rows: Sequence[Pictured], paper: Paper, setting: Setting
-) -> tuple[LeafSize, Sequence[Pictured]]:
+def leaf_paper(paper: Paper, style: Style) -> Paper:
+    """The same paper with narrower margins, and as many more lines; its foot stays."""
+    outside, top = style.distance("leaf outer margin"), style.distance("leaf top margin")
+    inside = paper.inside - (paper.outside - outside)
+    lines = floor((paper.height - paper.bottom - top) * POINTS / paper.leading)
+    top = paper.height - paper.bottom - lines * paper.leading / POINTS
+    return replace(paper, outside=outside, inside=inside, top=top, lines=lines)
+
+
+def fitting(rows: Sequence[Pictured], paper: Paper, setting: Setting) -> LeafPlan:
     """The largest stave on which all fit, and what is left on the least where none would do."""
     ranks = {scale.name: scale.rank for scale in setting.catalogue.key.scale}
-    sizes = list(_sizes(paper, setting))
     for rank in sorted(set(ranks.values()), reverse=True):
         kept = [each for each in rows if ranks[each.row.scale] <= rank]
-        for size in sizes:
-            if _depth(kept, size, setting) <= _room(paper, setting.style):
-                return size, kept
-    return sizes[-1], kept
+        for stave in _staves(setting):
+            found = LeafPlan(stave, tuple(_lines(kept, stave, paper, setting)))
+            if _depth(found, setting) <= _room(paper, setting.style):
+                return found
+    return found
 
 
-def _sizes(paper: Paper, setting: Setting) -> Iterator[LeafSize]:
+def _staves(setting: Setting) -> Iterator[float]:
     """From the key's own staves downwards."""
-    style, cell = setting.style, setting.style.distance("leaf frame")
+    style = setting.style
     greatest, step = in_key(setting).style.stave_height, style.distance("leaf stave height step")
     least = style.distance("leaf least stave height")
-    for stave in takewhile(lambda height: height >= least, count(greatest, -step)):
-        columns = max(1, int(paper.measure / (cell * stave / 4)))
-        yield LeafSize(stave, columns, paper.measure / columns)
+    return takewhile(lambda height: height >= least, count(greatest, -step))
+
+
+def _lines(
+    rows: Sequence[Pictured], stave: float, paper: Paper, setting: Setting
+) -> Iterator[LeafLine]:
+    """As many frames in a line as it has room for, if all have as much as the widest."""
+    line = LeafLine((), KeyCell(ink=0.0, words=0.0, axis=0.0, meanings=False), 0.0)
+    for row in rows:
+        longer = _longer(line, row, stave, paper, setting)
+        if longer.room * len(longer.rows) > paper.measure + ROUNDING:
+            yield line
+            longer = _longer(replace(line, rows=(), room=0.0), row, stave, paper, setting)
+        line = longer
+    yield line
+
+
+def _longer(
+    line: LeafLine, row: Pictured, stave: float, paper: Paper, setting: Setting
+) -> LeafLine:
+    """With one more frame."""
+    table = setting.catalogue.key
+    own = next(table.cell[scale.cell] for scale in table.scale if scale.name == row.row.scale)
+    cell = max((own, line.cell) if line.rows else (own,), key=lambda each: each.ink)
+    need = max(setting.style.distance("leaf frame"), cell.ink * stave / 4)
+    room = paper.measure / max(1, int(paper.measure / need))
+    return LeafLine((*line.rows, row), cell, room)
 
 
 def _room(paper: Paper, style: Style) -> float:
@@ -91,24 +139,23 @@ def _room(paper: Paper, style: Style) -> float:
     return paper.depth - style.distance("leaf head lines") * paper.leading / POINTS
 
 
-def _depth(rows: Sequence[Pictured], size: LeafSize, setting: Setting) -> float:
-    """How deep these frames are with their names, in millimetres."""
+def _depth(found: LeafPlan, setting: Setting) -> float:
+    """How deep its frames are with their names, in millimetres."""
     leading = setting.style.distance("leaf name leading") / POINTS
-    found = 0.0
-    for at in range(0, len(rows), size.columns):
-        line = rows[at : at + size.columns]
-        boxes = [each.system.box for each in line]
+    depth = 0.0
+    for line in found.lines:
+        boxes = [each.system.box for each in line.rows]
         spaces = max(box.top for box in boxes) - min(box.bottom for box in boxes)
-        names = max(name_lines(each.row.name, size, setting) for each in line)
-        found += spaces * size.stave / 4 + names * leading
-    return found
+        names = max(name_lines(each.row.name, line.room, setting) for each in line.rows)
+        depth += spaces * found.stave / 4 + names * leading
+    return depth
 
 
-def name_lines(name: str, size: LeafSize, setting: Setting) -> int:
-    """How many lines a name takes."""
+def name_lines(name: str, width: float, setting: Setting) -> int:
+    """How many lines a name takes in so many millimetres."""
     style = setting.style
     type_size = style.distance("leaf name size") / POINTS
-    room = size.room - 2 * style.distance("leaf name inset")
+    room = width - 2 * style.distance("leaf name inset")
     lines, line = 1, ""
     for word in name.split():
         longer = f"{line} {word}".strip()
@@ -119,11 +166,11 @@ def name_lines(name: str, size: LeafSize, setting: Setting) -> int:
     return lines
 
 
-def _strip(at: int, line: Sequence[Pictured], size: LeafSize, setting: Setting) -> Strip:
-    space = size.stave / 4
-    cell = KeyCell(ink=size.room / space, words=0.0, axis=-0.3, meanings=False)
-    systems = [each.system for each in line]
+def _strip(at: int, line: LeafLine, stave: float, setting: Setting) -> Strip:
+    space = stave / 4
+    cell = KeyCell(ink=line.room / space, words=0.0, axis=line.cell.axis, meanings=False)
+    systems = [each.system for each in line.rows]
     top = max(system.box.top for system in systems)
     drawing = replace(strip(systems, cell, top, setting), unit=space)
-    rows = tuple(each.row for each in line)
-    return Strip(f"leaf {at}", rows, size.room, False, draw(drawing, setting.faces))
+    rows = tuple(each.row for each in line.rows)
+    return Strip(f"leaf {at}", rows, line.room, False, draw(drawing, setting.faces))
