@@ -548,7 +548,7 @@ def test_a_chapter_tells_what_it_is_the_first_to_write() -> None:
         )
         for sheet in chapter_sheets(SECTIONS["chapters"], book, SETTING)
     )
-    assert "Knees and elbows: half" in first
+    assert "Knees and elbows: knee half" in first
     assert "knee" in second
     assert "Knees and elbows" not in second
 

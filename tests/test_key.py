@@ -420,7 +420,7 @@ def test_a_slide_into_a_crossed_position_ends_on_the_side_of_its_foot() -> None:
         stave = shown(feet, before=before).staves[0]
         (slide,) = stave.ways
         (sign,) = [each for each in stave.signs if each.sign == "level long"]
-        assert (slide.course.end[0] - sign.x) * moving.sign > 0.2
+        assert (slide.along[-1][0] - sign.x) * moving.sign > 0.2
 
 
 # ---------------------------------------------------------------- the arms, and all on one page

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
+from math import floor
 
 from markupsafe import Markup
 
 from stavebound.book.blocks import Spreads
 from stavebound.book.grid import POINTS
 from stavebound.book.layouts import Section
+from stavebound.book.papers import Paper
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript
 from stavebound.book.words import Meanings, html_of
+from stavebound.engrave.style import Style
 from stavebound.faces import Faces
 from stavebound.score.model import Prose
 from stavebound.score.words import fold_name
@@ -68,9 +72,20 @@ def margins_css(manuscript: Manuscript) -> str:
     return _css(manuscript, "margins.css")
 
 
+def leaf_paper(paper: Paper, style: Style) -> Paper:
+    """The same paper with narrower margins, and as many more lines; its foot stays."""
+    outside, top = style.distance("leaf outer margin"), style.distance("leaf top margin")
+    inside = paper.inside - (paper.outside - outside)
+    lines = floor((paper.height - paper.bottom - top) * POINTS / paper.leading)
+    top = paper.height - paper.bottom - lines * paper.leading / POINTS
+    return replace(paper, outside=outside, inside=inside, top=top, lines=lines)
+
+
 def _css(manuscript: Manuscript, name: str) -> str:
     faces = face_names(manuscript.faces)
-    return render(manuscript.layout.folders, name, paper=manuscript.paper, faces=faces)
+    paper = manuscript.paper
+    leaf = leaf_paper(paper, manuscript.setting.style)
+    return render(manuscript.layout.folders, name, paper=paper, leaf=leaf, faces=faces)
 
 
 def face_names(faces: Faces) -> Mapping[str, str | bool]:

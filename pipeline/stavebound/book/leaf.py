@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import count, takewhile
-from math import floor
 
-from stavebound.book.common import section_page
+from stavebound.book.common import leaf_paper, section_page
 from stavebound.book.first_uses import first_uses
 from stavebound.book.grid import POINTS
 from stavebound.book.layouts import Section
@@ -63,7 +62,6 @@ def leaf_sheet(
         section,
         manuscript,
         strips=strips,
-        own=paper,
         names=setting.style.distance("leaf name size"),
         leading=setting.style.distance("leaf name leading"),
         inset=setting.style.distance("leaf name inset"),
@@ -77,15 +75,6 @@ def _rows(manuscript: Manuscript, setting: Setting) -> Iterator[KeyRow]:
     table, used = setting.catalogue.key, frozenset(first_uses(manuscript))
     for scale in used_scales(used, table):
         yield from (row for row in table.rows_of(scale) if row.brought_by & used)
-
-
-def leaf_paper(paper: Paper, style: Style) -> Paper:
-    """The same paper with narrower margins, and as many more lines; its foot stays."""
-    outside, top = style.distance("leaf outer margin"), style.distance("leaf top margin")
-    inside = paper.inside - (paper.outside - outside)
-    lines = floor((paper.height - paper.bottom - top) * POINTS / paper.leading)
-    top = paper.height - paper.bottom - lines * paper.leading / POINTS
-    return replace(paper, outside=outside, inside=inside, top=top, lines=lines)
 
 
 def fitting(rows: Sequence[Pictured], paper: Paper, setting: Setting) -> LeafPlan:

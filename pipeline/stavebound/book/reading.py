@@ -57,7 +57,7 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
             manuscript,
             groups=[paged(group, uses, numbers) for group in groups],
             repeats=repeats,
-            example=example,
+            example=[{"height": whole_lines(line.height, leading) * leading} for line in example],
             remarks=sized.catalogue.key.remark,
             centre_line=setting.style.centre_line,
             height=whole_lines(labelled.box.height * labelled.space, leading) * leading,
