@@ -26,7 +26,7 @@ def book() -> Manuscript:
 def test_it_says_what_the_book_is_set_in_and_what_made_it(book: Manuscript) -> None:
     height = f"{SETTING.style.stave_height:g}"
     assert colophon(book) == (
-        f"Set in Crimson Text, 10.5 on 13 points, on A5; staves are {height} mm high.",
+        f"Set in Crimson Text, 10.75 on 13 points, on A5; staves are {height} mm high.",
         "One exercise. The names of the arms are those of the English school.",
         "Staves and pages made by stavebound from one source of 2\u00a0March 2026.",
     )
