@@ -146,7 +146,9 @@ def stroke(start: Spot, end: Spot, width: float) -> ShapeRead:
     length, angle = hypot(dx, dy), _level(degrees(atan2(dy, dx)))
     x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
     if length < width:
-        return ShapeRead("stroke", x, y, width, length, _level(angle + 90))
+        aside = width / 2 / length if length else 0.0
+        sides = (x - dy * aside, y + dx * aside), (x + dy * aside, y - dx * aside)
+        return replace(stroke(*sides, length), angle=_level(angle + 90))
     ends = (start, end) if start[0] <= end[0] else (end, start)
     return ShapeRead("stroke", x, y, length, width, angle, ends=ends, middle=(x, y))
 
