@@ -19,7 +19,7 @@ from stavebound.drawing.courses import Half, Spot, along, ribbon
 from stavebound.drawing.figures import Figure, stroke
 from stavebound.engrave.candidates import ROUNDING, Candidate, Turns, candidates
 from stavebound.engrave.outline import outline
-from stavebound.engrave.way_costs import Costs, Run, pair_costs, run_of, spots_of
+from stavebound.engrave.way_costs import Costs, Sampled, pair_costs, run_of, spots_of
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.remembering import remembered
@@ -45,7 +45,7 @@ class Chosen(NamedTuple):
     """A candidate of a line, where either half of it runs, and what it costs by itself."""
 
     one: Candidate
-    halves: tuple[Run, Run]
+    halves: tuple[Sampled, Sampled]
     total: float
 
     @property
@@ -59,7 +59,7 @@ class Chosen(NamedTuple):
         return {name: cost + second.costs[name] for name, cost in first.costs.items()}
 
 
-class Gap(NamedTuple):
+class Between(NamedTuple):
     """What lines of movement go by between two frames, all from the axis before: how they go, the
     boxes of signs, the spots of lines beside them and where the last of weight ends, and the
     edges of the stave. Gaps that are alike are one value."""
@@ -81,7 +81,7 @@ def place_ways(
     """The lines of one gap; `others` are those of the gaps beside it."""
     left = going[0].axes[0]
     ends = [one.along[-1][0] for one in others if one.kind in catalogue.moves.transfer]
-    gap = Gap(
+    gap = Between(
         tuple([Going(way, (0.0, _near(axes[1] - left))) for way, axes in going]),
         tuple([Box(_near(x - left), y, _near(x2 - left), y2) for x, y, x2, y2 in boxes]),
         tuple([tuple([(_near(x - left), y) for x, y in other.along]) for other in others]),
@@ -101,7 +101,7 @@ def _near(x: float) -> float:
 
 
 @remembered(GAPS)
-def _placed(gap: Gap, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
+def _placed(gap: Between, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
     offered = [_Offered(each, gap, catalogue) for each in gap.going]
     beside = _Beside(gap, catalogue)
     chosen = [some.best for some in offered]
@@ -143,12 +143,12 @@ class _Offered:
     """The candidates of a way; the plainest is asked first what it costs, and the others where
     that is not nothing but its length."""
 
-    def __init__(self, going: Going, gap: Gap, catalogue: Catalogue) -> None:
+    def __init__(self, going: Going, gap: Between, catalogue: Catalogue) -> None:
         self.way = going.way
         self._left = iter(candidates(*going, gap.within, gap.behind, catalogue))
         self._catalogue = catalogue
         self._boxes = [box for box in gap.boxes if not _is_at(box, going)]
-        self._runs: dict[Half, Run] = {}
+        self._runs: dict[Half, Sampled] = {}
         self._asked: list[Chosen] = []
         self._least = inf
 
@@ -166,7 +166,7 @@ class _Offered:
             if crossed < ROUNDING and not slack:
                 break
 
-    def _run(self, half: Half) -> Run:
+    def _run(self, half: Half) -> Sampled:
         if half not in self._runs:
             self._runs[half] = run_of(along(half), self._boxes, self._catalogue)
         return self._runs[half]
@@ -197,7 +197,7 @@ def _is_at(box: Box, going: Going) -> bool:
 class _Beside:
     """What the lines of a gap cost beside each other, each pair of halves reckoned once."""
 
-    def __init__(self, gap: Gap, catalogue: Catalogue) -> None:
+    def __init__(self, gap: Between, catalogue: Catalogue) -> None:
         going = gap.going
         self._fixed = [spots_of(spots) for spots in gap.beside]
         self._table = catalogue.moves.way
@@ -242,7 +242,7 @@ class _Beside:
         """What all lines cost, each with all others."""
         return sum([self.cost(at, one, chosen) for at, one in enumerate(chosen)])
 
-    def _reckoned(self, a: Run, b: Run) -> tuple[float, float]:
+    def _reckoned(self, a: Sampled, b: Sampled) -> tuple[float, float]:
         key = (id(a), id(b)) if id(a) < id(b) else (id(b), id(a))
         if key not in self._known:
             self._known[key] = pair_costs(a, b, self._table)

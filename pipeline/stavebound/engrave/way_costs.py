@@ -19,7 +19,7 @@ from stavebound.trade.movement import WayLine
 Costs = dict[str, float]
 
 
-class Run(NamedTuple):
+class Sampled(NamedTuple):
     """Where a line runs, or half of it: its spots, the box round them, and what it costs."""
 
     along: tuple[Spot, ...]
@@ -28,20 +28,20 @@ class Run(NamedTuple):
     total: float
 
 
-def spots_of(along: tuple[Spot, ...]) -> Run:
+def spots_of(along: tuple[Spot, ...]) -> Sampled:
     """Where a line runs, which costs nothing."""
     xs, ys = zip(*along, strict=True)
-    return Run(along, Box(min(xs), min(ys), max(xs), max(ys)), {}, 0.0)
+    return Sampled(along, Box(min(xs), min(ys), max(xs), max(ys)), {}, 0.0)
 
 
-def run_of(along: tuple[Spot, ...], boxes: Sequence[Box], catalogue: Catalogue) -> Run:
+def run_of(along: tuple[Spot, ...], boxes: Sequence[Box], catalogue: Catalogue) -> Sampled:
     """Where a line runs, and what it costs by itself but for its turns."""
     run = spots_of(along)
     costs = _own_costs(run, boxes, catalogue)
     return run._replace(costs=costs, total=sum(costs.values()))
 
 
-def _own_costs(run: Run, boxes: Sequence[Box], catalogue: Catalogue) -> Costs:
+def _own_costs(run: Sampled, boxes: Sequence[Box], catalogue: Catalogue) -> Costs:
     table = catalogue.moves.way
     crossed = [box for box in boxes if box.touches(run.box)]
     pieces = [*pairwise(run.along)]
@@ -82,7 +82,7 @@ def _beside_lines(pieces: Sequence[tuple[Spot, Spot]], lines: int, table: WayLin
     return found
 
 
-def pair_costs(a: Run, b: Run, table: WayLine) -> tuple[float, float]:
+def pair_costs(a: Sampled, b: Sampled, table: WayLine) -> tuple[float, float]:
     """What two lines cost together, by running along each other and by crossing."""
     within = table.beside["within"]
     near = crossed = 0
