@@ -59,7 +59,7 @@ class Chosen(NamedTuple):
         return {name: cost + second.costs[name] for name, cost in first.costs.items()}
 
 
-class Between(NamedTuple):
+class WaysBetween(NamedTuple):
     """What lines of movement go by between two frames, all from the axis before: how they go, the
     boxes of signs, the spots of lines beside them and where the last of weight ends, and the
     edges of the stave. Gaps that are alike are one value."""
@@ -81,7 +81,7 @@ def place_ways(
     """The lines of one gap; `others` are those of the gaps beside it."""
     left = going[0].axes[0]
     ends = [one.along[-1][0] for one in others if one.kind in catalogue.moves.transfer]
-    gap = Between(
+    gap = WaysBetween(
         tuple([Going(way, (0.0, _near(axes[1] - left))) for way, axes in going]),
         tuple([Box(_near(x - left), y, _near(x2 - left), y2) for x, y, x2, y2 in boxes]),
         tuple([tuple([(_near(x - left), y) for x, y in other.along]) for other in others]),
@@ -101,7 +101,7 @@ def _near(x: float) -> float:
 
 
 @remembered(GAPS)
-def _placed(gap: Between, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
+def _placed(gap: WaysBetween, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
     offered = [_Offered(each, gap, catalogue) for each in gap.going]
     beside = _Beside(gap, catalogue)
     chosen = [some.best for some in offered]
@@ -143,7 +143,7 @@ class _Offered:
     """The candidates of a way; the plainest is asked first what it costs, and the others where
     that is not nothing but its length."""
 
-    def __init__(self, going: Going, gap: Between, catalogue: Catalogue) -> None:
+    def __init__(self, going: Going, gap: WaysBetween, catalogue: Catalogue) -> None:
         self.way = going.way
         self._left = iter(candidates(*going, gap.within, gap.behind, catalogue))
         self._catalogue = catalogue
@@ -197,7 +197,7 @@ def _is_at(box: Box, going: Going) -> bool:
 class _Beside:
     """What the lines of a gap cost beside each other, each pair of halves reckoned once."""
 
-    def __init__(self, gap: Between, catalogue: Catalogue) -> None:
+    def __init__(self, gap: WaysBetween, catalogue: Catalogue) -> None:
         going = gap.going
         self._fixed = [spots_of(spots) for spots in gap.beside]
         self._table = catalogue.moves.way
