@@ -246,7 +246,8 @@ def test_the_command_prints_the_catalogue(paper: str, tmp_path: Path) -> None:
     with pypdfium2.PdfDocument(out) as document:
         assert document.get_metadata_value("Title") == "Signs of the movement stave"
         width, height = document[0].get_size()
-        text = "".join(page.get_textpage().get_text_bounded() for page in document)
+        told = "".join(page.get_textpage().get_text_bounded() for page in document)
+    text = " ".join(told.split())
     assert (width, height) == pytest.approx(
         (PAPERS[paper].width * 72 / 25.4, PAPERS[paper].height * 72 / 25.4), abs=0.01
     )

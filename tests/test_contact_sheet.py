@@ -28,7 +28,7 @@ SCALE, COLUMNS, BETWEEN = 1.0, 12, 4
 ALIKE = 6
 # In millimetres: the dots of the learner's centre line are no larger, and the smallest dots of
 # signs are; nothing but a line of a stave is so long and thin.
-CENTRE_DOT, SIGN_DOT, STAVE_LINE = 0.15, 0.3, 100
+CENTRE_DOT, SIGN_DOT, STAVE_LINE = 0.25, 0.6, 100
 
 
 @pytest.fixture(scope="module")

@@ -125,7 +125,7 @@ def test_the_command_prints_what_the_ink_says(tmp_path: Path) -> None:
 def test_lines_are_read_in_their_order(tmp_path: Path) -> None:
     """A line that comes too early or twice would give another dance; some of them are a score."""
     paths = []
-    for number, system in enumerate(engraved(small_score(SOME_SIGNS), 44.0).systems, 1):
+    for number, system in enumerate(engraved(small_score(SOME_SIGNS), 42.0).systems, 1):
         paths.append(tmp_path / f"line-{number}.svg")
         paths[-1].write_text(draw_staves(system, FACES, "A line"), encoding="utf-8")
     first, second, third, *_ = map(str, paths)

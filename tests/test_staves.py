@@ -311,7 +311,7 @@ def test_a_file_of_several_staves_is_refused_where_one_is_read() -> None:
     assert "3 staves" in fault.message
 
 
-@settings(max_examples=8)
+@settings(max_examples=24)
 @given(scores())
 def test_two_dancers_alike_read_as_written(score: Score) -> None:
     danced = danced_of(score)

@@ -150,7 +150,8 @@ def _parted(
     """The staves, each with all ink that is nearer to it than the white between two."""
     inks = [_heights(outline) for outline in free]
     letters = [_heights_of(text, faces) for text in texts]
-    whites = [_white(upper, lower, (*inks, *letters)) for upper, lower in pairwise(ruled)]
+    outside = [span for text, span in zip(texts, letters, strict=True) if not _within(text, ruled)]
+    whites = [_white(upper, lower, (*inks, *outside)) for upper, lower in pairwise(ruled)]
     bounds = [height for height, _ in whites]
     own = [bisect(bounds, sum(span) / 2) for span in inks]
     said = [bisect(bounds, sum(span) / 2) for span in letters]
@@ -171,6 +172,11 @@ def _parted(
         ]
         found.append(replace(stave, faults=tuple(faults)))
     return found
+
+
+def _within(text: TextRead, ruled: Sequence[_Ruled]) -> bool:
+    """Whether it stands in a stave, as the figures of a metre do, which have no descenders."""
+    return any(one.top <= text.y <= one.floor + ROUNDING * one.space for one in ruled)
 
 
 def _white(upper: _Ruled, lower: _Ruled, inks: Iterable[Span]) -> tuple[float, bool]:
