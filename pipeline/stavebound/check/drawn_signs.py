@@ -10,9 +10,10 @@ from collections.abc import Iterator, Sequence
 from itertools import chain, product
 
 from stavebound.check.likeness import drawing_box, unlike, unlike_turned_over
+from stavebound.check.once import set_once
 from stavebound.check.phrasing import hints
 from stavebound.diagnostics import Diagnostic, Span
-from stavebound.plan.book import DrawnPiece, SignSetting, StyleSheet
+from stavebound.plan.book import DrawnPiece, StyleSheet
 from stavebound.plan.house_signs import Shaping, Shapings, shaped, shapings
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
@@ -48,17 +49,7 @@ def signs_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]
 
 
 def signs_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
-    first: dict[str | None, SignSetting] = {}
-    for setting in style.signs:
-        before = first.setdefault(setting.name, setting)
-        if before is not setting:
-            yield Diagnostic(
-                "B511",
-                f"the sign “{setting.name}” is set already",
-                setting.origin.of("of"),
-                ("Keep one of them.",),
-                ((before.origin.of("of"), "the first time"),),
-            )
+    return set_once("B511", ((f"the sign “{one.name}”", one.origin) for one in style.signs))
 
 
 def signs_in_measure(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from math import floor
 
+from stavebound.check.once import set_once
 from stavebound.check.phrasing import hints, listed
 from stavebound.diagnostics import Diagnostic
-from stavebound.plan.book import ColourSet, DistanceSet, StyleSheet
+from stavebound.plan.book import StyleSheet
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import POINT, STAVE_HEIGHT
@@ -35,17 +36,7 @@ def distances_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnos
 
 
 def distances_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
-    first: dict[str, DistanceSet] = {}
-    for setting in style.distances:
-        before = first.setdefault(setting.name, setting)
-        if before is not setting:
-            yield Diagnostic(
-                "B507",
-                f"the distance “{setting.name}” is set already",
-                setting.origin.of("of"),
-                ("Keep one of them.",),
-                ((before.origin.of("of"), "the first time"),),
-            )
+    return set_once("B507", ((f"the distance “{one.name}”", one.origin) for one in style.distances))
 
 
 def distances_sensible(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
@@ -92,17 +83,7 @@ def colours_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnosti
 
 
 def colours_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
-    first: dict[str, ColourSet] = {}
-    for colour in style.colours:
-        before = first.setdefault(colour.thing, colour)
-        if before is not colour:
-            yield Diagnostic(
-                "B507",
-                f"the colour of “{colour.thing}” is set already",
-                colour.origin.of("of"),
-                ("Keep one of them.",),
-                ((before.origin.of("of"), "the first time"),),
-            )
+    return set_once("B507", ((f"the colour of “{one.thing}”", one.origin) for one in style.colours))
 
 
 def type_fits_the_stave(sheets: Sequence[StyleSheet], catalogue: Catalogue) -> Iterator[Diagnostic]:
