@@ -186,8 +186,8 @@ def _moves_of(
     inks: Inks, subjects: tuple[Subject, ...], catalogue: Catalogue, clearance: Clearance
 ) -> tuple[tuple[Box, ...], tuple[Shift, ...]]:
     """The boxes of signs, and all moves after which the first, and those marks that must be,
-    are clear of lines; of a hand's sign that is rather off them, those that leave it on one
-    come last."""
+    are clear of lines; of a hand's sign that is rather off them and has its place on none, those
+    that bring it onto one come last."""
     boxes, lines = ink_boxes(inks, catalogue), len(catalogue.ruling.line)
     edges = [
         (box.bottom, box.top, row.lines == "never on one")
@@ -196,12 +196,18 @@ def _moves_of(
     ]
     heights = _heights_off_lines(tuple(edges), lines, clearance)
     off = heights
-    if subjects[0].kind == "hand" and catalogue.sign(inks[0].sign).lines == "rather off":
+    rather_off = catalogue.sign(inks[0].sign).lines == "rather off"
+    if rather_off and subjects[0].kind == "hand" and not _on_line(inks[0].y, lines, clearance):
         own = boxes[0].bottom, boxes[0].top, True
         off = _heights_off_lines((own, *edges[1:]), lines, clearance)
     outward, shifts = _outward(inks, subjects), clearance.shifts
     on = _moves_to(heights - off, outward, shifts)
     return boxes, (*_moves_to(off, outward, shifts), *on)
+
+
+def _on_line(y: float, lines: int, clearance: Clearance) -> bool:
+    """Whether it is the height of a stave line, where what is written there belongs."""
+    return any(abs(y - line) <= clearance.on_line for line in range(lines))
 
 
 def _outward(inks: Inks, subjects: tuple[Subject, ...]) -> int | None:
