@@ -282,3 +282,25 @@ def test_a_way_stops_before_the_hook_of_a_pointed_foot(side: str, to: str) -> No
     for (x, y), (x2, y2) in pairwise(way.along):
         piece = Box(min(x, x2), min(y, y2), max(x, x2), max(y, y2))
         assert not any(piece.overlaps(hook) for hook in hooks)
+
+
+HIGHEST = (
+    '<hand side="{}" height="head+0.6" out="{}" depth="front"/>',
+    '<hand side="{}" height="head+0.67" out="{}" depth="level" path="over"/>',
+)
+
+
+@pytest.mark.parametrize("width", [40.0, 115.0])
+def test_ways_over_the_highest_hands_stay_under_the_counts(width: float) -> None:
+    """Over a break and between two frames."""
+    hands = [
+        "".join(one.format(side, 0.02 if at % 2 else 0.1) for side in ("right", "left"))
+        for at, one in enumerate((*HIGHEST, HIGHEST[1], HIGHEST[1]))
+    ]
+    score = score_with(hands)
+    found = engraved(score, width)
+    assert faults_in(found, score, SETTING) == ()
+    for system in found.systems:
+        counts = [box.bottom for text in texts_in(system, "counts") for box in glyph_boxes(text)]
+        tops = [way.box.top for way in system.staves[0].ways]
+        assert max(tops) < min(counts)

@@ -97,15 +97,17 @@ def _passed(via: Spot, start: Limb, end: Limb, between: float, within: Spot, par
 
 
 def _middles(start: Limb, end: Limb, sag: float, part: Part, table: WayLine) -> Iterator[Spot]:
-    """Where a line over or under has its middle; one that comes from an edge is there over both
-    its ends, or under them."""
+    """Where a line over or under has its middle, not among the counts; one that comes from an
+    edge is there over both its ends, or under them."""
     x = (start.x + end.x) / 2
+    highest = max(table.counts["from"], max(start.y, end.y) + table.counts["rise"])
     if part is Part.COMING:
         most = max if sag > 0 else min
-        yield x, most(start.y, end.y) + copysign(table.edge["over"], sag)
+        y = most(start.y, end.y) + copysign(table.edge["over"], sag)
+        yield x, min(y, highest)
         return
     for depth in table.depths:
-        yield x, (start.y + end.y) / 2 + depth * sag
+        yield x, min((start.y + end.y) / 2 + depth * sag, highest)
 
 
 def _straight(start: Limb, end: Limb, table: WayLine) -> Course:
@@ -144,13 +146,13 @@ def _by(
     def first(depth: int, turn: int) -> Half:
         out, heading, _ = bent[depth]
         out = _turned(out, turn, table)
-        return _cubic(_from(start, out, table), out, middles[depth], heading)
+        return _cubic(_from(start, out, table), out, middles[depth], heading, table)
 
     @cache
     def second(depth: int, turn: int) -> Half:
         _, heading, into = bent[depth]
         into = _turned(into, -turn, table)
-        return _cubic(middles[depth], heading, _to(end, into, table), into)
+        return _cubic(middles[depth], heading, _to(end, into, table), into, table)
 
     for turns in _orders(len(middles), part is Part.COMING, table.turns):
         depth, one, other = turns
@@ -205,11 +207,19 @@ def _turned(angle: float, steps: int, table: WayLine) -> float:
     return angle + radians(up * table.turn)
 
 
-def _cubic(a: Spot, out: float, b: Spot, into: float) -> Half:
+def _cubic(a: Spot, out: float, b: Spot, into: float, table: WayLine) -> Half:
     """From a in the direction of one angle to b in that of the other."""
     far = CONTROL * hypot(b[0] - a[0], b[1] - a[1])
-    one = a[0] + far * cos(out), a[1] + far * sin(out)
-    return a, one, (b[0] - far * cos(into), b[1] - far * sin(into)), b
+    return a, _control(a, out, far, table), _control(b, into + pi, far, table), b
+
+
+def _control(spot: Spot, angle: float, far: float, table: WayLine) -> Spot:
+    """So far from a spot, or less where that would be near the counts: no curve is higher than
+    all its controls and ends."""
+    (x, y), steep = spot, sin(angle)
+    if steep > 0:
+        far = min(far, max((table.counts["from"] - y) / steep, table.counts["least"]))
+    return x + far * cos(angle), y + far * steep
 
 
 def _out(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
@@ -236,6 +246,5 @@ def _eased(start: Limb, end: Limb, angles: tuple[float, float], table: WayLine) 
     out, into = angles
     first, last = _from(start, out, table), _to(end, into, table)
     far = min(hypot(last[0] - first[0], last[1] - first[1]) * CONTROL, table.edge["ease"])
-    one = first[0] + far * cos(out), first[1] + far * sin(out)
-    other = last[0] - far * cos(into), last[1] - far * sin(into)
+    one, other = _control(first, out, far, table), _control(last, into + pi, far, table)
     return halved(first, one, other, last)

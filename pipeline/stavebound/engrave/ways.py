@@ -49,6 +49,7 @@ from stavebound.geometry import Box
 from stavebound.remembering import remembered
 from stavebound.score.model import Bow, Origin, PathForm, Side, unwritten
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.movement import WayLine
 
 SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
 Signs = tuple[Cleared, ...]
@@ -191,8 +192,14 @@ def _way(
         (via.x, via.y) if via else None,
         move.path,
         move.bow,
-        breaks=(held.y + (via or ideal).y) / 2 + sag + side.sign * table.edge["apart"],
+        breaks=_breaking((held.y + (via or ideal).y) / 2 + sag, side, table),
     )
+
+
+def _breaking(y: float, side: Side, table: WayLine) -> float:
+    """The height at which a way goes over a break, so low that it has room under the counts to
+    go over its ends."""
+    return min(y, table.edge["most"]) + side.sign * table.edge["apart"]
 
 
 def _limb(ink: Ink, subject: Subject, pose: Pose, catalogue: Catalogue) -> Limb:

@@ -169,9 +169,9 @@ class Ways(Row):
     and end, how far a sign with a hook reaches on that side, and how long the bar is with which
     they begin where there is none; how far off the straight line their middle is, by form, and
     how far at least; where the mark of a bow is over it; how far from the edge one begins that
-    comes from the line before, or goes on to the next, and how far those of two limbs are there
-    from the middle between both; how near to all this they are. All in spaces, but from which
-    angle on a line turns in a point, in degrees."""
+    comes from the line before, or goes on to the next, how far those of two limbs are there
+    from the middle between both, and how high that is at most (`breaks`); how near to all this
+    they are. All in spaces, but from which angle on a line turns in a point, in degrees."""
 
     description: str
     width: float
@@ -188,6 +188,7 @@ class Ways(Row):
     rise: float
     inset: float
     apart: float
+    breaks: float
     near: float
     transfer: Mapping[str, TransferRow]
 

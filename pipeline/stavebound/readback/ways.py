@@ -498,10 +498,10 @@ def _halfway(
     key: ReadingKey,
 ) -> float:
     """The height at which a way goes over the end of a line: halfway to its end, or to the
-    place that it passes."""
+    place that it passes, and under the counts."""
     end = via or limb_spot(move.subject.kind, side, posed.pose, key.catalogue)
     apart = side.sign * key.table.ways.apart
-    return (start + end[1]) / 2 + sag + apart if end else start
+    return min((start + end[1]) / 2 + sag, key.table.ways.breaks) + apart if end else start
 
 
 def expected_leaving(posed: Posed, key: ReadingKey) -> Iterator[LeavingRead]:
