@@ -29,7 +29,7 @@ from stavebound.book.editions import (
 )
 from stavebound.book.glossary import glossary_sheet
 from stavebound.book.papers import Paper
-from stavebound.book.references import page_ranges, terms_marked
+from stavebound.book.references import page_ranges, terms_marked, with_main
 from stavebound.book.templates import render
 from stavebound.book.values import Manuscript, Sheet
 from stavebound.book.words import Meanings, breakable, ended, html_of, slug, term_anchor, whole
@@ -160,13 +160,16 @@ def test_pages_are_in_order_without_repeats_and_neighbours_joined(
     pages: tuple[str, ...], printed: list[str]
 ) -> None:
     """Roman ones first and never joined."""
-    assert [number for number, _ in page_ranges(numbered(*pages), numbered(*pages))] == printed
+    assert [page.printed for page in page_ranges(numbered(*pages), numbered(*pages))] == printed
 
 
 def test_a_reference_leads_to_the_first_place_on_its_first_page() -> None:
     numbers = numbered("6", "5", "5", "9")
     found = page_ranges(numbers, numbers)
-    assert found == (("5–6", "term.demi-pli_e9_.here.2.1"), ("9", "term.demi-pli_e9_.here.4.1"))
+    assert [page[:2] for page in found] == [
+        ("5–6", "term.demi-pli_e9_.here.2.1"),
+        ("9", "term.demi-pli_e9_.here.4.1"),
+    ]
 
 
 def test_a_word_is_not_found_where_a_longer_one_stands() -> None:
@@ -175,11 +178,24 @@ def test_a_word_is_not_found_where_a_longer_one_stands() -> None:
     assert terms_marked(anchors)[term_anchor(BARRE.term)] == ["term.barre.here.1.1"]
 
 
+def test_main_pages_are_told_apart_and_no_page_twice() -> None:
+    numbers = numbered("4", "5", "6", "8", "v")
+    anchors = list(numbers)
+    found = with_main(anchors, anchors[1:2], numbers)
+    assert [(page.printed, page.main) for page in found] == [
+        ("v", False),
+        ("4", False),
+        ("5", True),
+        ("6", False),
+        ("8", False),
+    ]
+
+
 @given(st.lists(st.integers(1, 40).map(str), max_size=12))
 def test_the_printed_ranges_name_the_pages_and_no_others(pages: list[str]) -> None:
     named: list[int] = []
-    for text, _ in page_ranges(numbered(*pages), numbered(*pages)):
-        first, _, last = text.partition("–")
+    for page in page_ranges(numbered(*pages), numbered(*pages)):
+        first, _, last = page.printed.partition("–")
         named += range(int(first), int(last or first) + 1)
     assert named == sorted({int(page) for page in pages})
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -62,8 +63,12 @@ def danced(*steps: str) -> str:
     return f'<start><feet in="first"/></start><phrase counts="{len(steps)}">{frames}</phrase>'
 
 
-def index_of(score: str, numbers: dict[str, str]) -> Tag:
+def index_of(score: str, numbers: dict[str, str], title: str = "") -> Tag:
     book = manuscript(one_chapter("one.xml") + GLOSSARY, {"one.xml": score})
+    if title:
+        ((path, piece),) = book.pieces
+        piece = replace(piece, score=replace(piece.score, title=title))
+        book = replace(book, pieces=((path, piece),))
     (sheet,) = index_sheet(SECTIONS["index"], book, SETTING, numbers)
     return tree_of(sheet.html)
 
@@ -110,6 +115,23 @@ def test_what_says_more_than_a_headword_stands_under_it() -> None:
 
 def test_a_shorter_form_leads_to_the_whole_one() -> None:
     assert names_of("tendu") == ["battement tendu", "Example, An", "tendu, see battement tendu"]
+
+
+def main_pages(title: str, *steps: str) -> dict[str, list[str]]:
+    """The main pages of each headword in a book of one exercise, which begins on page 1."""
+    score = danced(*steps)
+    numbers = {"exercise-1": "1"} | {line_anchor(1, at): str(at + 2) for at in range(20)}
+    page = index_of(score, numbers, title)
+    return {
+        item.attributes["data-word"]: main
+        for item in page.all("li")
+        if (main := [a.text for a in item.all("a") if a.attributes.get("class") == "main"])
+    }
+
+
+def test_the_main_page_of_a_step_is_where_a_title_names_it() -> None:
+    found = main_pages("Tendus and Élevés", "élevé", "tendu", "arabesque")
+    assert found == {"battement tendu": ["1–2"], "élevé": ["1–2"]}
 
 
 @pytest.mark.parametrize("bare", ["in", "half", "back", "and out", "to the pianist", "double"])

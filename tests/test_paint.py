@@ -229,9 +229,11 @@ def spot(letter: Letter) -> tuple[int, float, float]:
 
 
 def test_every_letter_stands_where_weasyprint_sets_it(by_weasyprint: pytest.MonkeyPatch) -> None:
-    """In the same face and size, to the rounding of Pango's units. It shows no spaces."""
+    """In the same face and size, to the rounding of Pango's units. It shows no spaces. Figures of
+    a metre are looked at by themselves, as what is read for them has no places."""
     drawn = sorted(letters(pressed(SVGS)), key=spot)
     by_weasyprint.undo()
+    by_weasyprint.setattr("stavebound.press.letters._metre", lambda runs: ())
     painted = sorted((each for each in letters(pressed(SVGS)) if each.letter != " "), key=spot)
     assert len({each.face for each in painted}) == 3, "upright, slanted and bold"
     for one, other in zip(painted, drawn, strict=True):
@@ -262,7 +264,8 @@ def test_counts_are_words_of_their_own_in_their_order() -> None:
     )
     (system,) = engraved(score).systems
     said = page_texts(pressed((("line", draw_staves(system, FACES)),)))[0].split()
-    assert said[:13] == [*map(str, range(1, 10)), "&", "10", "11", "12"]
+    first = said.index("1")
+    assert said[first : first + 13] == [*map(str, range(1, 10)), "&", "10", "11", "12"]
 
 
 def test_white_space_without_a_glyph_is_as_wide_as_measured() -> None:

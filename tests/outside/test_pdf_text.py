@@ -66,6 +66,28 @@ def test_every_tempo_of_the_book_says_its_note(pages: list[str]) -> None:
     assert not [words for words in told if not re.search(rf"({names}|1)$", words)]
 
 
+def test_a_line_of_staves_is_told_in_order() -> None:
+    """The names of the lines, a metre among the counts, the steps; a change where it stands."""
+    frames = '<frame at="1" step="plié"><knees bend="half"/></frame>'
+    frames += '<frame at="3" step="rise"><knees bend="none"/></frame>'
+    inside = (
+        f'<start><feet in="first"/></start><phrase counts="4">{frames}'
+        '<bar at="3" metre="2/4"/></phrase>'
+    )
+    (system,) = engraved(small_score(inside, '<music metre="3/4" tempo="60"/>')).systems
+    (text,) = page_texts(pressed((("line", draw_staves(system, FACES)),)))
+    said = " ".join(text.split())
+    assert re.match(
+        r"top of head shoulder waist knee floor .*= 60 3/4 1 2 2/4 3 4 plié rise", said
+    ), said
+
+
+def test_hyphens_are_copied_as_the_source_has_them(pages: list[str]) -> None:
+    told = "".join(pages)
+    assert "\u2010" not in told
+    assert "demi-plié" in told
+
+
 def test_what_stands_first_on_a_page_is_told_first(pages: list[str]) -> None:
     """What is said of an exercise, then the staves with their counts and steps."""
     page = next(at for at, text in enumerate(pages) if "Feet in first; right arm" in text)

@@ -3,7 +3,7 @@
 In: a `Manuscript` and the printed page number of every anchor. Out: a sheet. Order is that
 of the language, articles passed over; names of one step stand together, what says more than
 a headword under it, and a shorter form leads to the whole one. Neighbouring pages are one
-range.
+range. A step's main pages are those of the first exercise whose title names it.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from dataclasses import dataclass, field
 from itertools import groupby
 
 from stavebound.book.collation import collation_key
-from stavebound.book.common import exercise_anchor, section_page
+from stavebound.book.common import exercise_anchor, line_anchor, section_page
 from stavebound.book.headwords import Filed, Headword, filed
 from stavebound.book.layouts import Section
-from stavebound.book.references import page_ranges, steps_named
+from stavebound.book.references import PageReference, page_ranges, steps_named, with_main
 from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.score.words import fold_name
@@ -25,7 +25,9 @@ from stavebound.wording.filing import filings
 # What stands over entries that begin with no letter.
 NO_LETTER = "0–9"
 
-Pages = tuple[tuple[str, str], ...]
+Pages = tuple[PageReference, ...]
+Stems = tuple[str, ...]
+Taught = tuple[tuple[Stems, ...], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +74,36 @@ def _titles(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
     filing = filings()[manuscript.language]
     for _, piece in manuscript.pieces:
         anchor = exercise_anchor(piece.number)
-        pages = ((numbers[anchor], anchor),)
+        pages = page_ranges((anchor,), numbers)
         yield IndexEntry(filing.turned(piece.score.title), pages, title=True)
 
 
+def _taught(manuscript: Manuscript) -> Iterator[Taught]:
+    """The words of each title without their endings, and the anchors of its exercise."""
+    for _, piece in manuscript.pieces:
+        lines = (line_anchor(piece.number, index) for index in range(len(piece.lines)))
+        words = tuple(filing.stem(piece.score.title) for filing in filings().values())
+        yield words, (exercise_anchor(piece.number), *lines)
+
+
+def _main(head: Headword, lines: _Lines, taught: Iterable[Taught]) -> tuple[str, ...]:
+    """The anchors of the first exercise in whose title are all words of a headword, or of a
+    shorter form of it."""
+    names = [
+        set(filing.stem(name))
+        for filing in filings().values()
+        for name in (head.text, *lines.shorter)
+    ]
+    named = (
+        anchors
+        for titles, anchors in taught
+        if any(name.issubset(title) for title in titles for name in names)
+    )
+    return next(named, ())
+
+
 def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
+    taught = tuple(_taught(manuscript))
     for head, lines in _by_headword(manuscript).items():
         under = (
             IndexEntry(rest.text, page_ranges(anchors, numbers), language=rest.language)
@@ -84,7 +111,7 @@ def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
         )
         yield IndexEntry(
             head.text,
-            page_ranges(lines.own, numbers),
+            with_main(lines.own, _main(head, lines, taught), numbers),
             language=head.language,
             under=tuple(sorted(under, key=_place)),
         )

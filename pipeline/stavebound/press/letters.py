@@ -2,9 +2,10 @@
 
 In: the texts of `svg/draw.py`'s grammar, and the faces. Out: what shows them, letter for
 letter at its place, and what of them is said otherwise than letter by letter: the figures of
-a fraction are one amount to whoever searches or copies, and a picture in a line of text has
-words that are not seen. Source: ISO 32000-1, 9.3, 9.4 and 14.9.4; of fractions, the Unicode
-Standard, 6.2, which has the digits on both sides of a fraction slash as one.
+a fraction, or of a metre, are one amount to whoever searches or copies, and a picture in a
+line of text has words that are not seen. Source: ISO 32000-1, 9.3, 9.4 and 14.9.4; of
+fractions, the Unicode Standard, 6.2, which has the digits on both sides of a fraction slash as
+one.
 
 A font's `hash`, `widths` and `to_unicode` are WeasyPrint's own affair.
 """
@@ -15,7 +16,7 @@ import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+from typing import Any, ClassVar
 from xml.etree import ElementTree
 
 from stavebound.faces import REGULAR, Face, Faces
@@ -26,6 +27,8 @@ THOUSAND = 1000
 # How far apart letters may be that follow each other, in millimetres: SVG rounds each place.
 TOUCHING = 0.002
 SLASH = "\u2044"
+# What stands between the figures of a metre where they are one text.
+METRE = "/"
 # Fractions that are a character by themselves, by their digits.
 VULGAR = {unicodedata.normalize("NFKC", char): char for char in "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"}
 
@@ -43,6 +46,7 @@ class Letters:
     face: Face
     ink: str = ""
     said: str = ""
+    in_row_over: ClassVar[bool] = False
 
     @property
     def end(self) -> float:
@@ -51,15 +55,17 @@ class Letters:
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """Runs that are shown together, and read as something else: `said`."""
+    """Runs that are shown together, and read as something else: `said`, a metre in the row of
+    counts over it."""
 
     runs: tuple[Letters, ...]
     said: str
+    in_row_over: bool = False
 
     @property
     def y(self) -> float:
-        """The base line."""
-        return max(run.y for run in self.runs)
+        """The base line; of what is told in the row over it, that of the first run."""
+        return self.runs[0].y if self.in_row_over else max(run.y for run in self.runs)
 
     @property
     def x(self) -> float:
@@ -86,17 +92,28 @@ def runs_of(element: ElementTree.Element, faces: Faces) -> Iterator[Letters]:
     yield Letters(y, xs[begin], letters[begin:], size, face, ink, element.get("aria-label", ""))
 
 
-def in_reading_order(runs: Sequence[Letters]) -> list[Letters | Said]:
-    """From above, and from the left: so a search finds words that go on in a next row."""
-    return sorted(_together(runs), key=lambda each: (each.y, each.x))
+def in_reading_order(runs: Sequence[Letters], edge: float) -> list[Letters | Said]:
+    """What begins left of the `edge`, such as the names of lines, before all else; from above,
+    and from the left: so a search finds words that go on in a next row."""
+    told = tuple(_together(runs))
+    rows = [each.y for each in told if each.x >= edge and not each.in_row_over]
+
+    def place(text: Letters | Said) -> tuple[bool, float, float]:
+        over = (y for y in rows if text.in_row_over and y < text.y)
+        return text.x >= edge, max(over, default=text.y), text.x
+
+    return sorted(told, key=place)
 
 
 def _together(runs: Sequence[Letters]) -> Iterator[Letters | Said]:
-    """A fraction with its whole, if it has one, is one amount; its baseline is the slash's."""
+    """A fraction with its whole, if it has one, is one amount; its baseline is the slash's. The
+    figures of a metre are one too."""
     at = 0
     while at < len(runs):
-        amount = _amount(runs[at:])
-        if runs[at].said:
+        amount, metre = _amount(runs[at:]), _metre(runs[at:])
+        if metre:
+            yield Said(metre, METRE.join(run.letters for run in metre), in_row_over=True)
+        elif runs[at].said:
             yield Said((runs[at],), runs[at].said)
         elif amount:
             *whole, above, slash, below = (run.letters for run in amount)
@@ -104,7 +121,18 @@ def _together(runs: Sequence[Letters]) -> Iterator[Letters | Said]:
             yield Said(amount, "".join((*whole, VULGAR.get(digits, digits))))
         else:
             yield runs[at]
-        at += len(amount) or 1
+        at += len(amount) or len(metre) or 1
+
+
+def _metre(runs: Sequence[Letters]) -> tuple[Letters, ...]:
+    """Two figures of which one stands in the middle over the other; none where they do not."""
+    upper, lower = (*runs[:2], None, None)[:2]
+    if not (upper and lower and upper.letters.isdecimal() and lower.letters.isdecimal()):
+        return ()
+    alike = upper.size == lower.size and upper.face is lower.face
+    under = 0 < lower.y - upper.y <= upper.size
+    middle = abs(upper.x + upper.end - lower.x - lower.end) / 2 <= TOUCHING
+    return (upper, lower) if alike and under and middle else ()
 
 
 def _amount(runs: Sequence[Letters]) -> tuple[Letters, ...]:

@@ -85,10 +85,14 @@ class Painting:
             self._width, self._height = _millimetres(root, "width"), _millimetres(root, "height")
             self._paths = tuple(_path(path) for path in root.iter(NAMESPACE + "path"))
             texts = (runs_of(text, ink.faces) for text in root.iter(NAMESPACE + "text"))
-            self._texts = in_reading_order(tuple(chain.from_iterable(texts)))
+            self._texts = in_reading_order(tuple(chain.from_iterable(texts)), self._edge())
             self._said = root.findtext(NAMESPACE + "desc", "")
         except (ElementTree.ParseError, ValueError) as fault:
             raise PressError(f"stave:{name} is not in the grammar of staves: {fault}") from None
+
+    def _edge(self) -> float:
+        """Where the first figure begins: of a stave, its left end."""
+        return min((float(path[1:].partition(",")[0]) for path, _ in self._paths[:1]), default=0.0)
 
     def get_intrinsic_size(
         self, _resolution: float, _font_size: float
