@@ -37,7 +37,7 @@ LARCHES_TURN = 3
 # how many characters a line of words can have.
 READABLE, FULL, WORDS = (60, 72), 0.94, range(45, 100)
 # How many openings have staves on both pages: with few words or few staves.
-PARTED = {"A5": 1, "A4": 11, "Letter": 12}
+PARTED = {"A5": 1, "A4": 0, "Letter": 1}
 EDITIONS = [("A5", None), ("A4", None), ("Letter", None), ("A5", LARCHES)]
 
 

@@ -24,6 +24,13 @@ def words(lines: int, before: float = 0.0, group: int = 0) -> Block:
     return Block(lines * SETTING.leading, before * SETTING.leading, group=group)
 
 
+def planned(
+    chapter: Sequence[Sequence[Block]], first: int, setting: Spreads
+) -> tuple[PlannedExercise, ...]:
+    """Exercises that were laid out in one form."""
+    return plan_chapter([[blocks] for blocks in chapter], first, setting)
+
+
 def staves(height: float) -> Block:
     return Block(height, staves=True)
 
@@ -69,7 +76,7 @@ def broken(plans: Sequence[PlannedExercise], laws: Sequence[str] = LAWS) -> list
 def test_every_block_is_on_a_page_once_in_order_and_within_it(
     chapter: list[tuple[Block, ...]], first: int, setting: Spreads
 ) -> None:
-    for exercise, plan in zip(chapter, plan_chapter(chapter, first, setting), strict=True):
+    for exercise, plan in zip(chapter, planned(chapter, first, setting), strict=True):
         at, blocks = 0, in_order(exercise, plan)
         for kind in (True, False):
             alike = [block for block in blocks if block.staves == kind]
@@ -97,7 +104,7 @@ def test_every_block_is_on_a_page_once_in_order_and_within_it(
 def test_two_pages_face_each_other_and_no_title_is_parted(
     chapter: list[tuple[Block, ...]], first: int, setting: Spreads
 ) -> None:
-    plans = plan_chapter(chapter, first, setting)
+    plans = planned(chapter, first, setting)
     at = first
     for exercise, plan in zip(chapter, plans, strict=True):
         at += plan.after_empty
@@ -115,7 +122,7 @@ def test_no_plan_of_two_pages_that_keeps_to_the_laws_is_passed_over(
 ) -> None:
     """Against every way to part an exercise in two: where one keeps to all laws, so does the
     plan, whatever it is."""
-    (plan,) = plan_chapter([blocks], first, SETTING)
+    (plan,) = planned([blocks], first, SETTING)
     if first == RIGHT:
         return
     half = [
@@ -145,23 +152,23 @@ def _alone(blocks: Sequence[Block]) -> bool:
 
 def test_what_fits_on_a_page_is_one_page() -> None:
     short = (words(2), words(5), staves(80), staves(80), words(8, 0.5))
-    (plan,) = plan_chapter([short], LEFT, SETTING)
+    (plan,) = planned([short], LEFT, SETTING)
     assert len(plan.pages) == 1
 
 
 def test_short_exercises_leave_no_empty_page_before_a_long_one() -> None:
     short = (words(2), words(5), staves(80), staves(80), words(8, 0.5))
     long = (*short[:2], *(staves(100) for _ in range(4)), words(9), words(9, 0.5))
-    plans = plan_chapter([short, long, long], LEFT, SETTING)
+    plans = planned([short, long, long], LEFT, SETTING)
     assert [len(plan.pages) for plan in plans] == [2, 2, 2]
     assert not broken(plans)
-    plans = plan_chapter([short, short, long], LEFT, SETTING)
+    plans = planned([short, short, long], LEFT, SETTING)
     assert [len(plan.pages) for plan in plans] == [1, 1, 2]
 
 
 def test_a_system_does_not_stand_alone_over_text_on_the_right() -> None:
     blocks = (words(2), words(8), *(staves(100) for _ in range(3)), words(12, 0.5))
-    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    (plan,) = planned([blocks], LEFT, SETTING)
     _left, right = plan.pages
     assert not _alone(blocks[right.start :])
     assert not broken([plan])
@@ -169,7 +176,7 @@ def test_a_system_does_not_stand_alone_over_text_on_the_right() -> None:
 
 def test_white_is_shared_between_the_staves_of_both_pages_alike() -> None:
     blocks = (words(2), words(5), *(staves(100) for _ in range(4)), words(9, 0.5))
-    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    (plan,) = planned([blocks], LEFT, SETTING)
     gaps = {
         round(below - above, 2)
         for page in plan.pages
@@ -187,7 +194,7 @@ def test_white_is_shared_between_the_staves_of_both_pages_alike() -> None:
 def test_words_that_face_their_staves_fill_half_a_page_and_part_no_score(
     chapter: list[tuple[Block, ...]],
 ) -> None:
-    for blocks, plan in zip(chapter, plan_chapter(chapter, LEFT, FACING), strict=True):
+    for blocks, plan in zip(chapter, planned(chapter, LEFT, FACING), strict=True):
         if not plan.order:
             continue
         left, right = plan.pages
@@ -201,8 +208,8 @@ def test_words_that_face_their_staves_fill_half_a_page_and_part_no_score(
 
 def test_words_stand_on_the_left_and_all_staves_share_the_right_page() -> None:
     blocks = (words(2), words(12), *(staves(90) for _ in range(4)), words(9), words(8, 0.5))
-    (flowing,) = plan_chapter([blocks], LEFT, SETTING)
-    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    (flowing,) = planned([blocks], LEFT, SETTING)
+    (plan,) = planned([blocks], LEFT, FACING)
     assert not flowing.order
     assert plan.order == (0, 1, 6, 7, 2, 3, 4, 5)
     left, right = plan.pages
@@ -213,7 +220,7 @@ def test_words_stand_on_the_left_and_all_staves_share_the_right_page() -> None:
 
 def test_systems_are_no_farther_apart_than_is_sensible() -> None:
     blocks = (words(2), words(12), *(staves(90) for _ in range(2)), words(19))
-    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    (plan,) = planned([blocks], LEFT, FACING)
     apart = SETTING.apart + SETTING.measures["most shared"] * SETTING.half
     assert plan.order
     assert plan.pages[1].places == pytest.approx((0, 90 + apart))
@@ -221,21 +228,21 @@ def test_systems_are_no_farther_apart_than_is_sensible() -> None:
 
 def test_words_that_do_not_fit_on_the_left_stand_under_the_staves() -> None:
     blocks = (words(2), words(20), *(staves(90) for _ in range(3)), words(10), words(8, 0.5))
-    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    (plan,) = planned([blocks], LEFT, FACING)
     assert plan.order == (0, 1, 5, 2, 3, 4, 6)
     assert len(plan.pages[1].places) == 4
 
 
 def test_the_margin_column_stands_by_the_staves_that_face_their_words() -> None:
     blocks = (words(2), words(20), *(staves(110) for _ in range(4)), *map(beside, (9, 9)))
-    (plan,) = plan_chapter([blocks], LEFT, FACING)
+    (plan,) = planned([blocks], LEFT, FACING)
     assert plan.order
     assert [len(page.beside) for page in plan.pages] == [0, 2]
 
 
 def test_a_list_goes_on_overleaf_where_nothing_else_can_be_done() -> None:
     entries = tuple(words(3, group=1) for _ in range(30))
-    (plan,) = plan_chapter([(words(2), *entries)], LEFT, SETTING)
+    (plan,) = planned([(words(2), *entries)], LEFT, SETTING)
     assert "list over the turn" in broken([plan])
 
 
@@ -245,14 +252,14 @@ def beside(lines: int) -> Block:
 
 def test_the_margin_column_begins_beside_the_first_staves_of_its_page() -> None:
     blocks = (words(2), words(5), staves(100), staves(100), words(4, 0.5), *map(beside, (6, 5)))
-    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    (plan,) = planned([blocks], LEFT, SETTING)
     (page,) = plan.pages
     assert page.beside == (page.places[2], page.places[2] + 6 * SETTING.leading)
 
 
 def test_a_margin_column_that_is_too_long_goes_on_beside_the_next_page() -> None:
     long = (words(2), words(9), *(staves(120) for _ in range(4)), words(9), *map(beside, [9] * 5))
-    (plan,) = plan_chapter([long], LEFT, SETTING)
+    (plan,) = planned([long], LEFT, SETTING)
     assert len(plan.pages) == 2
     assert sum(len(page.beside) for page in plan.pages) == 5
     assert all(
@@ -262,5 +269,19 @@ def test_a_margin_column_that_is_too_long_goes_on_beside_the_next_page() -> None
 
 def test_a_title_that_fits_on_no_page_with_what_it_is_over_is_parted_from_it() -> None:
     blocks = (replace(words(2), kept=True), words(37))
-    (plan,) = plan_chapter([blocks], LEFT, SETTING)
+    (plan,) = planned([blocks], LEFT, SETTING)
     assert [len(page.places) for page in plan.pages] == [1, 1]
+
+
+def test_the_form_of_an_exercise_that_costs_least_is_taken() -> None:
+    """With a margin column one page is enough; before a long exercise, which has to open on the
+    left, it takes two pages, whose words stand on the left one and its staves on the right."""
+    score = tuple(staves(90) for _ in range(3))
+    column = (words(2), words(6), *score, beside(12))
+    plain = (words(2), words(6), *score, words(12))
+    long = (words(2), words(20), *(staves(90) for _ in range(5)), words(5))
+    (alone,) = plan_chapter([(column, plain)], LEFT, FACING)
+    assert (alone.form, len(alone.pages)) == (0, 1)
+    short, _ = plan_chapter([(column, plain), (long,)], LEFT, FACING)
+    assert (short.form, len(short.pages)) == (1, 2)
+    assert short.order

@@ -115,11 +115,13 @@ class PlannedPage:
 @dataclass(frozen=True, slots=True)
 class PlannedExercise:
     """The pages of an exercise, and whether an empty one goes before them. `order` is that in
-    which its blocks stand, where it is not their own."""
+    which its blocks stand, where it is not their own; `form` is the number of the form that was
+    taken."""
 
     pages: tuple[PlannedPage, ...]
     after_empty: bool = False
     order: tuple[int, ...] = ()
+    form: int = 0
 
     @property
     def cost(self) -> float:

@@ -100,7 +100,8 @@ class AlikeKinds:
 
 @dataclass(frozen=True, slots=True)
 class ExercisePage:
-    """An exercise as the templates have it; `shown` is what stands under its title."""
+    """An exercise as the templates have it; `shown` is what stands under its title, `plain` the
+    same without a margin column, where that is not `shown` already."""
 
     anchor: str
     number: int
@@ -109,6 +110,7 @@ class ExercisePage:
     lines: tuple[ShownLine, ...]
     bars: int
     shown: tuple[AlikeKinds, ...]
+    plain: tuple[AlikeKinds, ...]
 
 
 def exercise_page(
@@ -135,6 +137,8 @@ def exercise_page(
         kind: tuple(_text(prose, manuscript, reading, setting) for prose in score.texts(kind))
         for kind in PROSE
     }
+    kinds = tuple(filter(texts.get, section.texts))
+    aside = section.beside if manuscript.paper.column else ()
     return ExercisePage(
         anchor=exercise_anchor(piece.number),
         number=piece.number,
@@ -142,7 +146,8 @@ def exercise_page(
         music=music,
         lines=lines,
         bars=piece.bars,
-        shown=tuple(_runs(filter(texts.get, section.texts), texts, section, manuscript)),
+        shown=tuple(_runs(kinds, texts, aside, manuscript)),
+        plain=tuple(_runs(kinds, texts, (), manuscript)) if {*kinds}.intersection(aside) else (),
     )
 
 
@@ -246,12 +251,12 @@ def _status(score: Score, manuscript: Manuscript) -> Iterator[Markup]:
 def _runs(
     kinds: Iterable[str],
     texts: Mapping[str, tuple[ShownText, ...]],
-    section: Section,
+    aside: Collection[str],
     manuscript: Manuscript,
 ) -> Iterator[AlikeKinds]:
+    """`aside` are the kinds that stand in the margin column."""
     forms = {**manuscript.layout.forms, **OWN_FORMS}
     words = words_of_layout(manuscript)
-    aside = section.beside if manuscript.paper.column else ()
 
     def set_as(kind: str) -> tuple[str, bool]:
         return forms.get(kind, RUN), kind in aside

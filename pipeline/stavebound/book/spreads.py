@@ -1,10 +1,10 @@
 """Where the pages of a chapter break: the least cost over all of its exercises.
 
-In: the blocks of each exercise with their heights, the side on which the first of them begins,
-and the setting with its table of costs. Out: pages, with the place of every block, and what
-each costs by name. It always holds that blocks are whole and keep their order, but that words
-may all stand before the staves, and that a page which keeps to all laws is taken where there is
-one.
+In: the blocks of each exercise with their heights, in every form in which it was laid out, the
+side on which the first of them begins, and the setting with its table of costs. Out: pages, with
+the place of every block, and what each costs by name. It always holds that blocks are whole and
+keep their order, but that words may all stand before the staves, and that a page which keeps to
+all laws is taken where there is one.
 """
 
 from __future__ import annotations
@@ -31,21 +31,29 @@ from stavebound.book.facing import ordered, orders
 
 
 def plan_chapter(
-    exercises: Sequence[Sequence[Block]], first: int, setting: Spreads
+    exercises: Sequence[Sequence[Sequence[Block]]], first: int, setting: Spreads
 ) -> tuple[PlannedExercise, ...]:
-    """The cheapest pages of exercises that follow each other; `first` is the index, in the
-    chapter, of the page on which they begin."""
+    """The cheapest pages of exercises that follow each other, each in one of the forms in which it
+    was laid out; `first` is the index, in the chapter, of the page on which they begin."""
     best: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {first % 2: (0.0, ())}
-    for number, blocks in enumerate(exercises, 1):
+    for number, forms in enumerate(exercises, 1):
         last = number == len(exercises)
         then: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {}
         for side, (cost, before) in best.items():
-            for plan in _plans(blocks, side, setting, last=last):
+            for plan in _in_forms(forms, side, setting, last=last):
                 whole, ends = cost + plan.cost, (side + plan.taken) % 2
                 if ends not in then or whole < then[ends][0]:
                     then[ends] = whole, (*before, plan)
         best = then
     return min(best.values(), key=lambda kept: kept[0])[1]
+
+
+def _in_forms(
+    forms: Sequence[Sequence[Block]], side: int, setting: Spreads, *, last: bool
+) -> Iterator[PlannedExercise]:
+    for form, blocks in enumerate(forms):
+        for plan in _plans(blocks, side, setting, last=last):
+            yield replace(plan, form=form)
 
 
 def _plans(

@@ -10,7 +10,7 @@ What boxes are called and have is WeasyPrint's own affair, whose version is pinn
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import count, groupby, pairwise
 from typing import Any
@@ -26,8 +26,12 @@ GALLEY = "galley"
 POINTS = 0.75
 STAVES = "figure"
 LISTS = ("ul", "ol", "dl")
-# The class of what stands in the margin column.
+# The class of what stands in the margin column, and that of an exercise that is laid out once
+# more.
 BESIDE = "beside"
+OTHER = "other"
+# What that has for ids, of which a document has each once.
+ITS_ID = "data-id"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,14 +73,26 @@ def made_up(
         if not are_galleys:
             out += run
             continue
-        galleys = [_galley(page._page_box, setting.depth) for page in run]
+        exercises = tuple(_forms(run, setting.depth))
         at = len(out)
-        planned = plan_chapter([galley.blocks(setting.half) for galley in galleys], at, setting)
-        for galley, plan in zip(galleys, planned, strict=True):
-            out += _made(galley, plan, at, setting)
+        blocks = [[galley.blocks(setting.half) for galley in forms] for forms in exercises]
+        planned = plan_chapter(blocks, at, setting)
+        for forms, plan in zip(exercises, planned, strict=True):
+            out += _made(forms[plan.form], plan, at, setting)
             at += plan.taken
         plans += planned
     return out, tuple(plans)
+
+
+def _forms(run: Iterable[Page], depth: float) -> Iterator[tuple[_Galley, ...]]:
+    """Each exercise in all forms in which it was laid out."""
+    waiting: tuple[_Galley, ...] = ()
+    for page in run:
+        if waiting and not _is_other(page):
+            yield waiting
+            waiting = ()
+        waiting = (*waiting, _galley(page._page_box, depth))
+    yield waiting
 
 
 def _galley(box: Any, depth: float) -> _Galley:
@@ -87,6 +103,11 @@ def _galley(box: Any, depth: float) -> _Galley:
 
 def _is_galley(page: Any) -> bool:
     return bool(page._page_box.page_type.name == GALLEY)
+
+
+def _is_other(page: Any) -> bool:
+    section = page._page_box.children[0].children[0].children[0]
+    return OTHER in (section.element.get("class") or "").split()
 
 
 def _pieces(page_box: Any, depth: float) -> Iterator[_Piece]:
@@ -191,6 +212,8 @@ def _blocks(pieces: Sequence[_Piece], half: float) -> tuple[Block, ...]:
 
 def _made(galley: _Galley, plan: PlannedExercise, first: int, setting: Spreads) -> Iterator[Any]:
     """The pages of an exercise, the first of which has this index in its chapter."""
+    if plan.form:
+        _name(galley.box)
     done = 0
     stand = tuple(galley.text[at] for at in plan.order) or galley.text
     for index, page in enumerate(plan.pages, first + plan.after_empty):
@@ -204,6 +227,13 @@ def _made(galley: _Galley, plan: PlannedExercise, first: int, setting: Spreads) 
         ):
             _move(galley.box, own, places, out)
         yield _page(galley.box, (*text, *column), setting)
+
+
+def _name(galley: Any) -> None:
+    """Give what stands in an exercise that was laid out once more the anchors of the first."""
+    for box in galley.descendants():
+        if box.element is not None and (name := box.element.get(ITS_ID)):
+            box.style["anchor"] = name
 
 
 def _move(page_box: Any, pieces: Sequence[_Piece], places: Sequence[float], out: float) -> None:
