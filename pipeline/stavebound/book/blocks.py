@@ -111,6 +111,15 @@ class PlannedPage:
     costs: Costs = ()
     beside: tuple[float, ...] = ()
 
+    @property
+    def cost(self) -> float:
+        return sum(value for _, value in self.costs)
+
+    def costing(self, *more: tuple[str, float]) -> PlannedPage:
+        """The same page, for these costs more."""
+        costs = (*self.costs, *more)
+        return PlannedPage(self.start, self.places, self.end, costs, self.beside)
+
 
 @dataclass(frozen=True, slots=True)
 class PlannedExercise:
@@ -125,26 +134,29 @@ class PlannedExercise:
 
     @property
     def cost(self) -> float:
-        return sum(value for page in self.pages for _, value in page.costs)
+        return sum(page.cost for page in self.pages)
 
     @property
     def taken(self) -> int:
         return len(self.pages) + self.after_empty
 
 
-def placed(blocks: Sequence[Block], start: int, more: int, setting: Spreads) -> PlannedPage | None:
-    """Blocks one below the other, with so many half lines more round staves than is usual; None
-    where they are higher than a page. A block that is higher by itself stands alone."""
-    places, at = [0.0], blocks[0].height
-    for above, block in pairwise(blocks):
-        at += white(above, block, more, setting)
+def stood(
+    blocks: Sequence[Block], start: int, more: int, setting: Spreads
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Where blocks from `start` on begin and end, one below the other, as many as a page holds,
+    with so many half lines more round staves than is usual. A block that is higher by itself
+    stands alone."""
+    places, ends = [0.0], [blocks[start].height]
+    for above, block in pairwise(blocks[start:]):
+        at = ends[-1] + white(above, block, more, setting)
         if above.staves and not block.staves:
             at = math.ceil(at / setting.leading - EXACT) * setting.leading
+        if at + block.height > setting.depth + EXACT:
+            break
         places.append(at)
-        at += block.height
-    if at > setting.depth + EXACT and len(blocks) > 1:
-        return None
-    return PlannedPage(start, tuple(places), at)
+        ends.append(at + block.height)
+    return tuple(places), tuple(ends)
 
 
 def shared(blocks: Sequence[Block], start: int, setting: Spreads) -> PlannedPage | None:

@@ -10,8 +10,9 @@ all laws is taken where there is one.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
+from operator import attrgetter
 
 from stavebound.book.blocks import (
     CLOSEST,
@@ -21,11 +22,12 @@ from stavebound.book.blocks import (
     LEFT,
     RIGHT,
     Block,
+    Costs,
     PlannedExercise,
     PlannedPage,
     Spreads,
-    placed,
     shared,
+    stood,
 )
 from stavebound.book.facing import ordered, orders
 
@@ -37,10 +39,10 @@ def plan_chapter(
     was laid out; `first` is the index, in the chapter, of the page on which they begin."""
     best: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {first % 2: (0.0, ())}
     for number, forms in enumerate(exercises, 1):
-        last = number == len(exercises)
+        planners = _Planners(setting, last=number == len(exercises))
         then: dict[int, tuple[float, tuple[PlannedExercise, ...]]] = {}
         for side, (cost, before) in best.items():
-            for plan in _in_forms(forms, side, setting, last=last):
+            for plan in _in_forms(forms, side, planners):
                 whole, ends = cost + plan.cost, (side + plan.taken) % 2
                 if ends not in then or whole < then[ends][0]:
                     then[ends] = whole, (*before, plan)
@@ -48,52 +50,59 @@ def plan_chapter(
     return min(best.values(), key=lambda kept: kept[0])[1]
 
 
+class _Planners:
+    """Of one exercise, whose blocks may stand in several orders; what was reckoned for one
+    side holds for the other."""
+
+    def __init__(self, setting: Spreads, *, last: bool) -> None:
+        self.setting, self._last = setting, last
+        self._made: dict[tuple[Block, ...], _Planner] = {}
+
+    def of(self, blocks: tuple[Block, ...]) -> _Planner:
+        if blocks not in self._made:
+            self._made[blocks] = _Planner(blocks, self.setting, last=self._last)
+        return self._made[blocks]
+
+
 def _in_forms(
-    forms: Sequence[Sequence[Block]], side: int, setting: Spreads, *, last: bool
+    forms: Sequence[Sequence[Block]], side: int, planners: _Planners
 ) -> Iterator[PlannedExercise]:
     for form, blocks in enumerate(forms):
-        for plan in _plans(blocks, side, setting, last=last):
+        for plan in _plans(blocks, side, planners):
             yield replace(plan, form=form)
 
 
-def _plans(
-    blocks: Sequence[Block], side: int, setting: Spreads, *, last: bool
-) -> tuple[PlannedExercise, ...]:
+def _plans(blocks: Sequence[Block], side: int, planners: _Planners) -> tuple[PlannedExercise, ...]:
     """Ways to make up an exercise: with a margin column where that has room for what stands in
     it, and with titles on the page of what they are over, where that can be."""
     main = tuple(block for block in blocks if not block.beside)
     column = tuple(block for block in blocks if block.beside)
-    ways = tuple(_ways(main, side, setting, last=last))
+    setting, ways = planners.setting, tuple(_ways(main, side, planners))
     found = tuple(_with_column(plan, main, column, setting) for plan in ways)
     if kept := tuple(plan for plan in found if plan):
         return kept
     loose = tuple(replace(block, kept=False) for block in main)
-    ways = tuple(_ways(loose, side, setting, last=last))
+    ways = tuple(_ways(loose, side, planners))
     return tuple(_with_column(plan, main, column, setting, whatever=True) or plan for plan in ways)
 
 
-def _ways(
-    blocks: tuple[Block, ...], side: int, setting: Spreads, *, last: bool
-) -> Iterator[PlannedExercise]:
+def _ways(blocks: tuple[Block, ...], side: int, planners: _Planners) -> Iterator[PlannedExercise]:
     """In the order of the blocks, and with all staves on the right page; on the right side
     behind an empty page too."""
-    yield from _Planner(blocks, setting, last=last).plans(side)
+    yield from planners.of(blocks).plans(side)
     if side == LEFT:
-        if setting.facing:
-            yield from _words_left(blocks, setting, last=last)
+        if planners.setting.facing:
+            yield from _words_left(blocks, planners)
         return
-    empty = ("empty page", setting.costs["empty page"])
-    for plan in _ways(blocks, LEFT, setting, last=last):
+    empty = ("empty page", planners.setting.costs["empty page"])
+    for plan in _ways(blocks, LEFT, planners):
         head, *others = plan.pages
-        costly = replace(head, costs=(*head.costs, empty))
-        yield replace(plan, pages=(costly, *others), after_empty=True)
+        yield replace(plan, pages=(head.costing(empty), *others), after_empty=True)
 
 
-def _words_left(
-    blocks: tuple[Block, ...], setting: Spreads, *, last: bool
-) -> Iterator[PlannedExercise]:
+def _words_left(blocks: tuple[Block, ...], planners: _Planners) -> Iterator[PlannedExercise]:
     for order in orders(blocks):
-        planner = _Planner(ordered(blocks, order, setting.half), setting, last=last)
+        planner = planners.of(ordered(blocks, order, planners.setting.half))
         if pages := planner.words_left(order[1]):
             yield PlannedExercise(pages, order=order[0])
 
@@ -143,12 +152,33 @@ def _stacked(
         at += block.height
 
 
+@dataclass(frozen=True, slots=True)
+class _Costed:
+    """A page, and what it costs by itself."""
+
+    page: PlannedPage
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Opening:
+    """Two facing pages, and what they cost; `uneven` is the part of it that is for their
+    unlike ends."""
+
+    cost: float
+    left: PlannedPage
+    right: PlannedPage
+    uneven: float
+
+
 class _Planner:
     """The pages of one exercise."""
 
     def __init__(self, blocks: tuple[Block, ...], setting: Spreads, *, last: bool) -> None:
         self._blocks, self._setting, self._last = blocks, setting, last
-        self._pages: dict[tuple[int, int, int], PlannedPage | None] = {}
+        self._stood: dict[tuple[int, int], tuple[tuple[float, ...], tuple[float, ...]]] = {}
+        self._pages: dict[tuple[int, int, int, int, bool], _Costed | None] = {}
+        self._partings: dict[tuple[int, int], Costs] = {}
         self._rest: dict[tuple[int, int], tuple[PlannedPage, ...] | None] = {}
 
     def plans(self, side: int) -> Iterator[PlannedExercise]:
@@ -169,24 +199,19 @@ class _Planner:
     def words_left(self, middle: int) -> tuple[PlannedPage, ...] | None:
         """Two facing pages, the right one of which begins with all staves: these share the
         page's white where nothing stands under them."""
-        whole = len(self._blocks)
         alone = all(block.staves for block in self._blocks[middle:])
-        found = [
-            pair
-            for more in self._spacings
-            if (pair := self._pair(0, middle, whole, more, ends=True, sharing=alone))
-        ]
-        cheapest = min(found, key=lambda pair: sum(map(_cost, pair)), default=None)
+        openings = self._openings(0, [middle], len(self._blocks), sharing=alone)
+        cheapest = min(openings, key=_cost, default=None)
         if cheapest is None:
             return None
-        left, right = cheapest
+        left, right = self._opened(cheapest)
         costs, measures = self._setting.costs, self._setting.measures
         own = [] if alone else [("words under staves", costs["words under staves"])]
         if left.end < measures["least words"] * self._setting.depth:
             own.append(("few words", costs["few words"]))
         if self._list_round_staves(middle):
             own.append(("list round staves", costs["list round staves"]))
-        return left, replace(right, costs=(*right.costs, *own))
+        return left, right.costing(*own)
 
     def _unlawful(self, pages: tuple[PlannedPage, ...]) -> bool:
         """Whether a law is broken, so that it may be better to turn a page."""
@@ -201,10 +226,9 @@ class _Planner:
 
     def _cheapest(self, start: int, end: int, side: int) -> PlannedPage | None:
         """The cheapest page of these blocks."""
-        ends = end == len(self._blocks)
-        pages = (self._page(start, end, more) for more in self._spacings)
-        costed = [self._costed(page, more, side, ends=ends) for page, more in pages if page]
-        return min(costed, key=_cost, default=None)
+        found = (self._page(start, end, more, side) for more in self._spacings)
+        cheapest = min((own for own in found if own), key=_cost, default=None)
+        return cheapest.page if cheapest else None
 
     @property
     def _spacings(self) -> range:
@@ -213,36 +237,44 @@ class _Planner:
 
     def _facing(self, start: int, end: int) -> tuple[PlannedPage, ...] | None:
         """The cheapest two facing pages, with one white between staves on both."""
-        ends = end == len(self._blocks)
-        found = [
-            pair
-            for middle in self._ends
-            if start < middle < end
-            for more in self._spacings
-            if (pair := self._pair(start, middle, end, more, ends=ends))
-        ]
-        return min(found, key=lambda pair: sum(map(_cost, pair)), default=None)
+        middles = [at for at in self._ends if start < at < end]
+        cheapest = min(self._openings(start, middles, end), key=_cost, default=None)
+        return self._opened(cheapest) if cheapest else None
 
-    def _pair(
-        self, start: int, middle: int, end: int, more: int, *, ends: bool, sharing: bool = False
-    ) -> tuple[PlannedPage, PlannedPage] | None:
-        (left, _), (right, _) = self._page(start, middle, more), self._page(middle, end, more)
-        if sharing:
-            right = shared(self._blocks[middle:end], middle, self._setting)
-        if left is None or right is None:
-            return None
+    def _openings(
+        self, start: int, middles: Sequence[int], end: int, *, sharing: bool = False
+    ) -> Iterator[_Opening]:
+        """Two facing pages, the right one of which begins at one of these blocks."""
+        closes = end == len(self._blocks) and self._last
         costs, depth = self._setting.costs, self._setting.depth
-        both = ("uneven", costs["uneven"] * ((left.end - right.end) / depth) ** 2)
-        own = [both] if not (ends and self._last) else []
-        if self._one_list(middle):
-            own.append(("list parted", costs["list parted"]))
-        own += self._opening_parted(middle)
-        if any(block.staves for block in self._blocks[start:middle]):
-            own += self._staves_parted(middle)
-        return (
-            self._costed(left, more, LEFT, ends=False, own=own),
-            self._costed(right, more, RIGHT, ends=ends),
-        )
+        for middle in middles:
+            parted = sum(value for _, value in self._parted(start, middle))
+            for more in self._spacings:
+                left = self._page(start, middle, more, LEFT)
+                right = self._page(middle, end, more, RIGHT, sharing=sharing)
+                if left and right:
+                    apart = (left.page.end - right.page.end) / depth
+                    uneven = 0.0 if closes else costs["uneven"] * apart**2
+                    cost = left.cost + right.cost + parted + uneven
+                    yield _Opening(cost, left.page, right.page, uneven)
+
+    def _opened(self, opening: _Opening) -> tuple[PlannedPage, PlannedPage]:
+        """Its pages; the left one has what the two cost together."""
+        left, right = opening.left, opening.right
+        own = self._parted(left.start, right.start)
+        return left.costing(*own, ("uneven", opening.uneven)), right
+
+    def _parted(self, start: int, middle: int) -> Costs:
+        """What it costs that an opening's right page begins at that block."""
+        key = start, middle
+        if key not in self._partings:
+            costs, own = self._setting.costs, self._opening_parted(middle)
+            if self._one_list(middle):
+                own.append(("list parted", costs["list parted"]))
+            if any(block.staves for block in self._blocks[start:middle]):
+                own += self._staves_parted(middle)
+            self._partings[key] = tuple(own)
+        return self._partings[key]
 
     def _from(self, start: int, side: int) -> tuple[PlannedPage, ...] | None:
         """The cheapest pages from a block on, with turns; None where one block is too high."""
@@ -250,7 +282,7 @@ class _Planner:
         if key not in self._rest:
             self._rest[key] = None
             found = list(self._onwards(start, side))
-            self._rest[key] = min(found, key=lambda own: sum(map(_cost, own)), default=None)
+            self._rest[key] = min(found, key=_whole, default=None)
         return self._rest[key]
 
     def _onwards(self, start: int, side: int) -> Iterator[tuple[PlannedPage, ...]]:
@@ -285,7 +317,7 @@ class _Planner:
             own.append(("list over the turn", costs["list over the turn"]))
         if self._blocks[end].staves and self._blocks[end - 1].staves:
             own.append(("staves over the turn", costs["staves over the turn"]))
-        return PlannedPage(page.start, page.places, page.end, (*page.costs, *own))
+        return page.costing(*own)
 
     def _one_list(self, at: int) -> bool:
         return self._blocks[at].group == self._blocks[at - 1].group != 0
@@ -306,26 +338,32 @@ class _Planner:
         goes_on = any(block.staves for block in self._blocks[at:])
         return [("staves parted", self._setting.costs["staves parted"])] if goes_on else []
 
-    def _page(self, start: int, end: int, more: int) -> tuple[PlannedPage | None, int]:
-        key = start, end, more
+    def _page(
+        self, start: int, end: int, more: int, side: int, *, sharing: bool = False
+    ) -> _Costed | None:
+        """The page of these blocks with what it costs by itself; None where it is too high."""
+        key = start, end, more, side, sharing
         if key not in self._pages:
-            self._pages[key] = placed(self._blocks[start:end], start, more, self._setting)
-        return self._pages[key], more
+            page = self._standing(start, end, more)
+            if page and sharing:
+                page = shared(self._blocks[start:end], start, self._setting)
+            self._pages[key] = self._costed(page, end, more, side) if page else None
+        return self._pages[key]
 
-    def _costed(
-        self,
-        page: PlannedPage,
-        more: int,
-        side: int,
-        *,
-        ends: bool,
-        own: Sequence[tuple[str, float]] = (),
-    ) -> PlannedPage:
+    def _standing(self, start: int, end: int, more: int) -> PlannedPage | None:
+        key = start, more
+        if key not in self._stood:
+            self._stood[key] = stood(self._blocks, start, more, self._setting)
+        places, ends = self._stood[key]
+        count = end - start
+        return PlannedPage(start, places[:count], ends[count - 1]) if count <= len(ends) else None
+
+    def _costed(self, page: PlannedPage, end: int, more: int, side: int) -> _Costed:
         setting, costs = self._setting, self._setting.costs
-        last = ends and self._last
+        last = self._last and end == len(self._blocks)
         empty = max(0.0, 1 - page.end / setting.depth)
         white = "white at the end" if last else "white"
-        found = [("page", costs["page"]), (white, costs[white] * empty**2), *own]
+        found = [("page", costs["page"]), (white, costs[white] * empty**2)]
         if more > 0:
             found.append(("spread out", costs["spread out"] * more**2))
         if more < 0:
@@ -335,7 +373,7 @@ class _Planner:
             found.append((few[0], costs[few[0]]))
         if side == RIGHT and self._single(page):
             found.append(("single staves", costs["single staves"]))
-        return PlannedPage(page.start, page.places, page.end, tuple(found))
+        return _Costed(page.costing(*found), sum(value for _, value in found))
 
     def _single(self, page: PlannedPage) -> bool:
         """Whether one system alone goes on from the page before, with text under it."""
@@ -344,5 +382,8 @@ class _Planner:
         return begun and sum(block.staves for block in own) == 1 < len(own)
 
 
-def _cost(page: PlannedPage) -> float:
-    return sum(value for _, value in page.costs)
+_cost = attrgetter("cost")
+
+
+def _whole(pages: Sequence[PlannedPage]) -> float:
+    return sum(page.cost for page in pages)
