@@ -137,7 +137,7 @@ def test_what_stands_in_lanes_is_read_as_it_stands_there() -> None:
     assert [frame.texts for frame in (one, two, three)] == [
         (("quality", "softly"),),
         (),
-        (("tempo", "quicker (1 = 72)"),),
+        (("tempo", "quicker 1/4\u00a0=\u00a072"),),
     ]
     assert [frame.metre for frame in (one, two, three)] == ["6/8", None, None]
 

@@ -9,7 +9,7 @@ import pytest
 
 from stavebound.book.tempo import note_drawing, note_height, tempo_html
 from stavebound.engrave.engraving import Engraved
-from stavebound.engrave.tempi import count_note, count_value
+from stavebound.engrave.noted import count_note, count_value
 from stavebound.readback.values import HeadRead
 from stavebound.score.model import Music, Score
 from stavebound.svg.draw import draw
@@ -74,15 +74,15 @@ def test_a_tempo_is_one_word_and_its_note_grows_with_the_text() -> None:
     assert note_height(note, CATALOGUE.notes) == pytest.approx(CATALOGUE.notes.share, abs=0.01)
 
 
-def headed(music: Music) -> Score:
-    """Two lines' worth of bars, with a tempo at the head."""
+def headed(music: Music, change: str = "") -> Score:
+    """Two lines' worth of bars, with a tempo at the head, and a change of it on count 1."""
     said = f'metre="{music.metre}" tempo="72"'
     if music.counts_per_bar:
         said += f' counts-per-bar="{music.counts_per_bar}"'
     if music.bars_per_count:
         said += f' bars-per-count="{music.bars_per_count}"'
     inside = '<start><feet in="first"/></start>'
-    inside += '<phrase counts="32"><frame at="1"><knees bend="half"/></frame></phrase>'
+    inside += f'<phrase counts="32"><frame at="1">{change}<knees bend="half"/></frame></phrase>'
     return small_score(inside, f"<music {said}/>")
 
 
@@ -127,3 +127,35 @@ def test_another_note_at_the_head_is_no_proof() -> None:
     marks = (*(mark for mark in stave.marks if mark.lane != "pace"), *note)
     first = replace(wanted.systems[0], staves=(replace(stave, marks=marks),))
     assert faults_in(replace(wanted, systems=(first, *wanted.systems[1:])), score)
+
+
+CHANGES = [
+    ("a little quicker", "a little quicker"),
+    ("", ""),
+    ("rit. " * 20, ("rit. " * 20).strip()),
+]
+
+
+@pytest.mark.parametrize(("music", "value", "_"), COUNTS)
+@pytest.mark.parametrize("words", CHANGES, ids=["words", "alone", "broken"])
+def test_a_change_of_tempo_is_told_by_a_note_behind_its_words(
+    music: Music, value: str, _: str, words: str
+) -> None:
+    """Also where it is broken into several lines, or is told by itself."""
+    score = headed(music, f'<tempo counts="80">{words}</tempo>')
+    found = engraved(score, 120.0)
+    frames = [frame for line in read_lines(found) for frame in line.frames]
+    told = f"{value}\u00a0=\u00a080"
+    assert frames[1].text("tempo") == " ".join(filter(None, (words, told)))
+    assert faults_in(found, score) == ()
+
+
+def test_a_change_without_its_note_is_no_proof() -> None:
+    score = headed(Music("6/8", counts_per_bar=2), '<tempo counts="80">slower</tempo>')
+    found = engraved(score, 120.0)
+    first, *others = found.systems
+    (stave,) = first.staves
+    marks = tuple(mark for mark in stave.marks if mark.lane != "pace" or mark.box.left < 8)
+    assert len(marks) == len(stave.marks) - 1
+    bare = replace(first, staves=(replace(stave, marks=marks),))
+    assert faults_in(replace(found, systems=(bare, *others)), score)

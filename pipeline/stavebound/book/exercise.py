@@ -25,8 +25,8 @@ from stavebound.book.layouts import Section
 from stavebound.book.tempo import note_image, tempo_html, tempo_notes
 from stavebound.book.values import Images, Manuscript, Piece
 from stavebound.book.words import Meanings, breakable, ended, html_of, slug
+from stavebound.engrave.noted import count_note
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.tempi import count_note
 from stavebound.score.model import Music, Prose, Score
 from stavebound.score.read import PROSE
 from stavebound.wording.labels import labels

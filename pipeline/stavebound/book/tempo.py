@@ -12,8 +12,8 @@ from markupsafe import Markup
 
 from stavebound.book.grid import POINTS
 from stavebound.drawing.values import Drawing, Pen
+from stavebound.engrave.noted import count_note
 from stavebound.engrave.outline import outline, sign_box
-from stavebound.engrave.tempi import count_note
 from stavebound.faces import Faces
 from stavebound.score.model import Score
 from stavebound.svg.draw import draw

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from operator import itemgetter
 from typing import NamedTuple
@@ -27,6 +27,7 @@ from stavebound.engrave import fractions
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.metres import Metre, set_metre
+from stavebound.engrave.noted import count_note, in_a_word, noted
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.texts import text_width
 from stavebound.engrave.ways import Way, ways
@@ -36,6 +37,7 @@ from stavebound.score.counts import Event, Timeline, phrased
 from stavebound.score.model import At, Frame, FrameText
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.lanes import TextLane, TextMeasure
+from stavebound.trade.notes import Note
 
 # The lanes of texts that are made here, from what is no text in the score.
 COUNTS, AMOUNT = "counts", "amount"
@@ -139,7 +141,9 @@ def columns(
     """Every moment of all dancers, with the starting position before them. What is written
     at the moments `anew` does not follow on what is printed before it."""
     timeline, begin = danced.timeline, _beginning(danced)
-    staves = [_written(line, begin - 1, setting) for line in danced.lines]
+    music = danced.score.music
+    note = count_note(music, setting.catalogue) if music else None
+    staves = [_written(line, begin - 1, note, setting) for line in danced.lines]
     whole = dict(_bare(timeline))
     found: dict[Fraction, list[Written]] = {time: [NOTHING] * len(staves) for time in whole}
     for at, each in enumerate(staves):
@@ -162,7 +166,7 @@ def columns(
     ordered = sorted(found.items(), key=itemgetter(0))
     later = ordered[bisect_left(ordered, begin, key=itemgetter(0)) :]
     faults = tuple([fault for each in staves for fault in each.diagnostics])
-    start, music = begin - 1, danced.score.music
+    start = begin - 1
     first = column(start, found[start], music.metre if music else None)
     others = [column(time, here, metres.get(time) if metres else None) for time, here in later]
     return Outcome(tuple(_with_beginnings((first, *others), anew, setting)), faults)
@@ -199,9 +203,10 @@ def _beginning(danced: Danced) -> Fraction:
 
 
 def _written(
-    line: tuple[Moment, ...], start: Fraction, setting: Setting
+    line: tuple[Moment, ...], start: Fraction, note: Note | None, setting: Setting
 ) -> Outcome[Sequence[tuple[Fraction, Written]]]:
-    """What is written on one stave, each with its moment; at `start` the starting position."""
+    """What is written on one stave, each with its moment; at `start` the starting position. A
+    count is of the value of `note`, if there is one."""
     catalogue, style, faces = setting.catalogue, setting.style, setting.faces
     above, faults = counts_top(style, faces), list[Diagnostic]()
 
@@ -222,7 +227,7 @@ def _written(
             continue
         own = list(beside(posed, catalogue, style, faces)) if posed.turn else []
         said: list[Label] = []
-        for text in _labels(event, catalogue, style, faces):
+        for text in _labels(event, note, setting):
             (said if text.lane.of_the_line else own).append(text)
         cell = Cell(True, placed, tuple(ways(posed, placed, catalogue, before)), tuple(own))
         found.append((event.time, (cell, tuple(said))))
@@ -250,20 +255,42 @@ def _bare(timeline: Timeline) -> Iterator[tuple[Fraction, int]]:
             yield section.start + (count - section.first), count
 
 
-def _labels(event: Event, catalogue: Catalogue, style: Style, faces: Faces) -> Iterator[Label]:
+def _labels(event: Event, note: Note | None, setting: Setting) -> Iterator[Label]:
+    catalogue, style, faces = setting.catalogue, setting.style, setting.faces
     frame: Frame = event.frame
     yield _count(frame.at, catalogue, style, faces)
     if not frame.texts:
         return
     said = {text.lane: text for text in frame.texts}
     for name, row in catalogue.lanes.texts.items():
-        if name in said and (printed := printed_text(said[name], row.measure)):
+        if name not in said:
+            continue
+        value = measured(said[name], row.measure)
+        if note and value:
+            yield _noted(
+                _words(name, said[name].text, catalogue, style, faces), note, value, setting
+            )
+        elif printed := printed_text(said[name], row.measure):
             yield _words(name, printed, catalogue, style, faces)
+
+
+def _noted(words: Label, note: Note, counts: str, setting: Setting) -> Label:
+    """Words with a tempo behind them, which is one word, or this alone: a little quicker ♩ = 72."""
+    told, word = noted(note, counts, setting), in_a_word(note, counts)
+    before = words.words if words.text else ()
+    width = words.width + words.blank + told.width if before else told.width
+    text = f"{words.text} {word}" if before else word
+    return replace(words, text=text, width=width, words=(*before, (word, told.width)))
+
+
+def measured(text: FrameText, measure: TextMeasure | None) -> str | None:
+    """What a text says by its attribute."""
+    return dict(text.attributes).get(measure.attribute) if measure else None
 
 
 def printed_text(text: FrameText, measure: TextMeasure | None) -> str:
     """What is printed of a text: a little quicker (1 = 72); its words, or its measure, alone."""
-    value = dict(text.attributes).get(measure.attribute) if measure else None
+    value = measured(text, measure)
     said = measure.printed.format(value) if measure and value else ""
     return f"{text.text} ({said})" if text.text and said else text.text or said
 

@@ -37,7 +37,7 @@ from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.space import Gap, bar_lines_of, closing_line, opening_width
 from stavebound.engrave.stack import StaveRow, bracket_room, system
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
-from stavebound.engrave.tempi import Pace, with_note
+from stavebound.engrave.tempi import Pace, with_notes
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.score.form import BarForm
@@ -130,7 +130,7 @@ def place(
         first = [(across.edges[0], told.label)] if told and not (at or line.start) else []
         over_it = (*under, *own_over)
         rowed = _rows(across.staves[at], each, over_it, across.edges, first, setting)
-        texts, notes = with_note(rowed, told)
+        texts, notes = with_notes(rowed, told, setting)
         stave = _stave(across.staves[at], each, across, (*own_marks, *notes), setting)
         beside = (*each.beside, *across.metres, *names, *own_number)
         rows.append(StaveRow(stave, (*own_words, *texts, *beside)))

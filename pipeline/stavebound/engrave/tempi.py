@@ -1,53 +1,34 @@
-"""The tempo at the head of a score: a note value, and how many of it there are in a minute.
+"""Tempi: a note value, and how many of it there are in a minute, at the head and where it changes.
 
 In: the music of a score. Out: a label that takes its place in the rows over the stave, over the
-left end of the first line; and once it has its place, the note and the words behind it. A count
-for which there is no single note is told as it is in a change of tempo: 1 = 54.
+left end of the first line; and once texts have their places, notes and the words behind them. A
+count for which there is no single note is told by itself: 1 = 54.
 
-    ♩ = 54
-    3 ══╎═══
+    ♩ = 54               a little quicker ♩ = 60
+    3 ══╎══════════════╎═══
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fractions import Fraction
 from typing import NamedTuple
 
 from stavebound.engrave.columns import Label
-from stavebound.engrave.outline import outline, sign_box
+from stavebound.engrave.noted import PACE, WORD, Noted, count_note, noted
 from stavebound.engrave.style import Setting
 from stavebound.engrave.system import PlacedMark, PlacedText
-from stavebound.engrave.texts import set_text
+from stavebound.engrave.texts import set_text, text_width
 from stavebound.score.model import Music
-from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.notes import Note
 
-# The lanes of the tempo at the head, and of its changes.
-PACE, CHANGE = "pace", "tempo"
+# The lane of the changes of a tempo.
+CHANGE = "tempo"
 
 
 class Pace(NamedTuple):
-    """The tempo at the head: its words, before which the note takes so much `room`; `said` is
-    what is copied for them, note and all."""
+    """The tempo at the head: its label, and the note with its words where there is one."""
 
     label: Label
-    note: PlacedMark | None
-    room: float
-    said: str = ""
-
-
-def count_value(music: Music) -> Fraction:
-    """A count as a part of a whole note."""
-    beats, unit = (int(number) for number in music.metre.split("/"))
-    return Fraction(beats, unit) * (music.bars_per_count or 1) / (music.counts_per_bar or 1)
-
-
-def count_note(music: Music, catalogue: Catalogue) -> Note | None:
-    """The row of the table of notes for the part of a whole note that a count takes; None where
-    no single note is so long."""
-    value = count_value(music)
-    return next((note for note in catalogue.notes.note if note.value == value), None)
+    noted: Noted | None
 
 
 def pace(music: Music | None, setting: Setting) -> Pace | None:
@@ -55,39 +36,41 @@ def pace(music: Music | None, setting: Setting) -> Pace | None:
     if not (music and music.tempo):
         return None
     note = count_note(music, setting.catalogue)
+    found = noted(note, music.tempo, setting) if note else None
     measure = setting.catalogue.lanes.measured[CHANGE].printed.format(music.tempo)
-    words = set_text(PACE, f"= {music.tempo}" if note else measure, setting)
-    mark = _note(note, words.size, setting) if note else None
-    room = mark.box.right + setting.style.distance("note gap") if mark else 0.0
-    label = Label(words.row, words.text, words.size, room + words.width)
-    return Pace(label, mark, room, f"{note.called} {words.text}" if note else "")
+    words = found.words if found else set_text(PACE, measure, setting)
+    width = found.width if found else words.width
+    return Pace(Label(words.row, words.text, words.size, width), found)
 
 
-def _note(note: Note, size: float, setting: Setting) -> PlacedMark:
-    """A note as large as suits text of this size, its left end and its head's foot at nought."""
-    notes, box = setting.catalogue.notes, sign_box(note.sign)
-    scale = size * notes.share / notes.height
-    figures = tuple(
-        figure.moved(-box.left, -box.bottom).scaled(scale) for figure in outline(note.sign)
-    )
-    whole = box.moved(-box.left, -box.bottom)
-    return PlacedMark("note", figures, whole.scaled(scale), PACE)
-
-
-def with_note(
-    texts: Iterable[PlacedText], told: Pace | None
+def with_notes(
+    texts: Iterable[PlacedText], told: Pace | None, setting: Setting
 ) -> tuple[tuple[PlacedText, ...], tuple[PlacedMark, ...]]:
-    """The texts with the words of the tempo moved behind its note, and the note at its place."""
+    """The texts with each note's number behind it, and the notes at their places."""
     found, notes = list[PlacedText](), list[PlacedMark]()
     for text in texts:
-        if told and text.lane == PACE:
-            notes += [_moved(told.note, text.x, text.y)] if told.note else []
-            x, width = text.x + told.room, text.width - told.room
-            text = text._replace(x=x, width=width, said=told.said)
-        found.append(text)
+        words, own = _parted(text, told, setting)
+        found += [words] if words else []
+        if own:
+            number, note = own.at(text.x + text.width - own.width, text.y)
+            found.append(number)
+            notes.append(note)
     return tuple(found), tuple(notes)
 
 
-def _moved(mark: PlacedMark, dx: float, dy: float) -> PlacedMark:
-    figures = tuple(figure.moved(dx, dy) for figure in mark.figures)
-    return PlacedMark(mark.name, figures, mark.box.moved(dx, dy), mark.lane)
+def _parted(
+    text: PlacedText, told: Pace | None, setting: Setting
+) -> tuple[PlacedText | None, Noted | None]:
+    """A text without the tempo that a note tells behind it, and that."""
+    if text.lane == PACE and told and told.noted:
+        return None, told.noted
+    change = WORD.fullmatch(text.text) if text.lane == CHANGE else None
+    if change is None:
+        return text, None
+    words, value, counts = change.groups()
+    note = next(note for note in setting.catalogue.notes.note if str(note.value) == value)
+    row, own = setting.catalogue.lanes.texts[CHANGE], noted(note, counts, setting)
+    if not words:
+        return None, own
+    width = text_width(row, words, text.size, setting.faces)
+    return text._replace(text=words, width=width), own

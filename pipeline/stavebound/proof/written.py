@@ -19,7 +19,7 @@ from stavebound.engrave.bars import Measure
 from stavebound.engrave.columns import COUNTS, Cell, Column
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
-from stavebound.engrave.tempi import count_note
+from stavebound.engrave.noted import count_note
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.values import CONTINUED, HeadRead
 from stavebound.score.counts import Phrased, phrased

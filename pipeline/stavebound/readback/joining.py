@@ -184,13 +184,14 @@ def _frame(at: str, frame: FrameRead, key: ReadingKey) -> score.Frame:
 
 
 def _text(lane: str, text: str, key: ReadingKey) -> score.FrameText:
-    """What stands in a lane; a measure stands alone, or in brackets behind the words."""
+    """What stands in a lane; a measure stands alone, or in brackets behind the words, and with a
+    note behind them without."""
     measure = next(row.measure for row in key.table.text.lane if row.name == lane)
     words, said = text, None
     if measure:
-        behind = rf"(?:(.+) \({measure.pattern}\)|{measure.pattern})"
-        if found := re.fullmatch(behind, text, re.DOTALL):
-            words, said = found[1] or "", found[2] or found[3]
+        for behind in (rf"(?:(.+) )?{measure.noted}", rf"(?:(.+) \()?{measure.pattern}\)?"):
+            if found := re.fullmatch(behind, text, re.DOTALL):
+                words, said = found[1] or "", found[2]
     return score.FrameText(
         lane,
         (score.Run("text", words),) if words else (),

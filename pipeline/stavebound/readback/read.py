@@ -34,7 +34,7 @@ from stavebound.readback.standing import patterns
 from stavebound.readback.stave import StaveRead, find_lines
 from stavebound.readback.subjects import readings
 from stavebound.readback.table import Table
-from stavebound.readback.tempi import note_before, note_value, pace_in, tempo_said
+from stavebound.readback.tempi import note_before, note_value, pace_in, tempo_said, with_changes
 from stavebound.readback.texts import LanesRead, WordsRead, counts_top, lanes
 from stavebound.readback.values import (
     Fault,
@@ -133,12 +133,13 @@ class Inks:
 def _readings(staves: tuple[StaveRead, ...], key: ReadingKey, faces: Faces) -> Iterator[Reading]:
     """Those of the staves of one line."""
     line: OfTheLine | None = None
-    for stave in staves:
+    for own in staves:
+        stave = own if line else with_changes(own, faces)
         inks = _inks(stave, line is None, key)
         over = line.over if line else Over(inks.brackets, inks.outside, stave.texts)
         repeated = _repeated(stave, over, inks.signs, key, faces)
-        own = stave if line else repeated.stave
-        words = lanes(own, line.words if line else None, key.table, faces)
+        worded = stave if line else repeated.stave
+        words = lanes(worded, line.words if line else None, key.table, faces)
         line = line or OfTheLine(over, words, inks.tapers, note_value(inks.notes))
         yield _reading(repeated, inks, words, line, key, faces)
 

@@ -53,10 +53,12 @@ class CentreLine(Row):
 
 
 class Measured(Row):
-    """What stands behind the words of a text, or alone: an attribute, and how that is told."""
+    """What stands behind the words of a text, or alone: an attribute, and how that is told, by
+    itself or by a note, for which its value stands here."""
 
     attribute: str
     pattern: str
+    noted: str
 
 
 class TextRow(Row):

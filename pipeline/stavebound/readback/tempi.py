@@ -1,7 +1,8 @@
-"""Tempi: what stands over the head of a score, a note value and how many there are in a minute.
+"""Tempi: a note value and how many there are in a minute, over the head of a score or behind words.
 
-In: the shapes and texts of a stave. Out: the words of the tempo, the shapes of the note before
-them, and its value, by what it is made of.
+In: the shapes and texts of a stave. Out: the words of the tempo at the head, the shapes of the
+note before them, and its value, by what it is made of; and each change of the tempo as one text
+with its words, in which the note stands by its value.
 
     ♩ = 54      a full head and a stem: a quarter
     1 = 54      by itself: a count
@@ -11,15 +12,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
-from stavebound.faces import REGULAR
+from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.readback.stave import LINES, StaveRead
 from stavebound.readback.values import ShapeRead, TextRead
 
 PACE = re.compile(r"(?:1 )?= (\d+)")
 # In spaces from the left end of a stave: the words of the tempo at its head begin no farther in.
 AT_HEAD = 2.5
+# In em: no note is wider, with the white on both its sides; and the words before it are no
+# farther from it.
+WIDEST, WHITE = 1.2, 0.5
+# Texts of one row stand so near to one baseline.
+SAME_ROW = 0.02
 # So high over the baseline of the words, in em, and so far under it, no part of a note reaches.
 OVER, UNDER = 1.2, 0.3
 # The values by whether a note has a stem, a full head and a flag.
@@ -41,6 +48,50 @@ def is_pace(text: TextRead, stave: StaveRead) -> bool:
     plain = not text.italic and text.weight == REGULAR and len(text.xs) == 1
     at_head = text.y > LINES and text.xs[0] < stave.left + AT_HEAD
     return plain and at_head and PACE.fullmatch(text.letters) is not None
+
+
+def with_changes(stave: StaveRead, faces: Faces) -> StaveRead:
+    """The stave with each change of the tempo in one text: a little quicker 3/4 = 60."""
+    for text in stave.texts:
+        if _is_change(text, stave):
+            stave = _joined(stave, text, faces)
+    return stave
+
+
+def _is_change(text: TextRead, stave: StaveRead) -> bool:
+    plain = not text.italic and text.weight == REGULAR and len(text.xs) == 1
+    over = plain and text.y > LINES and PACE.fullmatch(text.letters) is not None
+    return over and not is_pace(text, stave)
+
+
+def _joined(stave: StaveRead, number: TextRead, faces: Faces) -> StaveRead:
+    """As it is, where there is no note before the number."""
+    least = number.xs[0] - WIDEST * number.size
+    note = tuple(one for one in note_before(number, stave.shapes) if one.left > least)
+    value = note_value(note)
+    if value is None:
+        return stave
+    begin = min(shape.left for shape in note)
+    words = next((one for one in stave.texts if _leads(one, number, begin, faces)), None)
+    told = f"{value}\u00a0=\u00a0{tempo_said(number)}"
+    joined = replace(
+        words or number,
+        letters=f"{words.letters} {told}" if words else told,
+        xs=words.xs if words else (begin,),
+        weight=BOLD,
+    )
+    texts = tuple(one for one in stave.texts if one not in (words, number))
+    shapes = tuple(one for one in stave.shapes if one not in note)
+    return replace(stave, texts=(*texts, joined), shapes=shapes)
+
+
+def _leads(words: TextRead, number: TextRead, begin: float, faces: Faces) -> bool:
+    """Whether these are the words in front of a note that begins there."""
+    looks = words.weight == BOLD and not words.italic and len(words.xs) == 1
+    if not looks or abs(words.y - number.y) > SAME_ROW:
+        return False
+    end = words.xs[0] + faces.width(words.letters, words.size, "normal", BOLD)
+    return 0 < begin - end < WHITE * words.size
 
 
 def tempo_said(text: TextRead) -> int | None:
