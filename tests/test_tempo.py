@@ -129,11 +129,7 @@ def test_another_note_at_the_head_is_no_proof() -> None:
     assert faults_in(replace(wanted, systems=(first, *wanted.systems[1:])), score)
 
 
-CHANGES = [
-    ("a little quicker", "a little quicker"),
-    ("", ""),
-    ("rit. " * 20, ("rit. " * 20).strip()),
-]
+CHANGES = ["a little quicker", "", " ".join(["rit."] * 20)]
 
 
 @pytest.mark.parametrize(("music", "value", "_"), COUNTS)

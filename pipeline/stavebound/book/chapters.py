@@ -16,7 +16,7 @@ from stavebound.book.exercise import exercise_images, exercise_page
 from stavebound.book.layouts import Section
 from stavebound.book.openers import emblem, first_met
 from stavebound.book.values import Images, Manuscript, Piece, Sheet, Title
-from stavebound.book.words import Meanings, html_of, whole
+from stavebound.book.words import Meanings, ended, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Chapter, Exercise, Paragraph
 
@@ -95,7 +95,7 @@ def _named(picture: str | None) -> Images:
 
 
 def _paragraphs(paragraphs: Iterable[Paragraph], reading: Meanings) -> tuple[Markup, ...]:
-    return tuple(whole(html_of(paragraph.words, reading)) for paragraph in paragraphs)
+    return tuple(ended(html_of(paragraph.words, reading)) for paragraph in paragraphs)
 
 
 def _led(

@@ -69,7 +69,7 @@ class MusicShown:
     @property
     def in_a_cell(self) -> Markup:
         """The character, for a cell of a table."""
-        return breakable(self.character)
+        return breakable(ended(self.character))
 
 
 @dataclass(frozen=True, slots=True)

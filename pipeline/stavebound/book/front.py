@@ -23,7 +23,7 @@ from stavebound.book.common import (
 from stavebound.book.exercise import shown_line
 from stavebound.book.layouts import Section
 from stavebound.book.values import Images, Manuscript, Numbers, Piece, Sheet, Title
-from stavebound.book.words import Meanings, html_of, whole
+from stavebound.book.words import Meanings, ended, html_of
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import Paragraph
 
@@ -78,7 +78,7 @@ def _title_piece(manuscript: Manuscript) -> Piece:
 
 def _title_page(manuscript: Manuscript, setting: Setting) -> Values:
     plan, reading = manuscript.plan, reading_of(manuscript, "front")
-    rights = [html_of(prose.words, reading) for prose in plan.texts("rights")]
+    rights = [ended(html_of(prose.words, reading)) for prose in plan.texts("rights")]
     return {
         "named": named(manuscript),
         "line": shown_line(_title_piece(manuscript), 0, manuscript),
@@ -102,7 +102,7 @@ def _preface(manuscript: Manuscript, setting: Setting) -> Values:
 
 
 def _paragraphs(paragraphs: tuple[Paragraph, ...], reading: Meanings) -> list[Markup]:
-    return [whole(html_of(paragraph.words, reading)) for paragraph in paragraphs]
+    return [ended(html_of(paragraph.words, reading)) for paragraph in paragraphs]
 
 
 def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> Iterator[Markup]:
@@ -110,9 +110,9 @@ def _cautions(manuscript: Manuscript, reading: Meanings, setting: Setting) -> It
     said = {prose.get("about"): prose for prose in manuscript.plan.texts("caution")}
     for row in setting.catalogue.cautions.caution:
         if row.about in said:
-            yield whole(caution_html(said[row.about], manuscript, reading, setting.catalogue))
+            yield ended(caution_html(said[row.about], manuscript, reading, setting.catalogue))
         elif row.always:
-            yield whole(usual_caution(row.about, manuscript, setting.catalogue))
+            yield ended(usual_caution(row.about, manuscript, setting.catalogue))
 
 
 # The sheet that holds the sections.
