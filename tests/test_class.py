@@ -3,6 +3,7 @@ every way of writing that the trade's key knows is met in it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,8 @@ from stavebound.build.values import House, open_house
 from stavebound.dance.danced import Danced, dance
 from stavebound.dance.features import score_features
 from stavebound.dance.pose import Posed
+from stavebound.score.departures import departure
+from stavebound.score.model import Depth, Side
 
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 # Ways of writing that no exercise of a sound class asks for: those that go farthest.
@@ -89,3 +92,26 @@ def test_every_exercise_says_what_a_teacher_needs(project: Project) -> None:
         assert score.level, path
         for kind in ("aim", "preparation", "finish", "times", "quality", "fault"):
             assert score.texts(kind), (path, kind)
+
+
+def test_arms_without_a_mark_are_stretched_where_the_key_says(scores: dict[str, Danced]) -> None:
+    """A hand to the side at the shoulder is read by the other, since a stretched arm is but a
+    little longer there than a rounded one."""
+    for path, danced in scores.items():
+        for posed in danced.poses:
+            for side in unmarked_sides(posed):
+                other = posed.pose.hands.of(side.other)
+                reaching = other and other.depth is Depth.FRONT and 2.55 <= other.height < 4.0
+                own = posed.pose.hands.of(side)
+                assert own is not None
+                assert (own.shape == "arabesque side") is bool(reaching), path
+
+
+def unmarked_sides(posed: Posed) -> Iterator[Side]:
+    """Of hands that are written to the side at the shoulder, and no line of the arm with them."""
+    for subject, _ in posed.written:
+        hand = posed.pose.hands.of(subject.side) if subject.side else None
+        if subject.kind == "hand" and subject.side and hand:
+            plain = departure(hand.departures, "arm") is None
+            if plain and hand.shape in {"side", "arabesque side"}:
+                yield subject.side

@@ -23,10 +23,12 @@ from stavebound.book.scales import (
     Strip,
     StripLine,
     pictures,
+    shown_group,
     strip,
     used_scales,
 )
 from stavebound.dance.features import features
+from stavebound.dance.placings import placings
 from stavebound.dance.pose import (
     FootPose,
     Free,
@@ -84,6 +86,7 @@ SCHOOLS = CATALOGUE.schools.school
 # Marks of lines of movement, which are no signs by themselves.
 BOWS = {"bow front", "bow behind"}
 KINDS = ("hand", "elbow", "foot", "knee")
+HEIGHTS = next(scale for scale in TABLE.scale if scale.name == "hand heights")
 
 
 def shown(
@@ -194,6 +197,19 @@ def test_every_feature_of_every_pose_has_a_row_and_every_row_a_pose() -> None:
     assert {name for row in ROWS for name in row.when} <= TABLE.features
 
 
+def test_every_place_that_the_key_shows_is_found_in_its_frame() -> None:
+    """So that it has a page of its first use: heights, arms without a mark, places of a leg."""
+    kinds = ("hand height ", "unmarked ", "free front ", "free back ")
+    for row in (row for row in ROWS if row.feature.startswith(kinds)):
+        posed = posed_in(row.show, CATALOGUE, ENGLISH)
+        assert row.feature in placings(posed, CATALOGUE), row.feature
+    for row in arms_rows(ENGLISH, CATALOGUE, "en"):
+        assert row.feature in placings(posed_in(row.show, CATALOGUE, ENGLISH), CATALOGUE)
+    assert {row.name for row in CATALOGUE.shapes.height} == {
+        row.feature.removeprefix("hand height ") for row in TABLE.rows_of(HEIGHTS)
+    }
+
+
 def test_what_is_held_has_no_features() -> None:
     """A reader need not know the signs of what is not written."""
     pose = Pose(feet=Sided(Standing(Rise.WHOLE, "first"), Standing(Rise.WHOLE, "first")))
@@ -251,6 +267,23 @@ def test_a_row_shows_what_it_explains_in_every_school(row: KeyRow) -> None:
 @every_row
 def test_the_words_of_a_row_can_be_printed(row: KeyRow) -> None:
     assert FACES.missing(row.meaning) == FACES.missing(row.name, weight=BOLD) == ()
+
+
+def test_a_row_about_one_sign_has_it_in_its_frame() -> None:
+    for row in (row for row in ROWS if row.sign):
+        stave = shown(row.show, before=row.before, phrased=row.phrased).staves[0]
+        assert row.sign in {sign.sign for sign in stave.signs}, row.feature
+
+
+def test_a_sign_that_a_frame_is_about_is_shown_larger_beside_its_name() -> None:
+    large = in_key(SETTING)
+    rows = pictures(TABLE.rows_of(TABLE.scale[0]), large, ENGLISH, key_in(SETTING))
+    group = shown_group("", [(TABLE.scale[0], rows)], PAPERS["A5"].measure, large)
+    ((strip,),) = (line.strips for line in group.lines)
+    assert [name for name, _ in strip.images] == [strip.name, *map(strip.sign_name, range(4))]
+    stroke = next(row for row in rows if row.row.sign == "front").system.staves[0].signs[0]
+    enlarged = stroke.box.height * large.style.space * large.style.distance("key sign")
+    assert strip.sign_height >= enlarged > 1.9 * stroke.box.height * SETTING.style.space
 
 
 def test_pictures_of_a_scale_differ() -> None:
@@ -442,27 +475,26 @@ def by_name(row: KeyRow) -> str:
     return re.sub('in="[^"]*"', f'in="{row.name}"', row.show)
 
 
-def test_all_signs_stand_on_one_page_as_large_as_there_is_room() -> None:
+def test_all_signs_stand_on_one_leaf_as_large_as_there_is_room() -> None:
     least = SETTING.at_height(SETTING.style.distance("leaf least stave height"))
     rows = pictures(ROWS, least, ENGLISH, key_in(SETTING))
     small, large = (fitting(rows, PAPERS[paper], SETTING) for paper in ("A5", "A4"))
     assert small.stave < large.stave
-    assert large.rows == rows
-    ranks = {scale.name: scale.rank for scale in TABLE.scale}
-    highest = max(ranks[each.row.scale] for each in small.rows)
-    assert small.rows == tuple(each for each in rows if ranks[each.row.scale] <= highest)
+    assert large.rows == small.rows == rows
+    assert (len(small.pages), len(large.pages)) == (2, 1)
     few = fitting(rows[:6], PAPERS["A5"], SETTING)
     assert few.stave == in_key(SETTING).style.stave_height
-    assert few.rows == rows[:6]
+    assert (few.rows, len(few.pages)) == (rows[:6], 1)
     for line in small.lines:
         assert line.room * len(line.rows) <= PAPERS["A5"].measure + 0.01
 
 
-def test_the_page_has_what_the_book_uses() -> None:
+def test_the_leaf_has_what_the_book_uses() -> None:
     start = '<start><feet in="first"/><arms in="bras bas"/></start>'
     knees = '<frame at="1"><knees bend="half"/></frame>'
     score = f'{start}<phrase counts="4">{knees}</phrase>'
     book = manuscript(one_chapter("one.xml"), {"one.xml": score})
     (sheet,) = leaf_sheet(SECTIONS["leaf"], book, SETTING, {})
     names = [cell.text for cell in tree_of(sheet.html).all("span")]
-    assert names == [row.name for row in ROWS if row.brought_by & set(first_uses(book))]
+    arms = [row.name for row in arms_rows(ENGLISH, CATALOGUE, "en")]
+    assert names == [row.name for row in ROWS if row.brought_by & set(first_uses(book))] + arms

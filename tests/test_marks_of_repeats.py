@@ -175,4 +175,4 @@ def test_the_key_has_a_row_for_each_feature_and_each_shows_it() -> None:
     assert {row.feature for row in rows} == form_features(EVERY_FEATURE)
     for row in rows:
         assert row.feature in form_features(shown_bars(row))
-        assert repeat_picture(row, SETTING, CATALOGUE.schools.school[0], KEY).startswith("<svg")
+        assert repeat_picture(row, SETTING, CATALOGUE.schools.school[0], KEY).svg.startswith("<svg")

@@ -8,6 +8,7 @@ from stavebound.book.openers import telling_frames
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Manuscript, Piece
 from stavebound.dance.features import score_features
+from stavebound.dance.placings import score_placings
 from stavebound.dance.printed import written_out
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
@@ -72,7 +73,8 @@ def _pieces(plan: BookPlan, scores: Mapping[str, str], setting: Setting) -> list
         bars = len(written_out(danced).bars)
         used = tuple(score_features(danced, span) for span in on_paper.spans)
         telling = telling_frames(danced, setting.catalogue)
-        piece = Piece(number, score, danced.school, lines, (), bars, used, telling)
+        places = tuple(score_placings(danced, span) for span in on_paper.spans)
+        piece = Piece(number, score, danced.school, lines, (), bars, used, places, telling)
         pieces.append((exercise.score, piece))
     return pieces
 

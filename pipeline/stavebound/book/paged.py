@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from stavebound.book.scales import ShownGroup, Strip
 from stavebound.book.values import Numbers
+from stavebound.trade.repeats import RepeatKeyRow
 from stavebound.trade.tables import KeyRow
 
 
@@ -44,6 +45,20 @@ class PagedLine:
 class PagedGroup:
     title: str
     lines: tuple[PagedLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PagedRepeat:
+    """A sign of a repeat, with the page of its first use at `anchor`."""
+
+    row: RepeatKeyRow
+    anchor: str
+    page: str
+
+
+def first_page(row: RepeatKeyRow, uses: Mapping[str, str], numbers: Numbers) -> PagedRepeat:
+    anchor = uses.get(row.feature, "")
+    return PagedRepeat(row, anchor, _page(anchor, numbers) if anchor else "")
 
 
 def paged(group: ShownGroup, uses: Mapping[str, str], numbers: Numbers) -> PagedGroup:

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from stavebound.book.common import section_page
-from stavebound.book.first_uses import first_uses
+from stavebound.book.first_uses import first_placings, first_uses
 from stavebound.book.grid import whole_lines
 from stavebound.book.key import posed_in, proved_picture, shown
 from stavebound.book.layouts import Section
 from stavebound.book.named_arms import arms_rows, arms_scale
-from stavebound.book.paged import paged
+from stavebound.book.paged import first_page, paged
 from stavebound.book.read_example import example_lines
 from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.scales import ShownGroup, pictures, shown_group, shown_groups
@@ -33,7 +33,7 @@ LABELLED = '<feet in="first"/><arms in="side"/>'
 def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -> Pages:
     """What makes the sheet, for any page numbers; its pictures are made once."""
     sized, school, key = in_key(setting), manuscript.school, manuscript.key
-    uses = first_uses(manuscript)
+    uses, placed = first_uses(manuscript), first_placings(manuscript)
     amounts, measure = amounts_used(manuscript), manuscript.paper.measure
     groups = (
         *shown_groups(frozenset(uses), amounts, measure, sized, school, key),
@@ -47,16 +47,16 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
     images = (
         ("labelled", picture),
         *((f"example-{at}", line.svg) for at, line in enumerate(example, 1)),
-        *((strip.name, strip.svg) for strip in strips),
-        *((row.feature, repeat_picture(row, setting, school, key)) for row in repeats),
+        *(image for strip in strips for image in strip.images),
+        *((row.feature, repeat_picture(row, setting, school, key).svg) for row in repeats),
     )
 
     def sheets(numbers: Numbers) -> tuple[Sheet, ...]:
         html = section_page(
             section,
             manuscript,
-            groups=[paged(group, uses, numbers) for group in groups],
-            repeats=repeats,
+            groups=[paged(group, {**uses, **placed}, numbers) for group in groups],
+            repeats=[first_page(row, placed, numbers) for row in repeats],
             example=[{"height": whole_lines(line.height, leading) * leading} for line in example],
             remarks=sized.catalogue.key.remark,
             centre_line=setting.style.centre_line,
@@ -77,10 +77,9 @@ def named_arms(manuscript: Manuscript, sized: Setting) -> ShownGroup:
 
 
 def in_key(setting: Setting) -> Setting:
-    """The setting of the key's pictures, which are larger than the book's own staves."""
+    """The setting of the key's pictures, which are no smaller than the book's own staves."""
     style = setting.style
-    enlarged = style.stave_height * style.distance("key enlargement")
-    return setting.at_height(max(style.distance("key stave height"), enlarged))
+    return setting.at_height(max(style.distance("key stave height"), style.stave_height))
 
 
 def labelled_picture(setting: Setting, school: School, key: ReadingKey) -> tuple[System, str]:

@@ -14,7 +14,7 @@ from stavebound.dance.danced import dance
 from stavebound.dance.printed import written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.engrave.parts import Setting
-from stavebound.proof.lines import drawn_lines, prove_lines
+from stavebound.proof.lines import DrawnLine, drawn_lines, prove_lines
 from stavebound.readback.claims import ReadingKey
 from stavebound.score.form import BarForm, Leap, form_features
 from stavebound.score.model import At, Phrase, SaidBar, Score
@@ -39,8 +39,10 @@ def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
     )
 
 
-def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: ReadingKey) -> str:
-    """The picture of a row as SVG, read back. PictureError where it does not say what it shows."""
+def repeat_picture(
+    row: RepeatKeyRow, setting: Setting, school: School, key: ReadingKey
+) -> DrawnLine:
+    """The picture of a row, read back. PictureError where it does not say what it shows."""
     bars = shown_bars(row)
     of_a_count = tuple(SaidBar(At(1 + at), counts=1) for at in range(len(bars)))
     score = Score("", (Phrase(len(bars), (), of_a_count),))
@@ -53,4 +55,4 @@ def repeat_picture(row: RepeatKeyRow, setting: Setting, school: School, key: Rea
     faults = prove_lines(lines, engraved.value, printed, bare, key)
     if faults:
         raise PictureError(f"{row.feature}: {faults[0].message}")
-    return line.svg
+    return line

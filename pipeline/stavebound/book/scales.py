@@ -18,9 +18,9 @@ from math import ceil
 
 from stavebound.book.key import USUAL, row_system
 from stavebound.drawing.laying import moved, together
-from stavebound.drawing.values import Drawing, Pen
+from stavebound.drawing.values import Drawing, Pen, Stamp
 from stavebound.engrave.parts import Setting, stave_lines
-from stavebound.engrave.system import System
+from stavebound.engrave.system import PlacedSign, System
 from stavebound.geometry import Box
 from stavebound.readback.claims import ReadingKey
 from stavebound.svg.draw import draw
@@ -31,13 +31,16 @@ from stavebound.trade.tables import KeyCell, KeyRow, KeyScale, KeyTable, School
 @dataclass(frozen=True, slots=True)
 class Strip:
     """A piece of stave: its name, the rows of its frames, the room of each in millimetres,
-    whether their meanings are printed, and its picture as SVG."""
+    whether their meanings are printed, its picture as SVG, and for each frame that is about one
+    sign a picture of that, enlarged, all of one height in millimetres; nothing for another."""
 
     name: str
     rows: tuple[KeyRow, ...]
     room: float
     meanings: bool
     svg: str
+    signs: tuple[str, ...] = ()
+    sign_height: float = 0.0
 
     @property
     def width(self) -> float:
@@ -47,6 +50,15 @@ class Strip:
     @property
     def anchor(self) -> str:
         return f"key.{self.name.replace(' ', '-')}"
+
+    @property
+    def images(self) -> Iterator[tuple[str, str]]:
+        """Its pictures by their names."""
+        yield self.name, self.svg
+        yield from ((self.sign_name(at), svg) for at, svg in enumerate(self.signs) if svg)
+
+    def sign_name(self, at: int) -> str:
+        return f"{self.name} sign {at}"
 
     @property
     def said(self) -> str:
@@ -74,6 +86,22 @@ class Pictured:
 
     row: KeyRow
     system: System
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """Frames of a scale that stay together, with the note over them, and the room that each of
+    them asks for, in millimetres."""
+
+    name: str
+    note: str
+    rows: tuple[Pictured, ...]
+    cell: KeyCell
+    room: float
+
+    @property
+    def width(self) -> float:
+        return self.room * len(self.rows)
 
 
 def used_scales(used: frozenset[str], table: KeyTable) -> tuple[KeyScale, ...]:
@@ -109,30 +137,29 @@ def shown_group(
     measure: float,
     setting: Setting,
 ) -> ShownGroup:
-    """Scales under one title; their staves stand level where they are beside each other."""
-    top = max(each.system.box.top for _, rows in pictured for each in rows)
-    noted = (
-        (scale.note if first else "", strip)
-        for scale, rows in pictured
-        for first, strip in _first(_strips(scale, rows, top, measure, setting))
-    )
-    return ShownGroup(title, tuple(_lines(noted, measure)))
+    """Scales under one title, in lines as full as they can be."""
+    pieces = [piece for scale, rows in pictured for piece in _pieces(scale, rows, measure, setting)]
+    return ShownGroup(title, tuple(_line(own, measure, setting) for own in _lines(pieces, measure)))
 
 
-def _first(strips: Iterable[Strip]) -> Iterator[tuple[bool, Strip]]:
-    """Whether each is the first."""
-    return ((at == 0, strip) for at, strip in enumerate(strips))
+def _lines(pieces: Iterable[_Piece], measure: float) -> Iterator[tuple[_Piece, ...]]:
+    """Pieces in their order, as many in a line as it has room for; a note begins a new one."""
+    line: tuple[_Piece, ...] = ()
+    for piece in pieces:
+        if line and (piece.note or sum(each.width for each in (*line, piece)) > measure):
+            yield line
+            line = ()
+        line = (*line, piece)
+    yield line
 
 
-def _lines(noted: Iterable[tuple[str, Strip]], measure: float) -> Iterator[StripLine]:
-    """Strips in their order, as many in a line as it has room for; a note begins a new one."""
-    note, line = "", list[Strip]()
-    for over, strip in noted:
-        if line and (over or sum(each.width for each in (*line, strip)) > measure):
-            yield StripLine(note, tuple(line))
-            note, line = "", []
-        note, line = over or note, [*line, strip]
-    yield StripLine(note, tuple(line))
+def _line(pieces: tuple[_Piece, ...], measure: float, setting: Setting) -> StripLine:
+    """All a little wider, so that they fill the measure, and their staves level."""
+    wider = measure / sum(piece.width for piece in pieces)
+    wider = min(wider, setting.style.distance("key widest frame"))
+    top = max(each.system.box.top for piece in pieces for each in piece.rows)
+    strips = tuple(_strip(piece, piece.room * wider, top, setting) for piece in pieces)
+    return StripLine(pieces[0].note, strips)
 
 
 def pictures(
@@ -146,23 +173,53 @@ def pictures(
     return tuple(Pictured(row, row_system(row, setting, school, key, amounts)) for row in rows)
 
 
-def _strips(
-    scale: KeyScale, rows: Sequence[Pictured], top: float, measure: float, setting: Setting
-) -> Iterator[Strip]:
+def _pieces(
+    scale: KeyScale, rows: Sequence[Pictured], measure: float, setting: Setting
+) -> Iterator[_Piece]:
     """The frames of a scale in as few lines as they need, none much shorter than another."""
     cell = setting.catalogue.key.cell[scale.cell]
-    width = cell.width(setting.style.space) * setting.style.space
-    lines = ceil(len(rows) / max(1, int(measure / width)))
+    room = cell.width(setting.style.space) * setting.style.space
+    lines = ceil(len(rows) / max(1, int(measure / room)))
     count = ceil(len(rows) / lines)
-    for at, line in enumerate((rows[i : i + count] for i in range(0, len(rows), count)), 1):
-        drawing = strip([each.system for each in line], cell, top, setting)
-        yield Strip(
-            f"{scale.name} {at}",
-            tuple(each.row for each in line),
-            width,
-            cell.meanings,
-            draw(drawing, setting.faces),
-        )
+    for at, first in enumerate(range(0, len(rows), count)):
+        own = tuple(rows[first : first + count])
+        yield _Piece(f"{scale.name} {at + 1}", "" if at else scale.note, own, cell, room)
+
+
+def _strip(piece: _Piece, room: float, top: float, setting: Setting) -> Strip:
+    cell = piece.cell.model_copy(update={"ink": room / setting.style.space, "words": 0.0})
+    drawing = strip([each.system for each in piece.rows], cell, top, setting)
+    signs = [_sign(each) if cell.meanings else None for each in piece.rows]
+    half = max((sign.box.height / 2 for sign in signs if sign), default=0.0)
+    return Strip(
+        piece.name,
+        tuple(each.row for each in piece.rows),
+        room,
+        cell.meanings,
+        draw(drawing, setting.faces),
+        tuple(_enlarged(sign, half, setting) if sign else "" for sign in signs),
+        2 * half * _sign_unit(setting),
+    )
+
+
+def _sign(pictured: Pictured) -> PlacedSign | None:
+    """What the frame is about, where that is one sign."""
+    (stave,) = pictured.system.staves
+    return next((sign for sign in stave.signs if sign.sign == pictured.row.sign), None)
+
+
+def _enlarged(sign: PlacedSign, half: float, setting: Setting) -> str:
+    """In the middle of a box that is twice `half` high, in spaces."""
+    own = sign.box.moved(-sign.x, -sign.y)
+    middle = (own.bottom + own.top) / 2
+    box = Box(own.left, middle - half, own.right, middle + half)
+    pens = (Pen(stamps=(Stamp(sign.figures, 0.0, 0.0),)),)
+    return draw(Drawing(box, _sign_unit(setting), pens), setting.faces)
+
+
+def _sign_unit(setting: Setting) -> float:
+    """What a space is of an enlarged sign, in millimetres."""
+    return setting.style.space * setting.style.distance("key sign")
 
 
 def strip(systems: Sequence[System], cell: KeyCell, top: float, setting: Setting) -> Drawing:

@@ -33,8 +33,8 @@ Numbers = Mapping[str, str]
 class Piece:
     """An exercise: its number in the book, its score, the school that reads it, its lines as
     they were proved, what stands at their bars where repeats are printed as signs, how many
-    bars are danced, which ways of writing each line uses, for the key, and the few frames that
-    show most, for the opening of a chapter."""
+    bars are danced, which ways of writing each line uses and what places and repeats it has, for
+    the key, and the few frames that show most, for the opening of a chapter."""
 
     number: int
     score: Score
@@ -43,6 +43,7 @@ class Piece:
     form: tuple[BarForm, ...]
     bars: int
     features: tuple[frozenset[str], ...]
+    placings: tuple[frozenset[str], ...]
     telling: tuple[Posed, ...]
 
 

@@ -24,12 +24,13 @@ from stavebound.check.glossary import as_printed
 from stavebound.check.measures import book_words_in_place, score_words_in_place
 from stavebound.check.type import check_book_type
 from stavebound.dance.features import score_features
+from stavebound.dance.placings import score_placings
 from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
 from stavebound.plan.book import BookPlan
 from stavebound.plan.typeset import typeset_book
 from stavebound.proof.lines import DrawnLine, OnPaper
-from stavebound.score.form import BarForm
+from stavebound.score.form import BarForm, form_features
 from stavebound.score.model import Score
 from stavebound.score.typeset import typeset_score
 from stavebound.trade.catalogue import Catalogue
@@ -60,6 +61,7 @@ class _Inked:
     form: tuple[BarForm, ...]
     bars: int
     features: tuple[frozenset[str], ...]
+    placings: tuple[frozenset[str], ...]
     telling: tuple[Posed, ...]
 
 
@@ -90,8 +92,17 @@ def _inked(score: OnPaper, catalogue: Catalogue) -> _Inked:
         tuple(bar.form for bar in score.engraved.bars),
         sum(bar.number >= 1 for bar in score.danced.timeline.bars),
         tuple(score_features(score.printed.danced, span) for span in score.engraved.spans),
+        tuple(_placings(score)),
         telling_frames(score.danced, catalogue),
     )
+
+
+def _placings(score: OnPaper) -> Iterator[frozenset[str]]:
+    """Of each line, with the signs of repeats at its bars."""
+    engraved = score.engraved
+    for line, span in zip(engraved.lines, engraved.spans, strict=True):
+        signs = form_features(bar.form for bar in engraved.bars[line.start : line.end])
+        yield score_placings(score.printed.danced, span) | signs
 
 
 def manuscript_of(
@@ -196,5 +207,5 @@ def _pieces(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Iterator[tuple[s
         school = school_of(score.school, book.fallback, book.outfit.setting.catalogue)
         if lines.value and school:
             own = lines.value
-            kept = (own.lines, own.form, own.bars, own.features, own.telling)
+            kept = (own.lines, own.form, own.bars, own.features, own.placings, own.telling)
             yield path, Piece(number, score, school, *kept)

@@ -7,7 +7,7 @@ pointed", one for each thing a reader must know to read what is written there;
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 
 from stavebound.dance.danced import Danced
@@ -38,14 +38,21 @@ Span = tuple[Fraction | None, Fraction | None]
 def score_features(danced: Danced, span: Span = (None, None)) -> frozenset[str]:
     """Those of all its poses, and of what goes from one to another; or of what begins within a
     span, the starting position with all that has no beginning."""
-    found = {
+    found = found_in(danced, span, features)
+    bows = any(_within(bow.start, span) for bow in phrased(danced.timeline))
+    return found | {"phrasing"} if bows else found
+
+
+def found_in(
+    danced: Danced, span: Span, of: Callable[[Posed, Catalogue], Iterable[str]]
+) -> frozenset[str]:
+    """What is found in the poses that begin within a span."""
+    return frozenset(
         name
         for moment in danced.moments
         if _within(moment.event.time if moment.event else None, span)
-        for name in features(moment.posed, danced.catalogue)
-    }
-    bows = any(_within(bow.start, span) for bow in phrased(danced.timeline))
-    return frozenset(found | {"phrasing"} if bows else found)
+        for name in of(moment.posed, danced.catalogue)
+    )
 
 
 def _within(time: Fraction | None, span: Span) -> bool:

@@ -125,6 +125,14 @@ class HandShape(Row):
     forward: float
 
 
+class HandHeight(Row):
+    """From how high on, in spaces, a hand is said to be there, up to the next."""
+
+    name: str
+    at_least: float = Field(alias="at-least")
+    description: str
+
+
 class ArmsShape(Row):
     """The two hands of a shape, the leading arm's first."""
 
@@ -140,6 +148,7 @@ class Shapes(Row):
     line: ArmLines
     surface: Surface
     forward: Mapping[str, float]
+    height: tuple[HandHeight, ...]
     hand: tuple[HandShape, ...]
     arms: tuple[ArmsShape, ...]
     contact: tuple[HandShape, ...]
@@ -347,7 +356,7 @@ class Engraving(Row):
 class KeyCell(Row):
     """The room of a frame of the key: how wide at least, in spaces for its `ink`, in millimetres
     for its `words`; how far right of its middle the axis is, in spaces; whether what its rows
-    mean is printed."""
+    mean is printed, and the sign that one is about, enlarged."""
 
     ink: float
     words: float
@@ -360,21 +369,20 @@ class KeyCell(Row):
 
 
 class KeyScale(Row):
-    """Frames that are told from each other side by side, and the group that they belong to.
-    `rank`: how soon it is left out where all are to be on one page, the highest first."""
+    """Frames that are told from each other side by side, the group that they belong to, and what
+    is said over them."""
 
     name: str
     group: str
     note: str = ""
     cell: str = "usual"
-    rank: int = 1
 
 
 class KeyRow(Row):
     """A frame of the key: a feature, the scale in which it stands, name and meaning, and a
     position that shows it; of a move, also the position `before` it; `phrased` where a bow
     joins the two. `when`: the features that it explains, where it is none by itself; `amount`:
-    of what `show` has an amount."""
+    of what `show` has an amount; `sign`: the one sign that it is about, if it is about one."""
 
     feature: str
     scale: str
@@ -385,6 +393,7 @@ class KeyRow(Row):
     phrased: bool = False
     when: tuple[str, ...] = ()
     amount: str = ""
+    sign: str = ""
 
     @property
     def brought_by(self) -> frozenset[str]:
