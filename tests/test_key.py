@@ -205,7 +205,7 @@ def test_every_place_that_the_key_shows_is_found_in_its_frame() -> None:
         assert row.feature in placings(posed, CATALOGUE), row.feature
     for row in arms_rows(ENGLISH, CATALOGUE, "en"):
         assert row.feature in placings(posed_in(row.show, CATALOGUE, ENGLISH), CATALOGUE)
-    assert {row.name for row in CATALOGUE.shapes.height} == {
+    assert {row.name for row in CATALOGUE.key.height} == {
         row.feature.removeprefix("hand height ") for row in TABLE.rows_of(HEIGHTS)
     }
 

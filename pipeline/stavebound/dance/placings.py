@@ -46,7 +46,7 @@ def _of_foot(foot: FootPose | None) -> Iterator[str]:
 
 
 def _of_hand(hand: HandPose, catalogue: Catalogue) -> Iterator[str]:
-    *_, height = (row for row in catalogue.shapes.height if hand.height >= row.at_least)
+    *_, height = (row for row in catalogue.key.height if hand.height >= row.at_least)
     yield f"hand height {height.name}"
     if hand.shape and departure(hand.departures, "arm") is None:
         yield f"unmarked {hand.shape}"

@@ -148,7 +148,6 @@ class Shapes(Row):
     line: ArmLines
     surface: Surface
     forward: Mapping[str, float]
-    height: tuple[HandHeight, ...]
     hand: tuple[HandShape, ...]
     arms: tuple[ArmsShape, ...]
     contact: tuple[HandShape, ...]
@@ -423,6 +422,7 @@ class KeyTable(Row):
     remark: tuple[KeyRemark, ...]
     cell: Mapping[str, KeyCell]
     amount: Mapping[str, str]
+    height: tuple[HandHeight, ...]
     scale: tuple[KeyScale, ...]
     row: tuple[KeyRow, ...]
 
