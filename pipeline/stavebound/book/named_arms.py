@@ -20,7 +20,12 @@ HANDS = ("hand level", "hand front", "hand behind")
 
 def arms_scale(language: str) -> KeyScale:
     words = labels(language)
-    return KeyScale(name=NAMED_ARMS, group=words["key_arms"], note=words["key_arms_explained"])
+    return KeyScale(
+        name=NAMED_ARMS,
+        group=words["key_arms"],
+        note=words["key_arms_explained"],
+        cell="slim",
+    )
 
 
 def arms_rows(school: School, catalogue: Catalogue, language: str) -> Iterator[KeyRow]:
