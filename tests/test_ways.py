@@ -21,6 +21,7 @@ from tests.support.staves import (
     CATALOGUE,
     SETTING,
     engraved,
+    least_width,
     outcome_of,
     small_score,
 )
@@ -290,15 +291,19 @@ HIGHEST = (
 )
 
 
-@pytest.mark.parametrize("width", [40.0, 115.0])
-def test_ways_over_the_highest_hands_stay_under_the_counts(width: float) -> None:
-    """Over a break and between two frames."""
+@pytest.mark.parametrize("narrow", [False, True])
+def test_ways_over_the_highest_hands_stay_under_the_counts(narrow: bool) -> None:
+    """Between two frames, and over breaks, with a bar in a line."""
     hands = [
         "".join(one.format(side, 0.02 if at % 2 else 0.1) for side in ("right", "left"))
         for at, one in enumerate((*HIGHEST, HIGHEST[1], HIGHEST[1]))
     ]
-    score = score_with(hands)
-    found = engraved(score, width)
+    frames = "".join(f'<frame at="{at}">{each}</frame>' for at, each in enumerate(hands, 1))
+    music = '<music metre="3/4" counts-per-bar="1"/>'
+    start = '<start><feet in="fifth" front="right"/><arms in="low rounded"/></start>'
+    score = small_score(f'{start}<phrase counts="{len(hands)}">{frames}</phrase>', music)
+    found = engraved(score, least_width(score) + 0.001 if narrow else 115.0)
+    assert narrow == (len(found.systems) > 1)
     assert faults_in(found, score, SETTING) == ()
     for system in found.systems:
         counts = [box.bottom for text in texts_in(system, "counts") for box in glyph_boxes(text)]

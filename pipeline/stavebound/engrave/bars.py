@@ -147,6 +147,14 @@ def _phrasings(
     return [tuple(spans) for spans in found]
 
 
+def begun(bars: Sequence[Measure]) -> Iterator[Fraction]:
+    """The moments at which a bar begins that does not follow on what is printed before it."""
+    forms = (bar.form for bar in bars)
+    for before, bar in zip((BarForm(), *forms), bars, strict=False):
+        if bar.form.begins_anew(before):
+            yield bar.lines[-1]
+
+
 # ---------------------------------------------------------------- room at a line's ends
 
 

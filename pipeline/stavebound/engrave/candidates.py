@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import cache
-from itertools import product
+from itertools import islice, product
 from math import atan2, copysign, cos, hypot, pi, radians, sin
 from typing import NamedTuple
 
@@ -72,6 +72,8 @@ def candidates(
         yield from _in(start, end, table)
     else:
         yield Candidate(_straight(start, end, table).halves)
+        middle = (start.x + end.x) / 2, (start.y + end.y) / 2
+        yield from islice(_by(start, (middle,), end, way.part, table), 1, None)
 
 
 def _under_feet(way: Way, axes: Spot, behind: float) -> tuple[float, Spot]:
@@ -146,13 +148,15 @@ def _by(
     def first(depth: int, turn: int) -> Half:
         out, heading, _ = bent[depth]
         out = _turned(out, turn, table)
-        return _cubic(_from(start, out, table), out, middles[depth], heading, table)
+        half = _cubic(_from(start, out, table), out, middles[depth], heading, table)
+        return _near(half, table) if turn else half
 
     @cache
     def second(depth: int, turn: int) -> Half:
         _, heading, into = bent[depth]
         into = _turned(into, -turn, table)
-        return _cubic(middles[depth], heading, _to(end, into, table), into, table)
+        half = _cubic(middles[depth], heading, _to(end, into, table), into, table)
+        return _near(half[::-1], table)[::-1] if turn else half
 
     for turns in _orders(len(middles), part is Part.COMING, table.turns):
         depth, one, other = turns
@@ -220,6 +224,13 @@ def _control(spot: Spot, angle: float, far: float, table: WayLine) -> Spot:
     if steep > 0:
         far = min(far, max((table.counts["from"] - y) / steep, table.counts["least"]))
     return x + far * cos(angle), y + far * steep
+
+
+def _near(half: Half, table: WayLine) -> Half:
+    """The half with a control that is no farther from its start than a turn reaches."""
+    (x, y), (x1, y1), nearing, end = half
+    share = min(1.0, table.reach / hypot(x1 - x, y1 - y))
+    return (x, y), (x + share * (x1 - x), y + share * (y1 - y)), nearing, end
 
 
 def _out(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:

@@ -8,7 +8,7 @@ always take the same courses, and it is as quick as there are lines in a gap.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, product
 from math import inf
@@ -28,6 +28,8 @@ from stavebound.trade.catalogue import Catalogue
 
 # How many gaps are remembered; a line of the score has some ten.
 GAPS = 1024
+# The edges within which what passes no place goes.
+ANYWHERE = (-inf, inf)
 # So many digits of a place from an axis count.
 DIGITS = 9
 # What a bowing line has beside its middle, as a bent part of the body has beside its bow.
@@ -35,10 +37,11 @@ BOW_SIGN = {Bow.FRONT: "bow front", Bow.BEHIND: "bow behind"}
 
 
 class Going(NamedTuple):
-    """A way between two axes."""
+    """A way between two axes; it need not keep off its `own` boxes."""
 
     way: Way
     axes: tuple[float, float]
+    own: tuple[Box, ...] = ()
 
 
 class Chosen(NamedTuple):
@@ -79,21 +82,27 @@ def place_ways(
     catalogue: Catalogue,
 ) -> Iterator[PlacedWay]:
     """The lines of one gap; `others` are those of the gaps beside it."""
-    left = going[0].axes[0]
+    left, passing = going[0].axes[0], any(each.way.via for each in going)
     ends = [one.along[-1][0] for one in others if one.kind in catalogue.moves.transfer]
     gap = WaysBetween(
-        tuple([Going(way, (0.0, _near(axes[1] - left))) for way, axes in going]),
-        tuple([Box(_near(x - left), y, _near(x2 - left), y2) for x, y, x2, y2 in boxes]),
+        tuple(
+            [Going(way, (0.0, _near(axes[1] - left)), _from(left, own)) for way, axes, own in going]
+        ),
+        _from(left, boxes),
         tuple([tuple([(_near(x - left), y) for x, y in other.along]) for other in others]),
         _near(max(ends, default=-inf) - left),
-        (_near(within[0] - left), _near(within[1] - left)),
+        (_near(within[0] - left), _near(within[1] - left)) if passing else ANYWHERE,
     )
-    for (way, _), one in zip(going, _placed(gap, catalogue), strict=True):
+    for (way, *_), one in zip(going, _placed(gap, catalogue), strict=True):
         figures = tuple([figure.moved(left, 0.0) for figure in one.figures])
         along = tuple([(x + left, y) for x, y in one.along])
         yield replace(
             one, origin=way.origin, figures=figures, box=one.box.moved(left, 0.0), along=along
         )
+
+
+def _from(left: float, boxes: Iterable[Box]) -> tuple[Box, ...]:
+    return tuple([Box(_near(x - left), y, _near(x2 - left), y2) for x, y, x2, y2 in boxes])
 
 
 def _near(x: float) -> float:
@@ -141,13 +150,13 @@ def _with(chosen: Sequence[Chosen], changed: Mapping[int, Chosen]) -> list[Chose
 
 class _Offered:
     """The candidates of a way; the plainest is asked first what it costs, and the others where
-    that is not nothing but its length."""
+    that is not nothing but its length. What goes straight bends round signs alone."""
 
     def __init__(self, going: Going, gap: WaysBetween, catalogue: Catalogue) -> None:
         self.way = going.way
-        self._left = iter(candidates(*going, gap.within, gap.behind, catalogue))
+        self._left = iter(candidates(going.way, going.axes, gap.within, gap.behind, catalogue))
         self._catalogue = catalogue
-        self._boxes = [box for box in gap.boxes if not _is_at(box, going)]
+        self._boxes = [box for box in gap.boxes if box not in going.own and not _is_at(box, going)]
         self._runs: dict[Half, Sampled] = {}
         self._asked: list[Chosen] = []
         self._least = inf
@@ -163,6 +172,9 @@ class _Offered:
             self._asked.append(Chosen(one, runs, total))
             crossed = total - sum([run.costs["length"] for run in runs])
             self._least = min(self._least, crossed)
+            if self.way.straight and not any(run.costs["sign"] for run in runs):
+                self._left = iter(())
+                break
             if crossed < ROUNDING and not slack:
                 break
 

@@ -26,11 +26,11 @@ from stavebound.engrave.style import Style
 from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule
 from stavebound.engrave.texts import SetText, set_text, text_slant
 from stavebound.engrave.ways import PlacedWay, Way
+from stavebound.engrave.widening import boxes_at, going_between
 from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box
 from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.movement import WayLine
 from stavebound.trade.tables import BodyLine
 
 # The lanes of the names of the lines and of the numbers of bars.
@@ -114,9 +114,10 @@ def placed_ways(
         if begins and at.time in begins:
             before, edge = None, begins[at.time]
         if at.cell.ways:
-            going = [_going(way, before, edge, at.x, table) for way in at.cell.ways]
+            going = [_going(way, before, edge, at, setting.catalogue) for way in at.cell.ways]
             kept = within if before else (going[0].axes[0] + table.edge["run"] / 2, within[1])
-            boxes = [*_boxes_at(at, setting), *(_boxes_at(before, setting) if before else ())]
+            boxes = [*boxes_at(at.cell, at.x, setting.catalogue)]
+            boxes += boxes_at(before.cell, before.x, setting.catalogue) if before else ()
             boxes += [box for box in figures if going[0].axes[0] < box.right < at.x]
             last = tuple(place_ways(going, boxes, last, kept, setting.catalogue))
             yield from last
@@ -124,22 +125,17 @@ def placed_ways(
             before = at
     parts = [leaving(way, edges[1], table) for way in going_on]
     if before and parts:
-        boxes = list(_boxes_at(before, setting))
+        boxes = list(boxes_at(before.cell, before.x, setting.catalogue))
         going = [Going(part, (before.x, end)) for part, end in parts]
         yield from place_ways(going, boxes, last, within, setting.catalogue)
 
 
-def _going(way: Way, before: OnAxis | None, edge: float, axis: float, table: WayLine) -> Going:
+def _going(way: Way, before: OnAxis | None, edge: float, at: OnAxis, catalogue: Catalogue) -> Going:
     """From the frame before, or from the edge of the line."""
     if before:
-        return Going(way, (before.x, axis))
-    part, start = coming(way, edge, table)
-    return Going(part, (start, axis))
-
-
-def _boxes_at(at: OnAxis, setting: Setting) -> Iterator[Box]:
-    white = setting.catalogue.moves.way.white["beside"]
-    return (box.moved(at.x, 0.0).grown(white) for cleared in at.cell.signs for box in cleared.boxes)
+        return going_between(way, before.cell, (before.x, at.x), at.cell, catalogue)
+    part, start = coming(way, edge, catalogue.moves.way)
+    return going_between(part, None, (start, at.x), at.cell, catalogue)
 
 
 def placed_phrasings(

@@ -12,7 +12,7 @@ from itertools import chain, pairwise
 from typing import NamedTuple
 
 from stavebound.engrave.barlines import BarLine, PlacedBarLine, line_width, placed_line
-from stavebound.engrave.bars import Measure
+from stavebound.engrave.bars import Measure, begun
 from stavebound.engrave.below import closed_up
 from stavebound.engrave.columns import Column, Label, OnAxis
 from stavebound.engrave.cost import Line
@@ -40,7 +40,6 @@ from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave,
 from stavebound.engrave.tempi import Pace, with_notes
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
-from stavebound.score.form import BarForm
 from stavebound.trade.lanes import Lanes
 
 ROUNDING = 1e-9
@@ -151,10 +150,10 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     opens = opening_width(own[0], line.start, setting)
     first = placed_line(BarLine(opens=True), indent + opens, style, catalogue) if opens else None
     left = first.right if first else indent
-    anew = tuple(_begun(own))
+    anew = tuple(begun(own))
     before = {column.time: column.before for column in columns if column.metre}
-    begun = {time: _in_slot(slot, (), setting) for time, slot in slots if anew and time in anew}
-    begins = {time: one.right for time, one in begun.items()}
+    opened = {time: _in_slot(slot, (), setting) for time, slot in slots if anew and time in anew}
+    begins = {time: one.right for time, one in opened.items()}
     begins = {time: x + before.get(time, 0.0) for time, x in begins.items()}
     inside = left + before.get(columns[0].time, 0.0), right
     figures = tuple(_figures(columns, slots, setting))
@@ -164,7 +163,8 @@ def _across(line: Line, bars: tuple[Measure, ...], indent: float, setting: Setti
     )
     marks = tuple(_marks(ways))
     inner = {
-        time: (begun and begun.get(time)) or _in_slot(slot, marks, setting) for time, slot in slots
+        time: (opened and opened.get(time)) or _in_slot(slot, marks, setting)
+        for time, slot in slots
     }
     closing = closing_line(own[-1], line.end == len(bars))
     last = placed_line(closing, right, style, catalogue)
@@ -282,14 +282,6 @@ def _in_slot(slot: BarLineRoom, marks: tuple[Extent, ...], setting: Setting) -> 
     """A bar line in its room, off the marks of bows."""
     x = _off_marks(slot.x, slot.ends, slot.apart, marks) if marks else slot.x
     return placed_line(slot.line, x + slot.half, setting.style, setting.catalogue)
-
-
-def _begun(own: Sequence[Measure]) -> Iterator[Fraction]:
-    """The moments at which a bar begins that does not follow on what is printed before it."""
-    forms = (bar.form for bar in own)
-    for before, bar in zip((BarForm(), *forms), own, strict=False):
-        if bar.form.begins_anew(before):
-            yield bar.lines[-1]
 
 
 def _going_on(bars: tuple[Measure, ...], end: int, staves: int) -> Sequence[tuple[Way, ...]]:

@@ -26,9 +26,10 @@ from math import inf
 from typing import NamedTuple
 
 from stavebound.engrave.barlines import PLAIN, BarLine, line_width
-from stavebound.engrave.bars import Measure
+from stavebound.engrave.bars import Measure, begun
 from stavebound.engrave.columns import Column, Label
 from stavebound.engrave.style import Setting, Style
+from stavebound.engrave.widening import asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +196,9 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
         width = line_width(closing_line(bar, index == last), style, setting.catalogue)
         tails.append(_tail(bar, width, spacing))
         _widen(inner, firsts[index], firsts[index + 1] - 1, bar.form_room)
+    leasts = [gap.least for gap in inner]
+    for first, end, room in asked(columns, leasts, frozenset(begun(measures)), setting):
+        _widen(inner, first, end, room)
     for first, end, room in _apart(columns, texts):
         _ease(inner, first, end, room)
     return Gaps(
@@ -212,8 +216,8 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
 
 
 def _widen(gaps: list[Gap], first: int, last: int, room: float) -> None:
-    """The gaps between a bar's axes, evenly wider where what stands over the bar asks for it;
-    a bar with one axis is wider at its end."""
+    """The gaps between some axes, evenly wider where what stands over a bar, or a line of movement
+    between two, asks for it; a bar with one axis is wider at its end."""
     inside = range(first, last) or range(last, min(last + 1, len(gaps)))
     have = sum(gaps[at].least for at in inside)
     for at in inside if have < room else ():

@@ -95,6 +95,11 @@ class Way:
     breaks: float = 0.0
     part: Part = Part.WHOLE
 
+    @property
+    def straight(self) -> bool:
+        """Whether a limb goes from place to place without a form or a place on its way."""
+        return self.kind == "way" and not self.via and self.path in (None, PathForm.STRAIGHT)
+
 
 @dataclass(frozen=True, slots=True)
 class PlacedWay:

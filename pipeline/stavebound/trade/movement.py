@@ -54,6 +54,7 @@ class WayLine(Row):
     turns: tuple[int, ...]
     eased: tuple[int, ...]
     turn: float
+    reach: float
     depths: tuple[float, ...]
     held: float
     rounds: int
@@ -62,6 +63,7 @@ class WayLine(Row):
     sag: Mapping[str, float]
     bow: Mapping[str, float]
     edge: Mapping[str, float]
+    room: Mapping[str, float]
     counts: Mapping[str, float]
     beside: Mapping[str, float]
     along: Mapping[str, float]

@@ -1,0 +1,111 @@
+"""Widening: how far two frames stand apart, so that the lines of movement between them can pass
+all signs.
+
+In: columns in the order of time, and the gaps between them. Out: two columns and the room between
+them that their lines ask for. More is asked for only where it helps: lines that come into a sign
+at every width are as they are, and cost what they cost.
+
+    ▬ ╲▪╱ ▬             ▬ ─╮     ▪     ╭─ ▬
+                             ╰─────────╯
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from fractions import Fraction
+from math import inf
+from typing import NamedTuple
+
+from stavebound.engrave.choosing import Going, place_ways
+from stavebound.engrave.clear import Cleared
+from stavebound.engrave.columns import Cell, Column
+from stavebound.engrave.style import Setting
+from stavebound.engrave.ways import Way
+from stavebound.geometry import Box
+from stavebound.trade.catalogue import Catalogue
+
+# What a line pays for what it comes into.
+INTO = ("sign", "count")
+
+
+class Room(NamedTuple):
+    """Two columns by their numbers, and the room between their axes."""
+
+    first: int
+    last: int
+    room: float
+
+
+def asked(
+    columns: Sequence[Column],
+    leasts: Sequence[float],
+    begun: Collection[Fraction],
+    setting: Setting,
+) -> Iterator[Room]:
+    """What lines of movement ask for beyond the `leasts` of the gaps; at the moments that are
+    `begun` lines come from a bar line, and ask for nothing here."""
+    for at in range(len(columns[0].cells)):
+        before: int | None = None
+        for last, column in enumerate(columns):
+            cell = column.cells[at]
+            if column.time in begun:
+                before = None
+            ways = _of_limbs(cell, setting.catalogue)
+            if before is not None and ways:
+                have = sum(leasts[before:last])
+                room = _room(columns[before].cells[at], cell._replace(ways=ways), have, setting)
+                if room > have:
+                    yield Room(before, last, room)
+            if cell.signs:
+                before = last
+
+
+def _of_limbs(cell: Cell, catalogue: Catalogue) -> tuple[Way, ...]:
+    """The lines of limbs; those of the weight are in lanes of their own."""
+    return tuple([way for way in cell.ways if way.kind not in catalogue.moves.transfer])
+
+
+def _room(before: Cell, cell: Cell, have: float, setting: Setting) -> float:
+    """The least of some rooms in which all lines are clear; what they have where none is."""
+    catalogue, room = setting.catalogue, setting.catalogue.moves.way.room
+    steps = range(1, round(room["most"] / room["step"]) + 1)
+    wider = [have + step * room["step"] for step in steps]
+    if _paid(before, cell, have, catalogue) and not _paid(before, cell, wider[-1], catalogue):
+        return next(each for each in wider if not _paid(before, cell, each, catalogue))
+    return have
+
+
+def _paid(before: Cell, cell: Cell, room: float, catalogue: Catalogue) -> float:
+    """What all lines between two cells cost for what they come into."""
+    boxes = (*boxes_at(before, 0.0, catalogue), *boxes_at(cell, room, catalogue))
+    going = [going_between(way, before, (0.0, room), cell, catalogue) for way in cell.ways]
+    placed = place_ways(going, boxes, (), (-inf, inf), catalogue)
+    return sum(cost for way in placed for name, cost in way.costs if name in INTO)
+
+
+def going_between(
+    way: Way, before: Cell | None, axes: tuple[float, float], cell: Cell, catalogue: Catalogue
+) -> Going:
+    """What goes straight comes to its sign as it comes, past that sign's own marks."""
+    if not way.straight:
+        return Going(way, axes)
+    ends = zip((before, cell), axes, strict=True)
+    own = [
+        box
+        for each, x in ends
+        if each
+        for cleared in each.signs
+        if cleared.cluster.subjects == (way.subject,)
+        for box in _boxes(cleared, x, catalogue)
+    ]
+    return Going(way, axes, tuple(own))
+
+
+def boxes_at(cell: Cell, x: float, catalogue: Catalogue) -> Iterator[Box]:
+    """Those of a cell's signs with the white that lines of movement keep from them."""
+    return (box for cleared in cell.signs for box in _boxes(cleared, x, catalogue))
+
+
+def _boxes(cleared: Cleared, x: float, catalogue: Catalogue) -> Iterator[Box]:
+    white = catalogue.moves.way.white["beside"]
+    return (box.moved(x, 0.0).grown(white) for box in cleared.boxes)
