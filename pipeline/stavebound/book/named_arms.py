@@ -33,12 +33,11 @@ def arms_rows(school: School, catalogue: Catalogue, language: str) -> Iterator[K
     for shape, name in named_arms(catalogue, school):
         one, other = shape.hands
         lead = ' lead="right"' if one != other else ""
-        plain = name_in(language, "arms", shape.name)
         yield KeyRow(
             feature=f"{NAMED_ARMS} {shape.name}",
             scale=NAMED_ARMS,
             name=name_in(language, "arms", name),
-            meaning=labels(language)["key_arms_lead"].format(arms=plain) if lead else plain,
+            meaning=name_in(language, "arms", shape.name),
             when=HANDS,
             show=f'<arms in="{shape.name}"{lead}/>',
         )
