@@ -141,14 +141,16 @@ def _settled(
     ranks: dict[str, tuple[int, int]] = {}
 
     def bodies() -> Iterator[Chapter]:
-        for rank, sheet in chain(body_sheets(manuscript, setting), set_referring(Unknown())):
+        whole = ((ranked, False) for ranked in body_sheets(manuscript, setting))
+        drafts = ((ranked, True) for ranked in set_referring(Unknown()))
+        for (rank, sheet), draft in chain(whole, drafts):
             ranks[sheet.key] = rank
-            yield make(sheet)
+            yield replace(make(sheet), draft=draft)
 
     def referring(numbers: Mapping[str, str]) -> Iterator[Chapter]:
         return (make(sheet) for _, sheet in set_referring(numbers))
 
-    unknown = fronts(Unknown())
+    unknown = tuple(replace(chapter, draft=True) for chapter in fronts(Unknown()))
     front, body = _parted(press(chain(unknown, bodies())), len(unknown))
     body = _body_settled(tuple(sorted(body, key=lambda part: ranks[part.key])), referring, press)
     for _ in range(TRIES):

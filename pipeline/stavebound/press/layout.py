@@ -98,7 +98,7 @@ class Desk:
         try:
             with _no_complaints():
                 document, planned = self._lay_out(chapter)
-                pdf = document.write_pdf()
+                pdf = b"" if chapter.draft else document.write_pdf()
         except FatalURLFetchingError as fault:
             raise PressError(f"chapter {chapter.key}: {fault.__cause__}") from None
         except Exception as fault:

@@ -45,7 +45,8 @@ class Chapter:
     but have empty margins, such as the title page. `openings` are the ids of
     elements that begin a page, and whose pages face each other where they are
     two. `spreads` says how pages of the type `galley`, on each of which an exercise is laid out
-    as long as it is, are made up into pages of the paper. Ids are unique through the whole book.
+    as long as it is, are made up into pages of the paper. A `draft` is laid out for the places of
+    its pages alone, and has no PDF. Ids are unique through the whole book.
     """
 
     key: str
@@ -56,6 +57,7 @@ class Chapter:
     blind: tuple[int, ...] = ()
     openings: tuple[str, ...] = ()
     spreads: Spreads | None = None
+    draft: bool = False
 
 
 @dataclass(frozen=True, slots=True)
