@@ -16,6 +16,7 @@ PLAIN = (0.0, 0.5, 1.0, 2.0)
 # The numbers by name that are no distance, each with the reason.
 NUMERICS = {
     "ROUNDING": "below it two reckoned numbers are one",
+    "GIVING_WAY": "how many signs at most give way to one",
     "CONTROLS": "what the controls of a cubic weigh in its middle",
     "HALVINGS": "how often a part of a curve is halved to find a place on it",
     "QUARTER": "where the controls of a quarter of a circle stand",
