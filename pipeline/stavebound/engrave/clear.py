@@ -46,7 +46,7 @@ class Cleared(NamedTuple):
     dy: float
 
 
-class Room(NamedTuple):
+class Clearing(NamedTuple):
     """What every placing goes by."""
 
     catalogue: Catalogue
@@ -69,31 +69,31 @@ def clear(
 ) -> Outcome[tuple[Cleared, ...]]:
     """One after the other, legs first; what finds no place, where others give way to it."""
     ordered = sorted(clusters, key=lambda cluster: cluster.subjects[0].kind not in LEGS)
-    room = Room(catalogue, clearance_of(style))
+    by = Clearing(catalogue, clearance_of(style))
     placed: list[Cleared] = []
     taken: list[Box] = []
     faults: list[Diagnostic] = []
     for cluster in ordered:
-        free = UNMOVED if cluster.fixed else _free_move(cluster, placed, taken, room)
+        free = UNMOVED if cluster.fixed else _free_move(cluster, placed, taken, by)
         if free is not None:
-            placed.append(room.at(cluster, free))
-            taken += room.taken(placed[-1:])
+            placed.append(by.at(cluster, free))
+            taken += by.taken(placed[-1:])
             continue
-        others = _making_way(cluster, ordered, placed, room)
+        others = _making_way(cluster, ordered, placed, by)
         if others is None:
             faults.append(_crowded(cluster, placed, catalogue))
-            others = [*placed, room.at(cluster, UNMOVED)]
-        placed, taken = others, room.taken(others)
+            others = [*placed, by.at(cluster, UNMOVED)]
+        placed, taken = others, by.taken(others)
     return Outcome(tuple(placed), tuple(faults))
 
 
 def _free_move(
-    cluster: Cluster, placed: Sequence[Cleared], taken: Sequence[Box], room: Room
+    cluster: Cluster, placed: Sequence[Cleared], taken: Sequence[Box], by: Clearing
 ) -> Shift | None:
     """The smallest move to a free place. `taken` are the boxes of all that is placed, with the
     white round them."""
-    ideal, moves = moves_of(cluster.inks, cluster.subjects, room.catalogue, room.clearance)
-    return next(_free_of(moves, ideal, cluster, placed, taken, room), None)
+    ideal, moves = moves_of(cluster.inks, cluster.subjects, by.catalogue, by.clearance)
+    return next(_free_of(moves, ideal, cluster, placed, taken, by), None)
 
 
 def _free_of(
@@ -102,7 +102,7 @@ def _free_of(
     cluster: Cluster,
     placed: Sequence[Cleared],
     taken: Sequence[Box],
-    room: Room,
+    by: Clearing,
 ) -> Iterator[Shift]:
     near: dict[float, list[tuple[Box, Box]]] = {}
     for dx, dy in moves:
@@ -117,49 +117,47 @@ def _free_of(
             if box.bottom + dy < other.top and other.bottom < box.top + dy:
                 break
         else:
-            if _keeps_order(cluster, dy, placed, room.clearance.shifts.level):
+            if _keeps_order(cluster, dy, placed, by.clearance.shifts.level):
                 yield dx, dy
 
 
 def _making_way(
-    cluster: Cluster, ordered: Sequence[Cluster], placed: Sequence[Cleared], room: Room
+    cluster: Cluster, ordered: Sequence[Cluster], placed: Sequence[Cleared], by: Clearing
 ) -> list[Cleared] | None:
     """The cluster at the nearest place to its own at which all that is in its way can give
     way; `ordered` are the clusters of what is placed, as they were, and those to come."""
-    _, moves = moves_of(cluster.inks, cluster.subjects, room.catalogue, room.clearance)
+    _, moves = moves_of(cluster.inks, cluster.subjects, by.catalogue, by.clearance)
     for move in moves:
-        own = room.at(cluster, move)
-        moving = [at for at, other in enumerate(placed) if _in_the_way(own, other, room)]
+        own = by.at(cluster, move)
+        moving = [at for at, other in enumerate(placed) if _in_the_way(own, other, by)]
         if len(moving) <= GIVING_WAY and not any(placed[at].cluster.fixed for at in moving):
-            others = _giving_way(moving, [*placed, own], ordered, room)
+            others = _giving_way(moving, [*placed, own], ordered, by)
             if others is not None:
                 return others
     return None
 
 
-def _in_the_way(own: Cleared, other: Cleared, room: Room) -> bool:
-    taken, level = room.taken((other,)), room.clearance.shifts.level
+def _in_the_way(own: Cleared, other: Cleared, by: Clearing) -> bool:
+    taken, level = by.taken((other,)), by.clearance.shifts.level
     overlap = any(box.overlaps(around) for box in own.boxes for around in taken)
     before = own.cluster._replace(inks=(own.cluster.inks[0].moved(-own.dx, -own.dy),))
     return overlap or not _keeps_order(before, own.dy, (other,), level)
 
 
 def _giving_way(
-    moving: Sequence[int], placed: list[Cleared], ordered: Sequence[Cluster], room: Room
+    moving: Sequence[int], placed: list[Cleared], ordered: Sequence[Cluster], by: Clearing
 ) -> list[Cleared] | None:
     """All that is placed, those at `moving` where they are clear of the others; or None."""
     standing = {at for at in range(len(placed)) if at not in moving}
     for at in moving:
         others = [placed[other] for other in sorted(standing)]
-        ideal, moves = moves_of(
-            ordered[at].inks, ordered[at].subjects, room.catalogue, room.clearance
-        )
-        most = room.clearance.shifts.of_foot if ordered[at].subjects[0].kind == "foot" else inf
+        ideal, moves = moves_of(ordered[at].inks, ordered[at].subjects, by.catalogue, by.clearance)
+        most = by.clearance.shifts.of_foot if ordered[at].subjects[0].kind == "foot" else inf
         small = (move for move in moves if abs(move[1]) <= most)
-        free = next(_free_of(small, ideal, ordered[at], others, room.taken(others), room), None)
+        free = next(_free_of(small, ideal, ordered[at], others, by.taken(others), by), None)
         if free is None:
             return None
-        placed[at] = room.at(ordered[at], free)
+        placed[at] = by.at(ordered[at], free)
         standing.add(at)
     return placed
 
