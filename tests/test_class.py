@@ -15,8 +15,12 @@ from stavebound.build.values import House, open_house
 from stavebound.dance.danced import Danced, dance
 from stavebound.dance.features import score_features
 from stavebound.dance.pose import Posed
+from stavebound.dance.printed import written_out
+from stavebound.engrave.engraving import engrave
 from stavebound.score.departures import departure
 from stavebound.score.model import Depth, Side
+from tests.support.crossings import crossed_signs
+from tests.support.staves import SETTING
 
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 # Ways of writing that no exercise of a sound class asks for: those that go farthest.
@@ -115,3 +119,12 @@ def unmarked_sides(posed: Posed) -> Iterator[Side]:
             plain = departure(hand.departures, "arm") is None
             if plain and hand.shape in {"side", "arabesque side"}:
                 yield subject.side
+
+
+@pytest.mark.parametrize("width", [80.0, 115.0, 170.0])
+def test_lines_of_limbs_run_through_no_sign(scores: dict[str, Danced], width: float) -> None:
+    for path, danced in scores.items():
+        found = engrave(written_out(danced), width, SETTING).value
+        assert found is not None
+        for system in found.systems:
+            assert not [*crossed_signs(system)], path

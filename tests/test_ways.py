@@ -14,6 +14,8 @@ from stavebound.geometry import Box, bounds
 from stavebound.readback.values import Reading, WayRead
 from stavebound.score.model import Score
 from stavebound.trade.movement import Moves
+from tests.support.crossings import crossed_signs
+from tests.support.engraved_cases import CASES, page_of
 from tests.support.ink import bar_lines, glyph_boxes, texts_in
 from tests.support.readers import faults_in, proved, read_lines, score_with, written
 from tests.support.sources import score_of
@@ -309,3 +311,33 @@ def test_ways_over_the_highest_hands_stay_under_the_counts(narrow: bool) -> None
         counts = [box.bottom for text in texts_in(system, "counts") for box in glyph_boxes(text)]
         tops = [way.box.top for way in system.staves[0].ways]
         assert max(tops) < min(counts)
+
+
+# A line by a place at its own height, between two hands that are side by side: no end of it has
+# room to come from above.
+THROUGH = {"enchainement-port-de-bras": 1}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_lines_of_limbs_run_through_no_other_sign(case: str) -> None:
+    found = [
+        each for system in page_of(case, False).result.systems for each in crossed_signs(system)
+    ]
+    assert len(found) == THROUGH.get(case, 0), found
+
+
+# Two hands in front of the body stand between the frame before and the third hand's place.
+IN_THE_WAY = (
+    '<hand side="right" height="waist" out="0.05" depth="front"/>'
+    '<hand side="left" height="waist" out="0.05" depth="front"/>',
+    '<hand side="right" height="waist" out="0.3" depth="level" path="straight"/>'
+    '<hand side="left" height="waist" out="0.3" depth="level" path="straight"/>',
+)
+
+
+def test_a_straight_line_bends_round_a_sign_and_is_read_as_straight() -> None:
+    (system,) = engraved(score_with(IN_THE_WAY)).systems
+    assert not [*crossed_signs(system)]
+    bent = [way for way in system.staves[0].ways if dict(way.costs)["bend"]]
+    assert bent
+    assert faults_in(engraved(score_with(IN_THE_WAY)), score_with(IN_THE_WAY), SETTING) == ()
