@@ -35,7 +35,7 @@ TURNS = {"A5": 1, "A4": 0, "Letter": 0}
 LARCHES_TURN = 3
 # Characters of a full line, as they are easily read: the mean over the class. What is full, and
 # how many characters a line of words can have.
-READABLE, FULL, WORDS = (60, 72), 0.94, range(45, 100)
+READABLE, FULL, WORDS = (60, 70), 0.94, range(45, 100)
 # How many openings have staves on both pages: with few words or few staves.
 PARTED = {"A5": 1, "A4": 0, "Letter": 1}
 EDITIONS = [("A5", None), ("A4", None), ("Letter", None), ("A5", LARCHES)]
