@@ -187,6 +187,26 @@ def test_a_run_that_waits_for_workers_is_stopped_with_them(
     assert names(scratch) == []
 
 
+# The signal comes to another thread: nothing wakes the one that waits for the workers.
+UNHEARD = WORKERS.replace(
+    "with workers(work, 2) as do",
+    """
+import threading
+
+def tell_this_thread():
+    time.sleep(0.5)
+    signal.pthread_kill(threading.get_ident(), signal.SIGTERM)
+
+with workers(work, 2, meanwhile=threading.Thread(target=tell_this_thread).start) as do""",
+)
+
+
+def test_a_signal_that_does_not_wake_a_run_that_waits_is_heard(scratch: Path) -> None:
+    with running(UNHEARD, scratch=scratch) as run:
+        assert run.wait(timeout=30) == CODES[signal.SIGTERM]
+        assert alive_after(run.pid) == []
+
+
 def test_workers_end_with_a_run_that_is_killed_and_a_later_run_clears_its_folder(
     scratch: Path,
 ) -> None:

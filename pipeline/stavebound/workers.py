@@ -17,7 +17,7 @@ import signal
 import tempfile
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, fields, is_dataclass
@@ -35,6 +35,9 @@ from stavebound.stopping import clearing
 GARBAGE_THRESHOLD = 100_000
 # Short pieces of work, a score each, for which another process is worth its start.
 A_WORKER = 2
+# Seconds after which whoever waits for workers looks up. A signal that comes in the very moment
+# in which the wait begins, or to another thread, does not wake this one, and is heard only then.
+LOOK_UP = 0.2
 
 Given = TypeVar("Given")
 Made = TypeVar("Made")
@@ -167,13 +170,15 @@ def _submitted(
 
 
 def _gathered(orders: Sequence[_Order], tell: Tell) -> tuple[Any, ...]:
-    by_future = {order.future: order for order in orders}
+    left = {order.future for order in orders}
     made: dict[Path, Any] = {}
-    for future in as_completed(by_future):
-        future.result()
-        order = by_future[future]
-        made[order.done] = pickle.loads(order.done.read_bytes())
-        tell(order.name)
+    while left:
+        done, left = wait(left, LOOK_UP, FIRST_COMPLETED)
+        for order in orders:
+            if order.future in done:
+                order.future.result()
+                made[order.done] = pickle.loads(order.done.read_bytes())
+                tell(order.name)
     return tuple(made[order.done] for order in orders)
 
 

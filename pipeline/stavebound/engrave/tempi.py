@@ -53,7 +53,7 @@ def with_notes(
         found += [words] if words else []
         if own:
             number, note = own.at(text.x + text.width - own.width, text.y)
-            found.append(number)
+            found.append(number._replace(lane=text.lane))
             notes.append(note)
     return tuple(found), tuple(notes)
 
