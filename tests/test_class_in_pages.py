@@ -15,6 +15,7 @@ from pathlib import Path
 from statistics import mean
 
 import pypdfium2
+import pypdfium2.raw as raw
 import pytest
 
 from stavebound.book.common import page_css, spreads
@@ -36,6 +37,8 @@ LARCHES_TURN = 3
 # Characters of a full line, as they are easily read: the mean over the class. What is full, and
 # how many characters a line of words can have.
 READABLE, FULL, WORDS = (60, 70), 0.94, range(45, 100)
+# The least type of running text, in points; what is smaller is for facts and notes.
+TEXT = 9.5
 # How many openings have staves on both pages: with few words or few staves.
 PARTED = {"A5": 1, "A4": 0, "Letter": 1}
 EDITIONS = [("A5", None), ("A4", None), ("Letter", None), ("A5", LARCHES)]
@@ -78,9 +81,23 @@ def test_openings_keep_to_the_laws(paper: str, style: Path | None) -> None:
     assert costs["turn"] <= (LARCHES_TURN if style else TURNS[paper])
     assert costs["staves parted"] <= PARTED[paper]
     _no_page_is_empty_but_before_a_chapter(parts)
+    sizes = {round(size, 2) for part in parts for size in _caution_sizes(part.pdf)}
+    assert min(sizes) == max(sizes) >= TEXT, "cautions are in the type of the text on every paper"
     lengths = [length for part in parts for length in _full_lines(part.pdf)]
     assert len(lengths) > 300
     assert READABLE[0] <= mean(lengths) <= READABLE[1]
+
+
+def _caution_sizes(pdf: bytes) -> Iterator[float]:
+    """The type of the first letter behind the label of every caution, in points."""
+    label = re.compile(r"(?:caution|précaution) (\w)", re.IGNORECASE)
+    with pypdfium2.PdfDocument(pdf) as document:
+        for page in document:
+            text, matrix = page.get_textpage(), raw.FS_MATRIX()
+            for found in label.finditer(text.get_text_range()):
+                shown = raw.FPDFText_GetTextObject(text.raw, found.start(1))
+                assert raw.FPDFPageObj_GetMatrix(shown, matrix)
+                yield raw.FPDFText_GetFontSize(text.raw, found.start(1)) * abs(matrix.d)
 
 
 def _full_lines(pdf: bytes) -> Iterator[int]:

@@ -8,6 +8,7 @@ replaced text: ISO 32000-1, 14.9.4; of letters that look alike, Unicode 15, chap
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pypdfium2
@@ -22,6 +23,8 @@ from tests.support.staves import CATALOGUE, FACES, engraved, small_score
 
 # Amounts of turns as they are written, and as they are copied.
 AMOUNTS = {"1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "1 7/8": "1⅞", "1/4": "¼", "1 1/2": "1½"}
+# More characters than these has a line of a paragraph.
+LONG = 45
 # Letters joined in one glyph, and what else stands for plain letters: none is told.
 JOINED = re.compile("[\ufb00-\ufb06\ue000-\uf8ff\ufffd]")
 
@@ -80,6 +83,18 @@ def test_a_line_of_staves_is_told_in_order() -> None:
     assert re.match(
         r"top of head shoulder waist knee floor .*= 60 3/4 1 2 2/4 3 4 plié rise", said
     ), said
+
+
+def test_no_paragraph_ends_in_a_line_of_one_short_word(pages: list[str]) -> None:
+    """A line that goes on, and below it one word that ends a sentence."""
+    lines = [line.strip() for text in pages for line in text.splitlines()]
+    alone = [
+        (above, line)
+        for above, line in pairwise(lines)
+        if len(above) > LONG and above[-1] not in ".?!" and re.fullmatch(r"\w{1,8}[.?!]", line)
+    ]
+    assert sum(len(line) > LONG for line in lines) > 500
+    assert alone == []
 
 
 def test_hyphens_are_copied_as_the_source_has_them(pages: list[str]) -> None:
