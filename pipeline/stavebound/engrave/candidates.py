@@ -244,12 +244,17 @@ def _out(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
 
 
 def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
-    """From the edge of a line of the score, which it leaves level."""
+    """From the edge of a line of the score, which it leaves level; none is so far over both its
+    ends, or under them, that it would be one that goes over or under."""
+    low, high = sorted((start.y, end.y))
+    most = table.edge["over"] / 2
     corner = (start.x + end.x) / 2, start.y
     plain = atan2(end.y - corner[1], end.x - corner[0])
     for turn in table.eased:
         angle = _turned(plain, -turn, table)
         course = _eased(start, end, (0.0, angle), table)
+        if turn and not low - most <= course.middle[1] <= high + most:
+            continue
         yield Candidate(course.halves, (0, 0, turn), abs(turn))
 
 
