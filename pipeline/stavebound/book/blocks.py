@@ -125,12 +125,13 @@ class PlannedPage:
 class PlannedExercise:
     """The pages of an exercise, and whether an empty one goes before them. `order` is that in
     which its blocks stand, where it is not their own; `form` is the number of the form that was
-    taken."""
+    taken of these `forms`."""
 
     pages: tuple[PlannedPage, ...]
     after_empty: bool = False
     order: tuple[int, ...] = ()
     form: int = 0
+    forms: tuple[tuple[Block, ...], ...] = ()
 
     @property
     def cost(self) -> float:

@@ -10,7 +10,7 @@ A description, and what lies beside it or in the shared folder `common`:
     form     kind of text → how it is set
     section  name, make, template, label, texts, which of them stand beside the staves, and
              whether words may face staves
-    edition  name, label, paper, staves (their height by paper), and names of sections: front,
+    edition  name, label, paper, staves (their heights by paper), and names of sections: front,
              body, back
 
 Places where words are not broken stand beside it, in places.toml, where a layout has such.
@@ -111,7 +111,7 @@ class _Edition(_Row):
     name: str = Field(pattern=r"^[a-z][a-z0-9-]*$")
     label: str | None = None
     paper: str | None = None
-    staves: dict[str, Millimetres] = {}
+    staves: dict[str, Annotated[tuple[Millimetres, ...], Field(min_length=1)]] = {}
     front: tuple[str, ...] = ()
     body: tuple[str, ...] = Field(min_length=1)
     back: tuple[str, ...] = ()

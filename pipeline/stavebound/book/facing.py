@@ -27,6 +27,13 @@ def orders(blocks: Sequence[Block]) -> Iterator[Order]:
             yield (*words[:left], *staves, *words[left:]), left
 
 
+def with_staves(blocks: Sequence[Block], heights: Sequence[float]) -> tuple[Block, ...]:
+    """The same words round staves of other heights, in points."""
+    first = next(at for at, block in enumerate(blocks) if block.staves)
+    words = (block for block in blocks[first:] if not block.staves)
+    return (*blocks[:first], *(Block(height, staves=True) for height in heights), *words)
+
+
 def ordered(blocks: Sequence[Block], order: Order, half: float) -> tuple[Block, ...]:
     """Blocks in an order: words that met staves meet words at half a line, and the last words
     before the staves do not cling to these."""

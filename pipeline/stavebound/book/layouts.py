@@ -40,13 +40,13 @@ class Section:
 class Edition:
     """An edition. `label` is the label that the title page calls it by, `paper` the paper it
     is for where nobody asks for another; None where the book's own will do. `staves` are the
-    usual heights of its staves by paper, where they are not the paper's. The sections of `back`
-    refer to pages."""
+    heights of its staves by paper, the usual one first; the others are for an exercise whose staves
+    have more room, or too little, on their page. The sections of `back` refer to pages."""
 
     name: str
     label: str | None
     paper: str | None
-    staves: Mapping[str, float]
+    staves: Mapping[str, tuple[float, ...]]
     front: tuple[Section, ...]
     body: tuple[Section, ...]
     back: tuple[Section, ...]
@@ -97,6 +97,11 @@ class LaidOut:
     edition: Edition
     paper: Paper
 
+    @property
+    def sizes(self) -> tuple[float, ...]:
+        """All heights that its staves may have, the largest first."""
+        return tuple(sorted(self.edition.staves.get(self.paper.name, ()), reverse=True))
+
 
 def book_layouts(layouts: Layouts) -> tuple[Layout, ...]:
     return tuple(layout for layout in layouts.values() if layout.editions)
@@ -133,7 +138,8 @@ def laid_out(
 def _for_edition(paper: Paper, edition: Edition) -> Paper:
     """The paper with the staves of the edition, and with a margin column only where a section
     of it has something to stand there."""
-    sized = replace(paper, stave=edition.staves.get(paper.name, paper.stave))
+    usual, *_others = edition.staves.get(paper.name, (paper.stave,))
+    sized = replace(paper, stave=usual)
     sections = (*edition.front, *edition.body, *edition.back)
     used = any(section.beside for section in sections)
     return sized if used else replace(sized, column=0.0, gap=0.0)

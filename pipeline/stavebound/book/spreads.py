@@ -69,7 +69,7 @@ def _in_forms(
 ) -> Iterator[PlannedExercise]:
     for form, blocks in enumerate(forms):
         for plan in _plans(blocks, side, planners):
-            yield replace(plan, form=form)
+            yield replace(plan, form=form, forms=tuple(map(tuple, forms)))
 
 
 def _plans(blocks: Sequence[Block], side: int, planners: _Planners) -> tuple[PlannedExercise, ...]:

@@ -53,8 +53,8 @@ class Manuscript:
 
     `edition` is one of the layout's, `paper` in the sizes of the house. `labels`
     is the language of what the layout prints by itself; `setting` is what its scores were
-    engraved by, `key` what its pictures are read back by, and `notes` are the drawings of note
-    values by name.
+    engraved by, in other `sizes`, the largest first, where a piece asks for one; `key` is what its
+    pictures are read back by, and `notes` are the drawings of note values by name.
     """
 
     plan: BookPlan
@@ -67,6 +67,7 @@ class Manuscript:
     key: ReadingKey
     notes: Mapping[str, str]
     labels: str = ENGLISH
+    sizes: tuple[Setting, ...] = ()
 
     @property
     def faces(self) -> Faces:

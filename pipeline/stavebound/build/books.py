@@ -29,6 +29,7 @@ from stavebound.book.values import Manuscript, Sheet
 from stavebound.build.earlier import placed
 from stavebound.build.loading import load, load_project, load_style, with_style
 from stavebound.build.manuscripts import manuscript_of
+from stavebound.build.sizes import enlarged, has_larger
 from stavebound.build.values import House, Report
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
@@ -110,6 +111,10 @@ def _built(
 def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pressed, ...], bytes]:
     """The parts, and the bound PDF of them. PressError where the press fails."""
     with open_press(manuscript.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
+        if has_larger(manuscript):
+            make = _chapters(manuscript)
+            sheets = body_sheets(manuscript, manuscript.setting)
+            manuscript = enlarged(manuscript, press(make(sheet) for _, sheet in sheets), jobs)
         parts, margins = _settled(manuscript, manuscript.setting, press)
     return parts, bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
 

@@ -73,10 +73,11 @@ def _score_faults(score: Score, house: House) -> tuple[Diagnostic, ...]:
     paper = usual.paper(None)
     outfit = outfit_of(on_paper((), paper), house)
     setting = outfit.setting
-    room = places(usual.places, in_type(paper, setting.style))
+    typed = in_type(paper, setting.style)
+    room = places(usual.places, typed)
     printed = typeset_score(score, quotes_of(outfit.labels))
     return (
-        *score_on_paper(printed, None, paper, setting, outfit.key).diagnostics,
+        *score_on_paper(printed, None, typed, setting, outfit.key).diagnostics,
         *check_lone_score(score, house.catalogue),
         *score_words_in_place(printed, room, setting.faces),
     )

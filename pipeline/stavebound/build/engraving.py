@@ -7,7 +7,7 @@ from pathlib import Path
 from stavebound.book.papers import Paper
 from stavebound.build.loading import load, load_style, wrong_kind
 from stavebound.build.on_paper import score_on_paper
-from stavebound.build.setting import on_paper, outfit_of, style_faults
+from stavebound.build.setting import in_type, on_paper, outfit_of, style_faults
 from stavebound.build.values import House, Report
 from stavebound.build.writing import write_all
 from stavebound.diagnostics import has_errors
@@ -43,7 +43,7 @@ def engrave_file(
     outfit = outfit_of(sheets, house)
     setting = outfit.setting
     score = typeset_score(loaded.content, quotes_of(outfit.labels))
-    inked = score_on_paper(score, None, paper, setting, outfit.key, repeats)
+    inked = score_on_paper(score, None, in_type(paper, setting.style), setting, outfit.key, repeats)
     report = Report((*faults, *inked.diagnostics), texts)
     if report.failed or inked.value is None:
         return report, None

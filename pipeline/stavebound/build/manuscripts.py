@@ -6,16 +6,17 @@ every exercise engraved and proved, and all that is wrong; none where an error i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from stavebound.book.layouts import Asked, LaidOut, laid_out
 from stavebound.book.openers import telling_frames
+from stavebound.book.papers import Paper
 from stavebound.book.places import places
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Manuscript, Piece
 from stavebound.build.loading import Project
-from stavebound.build.on_paper import remains_faults, score_on_paper
+from stavebound.build.on_paper import Sizes, remains_faults, score_on_paper
 from stavebound.build.pictures import picture_faults
 from stavebound.build.setting import Outfit, in_type, on_paper, outfit_of, school_of, style_faults
 from stavebound.build.values import House
@@ -27,7 +28,8 @@ from stavebound.dance.features import score_features
 from stavebound.dance.placings import score_placings
 from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
-from stavebound.plan.book import BookPlan
+from stavebound.engrave.style import Setting
+from stavebound.plan.book import BookPlan, StyleSheet
 from stavebound.plan.typeset import typeset_book
 from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.score.form import BarForm, form_features
@@ -39,6 +41,17 @@ from stavebound.workers import silent, workers, worth
 
 
 @dataclass(frozen=True, slots=True)
+class OnOnePage:
+    """Whether lines of such heights stand on a page by themselves; all in millimetres."""
+
+    depth: float
+    apart: float
+
+    def __call__(self, heights: Sequence[float]) -> bool:
+        return sum(heights) + self.apart * (len(heights) - 1) <= self.depth
+
+
+@dataclass(frozen=True, slots=True)
 class _Book:
     """A book whose files are understood, and how it is printed."""
 
@@ -46,6 +59,20 @@ class _Book:
     scores: tuple[tuple[str, Score], ...]
     chosen: LaidOut
     outfit: Outfit
+    sizes: tuple[Setting, ...]
+    """The setting in all sizes that it may have, the largest first."""
+
+    @property
+    def paper(self) -> Paper:
+        """In the sizes of the house."""
+        return in_type(self.chosen.paper, self.outfit.setting.style)
+
+    @property
+    def smaller(self) -> Sizes:
+        """The usual size and smaller ones, for staves that are higher than a page."""
+        usual = self.outfit.setting.style
+        own = tuple(size for size in self.sizes if size.style.stave_height <= usual.stave_height)
+        return Sizes(own, OnOnePage(self.paper.depth, usual.distance("staves apart")))
 
     @property
     def fallback(self) -> str | None:
@@ -54,7 +81,7 @@ class _Book:
 
 
 @dataclass(frozen=True, slots=True)
-class _Inked:
+class Inked:
     """What a book keeps of a score on paper, as `Piece` has it."""
 
     lines: tuple[DrawnLine, ...]
@@ -71,23 +98,24 @@ class _Engraver:
 
     book: _Book
 
-    def __call__(self, path: str) -> Outcome[_Inked]:
+    def __call__(self, path: str) -> Outcome[Inked]:
         book, outfit = self.book, self.book.outfit
         item = next(item for item in book.plan.exercises if item.score == path)
         outcome = score_on_paper(
             dict(book.scores)[path],
             book.fallback,
-            book.chosen.paper,
+            book.paper,
             outfit.setting,
             outfit.key,
             book.plan.repeats_of(item),
+            book.smaller,
         )
-        inked = _inked(outcome.value, outfit.setting.catalogue) if outcome.value else None
+        inked = inked_of(outcome.value, outfit.setting.catalogue) if outcome.value else None
         return Outcome(inked, outcome.diagnostics)
 
 
-def _inked(score: OnPaper, catalogue: Catalogue) -> _Inked:
-    return _Inked(
+def inked_of(score: OnPaper, catalogue: Catalogue) -> Inked:
+    return Inked(
         score.lines,
         tuple(bar.form for bar in score.engraved.bars),
         sum(bar.number >= 1 for bar in score.danced.timeline.bars),
@@ -121,7 +149,7 @@ def manuscript_of(
     styles = style_faults(styled, house)
     sheets = on_paper((), chosen.paper) if has_errors(styles) else styled
     outfit = outfit_of(sheets, house, language_of(project.plan))
-    book = _in_print(project.plan, project.scores, chosen, outfit)
+    book = _in_print(project.plan, project.scores, chosen, outfit, _sizes(chosen, sheets, outfit))
     inked = _all_inked(book, jobs, meanwhile)
     faults = dict.fromkeys(
         (
@@ -140,7 +168,11 @@ def manuscript_of(
 
 
 def _in_print(
-    plan: BookPlan, scores: tuple[tuple[str, Score], ...], chosen: LaidOut, outfit: Outfit
+    plan: BookPlan,
+    scores: tuple[tuple[str, Score], ...],
+    chosen: LaidOut,
+    outfit: Outfit,
+    sizes: tuple[Setting, ...],
 ) -> _Book:
     """The book with what is printed of it alone, and its words as they are printed."""
     used = as_printed(plan, [score for _, score in scores])
@@ -150,7 +182,18 @@ def _in_print(
         tuple((path, typeset_score(score, quotes)) for path, score in scores),
         chosen,
         outfit,
+        sizes,
     )
+
+
+def _sizes(chosen: LaidOut, sheets: tuple[StyleSheet, ...], outfit: Outfit) -> tuple[Setting, ...]:
+    """The setting in all sizes of the edition; a style that sets a height has that alone."""
+    _usual, *styles = sheets
+    if any(sheet.stave_height for sheet in styles):
+        return ()
+    setting = outfit.setting
+    usual = setting.style.stave_height
+    return tuple(setting if size == usual else setting.at_height(size) for size in chosen.sizes)
 
 
 def language_of(plan: BookPlan) -> str | None:
@@ -160,7 +203,7 @@ def language_of(plan: BookPlan) -> str | None:
 
 def _all_inked(
     book: _Book, jobs: int, meanwhile: Callable[[], object]
-) -> tuple[Outcome[_Inked], ...]:
+) -> tuple[Outcome[Inked], ...]:
     jobs = worth(jobs, len({item.score for item in book.plan.exercises}))
     with workers(_Engraver(book), jobs, meanwhile=meanwhile) as do:
         return do(((path, path) for path, _ in book.scores), silent)
@@ -169,7 +212,7 @@ def _all_inked(
 def _type_faults(book: _Book) -> Iterator[Diagnostic]:
     """Words of the book that its faces cannot set, and those too wide for their places."""
     setting = book.outfit.setting
-    room = places(book.chosen.layout.places, in_type(book.chosen.paper, setting.style))
+    room = places(book.chosen.layout.places, book.paper)
     yield from check_book_type(book.plan, setting.faces)
     yield from book_words_in_place(book.plan, room, setting.faces)
     for _, score in book.scores:
@@ -181,13 +224,13 @@ def _remains_faults(project: Project, book: _Book) -> Iterator[Diagnostic]:
         yield from remains_faults(remains, book.fallback, book.outfit.setting)
 
 
-def _manuscript(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Manuscript | None:
+def _manuscript(book: _Book, inked: tuple[Outcome[Inked], ...]) -> Manuscript | None:
     """None where the book's school is not known."""
     outfit, setting = book.outfit, book.outfit.setting
     school = school_of(None, book.fallback, setting.catalogue)
     if school is None:
         return None
-    paper, scores = in_type(book.chosen.paper, setting.style), (score for _, score in book.scores)
+    paper, scores = book.paper, (score for _, score in book.scores)
     return Manuscript(
         book.plan,
         tuple(_pieces(book, inked)),
@@ -199,10 +242,11 @@ def _manuscript(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Manuscript |
         outfit.key,
         note_drawings(scores, paper.type_size, setting.catalogue, setting.faces, outfit.labels),
         outfit.labels,
+        book.sizes,
     )
 
 
-def _pieces(book: _Book, inked: tuple[Outcome[_Inked], ...]) -> Iterator[tuple[str, Piece]]:
+def _pieces(book: _Book, inked: tuple[Outcome[Inked], ...]) -> Iterator[tuple[str, Piece]]:
     for number, ((path, score), lines) in enumerate(zip(book.scores, inked, strict=True), 1):
         school = school_of(score.school, book.fallback, book.outfit.setting.catalogue)
         if lines.value and school:

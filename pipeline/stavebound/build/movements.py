@@ -12,6 +12,7 @@ from html import escape
 
 from stavebound.book.papers import Paper
 from stavebound.build.on_paper import score_on_paper
+from stavebound.build.setting import in_type
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave.parts import Setting
 from stavebound.proof.lines import DrawnLine
@@ -30,6 +31,7 @@ def movement_lines(
     width = setting.style.distance("movement count width")
     distances = {**setting.style.distances, "count width": width}
     own = replace(setting, style=replace(setting.style, line_names="none", distances=distances))
+    paper = in_type(paper, setting.style)
     found: list[DrawnLine] = []
     faults: list[Diagnostic] = []
     for row in setting.catalogue.movements.movement:

@@ -1,15 +1,17 @@
 """On paper: a score through all that it goes through before it is printed.
 
-In: a score, or what remains of one, the setting and what the reader goes by. Out: its lines
-as they were proved, and all that is wrong on the way; what passes here can be printed.
+In: a score, or what remains of one, the setting or several sizes of it, and what the reader goes
+by. Out: its lines as they were proved, and all that is wrong on the way; what passes here can be
+printed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 from stavebound.book.papers import Paper
-from stavebound.build.setting import in_type, school_of
+from stavebound.build.setting import school_of
 from stavebound.check.scores import check_length, check_remains, check_score
 from stavebound.check.type import check_score_type
 from stavebound.dance.danced import Danced, dance
@@ -26,6 +28,15 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 
 
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """A setting in several sizes, the largest first, and whether lines of such heights, in
+    millimetres, have room."""
+
+    settings: tuple[Setting, ...]
+    have_room: Callable[[Sequence[float]], bool]
+
+
 def score_on_paper(
     score: Score,
     fallback: str | None,
@@ -33,17 +44,20 @@ def score_on_paper(
     setting: Setting,
     key: ReadingKey,
     repeats: str = WRITTEN_OUT,
+    sizes: Sizes | None = None,
 ) -> Outcome[OnPaper]:
     """A score through rules, type, engraving and proof, each only where those before it found
-    no error; `fallback` reads its names where it has no school of its own.
+    no error; `fallback` reads its names where it has no school of its own. `paper` is in the
+    sizes of the house.
 
-    The rules hold of all that is danced; `repeats` are printed as signs, or written out.
+    The rules hold of all that is danced; `repeats` are printed as signs, or written out. It is
+    engraved in the largest of the `sizes` in which it has room, else in the setting.
     """
     danced = _sound(score, fallback, setting)
     if danced.value is None:
         return Outcome(None, danced.diagnostics)
     printed = with_signs(danced.value) if repeats == SIGNS else written_out(danced.value)
-    engraved = _engraved(printed, paper, setting)
+    setting, engraved = _in_size(printed, paper, setting, sizes)
     faults = (*danced.diagnostics, *engraved.diagnostics)
     if engraved.value is None:
         return Outcome(None, faults)
@@ -64,11 +78,37 @@ def _sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danc
     return Outcome(None if known is None or has_errors(faults) else danced, faults)
 
 
+def _in_size(
+    printed: Printed, paper: Paper, setting: Setting, sizes: Sizes | None
+) -> tuple[Setting, Outcome[Engraved]]:
+    """The setting that was taken, and the score engraved in it. Where even the smallest size
+    has no room, none is looked for."""
+    if sizes is None or not sizes.settings:
+        return setting, _engraved(printed, paper, setting)
+    first, *others = sizes.settings
+    found = _with_room(printed, paper, (first,), sizes)
+    if found is None and _with_room(printed, paper, others[-1:], sizes):
+        found = _with_room(printed, paper, others, sizes)
+    return found or (setting, _engraved(printed, paper, setting))
+
+
+def _with_room(
+    printed: Printed, paper: Paper, settings: Sequence[Setting], sizes: Sizes
+) -> tuple[Setting, Outcome[Engraved]] | None:
+    """The first of these settings in which the score has room, and the score in it."""
+    for setting in settings:
+        engraved = _engraved(printed, paper, setting)
+        systems = engraved.value.systems if engraved.value else ()
+        heights = [system.box.height * system.space for system in systems]
+        if heights and sizes.have_room(heights):
+            return setting, engraved
+    return None
+
+
 def _engraved(printed: Printed, paper: Paper, setting: Setting) -> Outcome[Engraved]:
     """Its lines, if all of them can be set and fit on a page."""
-    own = in_type(paper, setting.style)
-    engraved = engrave(printed, own.music, setting)
-    depth = own.depth - setting.style.distance("staves apart")
+    engraved = engrave(printed, paper.music, setting)
+    depth = paper.depth - setting.style.distance("staves apart")
     high = too_high(engraved.value, printed, depth) if engraved.value else ()
     faults = (*_stay_written_out(printed), *engraved.diagnostics, *high)
     return Outcome(None if has_errors(faults) else engraved.value, faults)

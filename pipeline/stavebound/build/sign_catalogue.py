@@ -55,7 +55,8 @@ def _printed(paper: Paper, style: Path | None, house: House) -> tuple[Report, by
         return Report(faults, texts), None
     outfit = outfit_of((read_style(_root(PLATE_STYLE)), *styled.sheets), house)
     paper = replace(paper, column=0.0, gap=0.0)
-    plate = score_on_paper(read_score(_root(PLATE)), None, paper, outfit.setting, outfit.key)
+    own = in_type(paper, outfit.setting.style)
+    plate = score_on_paper(read_score(_root(PLATE)), None, own, outfit.setting, outfit.key)
     moves = movement_lines(paper, outfit.setting, outfit.key)
     report = Report((*faults, *plate.diagnostics, *moves.diagnostics), texts)
     if report.failed or plate.value is None or moves.value is None:
