@@ -113,19 +113,27 @@ def _normal(a: Spot, b: Spot) -> Spot:
 
 
 def _side(course: Course, across: Iterable[Spot], way: int) -> list[Spot]:
-    """Each cubic moved to the side, its controls as much nearer to its ends as these come."""
+    """Each cubic moved to the side: its legs go where they went, and are as much longer or
+    shorter as the outer or the inner side of a bend is."""
     shifts = [(dx * way, dy * way) for dx, dy in across]
     found: list[Spot] = [_moved(course.start, shifts[0])]
-    for at, (one, other) in zip((0, 3), pairwise(shifts), strict=True):
-        (x1, y1), (x2, y2), (x3, y3), (x4, y4) = course[at : at + 4]
-        begin, end = _moved((x1, y1), one), _moved((x4, y4), other)
-        share = hypot(end[0] - begin[0], end[1] - begin[1]) / hypot(x4 - x1, y4 - y1)
+    for (a, b, c, d), (one, other) in zip(course.halves, pairwise(shifts), strict=True):
+        before, after = hypot(*one) * way, hypot(*other) * way
         found += (
-            (begin[0] + (x2 - x1) * share, begin[1] + (y2 - y1) * share),
-            (end[0] + (x3 - x4) * share, end[1] + (y3 - y4) * share),
-            end,
+            _drawn_out(a, b, c, one, (2 * before + after) / 3),
+            _drawn_out(d, c, b, other, -(before + 2 * after) / 3),
+            _moved(d, other),
         )
     return found
+
+
+def _drawn_out(a: Spot, b: Spot, c: Spot, shift: Spot, thick: float) -> Spot:
+    """Where the leg from a to b ends, once it and the next, to c, are moved to the left so far."""
+    (nx, ny), (ox, oy) = _normal(a, b), _normal(b, c)
+    longer = thick * (ny * ox - nx * oy) / max(1 + nx * ox + ny * oy, SHARPEST)
+    long = hypot(b[0] - a[0], b[1] - a[1])
+    share = max(long + longer, 0.0) / long
+    return a[0] + shift[0] + (b[0] - a[0]) * share, a[1] + shift[1] + (b[1] - a[1]) * share
 
 
 def _moved(spot: Spot, by: Spot) -> Spot:

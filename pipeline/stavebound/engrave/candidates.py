@@ -10,7 +10,7 @@ stops white before the sign of arrival, and points at the middle of either.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping
 from functools import cache
 from itertools import islice, product
 from math import atan2, copysign, cos, hypot, pi, radians, sin
@@ -30,9 +30,15 @@ ROUNDING = 1e-6
 CONTROL = 1 / 3
 # How many orders of turns are remembered.
 ORDERS = 16
-# Which of its middles a line goes by, and how many steps up it turns at its start and its end.
-Turns = tuple[int, int, int]
-PLAIN: Turns = (0, 0, 0)
+# Whether a line passes its place there, over or under it, by whether another passes it abreast.
+ABREAST = {False: (0,), True: (0, 1, -1)}
+# Which of its middles a line goes by, and how many steps up it turns at its start, there and at
+# its end.
+Turns = tuple[int, int, int, int]
+PLAIN: Turns = (0, 0, 0, 0)
+# How many steps up it turns in its middle, and up to how many at its ends it does.
+PASSING = (0, 1, -1)
+MOST = 3
 
 
 class Candidate(NamedTuple):
@@ -50,9 +56,10 @@ class Candidate(NamedTuple):
 
 
 def candidates(
-    way: Way, axes: Spot, within: Spot, behind: float, catalogue: Catalogue
+    way: Way, axes: Spot, within: Spot, behind: float, abreast: bool, catalogue: Catalogue
 ) -> Iterator[Candidate]:
-    """`within` are the edges between which its middle stays."""
+    """`within` are the edges between which its middle stays; `abreast`: another limb passes its
+    place beside this one, and their lines may pass it one over the other."""
     if row := catalogue.moves.transfer.get(way.kind):
         ends = _under_feet(way, axes, behind)
         for bend, lane in enumerate((row, row.lowered(catalogue.moves.weight.deeper))):
@@ -63,17 +70,19 @@ def candidates(
     if way.part is Part.LEAVING:
         yield from _out(start, end, table)
     elif way.via:
-        middle = _passed(way.via, start, end, sum(axes) / 2, within, way.part), way.via[1]
-        yield from _by(start, (middle,), end, way.part, table)
+        x = _passed(way.via, start, end, sum(axes) / 2, within, way.part)
+        apart = table.abreast["apart"] if abreast else 0.0
+        middles = {depth: (x, way.via[1] + depth * apart) for depth in ABREAST[abreast]}
+        yield from _by(start, middles, end, way.part, table)
     elif way.path in (PathForm.OVER, PathForm.UNDER):
-        middles = tuple(_middles(start, end, table.sag[way.path], way.part, table))
+        middles = dict(enumerate(_middles(start, end, table.sag[way.path], way.part, table)))
         yield from _by(start, middles, end, way.part, table)
     elif way.part is Part.COMING:
         yield from _in(start, end, table)
     else:
-        yield Candidate(_straight(start, end, table).halves)
+        yield from _nearly_straight(start, end, table)
         middle = (start.x + end.x) / 2, (start.y + end.y) / 2
-        yield from islice(_by(start, (middle,), end, way.part, table), 1, None)
+        yield from islice(_by(start, {0: middle}, end, way.part, table), 1, None)
 
 
 def _under_feet(way: Way, axes: Spot, behind: float) -> tuple[float, Spot]:
@@ -112,6 +121,24 @@ def _middles(start: Limb, end: Limb, sag: float, part: Part, table: WayLine) -> 
         yield x, min((start.y + end.y) / 2 + depth * sag, highest)
 
 
+def _nearly_straight(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
+    """From sign to sign without any bend, or bowed so little that it is no form of its own; not so
+    near to the counts that lines over it are no higher."""
+    x, y = (start.x + end.x) / 2, (start.y + end.y) / 2
+    length = hypot(end.x - start.x, end.y - start.y)
+    rise = min(table.bowed["step"], table.bowed["share"] * length)
+    yield Candidate(_straight(start, end, table).halves)
+    lowest = table.counts["from"] - table.bowed["under"]
+    for steps in [each for each in table.bows if y + each * rise < lowest]:
+        middle = x, y + steps * rise
+        out, heading, into = _bent((start.x, start.y), middle, (end.x, end.y), Part.WHOLE)
+        halves = (
+            _cubic(_from(start, out, table), out, middle, heading, table),
+            _cubic(middle, heading, _to(end, into, table), into, table),
+        )
+        yield Candidate(halves, (0, steps, 0, steps), abs(steps))
+
+
 def _straight(start: Limb, end: Limb, table: WayLine) -> Course:
     angle = atan2(end.y - start.y, end.x - start.x)
     return straight(_from(start, angle, table), _to(end, angle, table))
@@ -139,40 +166,49 @@ def _reach(limb: Limb, angle: float, way: int) -> float:
 
 
 def _by(
-    start: Limb, middles: Sequence[Spot], end: Limb, part: Part, table: WayLine
+    start: Limb, middles: Mapping[int, Spot], end: Limb, part: Part, table: WayLine
 ) -> Iterator[Candidate]:
     """By a middle; the plainest is a parabola, and those by the first middle come first."""
-    bent = [_bent((start.x, start.y), middle, (end.x, end.y), part) for middle in middles]
+    bent = {
+        at: _bent((start.x, start.y), middle, (end.x, end.y), part)
+        for at, middle in middles.items()
+    }
 
     @cache
-    def first(depth: int, turn: int) -> Half:
-        out, heading, _ = bent[depth]
-        out = _turned(out, turn, table)
-        half = _cubic(_from(start, out, table), out, middles[depth], heading, table)
+    def first(at: int, turn: int, passing: int) -> Half:
+        out, heading, _ = bent[at]
+        out, heading = _turned(out, turn, table), _turned(heading, passing, table)
+        half = _cubic(_from(start, out, table), out, middles[at], heading, table)
         return _near(half, table) if turn else half
 
     @cache
-    def second(depth: int, turn: int) -> Half:
-        _, heading, into = bent[depth]
-        into = _turned(into, -turn, table)
-        half = _cubic(middles[depth], heading, _to(end, into, table), into, table)
+    def second(at: int, passing: int, turn: int) -> Half:
+        _, heading, into = bent[at]
+        heading, into = _turned(heading, passing, table), _turned(into, -turn, table)
+        half = _cubic(middles[at], heading, _to(end, into, table), into, table)
         return _near(half[::-1], table)[::-1] if turn else half
 
-    for turns in _orders(len(middles), part is Part.COMING, table.turns):
-        depth, one, other = turns
-        yield Candidate((first(depth, one), second(depth, other)), turns, _bend(turns))
+    for turns in _orders(tuple(middles), part is Part.COMING, table.turns):
+        at, one, passing, other = turns
+        yield Candidate((first(at, one, passing), second(at, passing, other)), turns, _bend(turns))
 
 
 @remembered(ORDERS)
-def _orders(middles: int, level: bool, turns: tuple[int, ...]) -> tuple[Turns, ...]:
-    """All turns, the least first; where a line begins `level`, none at its start."""
-    found = product(range(middles), (0,) if level else turns, turns)
-    return tuple(sorted(found, key=_bend))
+def _orders(middles: tuple[int, ...], level: bool, turns: tuple[int, ...]) -> tuple[Turns, ...]:
+    """All turns, the least first; where a line begins `level`, none at its start. In its middle
+    it turns only where it turns a little at an end and passes its place itself."""
+    found = product(middles, (0,) if level else turns, PASSING, turns)
+    return tuple(sorted((each for each in found if _is_offered(*each)), key=_bend))
+
+
+def _is_offered(at: int, one: int, passing: int, other: int) -> bool:
+    ends = abs(one) + abs(other)
+    return not passing or (at == 0 and 0 < ends <= MOST)
 
 
 def _bend(turns: Turns) -> int:
-    depth, one, other = turns
-    return min(depth, 1) + abs(one) + abs(other)
+    at, one, passing, other = turns
+    return min(abs(at), 1) + abs(one) + abs(passing) + abs(other)
 
 
 def _bent(start: Spot, middle: Spot, end: Spot, part: Part) -> tuple[float, float, float]:
@@ -240,7 +276,7 @@ def _out(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
     for turn in table.eased:
         angle = _turned(plain, turn, table)
         course = _eased(start, end, (angle, 0.0), table)
-        yield Candidate(course.halves, (0, turn, 0), abs(turn))
+        yield Candidate(course.halves, (0, turn, 0, 0), abs(turn))
 
 
 def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
@@ -255,7 +291,7 @@ def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
         course = _eased(start, end, (0.0, angle), table)
         if turn and not low - most <= course.middle[1] <= high + most:
             continue
-        yield Candidate(course.halves, (0, 0, turn), abs(turn))
+        yield Candidate(course.halves, (0, 0, 0, turn), abs(turn))
 
 
 def _eased(start: Limb, end: Limb, angles: tuple[float, float], table: WayLine) -> Course:

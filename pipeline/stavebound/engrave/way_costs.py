@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import hypot
+from math import atan2, hypot, inf
 from typing import NamedTuple
 
-from stavebound.drawing.courses import Spot
+from stavebound.drawing.courses import Half, Spot
 from stavebound.geometry import Box
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine
@@ -46,13 +46,42 @@ def _own_costs(run: Sampled, boxes: Sequence[Box], catalogue: Catalogue) -> Cost
     crossed = [box for box in boxes if box.touches(run.box)]
     pieces = [*pairwise(run.along)]
     numbers = table.counts["from"]
+    turned, tense = _turning(pieces)
     counted = {
         "sign": sum([_inked(a, b, crossed) for a, b in pieces]) if crossed else 0,
         "count": sum([y > numbers for _, y in run.along]) if run.box.top > numbers else 0,
         "stave": _beside_lines(pieces, len(catalogue.ruling.line), table),
+        "turned": turned,
+        "tense": tense,
         "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pieces]),
     }
     return {name: table.cost[name].value * number for name, number in counted.items()}
+
+
+def _turning(pieces: Sequence[tuple[Spot, Spot]]) -> tuple[float, float]:
+    """By how much a line turns from piece to piece, in radians, and how tensely a lath would be
+    bent so: the square of each turn by the space in which it is made."""
+    turned = tense = 0.0
+    for ((x1, y1), (x2, y2)), (_, (x3, y3)) in pairwise(pieces):
+        ax, ay, bx, by = x2 - x1, y2 - y1, x3 - x2, y3 - y2
+        angle = abs(atan2(ax * by - ay * bx, ax * bx + ay * by))
+        turned += angle
+        tense += 2 * angle * angle / (hypot(ax, ay) + hypot(bx, by) or inf)
+    return turned, tense
+
+
+def kink(first: Half, second: Half) -> float:
+    """By how much more tightly a line is bent on one side of its middle than on the other: one by
+    the radius here, less the same there."""
+    return abs(_bend_at(second) + _bend_at(first[::-1]))
+
+
+def _bend_at(half: Half) -> float:
+    """How tightly a cubic is bent where it begins, to the left above nought."""
+    (x, y), (x1, y1), (x2, y2), _ = half
+    ax, ay, bx, by = x1 - x, y1 - y, x2 - x1, y2 - y1
+    long = hypot(ax, ay)
+    return 2 / 3 * (ax * by - ay * bx) / long**3 if long else 0.0
 
 
 def _inked(a: Spot, b: Spot, boxes: Sequence[Box]) -> bool:
@@ -70,32 +99,52 @@ def _inked(a: Spot, b: Spot, boxes: Sequence[Box]) -> bool:
     return False
 
 
-def _beside_lines(pieces: Sequence[tuple[Spot, Spot]], lines: int, table: WayLine) -> int:
-    """How many pieces run along a line of the stave, too near to it."""
+def _beside_lines(pieces: Sequence[tuple[Spot, Spot]], lines: int, table: WayLine) -> float:
+    """How far the pieces run along a line of the stave, too near to it: the nearer, the more."""
     within, slope = table.along["within"], table.along["slope"]
-    found = 0
+    found = 0.0
     for (x1, y1), (x2, y2) in pieces:
         if abs(y2 - y1) <= slope * abs(x2 - x1):
             middle = (y1 + y2) / 2
             line = round(middle)
-            found += 0 <= line < lines and abs(middle - line) < within
+            if 0 <= line < lines:
+                found += abs(x2 - x1) * max(1 - abs(middle - line) / within, 0.0)
     return found
 
 
-def pair_costs(a: Sampled, b: Sampled, table: WayLine) -> tuple[float, float]:
-    """What two lines cost together, by running along each other and by crossing."""
-    within = table.beside["within"]
-    near = crossed = 0
-    for one, other in pairwise(_aparts(a.along, b.along)):
-        near += abs(one) < within and abs(other) < within
-        crossed += one * other < 0
-    return table.cost["way"].value * near, table.cost["cross"].value * crossed
+def pair_costs(a: Sampled, b: Sampled, table: WayLine) -> tuple[float, int]:
+    """What two lines cost together by running along each other, the nearer the more, and how
+    often they cross."""
+    within, near = table.beside["within"], 0.0
+    for (x, y, one), (x2, y2, other) in pairwise(_aparts(a.along, b.along)):
+        apart, across = (abs(one) + abs(other)) / 2, x2 - x
+        length = hypot(across, y2 - y)
+        if apart * across < within * length:
+            near += length - apart * across / within
+    crossed = crossings(a.along, b.along)
+    return table.cost["way"].value * near, crossed
 
 
-def _aparts(a: Sequence[Spot], b: Sequence[Spot]) -> list[float]:
-    """How far the spots of one line are over the other, where there is any of that."""
+def crossings(a: Sequence[Spot], b: Sequence[Spot]) -> int:
+    """How often two lines cross."""
+    found = 0
+    others = [*pairwise(b)]
+    for (x, y), (x2, y2) in pairwise(a):
+        dx, dy = x2 - x, y2 - y
+        left, right = (x, x2) if dx > 0 else (x2, x)
+        for (ax, ay), (bx, by) in others:
+            if (ax < left and bx < left) or (ax > right and bx > right):
+                continue
+            if (dx * (ay - y) - dy * (ax - x)) * (dx * (by - y) - dy * (bx - x)) < 0:
+                ex, ey = bx - ax, by - ay
+                found += (ex * (y - ay) - ey * (x - ax)) * (ex * (y2 - ay) - ey * (x2 - ax)) < 0
+    return found
+
+
+def _aparts(a: Sequence[Spot], b: Sequence[Spot]) -> list[tuple[float, float, float]]:
+    """The spots of one line, and how far they are over the other, where there is any of that."""
     (x, y), *others = b if b[0][0] <= b[-1][0] else b[::-1]
-    found: list[float] = []
+    found: list[tuple[float, float, float]] = []
     at, last = 0, len(others) - 1
     for ax, ay in a if a[0][0] <= a[-1][0] else a[::-1]:
         if ax < x:
@@ -106,5 +155,5 @@ def _aparts(a: Sequence[Spot], b: Sequence[Spot]) -> list[float]:
         nx, ny = others[at]
         if nx < ax:
             break
-        found.append(ay - (y + (ny - y) * (ax - x) / (nx - x) if nx > x else ny))
+        found.append((ax, ay, ay - (y + (ny - y) * (ax - x) / (nx - x) if nx > x else ny)))
     return found

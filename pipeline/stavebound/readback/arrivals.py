@@ -14,7 +14,7 @@ from stavebound.dance.pose import FootPose, Free, HandPose, Standing, Subject
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.places import foot_spot, hand_spot
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
-from stavebound.readback.ways import form_of, is_straight
+from stavebound.readback.ways import form_of, is_straight, passes
 from stavebound.score.model import Bow, Depth, LegDirection, PathForm, Rise, Side, Transfer
 from stavebound.trade.catalogue import Catalogue
 
@@ -61,20 +61,13 @@ def _own(read: LimbRead, ways: tuple[WayRead, ...]) -> Iterator[WayRead]:
 def _passing(way: WayRead, key: ReadingKey) -> Passing:
     if is_straight(way, key):
         return Passing(path=PathForm.STRAIGHT, bow=way.bow)
-    names = [named for named in _places(way, key.catalogue) if _passes(way, named[1])]
+    names = [named for named in _places(way, key.catalogue) if passes(way, named[1], key, NEAR)]
     best = sorted(names, key=lambda named: named[2] is not way.bow)
     if not best:
         form = form_of(way, key)
         return Passing(path=PathForm(form), bow=way.bow) if form else Passing()
     name, _, bow = best[0]
     return Passing(via=name, bow=way.bow if way.bow is not bow else None)
-
-
-def _passes(way: WayRead, spot: tuple[float, float]) -> bool:
-    if way.middle is None:
-        return False
-    apart = 0.0 if way.by_edge else abs(way.middle[0] - spot[0])
-    return max(apart, abs(way.middle[1] - spot[1])) <= NEAR
 
 
 def _places(way: WayRead, catalogue: Catalogue) -> Iterator[NamedSpot]:

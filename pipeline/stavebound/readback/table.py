@@ -170,7 +170,8 @@ class Ways(Row):
     how much later it may begin; the white between others and the signs of their limbs, at start
     and end, how far a sign with a hook reaches on that side, and how long the bar is with which
     they begin where there is none; how far off the straight line their middle is, by form, and
-    how far at least; where the mark of a bow is over it; how far from the edge one begins that
+    how far at least, and how far a straight one may bow
+    below that height; where the mark of a bow is over it; how far from the edge one begins that
     comes from the line before, or goes on to the next, how far those of two limbs are there
     from the middle between both, and how high that is at most (`breaks`); how near to all this
     they are. All in spaces, but from which angle on a line turns in a point, in degrees."""
@@ -191,6 +192,8 @@ class Ways(Row):
     inset: float
     apart: float
     breaks: float
+    abreast: float
+    slight: Mapping[str, float]
     near: float
     transfer: Mapping[str, TransferRow]
 

@@ -541,9 +541,19 @@ def same_way(found: WayRead, wanted: WayRead, key: ReadingKey, near: float) -> b
     if found.start and wanted.start and not _same_start(found.start, wanted, key, near):
         return False
     if wanted.middle and found.middle:
-        apart = 0.0 if found.by_edge else found.middle[0] - wanted.middle[0]
-        return max(abs(apart), abs(found.middle[1] - wanted.middle[1])) <= near
+        return passes(found, wanted.middle, key, near)
     return form_of(found, key) == form_of(wanted, key)
+
+
+def passes(way: WayRead, spot: Spot, key: ReadingKey, near: float) -> bool:
+    """Whether a line passes a place: there, a hand also over or under it, where
+    two pass abreast."""
+    if way.middle is None:
+        return False
+    apart = 0.0 if way.by_edge else abs(way.middle[0] - spot[0])
+    up = abs(way.middle[1] - spot[1])
+    over = abs(up - key.table.ways.abreast) if way.subject.kind == "hand" else up
+    return apart <= near and min(up, over) <= near
 
 
 def _same_start(found: Spot, wanted: WayRead, key: ReadingKey, near: float) -> bool:
@@ -556,16 +566,19 @@ def _same_start(found: Spot, wanted: WayRead, key: ReadingKey, near: float) -> b
 
 
 def form_of(way: WayRead, key: ReadingKey) -> str | None:
-    """Over, under or straight, by how far its middle is off the straight line; None where it is
-    none of them."""
+    """Over, under or straight, which may bow a little, by how far its middle is off the straight
+    line; None where it is none of them."""
     table, (x, y) = key.table.ways, way.sag
     if way.kind != "way":
         return way.kind
-    if is_straight(way, key) or (way.at_edge and abs(y) < table.least["edge"]):
-        return "straight"
     least = table.least["edge" if way.at_edge else "inside"]
-    if abs(x) > table.near or abs(y) < least:
+    low = not way.at_edge and way.middle is not None and way.middle[1] < table.slight["below"]
+    if is_straight(way, key):
+        return "straight"
+    if abs(x) > table.near:
         return None
+    if abs(y) < (table.slight["most"] if low else least):
+        return "straight" if low or way.at_edge else None
     return next((name for name, sag in table.sag.items() if y * sag > 0), None)
 
 

@@ -45,7 +45,8 @@ class WayCost(Row):
 
 class WayLine(Row):
     """Lines of limbs: by how many steps, each of `turn` degrees, they may turn at their ends, and
-    by how many where they are `eased` into being level at an edge; in which shares of the usual
+    by how many where they are `eased` into being level at an edge; how far a straight one is
+    `bowed` for each step; in which shares of the usual
     `depths` they may sag, how long the bar is with which one begins that is `held`; in how many
     `rounds` at most those of a gap are chosen, and how much dearer than the best a candidate may
     be that is looked at. `sag` is how far off the straight line the middle is, by form; the
@@ -55,6 +56,8 @@ class WayLine(Row):
     eased: tuple[int, ...]
     turn: float
     reach: float
+    bows: tuple[int, ...]
+    bowed: Mapping[str, float]
     depths: tuple[float, ...]
     held: float
     rounds: int
@@ -65,6 +68,7 @@ class WayLine(Row):
     edge: Mapping[str, float]
     room: Mapping[str, float]
     counts: Mapping[str, float]
+    abreast: Mapping[str, float]
     beside: Mapping[str, float]
     along: Mapping[str, float]
     cost: Mapping[str, WayCost]
