@@ -18,8 +18,8 @@ from stavebound.drawing.figures import Figure, stroke
 from stavebound.engrave.beside import Beside, cheapest, cheapest_two
 from stavebound.engrave.candidates import Candidate
 from stavebound.engrave.offers import (
+    Around,
     Chosen,
-    Gap,
     Offer,
     Offers,
     Pair,
@@ -59,7 +59,7 @@ class WaysBetween(NamedTuple):
     what is round them. Gaps that are alike are one value."""
 
     going: tuple[Going, ...]
-    round: Gap
+    round: Around
 
 
 def place_ways(
@@ -76,7 +76,7 @@ def place_ways(
         tuple(
             [Going(way, (0.0, _near(axes[1] - left)), _from(left, own)) for way, axes, own in going]
         ),
-        Gap(
+        Around(
             _from(left, boxes),
             tuple([tuple([(_near(x - left), y) for x, y in other.along]) for other in others]),
             _near(max(ends, default=-inf) - left),

@@ -64,7 +64,7 @@ class Offer(NamedTuple):
     unlike: float = 0.0
 
 
-class Gap(NamedTuple):
+class Around(NamedTuple):
     """What lines of a gap go by: the boxes of signs, the spots of lines beside them and where the
     last of weight ends, and the edges of the stave."""
 
@@ -85,7 +85,7 @@ class Single:
         axes: Spot,
         own: tuple[Box, ...],
         abreast: bool,
-        gap: Gap,
+        gap: Around,
         catalogue: Catalogue,
     ) -> None:
         self._at = at
