@@ -74,7 +74,9 @@ def test_a_card_is_a_page_with_its_exercise_whole_and_no_faults(
 ) -> None:
     pages = editions["cards"]
     for number, score in enumerate(scores, 1):
-        (card,) = [text for text in pages if text.startswith(_titled(number, score))]
+        corner = " · ".join(filter(None, (str(number), score.level)))
+        begins = f"{corner} {_titled(number, score)}"
+        (card,) = [text for text in pages if text.startswith(begins)]
         assert "top of head" in card
         for prose in (*score.texts("finish"), *score.texts("quality")):
             assert _words(prose) in card
