@@ -27,7 +27,8 @@ def without_fonts(svg: str) -> Image.Image:
 
 def in_print(svg: str, setting: Setting) -> Image.Image:
     """A page of 120 by 60 mm with the picture in its upper left corner."""
-    html = '<!DOCTYPE html><html lang="en"><title>A</title><body><img src="stave:line" alt="a">'
+    body = '<img src="stave:line" alt="a">'
+    html = f'<!DOCTYPE html><html lang="en"><title>A</title><body>{body}</body></html>'
     (part,) = press_chapters([Chapter("one", html, (("line", svg),), css=CSS)], setting.faces)
     with pypdfium2.PdfDocument(part.pdf) as document:
         found: Image.Image = document[0].render(scale=DPI / 72).to_pil().convert("L")

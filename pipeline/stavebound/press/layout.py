@@ -17,6 +17,7 @@ from __future__ import annotations
 import ctypes.util
 import logging
 import os
+import re
 import sys
 import warnings
 from collections import Counter
@@ -25,6 +26,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
+from xml.etree import ElementTree
 
 from stavebound.book.blocks import PlannedExercise
 from stavebound.claims import NO_ROOM
@@ -75,6 +77,8 @@ with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     from stavebound.press.paint import PageFaces, Painting
 
 STAVE_SCHEME = "stave:"
+# An element that holds nothing, as HTML writes it.
+VOID = re.compile(r"<(base|br|col|hr|img|link|meta|wbr)\b([^<>]*?)/?>")
 # PDF points to a CSS pixel.
 POINTS = 0.75
 # How far something may reach over the edge of its page, in CSS pixels: reckoning is not exact.
@@ -110,7 +114,7 @@ class Desk:
         return _pressed(chapter, document, pdf, planned)
 
     def _lay_out(self, chapter: Chapter) -> tuple[Any, tuple[PlannedExercise, ...]]:
-        html = weasyprint.HTML(string=chapter.html, url_fetcher=self._fetcher)
+        html = _Page(chapter.html, self._fetcher)
         _refuse_repeated_ids(html.etree_element)
         ink = PageFaces(self._faces, self._configuration)
         staves = _Staves(
@@ -160,6 +164,20 @@ class _Staves(dict[str, Painting]):
 
     def __getitem__(self, url: str) -> Painting:
         return super().__getitem__(unquote(url))
+
+
+class _Page(weasyprint.HTML):  # type: ignore[misc]
+    """The text of a chapter, whose elements are all closed but those that never hold anything.
+
+    It is read as XML, in a fortieth of the time that HTML's rules for pages with faults take.
+    """
+
+    def __init__(self, text: str, fetcher: URLFetcher) -> None:
+        root = ElementTree.fromstring(VOID.sub(r"<\1\2/>", text))
+        self.base_url, self.url_fetcher, self.media_type = None, fetcher, "print"
+        wrapper = weasyprint.cssselect2.ElementWrapper
+        self.wrapper_element = wrapper.from_html_root(root, content_language=None)
+        self.etree_element = root
 
 
 class _Shelf(URLFetcher):  # type: ignore[misc]
