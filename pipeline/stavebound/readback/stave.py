@@ -66,6 +66,17 @@ class StaveRead:
     faults: tuple[Fault, ...] = ()
 
 
+def is_beside(text: TextRead, stave: StaveRead) -> bool:
+    """Left of the stave, at the height of one of its lines."""
+    return text.xs[0] < stave.left - ROUNDING and -0.5 <= text.y <= LINES - 1
+
+
+def is_number(text: TextRead, stave: StaveRead) -> bool:
+    """The number of the first bar: slanted figures there, under the top line."""
+    slanted = text.italic and text.letters.isdecimal() and is_beside(text, stave)
+    return slanted and LINES - 2 < text.y < LINES - 1
+
+
 def find_lines(page: Page, faces: Faces) -> tuple[tuple[StaveRead, ...], ...]:
     """The lines of the page, each with its staves, all from the top."""
     ruled = _ruled(page.outlines)

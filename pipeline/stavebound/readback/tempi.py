@@ -16,12 +16,13 @@ from dataclasses import replace
 from fractions import Fraction
 
 from stavebound.faces import BOLD, REGULAR, Faces
-from stavebound.readback.stave import LINES, StaveRead
+from stavebound.readback.stave import LINES, StaveRead, is_number
 from stavebound.readback.values import ShapeRead, TextRead
 
 PACE = re.compile(r"(?:1 )?= (\d+)")
-# In spaces from the left end of a stave: the words of the tempo at its head begin no farther in.
-AT_HEAD = 2.5
+# In spaces from the left end of a stave: the tempo at its head begins no farther in, and no frame
+# has its axis there.
+AT_HEAD = 0.6
 # In em: no note is wider, with the white on both its sides; and the words before it are no
 # farther from it.
 WIDEST, WHITE = 1.2, 0.5
@@ -45,29 +46,29 @@ def pace_in(stave: StaveRead) -> TextRead | None:
 
 
 def is_pace(text: TextRead, stave: StaveRead) -> bool:
+    """Only a score's first line, which has no number, has one."""
+    if not _is_tempo(text) or any(is_number(other, stave) for other in stave.texts):
+        return False
+    note = note_before(text, stave.shapes)
+    return min([text.xs[0], *[shape.left for shape in note]]) < stave.left + AT_HEAD
+
+
+def _is_tempo(text: TextRead) -> bool:
     plain = not text.italic and text.weight == REGULAR and len(text.xs) == 1
-    at_head = text.y > LINES and text.xs[0] < stave.left + AT_HEAD
-    return plain and at_head and PACE.fullmatch(text.letters) is not None
+    return plain and text.y > LINES and PACE.fullmatch(text.letters) is not None
 
 
 def with_changes(stave: StaveRead, faces: Faces) -> StaveRead:
     """The stave with each change of the tempo in one text: a little quicker 3/4 = 60."""
     for text in stave.texts:
-        if _is_change(text, stave):
+        if _is_tempo(text) and not is_pace(text, stave):
             stave = _joined(stave, text, faces)
     return stave
 
 
-def _is_change(text: TextRead, stave: StaveRead) -> bool:
-    plain = not text.italic and text.weight == REGULAR and len(text.xs) == 1
-    over = plain and text.y > LINES and PACE.fullmatch(text.letters) is not None
-    return over and not is_pace(text, stave)
-
-
 def _joined(stave: StaveRead, number: TextRead, faces: Faces) -> StaveRead:
     """As it is, where there is no note before the number."""
-    least = number.xs[0] - WIDEST * number.size
-    note = tuple(one for one in note_before(number, stave.shapes) if one.left > least)
+    note = note_before(number, stave.shapes)
     value = note_value(note)
     if value is None:
         return stave
@@ -100,12 +101,14 @@ def tempo_said(text: TextRead) -> int | None:
 
 
 def note_before(words: TextRead, shapes: Iterable[ShapeRead]) -> tuple[ShapeRead, ...]:
-    """The shapes left of the words of a tempo, at their height."""
+    """The shapes next to the words of a tempo, at their left and at their height."""
     low, high = words.y - UNDER * words.size, words.y + OVER * words.size
+    least = words.xs[0] - WIDEST * words.size
     return tuple(
         shape
         for shape in shapes
-        if shape.kind != "spot" and shape.right < words.xs[0] and low < shape.y < high
+        if shape.kind != "spot" and least < shape.left and shape.right < words.xs[0]
+        if low < shape.y < high
     )
 
 

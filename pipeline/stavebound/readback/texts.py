@@ -22,7 +22,7 @@ from itertools import chain
 from stavebound.faces import REGULAR, Faces
 from stavebound.readback.fractions import with_fractions
 from stavebound.readback.lanes import amount_in
-from stavebound.readback.stave import LINES, StaveRead
+from stavebound.readback.stave import LINES, StaveRead, is_beside, is_number
 from stavebound.readback.table import Table, TextRow
 from stavebound.readback.tempi import is_pace
 from stavebound.readback.values import TextRead
@@ -199,23 +199,17 @@ def _upright(text: TextRead, stave: StaveRead, row: float) -> str | None:
 
 def _slanted(text: TextRead, stave: StaveRead) -> str | None:
     """What slants where the line itself has it."""
-    rise = text.y - (LINES - 1)
-    if _beside(text, stave):
-        if text.letters.isdecimal():
-            return "number" if -1 < rise < 0 else "strange"
-        return "line"
-    return None
+    if not is_beside(text, stave):
+        return None
+    if text.letters.isdecimal():
+        return "number" if is_number(text, stave) else "strange"
+    return "line"
 
 
 def _stands(text: TextRead, stave: StaveRead, row: float) -> str | None:
     """Where a text of a frame stands: in one piece, over the counts or under the stave."""
-    if len(text.xs) > 1 or _beside(text, stave):
+    if len(text.xs) > 1 or is_beside(text, stave):
         return None
     if text.y < 0 and text.xs[0] >= 0:
         return "under"
     return "over" if text.y > max(row + ROUNDING, LINES - 1) else None
-
-
-def _beside(text: TextRead, stave: StaveRead) -> bool:
-    """Left of the stave, at the height of one of its lines."""
-    return text.xs[0] < stave.left - ROUNDING and -0.5 <= text.y <= LINES - 1
