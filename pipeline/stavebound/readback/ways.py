@@ -288,10 +288,10 @@ def _kind(line: ShapeRead, key: ReadingKey) -> str | None:
 
 
 def _slides(line: ShapeRead, table: Ways) -> bool:
-    """Level until its middle, and at its end turned up."""
+    """Under the stave, level until its middle, and at its end turned up."""
     (_, begin), (_, into), _, (_, end) = line.headings
     rises = abs(line.middle[1] - line.ends[0][1])
-    return max(abs(begin), abs(into), rises) < LEVEL and end > STEEP
+    return _is_below(line, table) and max(abs(begin), abs(into), rises) < LEVEL and end > STEEP
 
 
 def _steps(line: ShapeRead, table: Ways) -> bool:
@@ -305,8 +305,12 @@ def _springs(line: ShapeRead, table: Ways) -> bool:
     """Turns in a point, or comes down from one at an edge and ends level under the stave."""
     begin, into, out, end = line.headings
     pointed = into[0] * out[0] + into[1] * out[1] < cos(radians(table.turn))
-    below = all(y < table.highest for _, y in line.ends)
-    return pointed or (below and begin[1] < -STEEP / 2 and abs(end[1]) < LEVEL)
+    falls = begin[1] < -STEEP / 2 and abs(end[1]) < LEVEL
+    return pointed or (_is_below(line, table) and falls)
+
+
+def _is_below(line: ShapeRead, table: Ways) -> bool:
+    return all(y < table.highest for _, y in line.ends)
 
 
 FORMS: Mapping[str, Callable[[ShapeRead, Ways], bool]] = {
