@@ -144,7 +144,7 @@ def test_the_outline_has_chapters_and_exercises(path: Path, plan: BookPlan) -> N
     top = [title for level, title in rows if level == 0]
     assert top[-len(plan.chapters) - 4 :] == [
         *(chapter.title for chapter in plan.chapters),
-        *("Music", "Glossary", "Index", "The signs on one page"),
+        *("Music", "Glossary", "Index", "The signs on one leaf"),
     ]
     exercises = [title for level, title in rows if level == 1 and title[0].isdecimal()]
     assert [title.split()[0] for title in exercises] == [
