@@ -345,7 +345,7 @@ def test_what_cannot_be_drawn_is_an_error_of_ours() -> None:
 
 def test_a_key_has_what_is_used_and_what_is_easily_taken_for_it() -> None:
     scales = used_scales(frozenset({"knee half", "feet first"}), TABLE)
-    assert [scale.name for scale in scales] == ["positions", "knees"]
+    assert [scale.name for scale in scales] == ["positions", "knees", "knees of free legs"]
     brought = used_scales(frozenset({"hand front"}), TABLE)
     assert [scale.name for scale in brought] == ["depth", "hand heights", "arms without a mark"]
     assert used_scales(frozenset(), TABLE) == ()

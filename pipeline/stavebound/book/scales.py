@@ -189,7 +189,7 @@ def _pieces(
 def _strip(piece: _Piece, room: float, top: float, setting: Setting) -> Strip:
     cell = piece.cell.model_copy(update={"ink": room / setting.style.space, "words": 0.0})
     drawing = strip([each.system for each in piece.rows], cell, top, setting)
-    signs = [_sign(each) if cell.meanings else None for each in piece.rows]
+    signs = [_sign(each) for each in piece.rows]
     half = max((sign.box.height / 2 for sign in signs if sign), default=0.0)
     return Strip(
         piece.name,
