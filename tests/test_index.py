@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 
 import pypdfium2
 import pytest
+from pyuca import Collator
 
-from stavebound.book.collation import collation_key
+from stavebound.book.collation import PART, collation_key
 from stavebound.book.common import line_anchor
 from stavebound.book.index import index_sheet
 from stavebound.score.words import fold_name
@@ -45,6 +47,12 @@ SCORE = """
 def test_words_stand_where_a_reader_looks_for_them(words: tuple[str, ...]) -> None:
     mixed = list(reversed(words))
     assert sorted(mixed, key=collation_key) == list(words)
+
+
+def test_words_of_european_letters_stand_as_by_the_whole_table() -> None:
+    whole = Collator()
+    words = [*map(chr, chain(*PART)), "Œuvre – l’été", "cœur", "a中", "ﬁn"]
+    assert all(collation_key(word) == tuple(whole.sort_key(word)) for word in words)
 
 
 GLOSSARY = """<glossary>

@@ -16,6 +16,7 @@ from stavebound.engrave.system import System
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
 from stavebound.readback.prove import prove
+from stavebound.remembering import remembered
 from stavebound.score.model import Change
 from stavebound.score.read import read_position
 from stavebound.source.reading import parse_source
@@ -26,6 +27,8 @@ from stavebound.trade.tables import KeyRow, School
 
 # No amounts but those of the table.
 USUAL: Mapping[str, str] = {}
+# How many pictures of rows are remembered, which the key and its leaf both have.
+PICTURES = 512
 
 
 class PictureError(ValueError):
@@ -54,9 +57,17 @@ def row_system(
     """The picture of a row, with these amounts in place of the usual ones, read back.
     PictureError where it does not say what is written."""
     position = setting.catalogue.key.position(row, amounts)
-    posed = posed_in(position, setting.catalogue, school, row.before)
-    system = shown(posed, position, setting, phrased=row.phrased)
-    proved_picture(system, posed, position, setting, key, row.phrased)
+    return _proved_row(position, row.before, row.phrased, setting, school.name, key)
+
+
+@remembered(PICTURES)
+def _proved_row(
+    position: str, before: str, phrased: bool, setting: Setting, school: str, key: ReadingKey
+) -> System:
+    reader = next(row for row in setting.catalogue.schools.school if row.name == school)
+    posed = posed_in(position, setting.catalogue, reader, before)
+    system = shown(posed, position, setting, phrased=phrased)
+    proved_picture(system, posed, position, setting, key, phrased)
     return system
 
 

@@ -7,7 +7,7 @@ leaf has and drawn as large as all have room; nothing is left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import count, takewhile
 
@@ -21,7 +21,7 @@ from stavebound.book.reading import amounts_used, in_key
 from stavebound.book.repeats import repeat_picture, repeat_rows
 from stavebound.book.scales import Pictured, Strip, pictures, strip, used_scales
 from stavebound.book.values import Manuscript, Numbers, Sheet
-from stavebound.engrave.parts import Setting
+from stavebound.engrave.parts import NAMES, Setting
 from stavebound.engrave.style import Style
 from stavebound.proof.lines import DrawnLine
 from stavebound.svg.draw import draw
@@ -73,7 +73,7 @@ def leaf_sheet(
 ) -> tuple[Sheet, ...]:
     least = setting.at_height(setting.style.distance("leaf least stave height"))
     school, amounts = manuscript.school, amounts_used(manuscript)
-    rows = pictures(_rows(manuscript, setting), least, school, manuscript.key, amounts)
+    rows = _pictures(manuscript, setting, least, amounts)
     repeats = tuple(
         LeafRepeat(row.feature, row.meaning, repeat_picture(row, least, school, manuscript.key))
         for row in repeat_rows(manuscript, setting.catalogue)
@@ -99,6 +99,18 @@ def leaf_sheet(
         *((each.name, each.line.svg) for each in repeats),
     )
     return (Sheet(section.name, html, images, "arabic"),)
+
+
+def _pictures(
+    manuscript: Manuscript, setting: Setting, least: Setting, amounts: Mapping[str, str]
+) -> tuple[Pictured, ...]:
+    """Those of the key, where they are the same but for their size. They have no line names."""
+    large, texts = in_key(setting), setting.catalogue.lanes.text
+    alike = large.style.alike(least.style, {row.size for row in texts if row.name != NAMES})
+    rows, own = _rows(manuscript, setting), large if alike else least
+    pictured = pictures(rows, own, manuscript.school, manuscript.key, amounts)
+    space = least.style.space
+    return tuple(replace(each, system=replace(each.system, space=space)) for each in pictured)
 
 
 def _rows(manuscript: Manuscript, setting: Setting) -> Iterator[KeyRow]:

@@ -22,10 +22,13 @@ from stavebound.book.values import Manuscript, Numbers, Pages, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.engrave.system import System
 from stavebound.readback.claims import ReadingKey
+from stavebound.remembering import remembered
 from stavebound.score.lanes import TurnChange
 from stavebound.score.lexical import amount_text
 from stavebound.trade.tables import School
 
+# How many settings of pictures are remembered, so that a picture is known again by its own.
+SIZES = 64
 # A position to explain the lines with.
 LABELLED = '<feet in="first"/><arms in="side"/>'
 
@@ -76,6 +79,7 @@ def named_arms(manuscript: Manuscript, sized: Setting) -> ShownGroup:
     return shown_group(scale.group, [(scale, pictured)], manuscript.paper.measure, sized)
 
 
+@remembered(SIZES)
 def in_key(setting: Setting) -> Setting:
     """The setting of the key's pictures, which are no smaller than the book's own staves."""
     style = setting.style

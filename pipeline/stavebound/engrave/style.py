@@ -7,7 +7,7 @@ Later settings lie over earlier ones.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from stavebound.faces import Faces
@@ -55,6 +55,17 @@ class Style:
     def space(self) -> float:
         """A space of the stave in millimetres."""
         return self.stave_height / 4
+
+    def alike(self, other: Style, sizes: Iterable[str]) -> bool:
+        """Whether ink with texts of these sizes is the same in spaces, by styles that differ in
+        the height of the stave alone: so it is where nothing would be too small in print."""
+        names = tuple(sizes)
+        return self._least(names) == other._least(names)
+
+    def _least(self, sizes: Iterable[str]) -> tuple[float, ...]:
+        """What is drawn larger where it would be too small in print."""
+        lines = self.stave_line, self.line_clearance, self.sign_clearance
+        return (*lines, *map(self.size, sizes))
 
     def distance(self, name: str) -> float:
         return self.distances[name]

@@ -34,11 +34,12 @@ class Pattern:
     names: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class ReadingKey:
     """What the reader goes by: the trade's places, its own table, and how positions look;
     which of the places are not where their anchors have them; the `top` of a line's counts,
-    None where it has no whole ones; the heights of the `lanes` below that a stave uses."""
+    None where it has no whole ones; the heights of the `lanes` below that a stave uses. One is
+    equal to itself alone."""
 
     catalogue: Catalogue
     table: Table
