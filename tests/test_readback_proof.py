@@ -157,6 +157,26 @@ def test_the_fault_stands_at_the_frame_whose_ink_it_is() -> None:
     assert 'the source <knee side="right" bend="none"/>' in faults[0].message
 
 
+def test_a_line_is_broken_round_what_stands_on_it_and_round_nothing_else() -> None:
+    inside = '<hand side="right" height="waist" out="0.20" depth="{}"/>'
+    phrase = '<start><feet in="first"/></start><phrase counts="4"><frame at="1">{}</frame></phrase>'
+    level, front = (
+        small_score(phrase.format(inside.format(depth))) for depth in ("level", "front")
+    )
+    assert proved(level) == proved(front) == ()
+    (close,) = proved(level, setting=with_line_breaks(0.10))
+    assert close.code == "R103"
+    assert "“level” on a line of the stave that is not broken round it" in close.message
+    broken = CATALOGUE.signs["front"].model_copy(update={"lines": "rather off"})
+    told = proved(front, setting=with_signs(front=broken))
+    assert "a line of the stave that is broken round nothing" in told[0].message
+
+
+def with_line_breaks(white: float) -> Setting:
+    distances = {**SETTING.style.distances, "line break": white}
+    return replace(SETTING, style=replace(SETTING.style, distances=distances))
+
+
 def test_the_proof_finds_what_was_not_drawn() -> None:
     score = small_score(SOME_SIGNS)
     page = engraved(score)

@@ -18,6 +18,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import groupby
 
+from stavebound.engrave.ruling import breaks_of
 from stavebound.engrave.system import PlacedSign, PlacedText, System
 from stavebound.faces import REGULAR
 from stavebound.svg.numbers import number
@@ -78,9 +79,12 @@ def picture(view: View) -> str:
 
 def _grid(system: System, moments: tuple[Moment, ...]) -> Iterator[str]:
     box, ruled = system.box, stave_lines(system)
-    heights = " ".join(f"{rule.y1:g}" for rule in ruled)
+    heights = " ".join(f"{y:g}" for y in dict.fromkeys(rule.y1 for rule in ruled))
     yield f"  box    {_two(box.left)} {_two(box.bottom)} to {_two(box.right)} {_two(box.top)}"
     yield f"  stave  {_two(ruled[0].x1)} to {_two(ruled[0].x2)} at {heights}"
+    for line, own in groupby(breaks_of(ruled), key=lambda one: one.line):
+        whites = ", ".join(f"{_two(one.left)} to {_two(one.right)}" for one in own)
+        yield f"  broken line {line} from {whites}"
     yield f"  axes   {_all(moment.axis for moment in moments)}"
     for width, rules in groupby(bar_lines(system), key=lambda rule: rule.width):
         yield f"  bars   {_all(rule.x1 for rule in rules)}, {_two(width)} wide"

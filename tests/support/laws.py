@@ -13,6 +13,7 @@ from math import hypot
 import pytest
 
 from stavebound.drawing.courses import Spot
+from stavebound.engrave.ruling import breaks_of
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, System
 from stavebound.engrave.ways import PlacedWay
 from stavebound.geometry import union
@@ -53,6 +54,8 @@ NEAR_LINE = 0.2
 LEVEL_SLOPE = 0.12
 MOST_ALONG = 2 / 3
 LEVEL_LIMBS = 0.6
+# On a line these would be no more than a thicker piece of it.
+LEVEL_SIGNS = {"level", "half bend", "full bend"}
 
 
 def ink_lies_inside(page: View) -> None:
@@ -109,7 +112,8 @@ def lines_of_movement_keep_off_lines_of_the_stave(page: View) -> None:
     half are within so little more of it, as what goes level from limb to limb has to."""
     for system in page.result.systems:
         for way in (way for stave in system.staves for way in stave.ways):
-            for half, line in product(_halves(way), range(len(stave_lines(system)))):
+            lines = range(len(CATALOGUE.ruling.line))
+            for half, line in product(_halves(way), lines):
                 near = [hypot(x2 - x, y2 - y) for (x, y), (x2, y2) in _level(half, line)]
                 whole = sum(hypot(x2 - x, y2 - y) for (x, y), (x2, y2) in pairwise(half))
                 along = max(abs(y - line) for _, y in (half[0], half[-1])) <= LEVEL_LIMBS
@@ -239,6 +243,22 @@ def signs_keep_off_the_lines(page: View) -> None:
             for rule in stave_lines(system):
                 on_it = abs(middle - rule.y1) <= PIXEL
                 assert on_it or white(sign.box, rule.box) >= least - ROUNDING, sign
+
+
+def lines_are_broken_round_level_signs(page: View) -> None:
+    """And round nothing else; the floor line is whole."""
+    least = page.setting.style.distance("line break")
+    for system in page.result.systems:
+        for stave in system.staves:
+            level = [sign.box for sign in stave.signs if sign.sign in LEVEL_SIGNS]
+            rules = [rule for rule in stave.rules if rule.pen == "stave"]
+            for box, rule in product(level, rules):
+                over_it = rule.y1 and box.bottom < rule.y1 < box.top
+                assert not over_it or white(box, rule.box) >= least - ROUNDING, box
+            for one in breaks_of(rules):
+                inside = [box for box in level if one.left < box.left and box.right < one.right]
+                assert any(box.bottom < one.line < box.top for box in inside), one
+            assert len([rule for rule in rules if not rule.y1]) == 1
 
 
 def order_of_heights_stays(page: View) -> None:
@@ -472,6 +492,7 @@ LAWS = (
     what_hangs_under_feet_keeps_white,
     lanes_below_are_closed_up,
     signs_keep_off_the_lines,
+    lines_are_broken_round_level_signs,
     order_of_heights_stays,
     shifts_are_small_and_told,
     frames_keep_apart,

@@ -19,7 +19,8 @@ from math import ceil
 from stavebound.book.key import USUAL, row_system
 from stavebound.drawing.laying import moved, together
 from stavebound.drawing.values import Drawing, Pen, Stamp
-from stavebound.engrave.parts import Setting, stave_lines
+from stavebound.engrave.parts import Setting
+from stavebound.engrave.ruling import breaks_of, stave_lines
 from stavebound.engrave.system import PlacedSign, System
 from stavebound.geometry import Box
 from stavebound.readback.claims import ReadingKey
@@ -226,18 +227,28 @@ def strip(systems: Sequence[System], cell: KeyCell, top: float, setting: Setting
     """Pictures side by side on one stave, their ink at its own heights, up to this `top`."""
     width = cell.width(setting.style.space) * len(systems)
     box = Box(0.0, min(system.box.bottom for system in systems), width, top)
-    rules = stave_lines((0.0, width - setting.style.distance("strip gap")), setting)
+    edges = 0.0, width - setting.style.distance("strip gap")
+    breaks = (
+        one.moved(_moved_by(system, at, cell, setting))
+        for at, system in enumerate(systems)
+        for one in breaks_of(system.staves[0].rules)
+    )
+    rules = stave_lines(edges, setting, breaks)
     lines = Drawing(box, setting.style.space, (Pen(boxes=tuple(rule.box for rule in rules)),))
     inks = (_ink(system, at, cell, setting) for at, system in enumerate(systems))
     return together((lines, *inks), box)
 
 
 def _ink(system: System, at: int, cell: KeyCell, setting: Setting) -> Drawing:
-    """What stands on the stave of a picture, in the middle of its room, or as far off as the
-    room's axis is."""
+    """What stands on the stave of a picture, at its place on the strip."""
     (stave,) = system.staves
-    rule = stave.rules[0]
     bare = replace(system, staves=(replace(stave, rules=()),))
-    middle = (rule.x1 + rule.x2) / 2
+    return moved(stave_drawing(bare, setting.faces), _moved_by(system, at, cell, setting))
+
+
+def _moved_by(system: System, at: int, cell: KeyCell, setting: Setting) -> float:
+    """How far a picture stands from the start of its strip: in the middle of its room, or as
+    far off as the room's axis is."""
+    rule = system.staves[0].rules[0]
     place = cell.width(setting.style.space) * (at + 0.5) + cell.axis
-    return moved(stave_drawing(bare, setting.faces), place - middle)
+    return place - (rule.x1 + rule.x2) / 2

@@ -23,7 +23,7 @@ from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
 from stavebound.engrave.style import Style
-from stavebound.engrave.system import Axis, PlacedSign, PlacedText, Rule
+from stavebound.engrave.system import Axis, PlacedSign, PlacedText
 from stavebound.engrave.texts import SetText, set_text, text_slant
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.engrave.widening import boxes_at, going_between
@@ -177,11 +177,6 @@ def _amount(label: Label, x: float, y: float, setting: Setting) -> Iterator[Plac
         yield PlacedText(
             lane, piece.text, x + piece.x, y + piece.y, piece.size, piece.width, weight=piece.weight
         )
-
-
-def stave_lines(edges: tuple[float, float], setting: Setting) -> Iterator[Rule]:
-    for index in range(len(setting.catalogue.ruling.line)):
-        yield Rule("stave", edges[0], index, edges[1], index, setting.style.stave_line)
 
 
 def axes(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Axis]:

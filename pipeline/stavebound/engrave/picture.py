@@ -26,9 +26,9 @@ from stavebound.engrave.parts import (
     placed_phrasings,
     placed_signs,
     placed_ways,
-    stave_lines,
     texts_beside,
 )
+from stavebound.engrave.ruling import breaks_round, stave_lines
 from stavebound.engrave.stack import StaveRow, system
 from stavebound.engrave.system import PlacedText, Stave, System
 from stavebound.engrave.texts import set_text
@@ -63,7 +63,7 @@ def picture(
     edges, spans = (left, right), ((Fraction(0), Fraction(1)),) if phrased else ()
     stave = Stave(
         floor=0.0,
-        rules=tuple(stave_lines(edges, setting)),
+        rules=tuple(stave_lines(edges, setting, breaks_round(placed, setting))),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=tuple(placed_signs(placed, setting)),
         ways=tuple(placed_ways(placed, edges, {}, setting)),

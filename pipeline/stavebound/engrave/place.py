@@ -28,12 +28,12 @@ from stavebound.engrave.parts import (
     placed_phrasings,
     placed_signs,
     placed_ways,
-    stave_lines,
     text_box,
     texts_beside,
 )
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.repeats import above_bars
+from stavebound.engrave.ruling import breaks_round, stave_lines
 from stavebound.engrave.space import Gap, bar_lines_of, closing_line, opening_width
 from stavebound.engrave.stack import StaveRow, bracket_room, system
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
@@ -252,7 +252,7 @@ def _stave(
     return Stave(
         floor=0.0,
         rules=(
-            *stave_lines(across.edges, setting),
+            *stave_lines(across.edges, setting, breaks_round(placed, setting)),
             *(rule for one in bar_lines for rule in one.rules),
         ),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),

@@ -21,6 +21,7 @@ from stavebound.faces import Faces
 from stavebound.plan.house_signs import Shapings
 from stavebound.readback.anchors import AnchorTable, astray
 from stavebound.readback.barlines import DOTS, bar_lines
+from stavebound.readback.broken import off_breaks
 from stavebound.readback.claims import ReadingKey, Signs
 from stavebound.readback.house import house_table
 from stavebound.readback.lanes import amount_signs, lanes_used
@@ -157,9 +158,10 @@ def _inks(stave: StaveRead, topmost: bool, key: ReadingKey) -> Inks:
     shapes = tuple(shape for shape in shapes if shape not in brackets)
     lines = tuple(shape for shape in shapes if is_way(shape, key))
     signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
+    faults = (*stave.faults, *faults, *off_breaks(stave, signs, key.table))
     out = outside(signs) if topmost else ()
     signs = tuple(sign for sign in signs if sign not in out)
-    return Inks(brackets, out, tapers, lines, signs, notes, (*stave.faults, *faults))
+    return Inks(brackets, out, tapers, lines, signs, notes, faults)
 
 
 def _reading(

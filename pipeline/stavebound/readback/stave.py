@@ -19,7 +19,7 @@ upright line joins at their left ends are of one line.
 from __future__ import annotations
 
 from bisect import bisect
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
@@ -41,11 +41,22 @@ PARTED = 0.2
 Span = tuple[float, float]
 
 
+class _Line(NamedTuple):
+    """A long level line by its pieces from left to right, and its height, in millimetres."""
+
+    pieces: tuple[Outline, ...]
+    y: float
+
+    @property
+    def ends(self) -> Span:
+        return _ends(self.pieces[0])[0], _ends(self.pieces[-1])[1]
+
+
 class _Ruled(NamedTuple):
     """The five lines of a stave from the top, the heights of the first and the last, and a
     space, in millimetres."""
 
-    lines: tuple[Outline, ...]
+    lines: tuple[_Line, ...]
     top: float
     floor: float
     space: float
@@ -54,8 +65,9 @@ class _Ruled(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class StaveRead:
     """`left` and `right` are the ends of its lines, `bars` the middles of its bar lines
-    with their thickness, all in spaces; `space` is in millimetres. Where it cannot be told
-    which ink is its own, the `faults` say so."""
+    with their thickness, `breaks` where a line, counted from the floor, is broken, all in
+    spaces; `space` is in millimetres. Where it cannot be told which ink is its own, the
+    `faults` say so."""
 
     space: float
     left: float
@@ -63,6 +75,7 @@ class StaveRead:
     bars: tuple[tuple[float, float], ...]
     shapes: tuple[ShapeRead, ...]
     texts: tuple[TextRead, ...]
+    breaks: tuple[tuple[int, float, float], ...] = ()
     faults: tuple[Fault, ...] = ()
 
 
@@ -80,7 +93,7 @@ def is_number(text: TextRead, stave: StaveRead) -> bool:
 def find_lines(page: Page, faces: Faces) -> tuple[tuple[StaveRead, ...], ...]:
     """The lines of the page, each with its staves, all from the top."""
     ruled = _ruled(page.outlines)
-    members = {id(outline) for one in ruled for outline in one.lines}
+    members = {id(piece) for one in ruled for line in one.lines for piece in line.pieces}
     free = [outline for outline in page.outlines if id(outline) not in members]
     if len(ruled) < 2:
         return tuple((_stave(one, free, page.texts),) for one in ruled)
@@ -91,41 +104,71 @@ def find_lines(page: Page, faces: Faces) -> tuple[tuple[StaveRead, ...], ...]:
     return tuple(tuple(staves[a:b]) for a, b in pairwise((*begins, len(staves))))
 
 
-def _ruled(outlines: Iterable[Outline]) -> tuple[_Ruled, ...]:
+def _ruled(outlines: Sequence[Outline]) -> tuple[_Ruled, ...]:
     """The staves from the top: lines with the same ends, five by five."""
     found = []
     for group in _alike(outlines):
-        lines = sorted(group, key=_middle)
+        lines = sorted(group, key=lambda line: line.y)
         fives = [tuple(lines[at : at + LINES]) for at in range(0, len(lines), LINES)]
         if len(lines) % LINES == 0 and all(_even(five) for five in fives):
             found += [_ruled_by(five) for five in fives]
     return tuple(sorted(found, key=lambda one: one.top))
 
 
-def _ruled_by(lines: tuple[Outline, ...]) -> _Ruled:
-    top, floor = _middle(lines[0]), _middle(lines[-1])
+def _ruled_by(lines: tuple[_Line, ...]) -> _Ruled:
+    top, floor = lines[0].y, lines[-1].y
     return _Ruled(lines, top, floor, (floor - top) / (LINES - 1))
 
 
-def _alike(outlines: Iterable[Outline]) -> list[list[Outline]]:
+def _alike(outlines: Sequence[Outline]) -> list[list[_Line]]:
     """Long level lines, those with the same ends together."""
-    alike: list[list[Outline]] = []
-    for outline in (outline for outline in outlines if _is_slender(outline)):
-        ends = _ends(outline)
+    alike: list[list[_Line]] = []
+    for line in _long_lines(outlines):
         for group in alike:
-            others = _ends(group[0])
-            if all(abs(a - b) <= ALIKE for a, b in zip(ends, others, strict=True)):
-                group.append(outline)
+            others = group[0].ends
+            if all(abs(a - b) <= ALIKE for a, b in zip(line.ends, others, strict=True)):
+                group.append(line)
                 break
         else:
-            alike.append([outline])
+            alike.append([line])
     return alike
+
+
+def _long_lines(outlines: Sequence[Outline]) -> Iterator[_Line]:
+    """Level strokes of one height and thickness, and what is broken round ink that stands in
+    its white, as one line."""
+    level = [outline for outline in outlines if _is_level(outline)]
+    slender = [outline for outline in level if _is_slender(outline)]
+    heights = sorted({(_middle(outline), _thickness(outline)) for outline in slender})
+    rows = [row for at, row in enumerate(heights) if not at or not _same(row, heights[at - 1])]
+    for y, thick in rows:
+        own = [one for one in level if _same((_middle(one), _thickness(one)), (y, thick))]
+        pieces: list[Outline] = []
+        for piece in sorted(own, key=_ends):
+            if pieces and not _is_white_filled(pieces[-1], piece, y, outlines):
+                yield _Line(tuple(pieces), y)
+                pieces = []
+            pieces.append(piece)
+        yield _Line(tuple(pieces), y)
+
+
+def _same(one: Span, other: Span) -> bool:
+    return all(abs(a - b) <= ALIKE for a, b in zip(one, other, strict=True))
+
+
+def _is_white_filled(one: Outline, other: Outline, y: float, outlines: Iterable[Outline]) -> bool:
+    """Whether ink stands at that height in the white between two pieces of a line."""
+    (_, left), (right, _) = _ends(one), _ends(other)
+    return any(
+        left < _ends(ink)[0] and _ends(ink)[1] < right and _heights(ink)[0] < y < _heights(ink)[1]
+        for ink in outlines
+    )
 
 
 def _stave(ruled: _Ruled, free: Iterable[Outline], texts: Iterable[TextRead]) -> StaveRead:
     space, floor = ruled.space, ruled.floor
     shapes = [shape_of(outline, space, floor) for outline in free]
-    left, right = _ends(ruled.lines[-1])
+    left, right = ruled.lines[-1].ends
     return StaveRead(
         space,
         left / space,
@@ -133,7 +176,14 @@ def _stave(ruled: _Ruled, free: Iterable[Outline], texts: Iterable[TextRead]) ->
         tuple(sorted((shape.x, shape.width) for shape in shapes if _is_bar(shape))),
         tuple(shape for shape in shapes if not _is_bar(shape)),
         tuple(_in_spaces(text, space, floor) for text in texts),
+        tuple(_breaks(ruled)),
     )
+
+
+def _breaks(ruled: _Ruled) -> Iterator[tuple[int, float, float]]:
+    for number, line in enumerate(reversed(ruled.lines)):
+        for one, other in pairwise(line.pieces):
+            yield number, _ends(one)[1] / ruled.space, _ends(other)[0] / ruled.space
 
 
 # ---------------------------------------------------------------- several staves
@@ -151,7 +201,7 @@ def _joined(outline: Outline, ruled: Sequence[_Ruled]) -> range:
     lasts = [at for at, one in enumerate(ruled) if abs(one.floor - bottom) <= slack]
     if not firsts or not lasts or firsts[0] >= lasts[0]:
         return range(0)
-    at_end = left <= _ends(ruled[firsts[0]].lines[0])[0] + slack
+    at_end = left <= ruled[firsts[0]].lines[0].ends[0] + slack
     return range(firsts[0], lasts[0] + 1) if at_end else range(0)
 
 
@@ -215,21 +265,27 @@ def _heights_of(text: TextRead, faces: Faces) -> Span:
 # ---------------------------------------------------------------- forms of lines
 
 
-def _even(group: Iterable[Outline]) -> bool:
-    tops = sorted(_middle(outline) for outline in group)
+def _even(group: Iterable[_Line]) -> bool:
+    tops = sorted(line.y for line in group)
     gaps = [b - a for a, b in pairwise(tops)]
     return max(gaps) - min(gaps) <= ALIKE
 
 
-def _is_slender(outline: Outline) -> bool:
-    points = outline.points
-    if outline.curved or len(points) != 4:
+def _is_level(outline: Outline) -> bool:
+    if outline.curved or len(outline.points) != 4:
         return False
-    ys = [y for _, y in points]
+    top, bottom = _heights(outline)
+    return all(min(abs(y - top), abs(y - bottom)) <= ALIKE for _, y in outline.points)
+
+
+def _is_slender(outline: Outline) -> bool:
     left, right = _ends(outline)
-    thick = max(ys) - min(ys)
-    level = all(min(abs(y - max(ys)), abs(y - min(ys))) <= ALIKE for y in ys)
-    return level and right - left > SLENDER * thick > 0
+    return right - left > SLENDER * _thickness(outline) > 0
+
+
+def _thickness(outline: Outline) -> float:
+    top, bottom = _heights(outline)
+    return bottom - top
 
 
 def _ends(outline: Outline) -> tuple[float, float]:

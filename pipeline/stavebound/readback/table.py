@@ -37,6 +37,16 @@ class MovedRow(Row):
     description: str
 
 
+class BrokenRow(Row):
+    """Round which signs, this near to a line of the stave, it is broken, and with how much
+    white to either side, in spaces."""
+
+    signs: tuple[str, ...]
+    white: float
+    near: float
+    description: str
+
+
 class Zone(Row):
     lowest: float
     description: str
@@ -248,6 +258,7 @@ class Table(Row):
     moved: MovedRow
     foot: MovedRow
     house_foot: MovedRow = Field(alias="house-foot")
+    broken: BrokenRow
     hand: Zone
     free: Zone
     elbow: Zone
