@@ -164,7 +164,7 @@ def test_a_line_is_broken_round_what_stands_on_it_and_round_nothing_else() -> No
         small_score(phrase.format(inside.format(depth))) for depth in ("level", "front")
     )
     assert proved(level) == proved(front) == ()
-    (close,) = proved(level, setting=with_line_breaks(0.10))
+    close, *_ = proved(level, setting=with_line_breaks(0.10))
     assert close.code == "R103"
     assert "“level” on a line of the stave that is not broken round it" in close.message
     broken = CATALOGUE.signs["front"].model_copy(update={"lines": "rather off"})
