@@ -23,10 +23,9 @@ PACE = re.compile(r"(?:1 )?= (\d+)")
 # In spaces from the left end of a stave: the tempo at its head begins no farther in, and no frame
 # has its axis there.
 AT_HEAD = 0.6
-# In em: no note is wider, with the white on both its sides; and the words before it are no
-# farther from it.
-WIDEST, WHITE = 1.2, 0.5
-# Texts of one row stand so near to one baseline.
+# In em: no note is wider, with the white on both its sides.
+WIDEST = 1.2
+# Texts of one row stand so near to one baseline, and words a blank before a note, in spaces.
 SAME_ROW = 0.02
 # So high over the baseline of the words, in em, and so far under it, no part of a note reaches.
 OVER, UNDER = 1.2, 0.3
@@ -60,20 +59,25 @@ def _is_tempo(text: TextRead) -> bool:
 
 def with_changes(stave: StaveRead, faces: Faces) -> StaveRead:
     """The stave with each change of the tempo in one text: a little quicker 3/4 = 60."""
-    for text in stave.texts:
+    apart = stave.texts
+    for text in apart:
         if _is_tempo(text) and not is_pace(text, stave):
-            stave = _joined(stave, text, faces)
+            stave = _joined(stave, text, apart, faces)
     return stave
 
 
-def _joined(stave: StaveRead, number: TextRead, faces: Faces) -> StaveRead:
-    """As it is, where there is no note before the number."""
+def _joined(
+    stave: StaveRead, number: TextRead, apart: Sequence[TextRead], faces: Faces
+) -> StaveRead:
+    """As it is, where there is no note before the number; words before the note are one of those
+    texts that were `apart`, as what tells a tempo already leads to none."""
     note = note_before(number, stave.shapes)
     value = note_value(note)
     if value is None:
         return stave
     begin = min(shape.left for shape in note)
-    words = next((one for one in stave.texts if _leads(one, number, begin, faces)), None)
+    left = (one for one in stave.texts if one in apart)
+    words = next((one for one in left if _leads(one, number, begin, faces)), None)
     told = f"{value}\u00a0=\u00a0{tempo_said(number)}"
     joined = replace(
         words or number,
@@ -91,8 +95,8 @@ def _leads(words: TextRead, number: TextRead, begin: float, faces: Faces) -> boo
     looks = words.weight == BOLD and not words.italic and len(words.xs) == 1
     if not looks or abs(words.y - number.y) > SAME_ROW:
         return False
-    end = words.xs[0] + faces.width(words.letters, words.size, "normal", BOLD)
-    return 0 < begin - end < WHITE * words.size
+    end = words.xs[0] + faces.width(f"{words.letters} ", words.size, "normal", BOLD)
+    return abs(begin - end) <= SAME_ROW
 
 
 def tempo_said(text: TextRead) -> int | None:
