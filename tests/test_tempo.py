@@ -146,6 +146,23 @@ def test_a_change_of_tempo_is_told_by_a_note_behind_its_words(
     assert faults_in(found, score) == ()
 
 
+def test_changes_of_tempo_that_stand_side_by_side_or_are_moved_to_the_left_end_are_told_apart() -> (
+    None
+):
+    """Where there is little room, a tempo stands alone under its words, behind the words and
+    the tempo of the frame before, or over the left end of the first line."""
+    words = "quietlyandwithoutanyhurry"
+    frames = "".join(
+        f'<frame at="{count}"><tempo counts="80">{words}</tempo></frame>' for count in (1, 4, 7)
+    )
+    inside = f'<start><feet in="first"/></start><phrase counts="8">{frames}</phrase>'
+    for tempo in ("", ' tempo="72"'):
+        music = f'<music metre="2/4" counts-per-bar="2"{tempo}/>'
+        score = small_score(inside, music)
+        for width in (60.0, 80.0, 120.0):
+            assert faults_in(engraved(score, width), score) == ()
+
+
 def test_a_change_without_its_note_is_no_proof() -> None:
     score = headed(Music("6/8", counts_per_bar=2), '<tempo counts="80">slower</tempo>')
     found = engraved(score, 120.0)

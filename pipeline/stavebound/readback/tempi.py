@@ -20,9 +20,8 @@ from stavebound.readback.stave import LINES, StaveRead, is_number
 from stavebound.readback.values import ShapeRead, TextRead
 
 PACE = re.compile(r"(?:1 )?= (\d+)")
-# In spaces from the left end of a stave: the tempo at its head begins no farther in, and no frame
-# has its axis there.
-AT_HEAD = 0.6
+# In spaces: so exactly at the left end of a stave begins the tempo at its head.
+AT_HEAD = 0.02
 # In em: no note is wider, with the white on both its sides.
 WIDEST = 1.2
 # Texts of one row stand so near to one baseline, and words a blank before a note, in spaces.
@@ -49,7 +48,8 @@ def is_pace(text: TextRead, stave: StaveRead) -> bool:
     if not _is_tempo(text) or any(is_number(other, stave) for other in stave.texts):
         return False
     note = note_before(text, stave.shapes)
-    return min([text.xs[0], *[shape.left for shape in note]]) < stave.left + AT_HEAD
+    begin = min([text.xs[0], *[shape.left for shape in note]])
+    return abs(begin - stave.left) <= AT_HEAD
 
 
 def _is_tempo(text: TextRead) -> bool:
