@@ -23,6 +23,7 @@ COSTS = (
     "white",
     "white at the end",
     "uneven",
+    "uneven at the end",
     "spread out",
     "set close",
     "opening parted",

@@ -3,14 +3,15 @@
 In: a `Manuscript` and the printed page number of every anchor. Out: a sheet. Order is that
 of the language, articles passed over; names of one step stand together, what says more than
 a headword under it, and a shorter form leads to the whole one. Neighbouring pages are one
-range. A step's main pages are those of the first exercise whose title names it.
+range. A step's main pages are those of the first exercise whose title says little else.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
+from operator import itemgetter
 
 from stavebound.book.collation import collation_key
 from stavebound.book.common import exercise_anchor, line_anchor, section_page
@@ -87,19 +88,22 @@ def _taught(manuscript: Manuscript) -> Iterator[Taught]:
 
 
 def _main(head: Headword, lines: _Lines, taught: Iterable[Taught]) -> tuple[str, ...]:
-    """The anchors of the first exercise in whose title are all words of a headword, or of a
-    shorter form of it."""
+    """The anchors of the exercise in whose title are all words of a headword, or of a shorter
+    form of it, and the fewest others; of several the first."""
     names = [
         set(filing.stem(name))
         for filing in filings().values()
         for name in (head.text, *lines.shorter)
     ]
-    named = (
-        anchors
-        for titles, anchors in taught
-        if any(name.issubset(title) for title in titles for name in names)
-    )
-    return next(named, ())
+    naming = [
+        (min(others), anchors) for titles, anchors in taught if (others := _others(titles, names))
+    ]
+    return min(naming, key=itemgetter(0), default=(0, ()))[1]
+
+
+def _others(titles: Iterable[Stems], names: Sequence[set[str]]) -> list[int]:
+    """How many words titles have beside each of these names that is whole in them."""
+    return [len(title) - len(name) for title in titles for name in names if name.issubset(title)]
 
 
 def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
