@@ -563,7 +563,9 @@ def test_a_chapter_tells_what_it_is_the_first_to_write() -> None:
     book = manuscript(BOOK, {"one.xml": SCORE, "two.xml": SCORE, "three.xml": more})
     first, second = (
         next(
-            tag.text for tag in tree_of(sheet.html).all("p") if tag.attributes.get("class") == "met"
+            " ".join(tag.text.split())
+            for tag in tree_of(sheet.html).all("p")
+            if tag.attributes.get("class") == "met"
         )
         for sheet in chapter_sheets(SECTIONS["chapters"], book, SETTING)
     )

@@ -142,6 +142,22 @@ def test_the_main_page_of_a_step_is_where_a_title_names_it() -> None:
     assert found == {"battement tendu": ["1–2"], "élevé": ["1–2"]}
 
 
+def test_a_title_that_says_little_else_has_the_main_page() -> None:
+    titles = ("Arabesques with bends of the body", "First arabesque", "A third arabesque")
+    paths = tuple(f"{at}.xml" for at in range(len(titles)))
+    book = manuscript(one_chapter(*paths) + GLOSSARY, dict.fromkeys(paths, danced("arabesque")))
+    pieces = tuple(
+        (path, replace(piece, score=replace(piece.score, title=title)))
+        for (path, piece), title in zip(book.pieces, titles, strict=True)
+    )
+    numbers = {f"exercise-{at}": str(at) for at in (1, 2, 3)}
+    lines = {line_anchor(at, 0): str(at) for at in (1, 2, 3)}
+    book = replace(book, pieces=pieces)
+    (sheet,) = index_sheet(SECTIONS["index"], book, SETTING, numbers | lines)
+    marked = [a.text for a in tree_of(sheet.html).all("a") if a.attributes.get("class") == "main"]
+    assert marked == ["2"]
+
+
 @pytest.mark.parametrize("bare", ["in", "half", "back", "and out", "to the pianist", "double"])
 def test_what_names_no_step_is_not_in_it(bare: str) -> None:
     assert names_of("élevé", bare) == ["élevé", "Example, An"]

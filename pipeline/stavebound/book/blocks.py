@@ -23,7 +23,6 @@ COSTS = (
     "white",
     "white at the end",
     "uneven",
-    "uneven at the end",
     "spread out",
     "set close",
     "opening parted",

@@ -163,12 +163,12 @@ class _Costed:
 @dataclass(frozen=True, slots=True)
 class _Opening:
     """Two facing pages, and what they cost; `uneven` is the part of it that is for their
-    unlike ends, by its name."""
+    unlike ends."""
 
     cost: float
     left: PlannedPage
     right: PlannedPage
-    uneven: tuple[str, float]
+    uneven: float
 
 
 class _Planner:
@@ -246,7 +246,6 @@ class _Planner:
     ) -> Iterator[_Opening]:
         """Two facing pages, the right one of which begins at one of these blocks."""
         closes = end == len(self._blocks) and self._last
-        name = "uneven at the end" if closes else "uneven"
         costs, depth = self._setting.costs, self._setting.depth
         for middle in middles:
             parted = sum(value for _, value in self._parted(start, middle))
@@ -255,15 +254,15 @@ class _Planner:
                 right = self._page(middle, end, more, RIGHT, sharing=sharing)
                 if left and right:
                     apart = (left.page.end - right.page.end) / depth
-                    uneven = costs[name] * apart**2
+                    uneven = 0.0 if closes else costs["uneven"] * apart**2
                     cost = left.cost + right.cost + parted + uneven
-                    yield _Opening(cost, left.page, right.page, (name, uneven))
+                    yield _Opening(cost, left.page, right.page, uneven)
 
     def _opened(self, opening: _Opening) -> tuple[PlannedPage, PlannedPage]:
         """Its pages; the left one has what the two cost together."""
         left, right = opening.left, opening.right
         own = self._parted(left.start, right.start)
-        return left.costing(*own, opening.uneven), right
+        return left.costing(*own, ("uneven", opening.uneven)), right
 
     def _parted(self, start: int, middle: int) -> Costs:
         """What it costs that an opening's right page begins at that block."""
