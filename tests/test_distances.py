@@ -16,8 +16,8 @@ PLAIN = (0.0, 0.5, 1.0, 2.0)
 # The numbers by name that are no distance, each with the reason.
 NUMERICS = {
     "ROUNDING": "below it two reckoned numbers are one",
-    "MOST": "up to how many steps at its ends a line turns in its middle too",
-    "UNTIED": "how many lines of either limb are tried where both cannot go together",
+    "TRIED": "how many lines of either of two limbs that go together are tried",
+    "TURNING": "how many steps more a turn is worth than beginning or ending over a sign",
     "GIVING_WAY": "how many signs at most give way to one",
     "CONTROLS": "what the controls of a cubic weigh in its middle",
     "HALVINGS": "how often a part of a curve is halved to find a place on it",

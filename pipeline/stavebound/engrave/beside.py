@@ -10,12 +10,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations, product, takewhile
 
 from stavebound.drawing.courses import Spot
-from stavebound.engrave.candidates import ROUNDING
 from stavebound.engrave.offers import OF_FORM, Chosen, Offer, Offers
 from stavebound.engrave.way_costs import Costs, Sampled, pair_costs, spots_of
 from stavebound.trade.movement import WayLine
 
 Two = tuple[Offer, Offer]
+# What a line pays for what it comes into.
+INTO = ("sign", "count")
 
 
 class Beside:
@@ -24,6 +25,7 @@ class Beside:
     def __init__(self, fixed: Iterable[tuple[Spot, ...]], table: WayLine) -> None:
         self._fixed = [(spots_of(spots),) for spots in fixed]
         self._table = table
+        self.spared = table.spared
         self._known: dict[tuple[int, int], tuple[float, int]] = {}
 
     def between(self, a: Offer, b: Offer) -> float:
@@ -36,6 +38,18 @@ class Beside:
         inside = [sum(self._two(a.halves, b.halves)) for a, b in combinations(lines, 2)]
         fixed = [sum(self._two(a.halves, b)) for a, b in product(lines, self._fixed)]
         return sum(inside) + sum(fixed) + sum([self.between(offer, other) for other in others])
+
+    def offends(self, offer: Offer, others: Iterable[Offer]) -> bool:
+        """Whether its lines come into signs or numbers, run along a line of the stave for more
+        than a space, or cross others."""
+        lines = [*offer.lines.values()]
+        beside = [each.halves for other in others for each in other.lines.values()]
+        pairs = [*product([line.halves for line in lines], [*self._fixed, *beside])]
+        pairs += combinations([line.halves for line in lines], 2)
+        inked = any(line.costs[name] for line in lines for name in INTO)
+        stave = self._table.cost["stave"].value
+        inked = inked or any(line.costs["stave"] > stave for line in lines)
+        return inked or any(self._two(*two)[1] for two in pairs)
 
     def whole(self, one: Offer, other: Offer, rest: Sequence[Offer]) -> float:
         alone = one.total + other.total + self.between(one, other)
@@ -65,20 +79,27 @@ class Beside:
         return self._known[key]
 
 
-def is_clean(offer: Offer) -> bool:
-    """Whether its lines cost nothing but their form."""
+def _beyond_form(offer: Offer) -> float:
+    """What its lines cost for where they run, and not for their form."""
     runs = (run for line in offer.lines.values() for run in line.halves)
-    return all(run.total - sum([run.costs[name] for name in OF_FORM]) < ROUNDING for run in runs)
+    return sum([run.total - sum([run.costs[name] for name in OF_FORM]) for run in runs])
 
 
 def cheapest(offers: Offers, others: Sequence[Offer], beside: Beside) -> Offer:
-    """The plainest where it costs nothing but its form, else the cheapest beside all others."""
+    """The plainest where it costs little but its form, else the cheapest beside all others."""
     best = offers.plain
     conflict = beside.conflict(best, others)
-    if conflict < ROUNDING and is_clean(best):
+    if conflict + _beyond_form(best) <= beside.spared:
         return best
-    least = best.total + conflict
-    for one in offers.all:
+    best = _least(offers.calm, best, others, beside)
+    if beside.offends(best, others):
+        best = _least(offers.all, best, others, beside)
+    return best
+
+
+def _least(offers: Iterable[Offer], best: Offer, others: Sequence[Offer], beside: Beside) -> Offer:
+    least = best.total + beside.conflict(best, others)
+    for one in offers:
         if one.total >= least:
             break
         cost = one.total + beside.conflict(one, others)

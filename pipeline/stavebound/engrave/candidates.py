@@ -10,7 +10,7 @@ stops white before the sign of arrival, and points at the middle of either.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from itertools import islice, product
 from math import atan2, copysign, cos, hypot, pi, radians, sin
@@ -32,13 +32,13 @@ CONTROL = 1 / 3
 ORDERS = 16
 # Whether a line passes its place there, over or under it, by whether another passes it abreast.
 ABREAST = {False: (0,), True: (0, 1, -1)}
-# Which of its middles a line goes by, and how many steps up it turns at its start, there and at
-# its end.
-Turns = tuple[int, int, int, int]
-PLAIN: Turns = (0, 0, 0, 0)
-# How many steps up it turns in its middle, and up to how many at its ends it does.
-PASSING = (0, 1, -1)
-MOST = 3
+# Which of its middles a line goes by, and how many steps up it turns at its start and at its end;
+# or, instead of turning there, that it begins or ends over the middle of its sign, or under it.
+Turns = tuple[int, int, int]
+PLAIN: Turns = (0, 0, 0)
+TIPS = OVER, UNDER = 10, -10
+# A turn is worth so many steps more than beginning or ending over a sign.
+TURNING = 3
 
 
 class Candidate(NamedTuple):
@@ -127,21 +127,60 @@ def _nearly_straight(start: Limb, end: Limb, table: WayLine) -> Iterator[Candida
     x, y = (start.x + end.x) / 2, (start.y + end.y) / 2
     length = hypot(end.x - start.x, end.y - start.y)
     rise = min(table.bowed["step"], table.bowed["share"] * length)
-    yield Candidate(_straight(start, end, table).halves)
     lowest = table.counts["from"] - table.bowed["under"]
-    for steps in [each for each in table.bows if y + each * rise < lowest]:
+    bows = [each for each in (0, *table.bows) if y + each * rise < lowest]
+    ends = product(_tips(start, "start", table), _tips(end, "end", table))
+    tried = sorted(product(bows, ends), key=lambda each: abs(each[0]) + _tipped(each[1]))
+    for steps, (one, other) in tried:
         middle = x, y + steps * rise
-        out, heading, into = _bent((start.x, start.y), middle, (end.x, end.y), Part.WHOLE)
-        halves = (
-            _cubic(_from(start, out, table), out, middle, heading, table),
-            _cubic(middle, heading, _to(end, into, table), into, table),
-        )
-        yield Candidate(halves, (0, steps, 0, steps), abs(steps))
+        (a, first), (b, last) = one, other
+        angles = _bent((first.x, first.y), middle, (last.x, last.y), Part.WHOLE)
+        if not steps:
+            angles = (atan2(last.y - first.y, last.x - first.x),) * 3
+        if _is_free(a, angles[0], start, table) and _is_free(b, angles[2] + pi, end, table):
+            course = (
+                _bowed(first, middle, last, angles, table)
+                if steps
+                else _straight(first, last, table)
+            )
+            yield Candidate(course, (0, a or steps, b or steps), abs(steps) + _tipped((one, other)))
 
 
-def _straight(start: Limb, end: Limb, table: WayLine) -> Course:
+def _bowed(
+    start: Limb, middle: Spot, end: Limb, angles: tuple[float, float, float], table: WayLine
+) -> tuple[Half, Half]:
+    out, heading, into = angles
+    first = _cubic(_from(start, out, table), out, middle, heading, table)
+    return first, _cubic(middle, heading, _to(end, into, table), into, table)
+
+
+Tip = tuple[int, Limb]
+
+
+def _tips(limb: Limb, white: str, table: WayLine) -> tuple[Tip, ...]:
+    """The middle of a sign, at which a line points, and the spots over and under that of a hand
+    or a standing foot, white apart, in which it may begin or end as well."""
+    if not limb.apart:
+        return ((0, limb),)
+    away = limb.up + table.white[white]
+    over, under = (limb._replace(y=limb.y + y, across=0.0) for y in (away, -away))
+    return (0, limb), (OVER, over), (UNDER, under)
+
+
+def _tipped(tips: Iterable[Tip]) -> int:
+    return sum([bool(tip) for tip, _ in tips])
+
+
+def _is_free(tip: int, angle: float, limb: Limb, table: WayLine) -> bool:
+    """Whether a line that leaves the spot over a sign, or under it, in this direction is clear of
+    the sign."""
+    drop = -copysign(1, tip) * sin(angle)
+    return not tip or drop * limb.across <= table.white["start"] / 2 * abs(cos(angle))
+
+
+def _straight(start: Limb, end: Limb, table: WayLine) -> tuple[Half, Half]:
     angle = atan2(end.y - start.y, end.x - start.x)
-    return straight(_from(start, angle, table), _to(end, angle, table))
+    return straight(_from(start, angle, table), _to(end, angle, table)).halves
 
 
 def _from(limb: Limb, angle: float, table: WayLine) -> Spot:
@@ -169,46 +208,59 @@ def _by(
     start: Limb, middles: Mapping[int, Spot], end: Limb, part: Part, table: WayLine
 ) -> Iterator[Candidate]:
     """By a middle; the plainest is a parabola, and those by the first middle come first."""
-    bent = {
-        at: _bent((start.x, start.y), middle, (end.x, end.y), part)
-        for at, middle in middles.items()
-    }
+    starts, ends = dict(_tips(start, "start", table)), dict(_tips(end, "end", table))
 
     @cache
-    def first(at: int, turn: int, passing: int) -> Half:
-        out, heading, _ = bent[at]
-        out, heading = _turned(out, turn, table), _turned(heading, passing, table)
-        half = _cubic(_from(start, out, table), out, middles[at], heading, table)
-        return _near(half, table) if turn else half
+    def bent(at: int, one: int, other: int) -> tuple[float, float, float]:
+        first, last = starts[one], ends[other]
+        return _bent((first.x, first.y), middles[at], (last.x, last.y), part)
 
     @cache
-    def second(at: int, passing: int, turn: int) -> Half:
-        _, heading, into = bent[at]
-        heading, into = _turned(heading, passing, table), _turned(into, -turn, table)
-        half = _cubic(middles[at], heading, _to(end, into, table), into, table)
-        return _near(half[::-1], table)[::-1] if turn else half
+    def first(at: int, turn: int, tips: tuple[int, int]) -> Half:
+        out, heading, _ = bent(at, *tips)
+        out = _turned(out, 0 if tips[0] else turn, table)
+        half = _cubic(_from(starts[tips[0]], out, table), out, middles[at], heading, table)
+        return _near(half, table) if turn and not tips[0] else half
 
-    for turns in _orders(tuple(middles), part is Part.COMING, table.turns):
-        at, one, passing, other = turns
-        yield Candidate((first(at, one, passing), second(at, passing, other)), turns, _bend(turns))
+    @cache
+    def second(at: int, turn: int, tips: tuple[int, int]) -> Half:
+        _, heading, into = bent(at, *tips)
+        into = _turned(into, 0 if tips[1] else -turn, table)
+        half = _cubic(middles[at], heading, _to(ends[tips[1]], into, table), into, table)
+        return _near(half[::-1], table)[::-1] if turn and not tips[1] else half
+
+    for turns in _orders(tuple(middles), (*starts,), (*ends,), part is Part.COMING, table.turns):
+        at, one, other = turns
+        tips = one if one in TIPS else 0, other if other in TIPS else 0
+        out, _, into = bent(at, *tips)
+        if _is_free(tips[0], out, start, table) and _is_free(tips[1], into + pi, end, table):
+            yield Candidate((first(at, one, tips), second(at, other, tips)), turns, _bend(turns))
 
 
 @remembered(ORDERS)
-def _orders(middles: tuple[int, ...], level: bool, turns: tuple[int, ...]) -> tuple[Turns, ...]:
-    """All turns, the least first; where a line begins `level`, none at its start. In its middle
-    it turns only where it turns a little at an end and passes its place itself."""
-    found = product(middles, (0,) if level else turns, PASSING, turns)
-    return tuple(sorted((each for each in found if _is_offered(*each)), key=_bend))
-
-
-def _is_offered(at: int, one: int, passing: int, other: int) -> bool:
-    ends = abs(one) + abs(other)
-    return not passing or (at == 0 and 0 < ends <= MOST)
+def _orders(
+    middles: tuple[int, ...],
+    starts: tuple[int, ...],
+    ends: tuple[int, ...],
+    level: bool,
+    turns: tuple[int, ...],
+) -> tuple[Turns, ...]:
+    """All turns, the least first; where a line begins `level`, none at its start."""
+    ones = (0,) if level else (*starts, *turns)
+    return tuple(
+        sorted({*product(middles, ones, (*ends, *turns))}, key=lambda each: (_bend(each), each))
+    )
 
 
 def _bend(turns: Turns) -> int:
-    at, one, passing, other = turns
-    return min(abs(at), 1) + abs(one) + abs(passing) + abs(other)
+    at, *ends = turns
+    return min(abs(at), 1) + sum([_worth(each) for each in ends])
+
+
+def _worth(turn: int) -> int:
+    if turn in TIPS:
+        return 1
+    return abs(turn) + TURNING if turn else 0
 
 
 def _bent(start: Spot, middle: Spot, end: Spot, part: Part) -> tuple[float, float, float]:
@@ -271,12 +323,12 @@ def _near(half: Half, table: WayLine) -> Half:
 
 def _out(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
     """To the edge of a line of the score, which it comes to level."""
-    corner = (start.x + end.x) / 2, end.y
-    plain = atan2(corner[1] - start.y, corner[0] - start.x)
-    for turn in table.eased:
-        angle = _turned(plain, turn, table)
-        course = _eased(start, end, (angle, 0.0), table)
-        yield Candidate(course.halves, (0, turn, 0, 0), abs(turn))
+    for turn, (tip, limb) in product(table.eased, _tips(start, "start", table)):
+        corner = (limb.x + end.x) / 2, end.y
+        angle = _turned(atan2(corner[1] - limb.y, corner[0] - limb.x), turn, table)
+        if _is_free(tip, angle, start, table):
+            course = _eased(limb, end, (angle, 0.0), table)
+            yield Candidate(course.halves, (0, tip or turn, 0), abs(turn) + bool(tip))
 
 
 def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
@@ -284,14 +336,13 @@ def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
     ends, or under them, that it would be one that goes over or under."""
     low, high = sorted((start.y, end.y))
     most = table.edge["over"] / 2
-    corner = (start.x + end.x) / 2, start.y
-    plain = atan2(end.y - corner[1], end.x - corner[0])
-    for turn in table.eased:
-        angle = _turned(plain, -turn, table)
-        course = _eased(start, end, (0.0, angle), table)
-        if turn and not low - most <= course.middle[1] <= high + most:
-            continue
-        yield Candidate(course.halves, (0, 0, 0, turn), abs(turn))
+    for turn, (tip, limb) in product(table.eased, _tips(end, "end", table)):
+        corner = (start.x + limb.x) / 2, start.y
+        angle = _turned(atan2(limb.y - corner[1], limb.x - corner[0]), -turn, table)
+        course = _eased(start, limb, (0.0, angle), table)
+        level = low - most <= course.middle[1] <= high + most
+        if (level or not turn) and _is_free(tip, angle + pi, end, table):
+            yield Candidate(course.halves, (0, 0, tip or turn), abs(turn) + bool(tip))
 
 
 def _eased(start: Limb, end: Limb, angles: tuple[float, float], table: WayLine) -> Course:

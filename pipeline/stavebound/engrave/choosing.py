@@ -26,6 +26,7 @@ from stavebound.engrave.offers import (
     Single,
     are_abreast,
     mirrored,
+    passes,
 )
 from stavebound.engrave.outline import outline
 from stavebound.engrave.way_costs import Costs
@@ -89,6 +90,13 @@ def place_ways(
         yield replace(
             one, origin=way.origin, figures=figures, box=one.box.moved(left, 0.0), along=along
         )
+
+
+def can_pass(going: Sequence[Going], boxes: Sequence[Box], catalogue: Catalogue) -> bool:
+    """Whether each line of a gap, beside no other, has a course that comes into no sign."""
+    abreast = _abreast([way for way, *_ in going], catalogue)
+    gap = Around(tuple(boxes), (), -inf, ANYWHERE)
+    return all(passes(*each, at in abreast, gap, catalogue) for at, each in enumerate(going))
 
 
 def _from(left: float, boxes: Iterable[Box]) -> tuple[Box, ...]:

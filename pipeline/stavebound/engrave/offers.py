@@ -12,14 +12,15 @@ Instead both turn alike, as if one were the other drawn out, or from each other,
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import product
+from math import inf
 from operator import attrgetter
 from typing import NamedTuple
 
 from stavebound.drawing.courses import Half, Spot, along
-from stavebound.engrave.candidates import PLAIN, ROUNDING, Candidate, Turns, candidates
-from stavebound.engrave.way_costs import Costs, Sampled, kink, run_of
+from stavebound.engrave.candidates import ROUNDING, Candidate, Turns, candidates
+from stavebound.engrave.way_costs import Costs, Sampled, bend_at, is_clear, run_of
 from stavebound.engrave.ways import Limb, Way
 from stavebound.geometry import Box
 from stavebound.trade.catalogue import Catalogue
@@ -29,8 +30,8 @@ from stavebound.trade.movement import WayLine
 OF_FORM = ("length", "turned", "tense")
 
 
-# So many of the best of either limb are tried where they cannot go together.
-UNTIED = 16
+# So many of the best of either limb are tried together.
+TRIED = 12
 
 
 class Chosen(NamedTuple):
@@ -75,8 +76,8 @@ class Around(NamedTuple):
 
 
 class Single:
-    """The candidates of a line; the plainest is asked first what it costs. What goes straight
-    `bends` round signs alone, or where the limb with which it goes does."""
+    """The candidates of a line; the plainest is asked first what it costs. What turns
+    much is asked only where all else comes into signs."""
 
     def __init__(
         self,
@@ -91,33 +92,42 @@ class Single:
         self._at = at
         self.way = way
         self._left = iter(candidates(way, axes, gap.within, gap.behind, abreast, catalogue))
-        self._catalogue = catalogue
-        self._boxes = [box for box in gap.boxes if box not in own and not _is_at(box, way, axes)]
+        self._catalogue, self._table = catalogue, catalogue.moves.way
+        self._boxes = _in_its_way(way, axes, own, gap.boxes)
         self._runs: dict[Half, Sampled] = {}
+        self._bends: dict[Half, float] = {}
         self.plain = self._offer(next(self._left))
-        (line,) = self.plain.lines.values()
-        self.bends = not way.straight or line.costs["sign"] > 0
+        self._next = next(self._left, None)
+        self._calm: Sequence[Offer] = ()
         self._all: Sequence[Offer] = ()
+
+    @property
+    def calm(self) -> Sequence[Offer]:
+        """Those that turn little, the cheapest first."""
+        if not self._calm:
+            self._calm = _in_order([self.plain, *self._ask(self._table.calm)])
+        return self._calm
 
     @property
     def all(self) -> Sequence[Offer]:
         """The cheapest first."""
         if not self._all:
-            self._all = sorted(self._ask(), key=attrgetter("total"))
+            self._all = _in_order([*self.calm, *self._ask(inf)])
         return self._all
 
-    def _ask(self) -> Iterator[Offer]:
-        yield self.plain
-        for one in self._left:
-            if self.bends or one.turns[1] == one.turns[3]:
-                yield self._offer(one)
+    def _ask(self, most: float) -> Iterator[Offer]:
+        while self._next and self._next.bend <= most:
+            yield self._offer(self._next)
+            self._next = next(self._left, None)
 
     def _offer(self, one: Candidate) -> Offer:
         runs = self._run(one.halves[0]), self._run(one.halves[1])
-        cost = self._catalogue.moves.way.cost
-        turns = {"bend": cost["bend"].value * one.bend}
-        turns["kink"] = cost["kink"].value * kink(*one.halves) if one.bend else 0.0
-        total = runs[0].total + runs[1].total + sum(turns.values())
+        cost = self._table.cost
+        turns = {"bend": cost["bend"].value * one.bend, "kink": 0.0}
+        if one.bend:
+            into, out = self._bent(one.halves[0][::-1]), self._bent(one.halves[1])
+            turns["kink"] = cost["kink"].value * abs(into + out)
+        total = runs[0].total + runs[1].total + turns["bend"] + turns["kink"]
         return Offer({self._at: Chosen(one, runs, turns)}, total)
 
     def _run(self, half: Half) -> Sampled:
@@ -125,43 +135,51 @@ class Single:
             self._runs[half] = run_of(along(half), self._boxes, self._catalogue)
         return self._runs[half]
 
+    def _bent(self, half: Half) -> float:
+        """How tightly a half is bent where the other one joins it."""
+        if half not in self._bends:
+            self._bends[half] = bend_at(half)
+        return self._bends[half]
+
+
+def _in_order(offers: Iterable[Offer]) -> Sequence[Offer]:
+    return sorted(offers, key=attrgetter("total"))
+
 
 class Pair:
-    """The candidates of two limbs that go together."""
+    """The candidates of two limbs that go together, the best of either with those of the other."""
 
     def __init__(self, one: Single, other: Single, table: WayLine) -> None:
-        one.bends = other.bends = one.bends or other.bends
         self._two = one, other
         self._unlike = table.cost["unlike"].value
         self.plain = _both(one.plain, other.plain)
+        self._calm: Sequence[Offer] = ()
         self._all: Sequence[Offer] = ()
+
+    @property
+    def calm(self) -> Sequence[Offer]:
+        """Those that turn little, the cheapest first."""
+        if not self._calm:
+            self._calm = self._tied(*[each.calm for each in self._two])
+        return self._calm
 
     @property
     def all(self) -> Sequence[Offer]:
         """The cheapest first."""
         if not self._all:
-            self._all = sorted(self._tried(), key=attrgetter("total"))
-            if any(line.costs["sign"] for line in self._all[0].lines.values()):
-                self._all = sorted([*self._all, *self._untied()], key=attrgetter("total"))
+            self._all = self._tied(*[each.all for each in self._two])
         return self._all
 
-    def _untied(self) -> Iterator[Offer]:
-        """Where both come into signs as long as they go together, the best of either."""
-        for one, other in product(*[each.all[:UNTIED] for each in self._two]):
-            yield _both(one, other, self._unlike * len(PLAIN))
+    def _tied(self, some: Sequence[Offer], others: Sequence[Offer]) -> Sequence[Offer]:
+        two = product(some[:TRIED], others[:TRIED])
+        return _in_order([_both(a, b, self._unlike * _unlike(a, b)) for a, b in two])
 
-    def _tried(self) -> Iterator[Offer]:
-        """At each end, and in the middle, both turn by as many steps."""
-        one, other = self._two
-        others: dict[Turns, list[tuple[Turns, Offer]]] = {}
-        for offer in other.all:
-            turns = _turns(offer)
-            others.setdefault(_steps(turns), []).append((turns, offer))
-        for offer in one.all:
-            turns = _turns(offer)
-            for against, each in others.get(_steps(turns), ()):
-                apart = sum([a != b for a, b in zip(turns[1:], against[1:], strict=True)])
-                yield _both(offer, each, self._unlike * apart)
+
+def _unlike(a: Offer, b: Offer) -> int:
+    """In how many ways two lines do not turn alike: once where they turn from each other, and
+    twice where only one turns, or by more."""
+    turns = zip(_turns(a)[1:], _turns(b)[1:], strict=True)
+    return sum([(one != other) + (abs(one) != abs(other)) for one, other in turns])
 
 
 Offers = Single | Pair
@@ -176,9 +194,19 @@ def _turns(offer: Offer) -> Turns:
     return line.one.turns
 
 
-def _steps(turns: Turns) -> Turns:
-    at, one, passing, other = turns
-    return abs(at), abs(one), abs(passing), abs(other)
+def passes(
+    way: Way, axes: Spot, own: tuple[Box, ...], abreast: bool, gap: Around, catalogue: Catalogue
+) -> bool:
+    """Whether a line has a course that comes into no sign and not near the counts."""
+    boxes = _in_its_way(way, axes, own, gap.boxes)
+    clear: dict[Half, bool] = {}
+    for one in candidates(way, axes, gap.within, gap.behind, abreast, catalogue):
+        for half in one.halves:
+            if half not in clear:
+                clear[half] = is_clear(along(half), boxes, catalogue.moves.way)
+        if all(clear[half] for half in one.halves):
+            return True
+    return False
 
 
 def are_abreast(a: Way, b: Way, within: Mapping[str, float]) -> bool:
@@ -205,6 +233,10 @@ def _facing(a: Spot | None, b: Spot | None) -> bool:
     if a is None or b is None:
         return a is b
     return abs(a[0] + b[0]) < ROUNDING and abs(a[1] - b[1]) < ROUNDING
+
+
+def _in_its_way(way: Way, axes: Spot, own: tuple[Box, ...], boxes: Sequence[Box]) -> Sequence[Box]:
+    return [box for box in boxes if box not in own and not _is_at(box, way, axes)]
 
 
 def _is_at(box: Box, way: Way, axes: Spot) -> bool:

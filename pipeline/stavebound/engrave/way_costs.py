@@ -17,6 +17,8 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine
 
 Costs = dict[str, float]
+# What a line is charged for by itself.
+COUNTED = ("sign", "count", "stave", "turned", "tense", "length")
 
 
 class Sampled(NamedTuple):
@@ -36,47 +38,49 @@ def spots_of(along: tuple[Spot, ...]) -> Sampled:
 
 def run_of(along: tuple[Spot, ...], boxes: Sequence[Box], catalogue: Catalogue) -> Sampled:
     """Where a line runs, and what it costs by itself but for its turns."""
-    run = spots_of(along)
-    costs = _own_costs(run, boxes, catalogue)
+    run, table = spots_of(along), catalogue.moves.way
+    pieces = [*pairwise(along)]
+    signs, counts = _into(run, pieces, boxes, table)
+    turned, tense, length = _form(pieces)
+    stave = _beside_lines(pieces, len(catalogue.ruling.line), table)
+    counted = (signs, counts, stave, turned, tense, length)
+    costs = {name: table.cost[name].value * n for name, n in zip(COUNTED, counted, strict=True)}
     return run._replace(costs=costs, total=sum(costs.values()))
 
 
-def _own_costs(run: Sampled, boxes: Sequence[Box], catalogue: Catalogue) -> Costs:
-    table = catalogue.moves.way
+def is_clear(along: tuple[Spot, ...], boxes: Sequence[Box], table: WayLine) -> bool:
+    """Whether it comes into no sign and not near the counts."""
+    return not any(_into(spots_of(along), [*pairwise(along)], boxes, table))
+
+
+def _into(
+    run: Sampled, pieces: Sequence[tuple[Spot, Spot]], boxes: Sequence[Box], table: WayLine
+) -> tuple[int, int]:
+    """How many of its pieces come into signs, and how many near the counts."""
     crossed = [box for box in boxes if box.touches(run.box)]
-    pieces = [*pairwise(run.along)]
+    signs = sum([_inked(a, b, crossed) for a, b in pieces]) if crossed else 0
     numbers = table.counts["from"]
-    turned, tense = _turning(pieces)
-    counted = {
-        "sign": sum([_inked(a, b, crossed) for a, b in pieces]) if crossed else 0,
-        "count": sum([y > numbers for _, y in run.along]) if run.box.top > numbers else 0,
-        "stave": _beside_lines(pieces, len(catalogue.ruling.line), table),
-        "turned": turned,
-        "tense": tense,
-        "length": sum([hypot(x2 - x1, y2 - y1) for (x1, y1), (x2, y2) in pieces]),
-    }
-    return {name: table.cost[name].value * number for name, number in counted.items()}
+    return signs, sum([y > numbers for _, y in run.along]) if run.box.top > numbers else 0
 
 
-def _turning(pieces: Sequence[tuple[Spot, Spot]]) -> tuple[float, float]:
-    """By how much a line turns from piece to piece, in radians, and how tensely a lath would be
-    bent so: the square of each turn by the space in which it is made."""
-    turned = tense = 0.0
-    for ((x1, y1), (x2, y2)), (_, (x3, y3)) in pairwise(pieces):
-        ax, ay, bx, by = x2 - x1, y2 - y1, x3 - x2, y3 - y2
-        angle = abs(atan2(ax * by - ay * bx, ax * bx + ay * by))
-        turned += angle
-        tense += 2 * angle * angle / (hypot(ax, ay) + hypot(bx, by) or inf)
-    return turned, tense
+def _form(pieces: Sequence[tuple[Spot, Spot]]) -> tuple[float, float, float]:
+    """By how much a line turns from piece to piece, in radians, how tensely a lath would be bent
+    so: the square of each turn by the space in which it is made, and how long it is."""
+    turned = tense = length = 0.0
+    before: tuple[float, float, float] | None = None
+    for (x1, y1), (x2, y2) in pieces:
+        bx, by = x2 - x1, y2 - y1
+        long = hypot(bx, by)
+        if before:
+            ax, ay, last = before
+            angle = abs(atan2(ax * by - ay * bx, ax * bx + ay * by))
+            turned += angle
+            tense += 2 * angle * angle / (last + long or inf)
+        before, length = (bx, by, long), length + long
+    return turned, tense, length
 
 
-def kink(first: Half, second: Half) -> float:
-    """By how much more tightly a line is bent on one side of its middle than on the other: one by
-    the radius here, less the same there."""
-    return abs(_bend_at(second) + _bend_at(first[::-1]))
-
-
-def _bend_at(half: Half) -> float:
+def bend_at(half: Half) -> float:
     """How tightly a cubic is bent where it begins, to the left above nought."""
     (x, y), (x1, y1), (x2, y2), _ = half
     ax, ay, bx, by = x1 - x, y1 - y, x2 - x1, y2 - y1

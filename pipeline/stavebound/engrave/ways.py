@@ -59,7 +59,7 @@ class Limb(NamedTuple):
     """Where a line begins or ends: the middle of its limb's sign, and how far its ink reaches
     to either side and up and down; `held`: the limb stands there, and no sign does. `hook` is how
     far the hook of a pointed foot reaches out from the middle, to the left below nought, and
-    `high` how far up and down."""
+    `high` how far up and down. `apart`: a line may begin or end over it or under it too."""
 
     x: float
     y: float
@@ -68,6 +68,7 @@ class Limb(NamedTuple):
     held: bool = False
     hook: float = 0.0
     high: float = 0.0
+    apart: bool = False
 
     def reaches(self, side: float) -> tuple[float, float]:
         """How far its ink reaches to the right, or below nought to the left, and up and down."""
@@ -211,7 +212,13 @@ def _limb(ink: Ink, subject: Subject, pose: Pose, catalogue: Catalogue) -> Limb:
     box = sign_box(catalogue.sign(ink.sign), ink.mirrored)
     hook = _hook(ink, subject, pose, catalogue)
     high = sign_box(catalogue.sign("hook")).top
-    return Limb(ink.x, ink.y, box.width / 2, box.height / 2, hook=hook, high=high)
+    apart = subject.kind == "hand" or _stands(subject, pose)
+    return Limb(ink.x, ink.y, box.width / 2, box.height / 2, hook=hook, high=high, apart=apart)
+
+
+def _stands(subject: Subject, pose: Pose) -> bool:
+    side = subject.side
+    return side is not None and isinstance(pose.feet.of(side), Standing)
 
 
 def _hook(ink: Ink, subject: Subject, pose: Pose, catalogue: Catalogue) -> float:

@@ -13,19 +13,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
-from math import inf
 from typing import NamedTuple
 
-from stavebound.engrave.choosing import Going, place_ways
+from stavebound.engrave.choosing import Going, can_pass
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Cell, Column
 from stavebound.engrave.style import Setting
 from stavebound.engrave.ways import Way
 from stavebound.geometry import Box
 from stavebound.trade.catalogue import Catalogue
-
-# What a line pays for what it comes into.
-INTO = ("sign", "count")
 
 
 class Room(NamedTuple):
@@ -70,17 +66,16 @@ def _room(before: Cell, cell: Cell, have: float, setting: Setting) -> float:
     catalogue, room = setting.catalogue, setting.catalogue.moves.way.room
     steps = range(1, round(room["most"] / room["step"]) + 1)
     wider = [have + step * room["step"] for step in steps]
-    if _paid(before, cell, have, catalogue) and not _paid(before, cell, wider[-1], catalogue):
-        return next(each for each in wider if not _paid(before, cell, each, catalogue))
-    return have
+    if _pass(before, cell, have, catalogue) or not _pass(before, cell, wider[-1], catalogue):
+        return have
+    return next(each for each in wider if _pass(before, cell, each, catalogue))
 
 
-def _paid(before: Cell, cell: Cell, room: float, catalogue: Catalogue) -> float:
-    """What all lines between two cells cost for what they come into."""
+def _pass(before: Cell, cell: Cell, room: float, catalogue: Catalogue) -> bool:
+    """Whether all lines between two cells can pass what stands there."""
     boxes = (*boxes_at(before, 0.0, catalogue), *boxes_at(cell, room, catalogue))
     going = [going_between(way, before, (0.0, room), cell, catalogue) for way in cell.ways]
-    placed = place_ways(going, boxes, (), (-inf, inf), catalogue)
-    return sum(cost for way in placed for name, cost in way.costs if name in INTO)
+    return can_pass(going, boxes, catalogue)
 
 
 def going_between(

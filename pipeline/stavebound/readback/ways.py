@@ -59,7 +59,7 @@ class Ends:
     """A limb at which a line may end: the middle of its sign, from the axis, and how far its ink
     reaches to either side and up and down; nought for both feet. A line of weight ends so far
     `off` the middle of the sign; `hook` is how far a hook reaches out from it, to the left below
-    nought."""
+    nought. `apart`: it may end over the sign or under it too."""
 
     subject: Subject
     x: float
@@ -68,6 +68,7 @@ class Ends:
     up: float = 0.0
     off: float = 0.0
     hook: float = 0.0
+    apart: bool = False
 
 
 # ---------------------------------------------------------------- from ink
@@ -364,7 +365,7 @@ def _hand_ends(read: HandRead, key: ReadingKey) -> Ends:
     x, y = hand_spot(pose, key.catalogue)
     if read.touching == "hand":
         x = key.catalogue.marks.joined[name]
-    return Ends(Subject("hand", read.side), read.side.sign * x, y, *_ink(name, key))
+    return Ends(Subject("hand", read.side), read.side.sign * x, y, *_ink(name, key), apart=True)
 
 
 def _foot_ends(read: FootRead | FeetRead | FreeRead, key: ReadingKey) -> Iterator[Ends]:
@@ -384,7 +385,7 @@ def _foot_ends(read: FootRead | FeetRead | FreeRead, key: ReadingKey) -> Iterato
         x, y = standing_spot(foot, side, key.catalogue)
         row = standing_row(foot, side, key.catalogue)
         ink, off = _ink(row.sign, key), side.sign * (row.dot - row.x)
-        yield Ends(Subject("foot", side), side.sign * x, y, *ink, off)
+        yield Ends(Subject("foot", side), side.sign * x, y, *ink, off, apart=True)
 
 
 def _ink(sign: str, key: ReadingKey) -> Spot:
@@ -434,6 +435,8 @@ def _headed(line: ShapeRead, at: int) -> Spot:
 def _points_at(
     spot: Spot, heading: Spot, limb: Ends, axis: float, white: float, key: ReadingKey
 ) -> bool:
+    """Whether a line points at the middle of a limb's sign, or stands over that of a hand or of a
+    standing foot, or under it."""
     (x, y), (dx, dy) = spot, heading
     away, up = axis + limb.x - x, limb.y - y
     far, aside = away * dx + up * dy, up * dx - away * dy
@@ -442,7 +445,8 @@ def _points_at(
         across, high = abs(limb.hook), max(high, key.table.ways.hooked["high"])
     reach = 1 / max(abs(dx) / across, abs(dy) / high)
     near = key.table.ways.near
-    return abs(aside) <= near and abs(far - reach - white) <= near
+    tip = limb.apart and max(abs(away), abs(abs(up) - limb.up - white)) <= near
+    return tip or (abs(aside) <= near and abs(far - reach - white) <= near)
 
 
 # ---------------------------------------------------------------- as written

@@ -46,11 +46,11 @@ class WayCost(Row):
 class WayLine(Row):
     """Lines of limbs: by how many steps, each of `turn` degrees, they may turn at their ends, and
     by how many where they are `eased` into being level at an edge; how far a straight one is
-    `bowed` for each step; in which shares of the usual
-    `depths` they may sag, how long the bar is with which one begins that is `held`; in how many
-    `rounds` at most those of a gap are chosen, and how much dearer than the best a candidate may
-    be that is looked at. `sag` is how far off the straight line the middle is, by form; the
-    others have lengths of their own."""
+    `bowed` for each step; in which shares of the usual `depths` they may sag, how long the bar is
+    with which one begins that is `held`; in how many `rounds` at most those of a gap are chosen,
+    and how much dearer than the best a candidate may be that is looked at; up to how many steps
+    are `calm`, and what costs are `spared` the plainest. `sag` is how far off the straight line
+    the middle is, by form; the others have lengths of their own."""
 
     turns: tuple[int, ...]
     eased: tuple[int, ...]
@@ -62,6 +62,8 @@ class WayLine(Row):
     held: float
     rounds: int
     slack: float
+    calm: int
+    spared: float
     white: Mapping[str, float]
     sag: Mapping[str, float]
     bow: Mapping[str, float]
