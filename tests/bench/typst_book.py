@@ -229,7 +229,7 @@ class _Setter:
             yield f"#key-row[{self._span(shown)}][{self._inline(meaning)}]"
         elif links and list(links[0].all("span")):
             yield f"#row(9mm)[{self._inline(links[0], NUMBERS['li'])}]"
-        elif any(child.attributes.get("class") == "gap" for child in pictures):
+        elif "data-word" in tag.attributes or tag.attributes.get("class") == "under":
             yield f"#row(1.4em)[{self._inline(tag)}]"
         else:
             yield f"#listed-row[{self._inline(tag)}]"
