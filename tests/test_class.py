@@ -14,11 +14,12 @@ from stavebound.build.setting import school_of, setting_of
 from stavebound.build.values import House, open_house
 from stavebound.dance.danced import Danced, dance
 from stavebound.dance.features import score_features
-from stavebound.dance.pose import Posed
+from stavebound.dance.pose import Free, HandPose, Posed
 from stavebound.dance.printed import written_out
 from stavebound.engrave.engraving import engrave
 from stavebound.score.departures import departure
-from stavebound.score.model import Depth, Side
+from stavebound.score.model import Depth, LegDirection, Side
+from stavebound.trade.naming import named_arms
 from tests.support.crossings import crossed_signs
 from tests.support.staves import SETTING
 
@@ -119,6 +120,24 @@ def unmarked_sides(posed: Posed) -> Iterator[Side]:
             plain = departure(hand.departures, "arm") is None
             if plain and hand.shape in {"side", "arabesque side"}:
                 yield subject.side
+
+
+def test_ways_pass_the_places_that_the_key_names(
+    scores: dict[str, Danced], project: Project, house: House
+) -> None:
+    """The arms by their names; ankle, knee, the side, and beside the other foot."""
+    assert project.plan is not None
+    school = school_of("", project.plan.school, house.catalogue)
+    assert school is not None
+    arms = {hand for shape, _ in named_arms(house.catalogue, school) for hand in shape.hands}
+    hands = {(row.height, row.out) for row in house.catalogue.shapes.hand if row.name in arms}
+    moves = [move for each in scores.values() for posed in each.poses for move in posed.moves]
+    assert any(move.via for move in moves)
+    for via in (move.via for move in moves):
+        if isinstance(via, HandPose):
+            assert (via.height, via.out) in hands
+        elif isinstance(via, Free):
+            assert via.place in {"ankle", "knee"} or via.direction is LegDirection.SIDE
 
 
 @pytest.mark.parametrize("width", [80.0, 115.0, 170.0])
