@@ -18,7 +18,7 @@ from stavebound.trade.movement import WayLine
 
 Costs = dict[str, float]
 # What a line is charged for by itself.
-COUNTED = ("sign", "count", "stave", "turned", "tense", "length")
+COUNTED = ("sign", "count", "stave", "line", "turned", "tense", "length")
 
 
 class Sampled(NamedTuple):
@@ -42,8 +42,10 @@ def run_of(along: tuple[Spot, ...], boxes: Sequence[Box], catalogue: Catalogue) 
     pieces = [*pairwise(along)]
     signs, counts = _into(run, pieces, boxes, table)
     turned, tense, length = _form(pieces)
-    stave = _beside_lines(pieces, len(catalogue.ruling.line), table)
-    counted = (signs, counts, stave, turned, tense, length)
+    lines = len(catalogue.ruling.line)
+    stave = _beside_lines(pieces, lines, table)
+    line = _on_lines(along, pieces, length, lines, table) if stave else 0
+    counted = (signs, counts, stave, line, turned, tense, length)
     costs = {name: table.cost[name].value * n for name, n in zip(COUNTED, counted, strict=True)}
     return run._replace(costs=costs, total=sum(costs.values()))
 
@@ -114,6 +116,26 @@ def _beside_lines(pieces: Sequence[tuple[Spot, Spot]], lines: int, table: WayLin
             if 0 <= line < lines:
                 found += abs(x2 - x1) * max(1 - abs(middle - line) / within, 0.0)
     return found
+
+
+def _on_lines(
+    along: Sequence[Spot],
+    pieces: Sequence[tuple[Spot, Spot]],
+    length: float,
+    lines: int,
+    table: WayLine,
+) -> int:
+    """Along how many lines of the stave it runs for more than its share, and not as its ends
+    are there."""
+    within, slope, ends = table.along["within"], table.along["slope"], (along[0][1], along[-1][1])
+    near = dict.fromkeys(range(lines), 0.0)
+    for (x, y), (x2, y2) in pieces:
+        middle = (y + y2) / 2
+        line = round(middle)
+        if line in near and abs(y2 - y) <= slope * abs(x2 - x) and abs(middle - line) < within:
+            near[line] += hypot(x2 - x, y2 - y)
+    free = [line for line in near if max(abs(y - line) for y in ends) > table.along["ends"]]
+    return sum([near[line] > table.along["share"] * length for line in free])
 
 
 def pair_costs(a: Sampled, b: Sampled, table: WayLine) -> tuple[float, int]:

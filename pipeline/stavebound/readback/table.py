@@ -6,6 +6,7 @@ is refused by pydantic with the field's name.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
 from functools import cached_property
@@ -69,6 +70,10 @@ class Measured(Row):
     attribute: str
     pattern: str
     noted: str
+
+    def ends(self, text: str) -> bool:
+        """Whether a text tells its measure, behind which there are no more words."""
+        return re.search(rf"{self.noted}$|{self.pattern}\)?$", text) is not None
 
 
 class TextRow(Row):

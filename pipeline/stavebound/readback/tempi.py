@@ -20,8 +20,9 @@ from stavebound.readback.stave import LINES, StaveRead, is_number
 from stavebound.readback.values import ShapeRead, TextRead
 
 PACE = re.compile(r"(?:1 )?= (\d+)")
-# In spaces: so exactly at the left end of a stave begins the tempo at its head.
-AT_HEAD = 0.02
+# In spaces: the tempo at the head begins at the left end of its stave, by no more than rounding
+# off; or at the edge of the drawing, where that is at the stave's end, so far in at most.
+AT_HEAD, EDGE = 0.02, 0.35
 # In em: no note is wider, with the white on both its sides.
 WIDEST = 1.2
 # Texts of one row stand so near to one baseline, and words a blank before a note, in spaces.
@@ -49,7 +50,7 @@ def is_pace(text: TextRead, stave: StaveRead) -> bool:
         return False
     note = note_before(text, stave.shapes)
     begin = min([text.xs[0], *[shape.left for shape in note]])
-    return abs(begin - stave.left) <= AT_HEAD
+    return stave.left - AT_HEAD <= begin <= max(stave.left, EDGE) + AT_HEAD
 
 
 def _is_tempo(text: TextRead) -> bool:

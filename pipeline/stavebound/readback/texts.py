@@ -154,7 +154,7 @@ def _said(
                 (row.name, one, one.middle) for one in (_words(text, faces) for text in texts)
             )
         else:
-            yield from ((row.name, one, one.begin) for one in _joined(texts, faces))
+            yield from ((row.name, one, one.begin) for one in _joined(texts, row, faces))
 
 
 def _of_the_line(line: LanesRead | None, rows: Iterable[TextRow]) -> tuple[SaidInRow, ...]:
@@ -163,12 +163,14 @@ def _of_the_line(line: LanesRead | None, rows: Iterable[TextRow]) -> tuple[SaidI
     return tuple(one for one in line.said if one[0] in names) if line else ()
 
 
-def _joined(texts: Iterable[TextRead], faces: Faces) -> tuple[WordsRead, ...]:
-    """Lines that begin at the same place, read from the top, are those of one text."""
+def _joined(texts: Iterable[TextRead], row: TextRow, faces: Faces) -> tuple[WordsRead, ...]:
+    """Lines that begin at the same place, read from the top, are those of one text, which a
+    measure ends."""
     found: list[WordsRead] = []
     for text in sorted(texts, key=lambda text: (round(text.xs[0], 2), -text.y)):
         line = _words(text, faces)
-        if found and abs(found[-1].begin - line.begin) <= SAME:
+        ended = found and row.measure and row.measure.ends(found[-1].text)
+        if found and not ended and abs(found[-1].begin - line.begin) <= SAME:
             before = found.pop()
             line = WordsRead(f"{before.text} {line.text}", line.begin, max(before.end, line.end))
         found.append(line)
