@@ -14,8 +14,11 @@ from hypothesis import strategies as st
 from stavebound.engrave.barlines import BarLine, line_width
 from stavebound.engrave.cast import cast_off
 from stavebound.engrave.cost import Line, cast_lines, pair_costs
+from stavebound.engrave.even import Stretch, evened
+from stavebound.engrave.gaps import Gap, LineGaps
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.space import Gap, LineGaps, time_width
+from stavebound.engrave.space import time_width
+from stavebound.engrave.system import PlacedText
 from stavebound.geometry import union
 from stavebound.score.model import Score
 from tests.support.ink import bar_lines, glyph_boxes, stave_lines, texts_in
@@ -167,7 +170,7 @@ def test_a_crowded_line_is_broken_before_it_is_full() -> None:
     first, last = cast_lines(bars, width, (0, 0), PLAIN)
     assert (first.end, last.end) == (8, 16)
     assert first.costs["crowded"] == last.costs["crowded"] == 0
-    heedless = without(PLAIN, "crowded", "squeeze")
+    heedless = without(PLAIN, "crowded", "squeeze", "unlike bars")
     (full,) = cast_lines(bars, width, (0, 0), heedless)
     assert full.end == 16
 
@@ -347,17 +350,60 @@ def test_all_scores_begin_their_lines_alike_whatever_their_numbers() -> None:
     assert len(starts) == 1
 
 
-def test_step_names_stand_in_one_row_where_a_line_need_not_be_squeezed() -> None:
-    """Two counts apart, where a second row would be needed at the usual room."""
+def step_names(count_width: float) -> tuple[PlacedText, ...]:
+    """Those of three frames two counts apart, in a short line."""
     start = '<start><feet in="first"/><arms in="side"/></start>'
     moved = '<arms in="first"/></frame>'
     frames = "".join(
         f'<frame at="{count}" step="tour en l’air en dehors">{moved}' for count in (1, 3, 5)
     )
     score = small_score(f'{start}<phrase counts="8">{frames}</phrase>', WALTZ)
-    setting = styled('<stave line-names="none"/><distance of="count width" spaces="2.4"/>')
-    (system,) = engraved(score, 400, setting).systems
-    names = texts_in(system, "step")
+    width = f'<distance of="count width" spaces="{count_width}"/>'
+    (system,) = engraved(score, 400, styled(f'<stave line-names="none"/>{width}')).systems
+    return texts_in(system, "step")
+
+
+def test_step_names_stand_in_one_row_where_frames_need_be_little_wider() -> None:
+    names = step_names(4.4)
+    assert names[0].width + STYLE.distance("step gap") > 2 * 4.4
     assert len({name.y for name in names}) == 1
     gaps = [b.x - a.x - a.width for a, b in pairwise(names)]
-    assert gaps == pytest.approx([STYLE.distance("step gap")] * 2)
+    assert gaps == pytest.approx([STYLE.distance("step gap")] * 2, abs=0.2)
+    assert min(gaps) > STYLE.distance("step gap") - 1e-6
+
+
+def test_step_names_take_a_second_row_where_frames_would_be_much_wider() -> None:
+    names = step_names(3.2)
+    room = names[0].width + STYLE.distance("step gap")
+    assert 2 * 3.2 * STYLE.distance("greatest step room") < room
+    assert len({name.y for name in names}) == 2
+
+
+# ---------------------------------------------------------------- bars
+
+
+def of_bars(*rooms: float) -> tuple[Stretch, ...]:
+    """Bars of a count that ask for so much and are half as wide again."""
+    return tuple(
+        Stretch(at, at + 1, 1.0, 1.5 * room, room, 0.0) for at, room in enumerate(rooms, 1)
+    )
+
+
+@given(st.lists(lengths, min_size=1, max_size=10), st.floats(1.0, 2.0))
+def test_bars_are_as_even_as_their_ink_lets_them(rooms: list[float], alike: float) -> None:
+    bars = of_bars(*rooms)
+    widths = evened(bars, alike)
+    assert sum(widths) == pytest.approx(sum(bar.width for bar in bars))
+    assert all(width >= bar.least - 1e-6 for bar, width in zip(bars, widths, strict=True))
+    if max(widths) > alike * min(widths) + 1e-6:
+        least = pytest.approx(min(widths))
+        assert all(
+            width == least or width == pytest.approx(bar.least)
+            for bar, width in zip(bars, widths, strict=True)
+        )
+
+
+def test_bars_that_are_alike_enough_stay_as_they_are() -> None:
+    bars = of_bars(4.0, 4.4, 4.7)
+    assert evened(bars, 1.2) == tuple(bar.width for bar in bars)
+    assert evened(bars, 1.1) != tuple(bar.width for bar in bars)

@@ -21,7 +21,8 @@ from stavebound.score.departures import departure
 from stavebound.score.model import Depth, LegDirection, Side
 from stavebound.trade.naming import named_arms
 from tests.support.crossings import crossed_signs
-from tests.support.staves import SETTING
+from tests.support.evenness import lines_of_bars
+from tests.support.staves import PAPERS, SETTING, styled
 
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 # Ways of writing that no exercise of a sound class asks for: those that go farthest.
@@ -147,3 +148,23 @@ def test_lines_of_limbs_run_through_no_sign(scores: dict[str, Danced], width: fl
         assert found is not None
         for system in found.systems:
             assert not [*crossed_signs(system)], path
+
+
+# On A5 paper: how many times as wide as another of its line a bar is at most that lasts as long,
+# where outstretched arms or words ask for it, and how many lines are beyond what one would see.
+MOST, SEEN, FEW = 1.7, 1.3, 8
+A5 = PAPERS["A5"].music, styled('<stave height="11.5" centre-line="yes" line-names="first"/>')
+
+
+def test_equal_bars_look_equal(scores: dict[str, Danced]) -> None:
+    lines = []
+    for path, danced in scores.items():
+        found = engrave(written_out(danced), *A5).value
+        assert found is not None
+        lines += [(path, line) for line in lines_of_bars(found)]
+    assert len(lines) > 100
+    assert not [(path, line) for path, line in lines if line.alone]
+    unlike = [(path, line.first, line.unlikeness) for path, line in lines]
+    assert max(unlikeness for *_, unlikeness in unlike) < MOST
+    seen = [each for each in unlike if each[-1] > SEEN]
+    assert len(seen) <= FEW, seen

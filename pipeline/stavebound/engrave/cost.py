@@ -15,7 +15,8 @@ from math import inf, log
 
 from stavebound.engrave.bars import Measure
 from stavebound.engrave.cast import cast_off
-from stavebound.engrave.space import Gaps, LineGaps, gaps_of
+from stavebound.engrave.gaps import LineGaps
+from stavebound.engrave.space import Gaps, gaps_of
 from stavebound.engrave.style import Setting, Style
 
 Costs = Mapping[str, float]
@@ -44,8 +45,6 @@ def cast_lines(
     A bar that is wider than the line stands alone on one; its ratio is under −1.
     """
     style, price = setting.style, setting.style.costs
-    # Every frame in a line has so much room, and a line that of one frame at the least.
-    easy = style.distance("easy frame distance")
     least, tight = style.distance("short last line"), style.distance("too tight")
     full = style.distance("full last line")
     gaps = gaps_of(bars, indents, setting)
@@ -67,14 +66,15 @@ def cast_lines(
         found = ratio(start, end)
         if found < -1 and end - start > 1:
             return {"does not fit": inf}
-        indent = indents[start > 0]
         last = end == len(bars)
         room = gaps.natural(start, end) if found == 0 else width
-        crowded = max(easy * (frames[end] - frames[start]) / max(room - indent, easy) - 1, 0.0)
         short = max(1 - room / width / least, 0.0) if last and start > 0 else 0.0
         own = _line_costs(bars, start, end, found if found >= -1 else -tight, price)
-        own["crowded"] = price["crowded"] * crowded**2
+        inside = room - indents[start > 0]
+        own["crowded"] = _crowded(frames[end] - frames[start], inside, style)
         own["short last line"] = price["short last line"] * short
+        own["unlike bars"] = price["unlike bars"] * gaps.unlike(start, end, found, room) ** 2
+        own["unfilled"] = price["unfilled"] if room < width and not last else 0.0
         return own
 
     def line(start: int, end: int) -> float:
@@ -120,6 +120,13 @@ def _uneven(above: float, below: float, style: Style) -> float:
 def _unlike(above: int, below: int, style: Style) -> float:
     """What two lines with so many bars cost beside each other."""
     return style.cost("unlike") * log(above / below) ** 2
+
+
+def _crowded(frames: int, room: float, style: Style) -> float:
+    """What it costs that frames have less than their easy distance; a line has that of one
+    frame at the least."""
+    easy = style.distance("easy frame distance")
+    return style.cost("crowded") * max(easy * frames / max(room, easy) - 1, 0.0) ** 2
 
 
 def _line_costs(

@@ -16,6 +16,7 @@ from stavebound.engrave.bars import Measure, begun
 from stavebound.engrave.below import closed_up
 from stavebound.engrave.columns import Column, Label, OnAxis
 from stavebound.engrave.cost import Line
+from stavebound.engrave.gaps import Gap
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.lanes import RowInks, in_rows
 from stavebound.engrave.metres import placed_metre
@@ -34,7 +35,7 @@ from stavebound.engrave.parts import (
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.repeats import above_bars
 from stavebound.engrave.ruling import breaks_round, stave_lines
-from stavebound.engrave.space import Gap, bar_lines_of, closing_line, opening_width
+from stavebound.engrave.space import bar_lines_of, closing_line, opening_width
 from stavebound.engrave.stack import StaveRow, bracket_room, system
 from stavebound.engrave.system import PlacedMark, PlacedSign, PlacedText, Stave, System
 from stavebound.engrave.tempi import Pace, with_notes

@@ -1,8 +1,7 @@
 """Space: the distances between columns, by what they hold and how long they last.
 
 In: the bars of a score. Out: its `Gaps`, those between all neighbouring columns
-and at the ends of lines, from which the width of any run of bars follows; and
-the places of a run's columns once it is set to a width.
+and at the ends of lines, from which the width of any run of bars follows.
 
     │←lead→╎←── gap ──→╎←─ gap ─│─→╎←tail→│
            a           b        ←──→c
@@ -25,112 +24,28 @@ from itertools import accumulate, pairwise
 from math import inf
 from typing import NamedTuple
 
+from stavebound.engrave.bar_rooms import BarRoom, bar_rooms, unlikeness
 from stavebound.engrave.barlines import PLAIN, BarLine, line_width
 from stavebound.engrave.bars import Measure, begun
 from stavebound.engrave.columns import Column, Label
+from stavebound.engrave.gaps import Ask, Gap, LineGaps, stretch_ratio
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.widening import asked
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """Room between two axes, in spaces: never under `least`, willingly `natural`,
-    and growing by `stretch`, half its time's room, for each unit of a line's ratio; its ink alone
-    asks for `ink`. Where a bar line stands in it,
-    the second axis is so far `after` that line's right edge, and `least_after` in a line that
-    is squeezed as far as it gives. `more` than its time's room is kept for that."""
-
-    least: float
-    natural: float
-    stretch: float
-    after: float = 0.0
-    least_after: float = 0.0
-    ink: float = 0.0
-    more: float = 0.0
-
-    @property
-    def give(self) -> float:
-        """How much tighter than natural it can be."""
-        return self.natural - self.least
-
-    @property
-    def room(self) -> float:
-        """What its time takes in a line at its natural width."""
-        return 2 * self.stretch
-
-    def floor(self, ratio: float) -> float:
-        """What its ink asks for in a line of this ratio."""
-        ink = max(self.ink, self.least)
-        return ink + max(min(ratio, 0.0), -1.0) * (ink - self.least)
-
-    def after_at(self, ratio: float) -> float:
-        """How far the second axis is after the bar line, in a line of this ratio."""
-        return self.after + max(min(ratio, 0.0), -1.0) * (self.after - self.least_after)
-
-
 class Spacing(NamedTuple):
     """What all gaps of a score go by: how far the first axis of a bar stands after its bar line
-    (`usual`), and by the names of rows the least white between their texts, and how far apart
-    two axes are set at most for their sake."""
+    (`usual`), the moment at which the first bar begins, and by the names of rows the least white
+    between their texts, and how many times as far apart axes are set at most for their sake."""
 
     usual: float
+    begins: Fraction
     texts: Mapping[str, tuple[float, float]]
     style: Style
 
-
-@dataclass(frozen=True, slots=True)
-class LineGaps:
-    """The gaps of a line: before its first column, between columns, after its last."""
-
-    gaps: tuple[Gap, ...]
-
-    @property
-    def natural(self) -> float:
-        return sum([gap.natural for gap in self.gaps])
-
-    def ratio(self, width: float) -> float:
-        """How far the run must stretch (above 0) or be squeezed (below) to fill the width.
-
-        Under −1 it does not fit.
-        """
-        stretch = sum([gap.stretch for gap in self.gaps])
-        return _ratio(width - self.natural, stretch, sum([gap.give for gap in self.gaps]))
-
-    def places(self, ratio: float) -> tuple[float, ...]:
-        """The axes of the columns, then the right edge. Equal times take equal room, but where
-        ink asks for more."""
-        floors = [gap.floor(ratio) for gap in self.gaps]
-        level = _level(self.gaps, floors, self._width(ratio))
-        pairs = zip(self.gaps, floors, strict=True)
-        return tuple(accumulate(max(floor, gap.more + level * gap.room) for gap, floor in pairs))
-
-    def _width(self, ratio: float) -> float:
-        if ratio < 0:
-            return self.natural + max(ratio, -1.0) * sum([gap.give for gap in self.gaps])
-        return self.natural + ratio * sum([gap.stretch for gap in self.gaps])
-
-
-def _level(gaps: Sequence[Gap], floors: Sequence[float], width: float) -> float:
-    """By how much all times' room is to be multiplied for gaps above their floors to fill the
-    width: the tightest grow first."""
-    growing = sorted(
-        ((floor - gap.more) / gap.room, gap.room)
-        for gap, floor in zip(gaps, floors, strict=True)
-        if gap.room
-    )
-    rest, grows = width - sum(floors), 0.0
-    for (level, room), (after, _) in pairwise((*growing, (inf, 0.0))):
-        grows += room
-        if rest <= grows * (after - level):
-            return level + rest / grows
-        rest -= grows * (after - level)
-    return 0.0
-
-
-def _ratio(extra: float, stretch: float, give: float) -> float:
-    if extra >= 0:
-        return extra / stretch
-    return extra / give if give else float("-inf")
+    def counts(self, start: Fraction, end: Fraction) -> float:
+        """How much of the bars' time is between two moments."""
+        return max(0.0, float(end - max(start, self.begins)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +61,10 @@ class Gaps:
     naturals: tuple[float, ...]
     stretches: tuple[float, ...]
     gives: tuple[float, ...]
+    indents: tuple[float, float]
+    alike: float
+    bars: tuple[BarRoom, ...]
+    asks: tuple[Ask, ...]
 
     def ratios(self, start: int, last: int, width: float) -> tuple[float, ...]:
         """`LineGaps.ratio` of all lines that begin with bar `start` and end with a bar before
@@ -159,7 +78,7 @@ class Gaps:
         for end in range(start + 1, last + 1):
             tail, at = self.tails[end - 1], self.firsts[end] - 1 - self.firsts[start]
             extra = width - (naturals[at] + tail.natural)
-            found.append(_ratio(extra, stretches[at] + tail.stretch, gives[at] + tail.give))
+            found.append(stretch_ratio(extra, stretches[at] + tail.stretch, gives[at] + tail.give))
         return tuple(found)
 
     def natural(self, start: int, end: int) -> float:
@@ -167,10 +86,21 @@ class Gaps:
         inner = slice(self.firsts[start], self.firsts[end] - 1)
         return sum(self.naturals[inner], self.leads[start].natural) + self.tails[end - 1].natural
 
+    def unlike(self, start: int, end: int, ratio: float, width: float) -> float:
+        """How much more unlike than they may be bars come out at the least, in a line of such a
+        ratio and width that holds bars `start` to `end` − 1."""
+        found = unlikeness(self.bars[start:end], ratio, width - self.indents[start > 0])
+        return max(found - self.alike, 0.0)
+
     def run(self, start: int, end: int) -> LineGaps:
         """The gaps of a line that holds bars `start` to `end` − 1."""
         inner = self.inner[self.firsts[start] : self.firsts[end] - 1]
-        return LineGaps((self.leads[start], *inner, self.tails[end - 1]))
+        gaps = (self.leads[start], *inner, self.tails[end - 1])
+        first, last = self.firsts[start], self.firsts[end]
+        asks = tuple(
+            [ask.moved(1 - first) for ask in self.asks if first <= ask.first and ask.last < last]
+        )
+        return LineGaps(gaps, self.indents[start > 0], self.alike, asks)
 
 
 def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting: Setting) -> Gaps:
@@ -184,7 +114,7 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
         row.name: (style.distance(row.gap), style.distance(row.most) if row.most else inf)
         for row in setting.catalogue.lanes.rows
     }
-    spacing = Spacing(_usual_after(columns, lines, style), texts, style)
+    spacing = Spacing(_usual_after(columns, lines, style), measures[0].lines[-1], texts, style)
     bow = setting.catalogue.moves.way.bow["room"]
     inner = [
         _gap(a, b, ruled[b.time] + _bowing(b) * bow if b.time in ruled else None, spacing)
@@ -199,19 +129,25 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
     leasts = [gap.least for gap in inner]
     for first, end, room in asked(columns, leasts, frozenset(begun(measures)), setting):
         _widen(inner, first, end, room)
-    for first, end, room in _apart(columns, texts):
-        _ease(inner, first, end, room)
+    asks = tuple(_apart(columns, texts))
+    for ask in asks:
+        _ease(inner, ask)
+    leads = tuple(
+        _lead(bar, indents[index > 0], opening_width(bar, index, setting), spacing)
+        for index, bar in enumerate(measures)
+    )
     return Gaps(
-        leads=tuple(
-            _lead(bar, indents[index > 0], opening_width(bar, index, setting), spacing)
-            for index, bar in enumerate(measures)
-        ),
+        leads=leads,
         inner=tuple(inner),
         tails=tuple(tails),
         firsts=firsts,
         naturals=tuple(gap.natural for gap in inner),
         stretches=tuple(gap.stretch for gap in inner),
         gives=tuple(gap.give for gap in inner),
+        indents=indents,
+        alike=style.distance("like bars"),
+        asks=asks,
+        bars=tuple(bar_rooms(measures, leads, inner, tails, indents)),
     )
 
 
@@ -225,20 +161,16 @@ def _widen(gaps: list[Gap], first: int, last: int, room: float) -> None:
         gaps[at] = replace(gap, least=least, natural=max(gap.natural, least))
 
 
-def _ease(gaps: list[Gap], first: int, last: int, room: float) -> None:
-    """The gaps between two axes, evenly wider at their natural width where that is less than
-    the room; in a line that is squeezed they give again."""
-    have = sum(gap.natural for gap in gaps[first:last])
-    for at in range(first, last) if have < room else ():
-        natural = gaps[at].natural * room / have
-        gaps[at] = replace(gaps[at], natural=natural, ink=natural)
+def _ease(gaps: list[Gap], ask: Ask) -> None:
+    """The gaps between the columns of two texts, evenly wider at their natural width."""
+    have = sum([gap.natural for gap in gaps[ask.first : ask.last]])
+    for at in range(ask.first, ask.last) if ask.fits(have) else ():
+        gaps[at] = replace(gaps[at], natural=gaps[at].natural * ask.room / have)
 
 
-def _apart(
-    columns: Sequence[Column], texts: Mapping[str, tuple[float, float]]
-) -> Iterator[tuple[int, int, float]]:
-    """Two columns and the room between them that two centred texts of a stave's own ask for,
-    one after the other in a lane, so that they stand in one row; unless it is too much."""
+def _apart(columns: Sequence[Column], texts: Mapping[str, tuple[float, float]]) -> Iterator[Ask]:
+    """The room that two centred texts of a stave's own ask for, one after the other in a lane,
+    so that they stand in one row."""
     last: dict[tuple[int, str], tuple[int, Label]] = {}
     for index, column in enumerate(columns):
         for at, cell in enumerate(column.cells):
@@ -246,9 +178,8 @@ def _apart(
                 if found := last.get((at, label.lane.name)):
                     first, before = found
                     gap, most = texts[label.lane.rows]
-                    room = before.right - label.left + gap
-                    if room <= most * (index - first):
-                        yield first, index, room
+                    if most < inf:
+                        yield Ask(first, index, before.right - label.left + gap, most)
                 last[at, label.lane.name] = index, label
 
 
@@ -309,15 +240,17 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
         _lane_room(a, b, spacing.texts),
     )
     room = time_width(b.time - a.time, style)
+    time = spacing.counts(a.time, b.time)
     if bar_line is None:
         white = a.right + style.distance("frame gap") + b.left
         least = max(least, white, 2 * max(a.right, b.left))
-        return Gap(least, max(least, room), room / 2)
+        return Gap(least, max(least, room), room / 2, time=time)
     after, margin = _after(b, spacing), style.distance("bar margin")
     least_after = b.before + max(style.distance("first axis"), b.left + margin)
     least = max(least, a.right + margin + bar_line + least_after)
     ink, more = a.right + margin + bar_line + after, after - spacing.usual
-    return Gap(least, max(least, ink, room + more), room / 2, after, least_after, ink, more)
+    natural = max(least, ink, room + more)
+    return Gap(least, natural, room / 2, after, least_after, ink, more, time)
 
 
 def _bowing(column: Column) -> bool:
@@ -326,18 +259,19 @@ def _bowing(column: Column) -> bool:
 
 
 def _lane_room(a: Column, b: Column, texts: Mapping[str, tuple[float, float]]) -> float:
-    """What the centred texts of two neighbours in one lane need, if it is not too much for
-    them; others have rows to give way into, and so have those further apart."""
+    """What the centred texts of two neighbours need in a lane of one row; others have rows to
+    give way into, and so have those further apart."""
     cells = zip(a.cells, b.cells, strict=True)
-    rows = ((a.labels, b.labels), *[(one.labels, other.labels) for one, other in cells])
+    lanes = ((a.labels, b.labels), *[(one.labels, other.labels) for one, other in cells])
     rooms = [
-        (before.right - after.left + texts[after.lane.rows][0], texts[after.lane.rows][1])
-        for befores, afters in rows
+        before.right - after.left + texts[after.lane.rows][0]
+        for befores, afters in lanes
         for before in befores
         for after in afters
-        if before.lane.name == after.lane.name and before.lane.centred
+        if before.lane.name == after.lane.name and after.lane.centred
+        if texts[after.lane.rows][1] == inf
     ]
-    return max([room for room, most in rooms if room <= most], default=0.0)
+    return max(rooms, default=0.0)
 
 
 def _lead(measure: Measure, indent: float, opening: float, spacing: Spacing) -> Gap:
@@ -356,7 +290,9 @@ def _tail(measure: Measure, closing: float, spacing: Spacing) -> Gap:
         + closing
     )
     room = time_width(measure.end - column.time, spacing.style)
-    return Gap(least, max(least, room - spacing.usual), room / 2, more=-spacing.usual)
+    time = spacing.counts(column.time, measure.end)
+    natural = max(least, room - spacing.usual)
+    return Gap(least, natural, room / 2, more=-spacing.usual, time=time)
 
 
 def _widest_word(column: Column) -> float:
