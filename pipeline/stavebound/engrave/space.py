@@ -126,8 +126,8 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
         width = line_width(closing_line(bar, index == last), style, setting.catalogue)
         tails.append(_tail(bar, width, spacing))
         _widen(inner, firsts[index], firsts[index + 1] - 1, bar.form_room)
-    leasts = [gap.least for gap in inner]
-    for first, end, room in asked(columns, leasts, frozenset(begun(measures)), setting):
+    rooms = [(gap.least, gap.natural) for gap in inner]
+    for first, end, room in asked(columns, rooms, frozenset(begun(measures)), setting):
         _widen(inner, first, end, room)
     asks = tuple(_apart(columns, texts))
     for ask in asks:

@@ -34,12 +34,12 @@ class Room(NamedTuple):
 
 def asked(
     columns: Sequence[Column],
-    leasts: Sequence[float],
+    rooms: Sequence[tuple[float, float]],
     begun: Collection[Fraction],
     setting: Setting,
 ) -> Iterator[Room]:
-    """What lines of movement ask for beyond the `leasts` of the gaps; at the moments that are
-    `begun` lines come from a bar line, and ask for nothing here."""
+    """What lines of movement ask for beyond the `rooms` of the gaps, each the least and the
+    natural; at the moments that are `begun` lines come from a bar line, and ask for nothing."""
     for at in range(len(columns[0].cells)):
         before: int | None = None
         for last, column in enumerate(columns):
@@ -48,10 +48,16 @@ def asked(
                 before = None
             ways = _of_limbs(cell, setting.catalogue)
             if before is not None and ways:
-                have = sum(leasts[before:last])
-                room = _room(columns[before].cells[at], cell._replace(ways=ways), have, setting)
-                if room > have:
+                own = columns[before].cells[at], cell._replace(ways=ways)
+                least, natural = (sum(each) for each in zip(*rooms[before:last], strict=True))
+                room = _room(*own, least, setting)
+                if room > least:
                     yield Room(before, last, room)
+                elif any(way.bow for way in ways):
+                    # A bow swings the farther, the longer it is.
+                    room = _room(*own, natural, setting)
+                    if room > natural:
+                        yield Room(before, last, room)
             if cell.signs:
                 before = last
 
