@@ -32,6 +32,15 @@ def test_what_cannot_be_seen_is_refused_by_its_code_point(char: str) -> None:
     ]
 
 
+def test_a_place_to_break_a_word_is_for_prose_and_not_for_names() -> None:
+    broken = "mi\u00adlieu"
+    text = whole(
+        f'<frame at="1" step="{broken}"><knees bend="half"/><cue>{broken}</cue></frame>'
+    ).replace("</score>", f"<quality>Au {broken}.</quality></score>")
+    faults = check_score_type(score_of(text), FACES)
+    assert ["U+00AD SOFT HYPHEN" in fault.message for fault in faults] == [True, True]
+
+
 @pytest.mark.parametrize(
     "text",
     ["plié", "pli\u00e9s", "mi\u00adlieu", "a\u200bb\u2060c", "\u00ab\u00a0demi\u202f»", "ế"],

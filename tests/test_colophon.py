@@ -26,7 +26,7 @@ def book() -> Manuscript:
 def test_it_says_what_the_book_is_set_in_and_what_made_it(book: Manuscript) -> None:
     height = f"{SETTING.style.stave_height:g}"
     assert colophon(book) == (
-        f"Set in Crimson Text, 10.75 on 13 points, on A5; staves are {height} mm high.",
+        f"Set in Crimson Text, 10.75 on 13 points, on A5; staves are {height}\u00a0mm high.",
         "One exercise. The names of the arms are those of the English school.",
         "Staves and pages made by stavebound from one source of 2\u00a0March 2026.",
     )
@@ -34,7 +34,6 @@ def test_it_says_what_the_book_is_set_in_and_what_made_it(book: Manuscript) -> N
 
 def test_other_facts_are_told_otherwise(book: Manuscript) -> None:
     setting = replace(SETTING, faces=load_faces("Spectral", "Crimson Text"))
-    setting = setting.at_height(12.5)
     plan = replace(book.plan, date=date(2026, 8, 31))
     school = CATALOGUE.school("russian")
     assert school is not None
@@ -50,10 +49,26 @@ def test_other_facts_are_told_otherwise(book: Manuscript) -> None:
     set_in, holds, made = colophon(other)
     assert "Spectral, titres en Crimson Text" in set_in
     assert "A4" in set_in
-    assert "12,5 mm" in set_in
     assert holds.startswith("2 exercices. ")
     assert "l’école russe" in holds
     assert "31\u00a0août 2026" in made
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "staves are from 8 to 12.5\u00a0mm high"),
+        ("fr", "les portées ont de 8 à 12,5\u00a0mm de haut"),
+    ],
+)
+def test_it_says_the_sizes_that_the_staves_have(book: Manuscript, language: str, said: str) -> None:
+    """Each card has the largest in which it is one page."""
+    ((path, piece),) = book.pieces
+    pieces = tuple(
+        (path, replace(piece, lines=tuple(replace(line, space=height / 4) for line in piece.lines)))
+        for height in (12.5, 8.0, 10.0)
+    )
+    assert said in colophon(replace(book, pieces=pieces, labels=language))[0]
 
 
 @pytest.mark.parametrize("language", languages())

@@ -23,13 +23,23 @@ def _sentences(manuscript: Manuscript, words: Mapping[str, str]) -> Iterator[str
         faces=_faces(manuscript, words),
         size=_figure(paper.type_size, words),
         leading=_figure(paper.leading, words),
-        stave=_figure(manuscript.setting.style.stave_height, words),
+        staves=_staves(manuscript, words),
         paper=paper.name,
     )
     yield words["colophon_exercise" if number == 1 else "colophon_exercises"].format(
         number=number, school=words[f"school_{manuscript.school.name}"]
     )
     yield words["colophon_made"].format(date=day_words(manuscript.plan.date, words))
+
+
+def _staves(manuscript: Manuscript, words: Mapping[str, str]) -> str:
+    """How high they are: those of the lines that are printed, where each has its own size."""
+    style = manuscript.setting.style
+    lines = [line for _, piece in manuscript.pieces for line in piece.lines]
+    heights = [line.space * style.stave_height / style.space for line in lines]
+    extremes = (min(heights, default=style.stave_height), max(heights, default=style.stave_height))
+    least, most = (_figure(height, words) for height in extremes)
+    return least if least == most else words["from_to"].format(least=least, most=most)
 
 
 def _faces(manuscript: Manuscript, words: Mapping[str, str]) -> str:

@@ -7,6 +7,7 @@ the faces say; what is said here holds for every face.
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Set
 
 # Marks on one letter: what is composed already has none, and two stand over each other.
 MOST_MARKS = 2
@@ -16,6 +17,9 @@ SOFT_HYPHEN, BREAK, NO_BREAK = "\u00ad", "\u200b", "\u2060"
 # what is private or not assigned, and separators of lines.
 UNSEEN = frozenset(("Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp"))
 WANTED = frozenset((SOFT_HYPHEN, BREAK, NO_BREAK, "\t", "\n", "\r"))
+# A title, a term and what stands over a stave are found again by their letters, and are not
+# parted within a word.
+WANTED_IN_NAMES = WANTED - {SOFT_HYPHEN}
 
 
 def says_something(text: str) -> bool:
@@ -23,12 +27,13 @@ def says_something(text: str) -> bool:
     return any(unicodedata.category(char)[0] in "LN" for char in text)
 
 
-def unprintable(text: str) -> tuple[str, ...]:
-    """The characters that stand for nothing on paper, or for nothing certain, each once."""
+def unprintable(text: str, wanted: Set[str] = WANTED) -> tuple[str, ...]:
+    """The characters that stand for nothing on paper, or for nothing certain, each once;
+    those that are `wanted` are none of them."""
     return tuple(
         char
         for char in dict.fromkeys(text)
-        if unicodedata.category(char) in UNSEEN and char not in WANTED
+        if unicodedata.category(char) in UNSEEN and char not in wanted
     )
 
 

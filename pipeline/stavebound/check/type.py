@@ -7,9 +7,9 @@ lacks, at the place of the text.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 
-from stavebound.check.characters import named, overloaded, unprintable
+from stavebound.check.characters import WANTED, WANTED_IN_NAMES, named, overloaded, unprintable
 from stavebound.check.phrasing import listed
 from stavebound.check.texts import (
     CheckedText,
@@ -24,6 +24,7 @@ from stavebound.check.texts import (
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.faces import BOLD, REGULAR, Faces
 from stavebound.plan.book import BookPlan, Glossary
+from stavebound.score.frame_texts import text_names
 from stavebound.score.model import Score
 
 
@@ -45,14 +46,15 @@ def _faults(
     labels: Iterable[PrintedValue], texts: Iterable[CheckedText], faces: Faces
 ) -> Iterator[Diagnostic]:
     for label in labels:
-        yield from _of_characters(label.text, label.span, faces)
-    for _, words, _ in texts:
+        yield from _of_characters(label.text, label.span, faces, WANTED_IN_NAMES)
+    for element, words, _ in texts:
+        wanted = WANTED_IN_NAMES if element in text_names().elements else WANTED
         for run in words:
-            yield from _of_characters(run.text, run.origin.span, faces)
+            yield from _of_characters(run.text, run.origin.span, faces, wanted)
 
 
-def _of_characters(text: str, span: Span, faces: Faces) -> Iterator[Diagnostic]:
-    unseen = unprintable(text)
+def _of_characters(text: str, span: Span, faces: Faces, wanted: Set[str]) -> Iterator[Diagnostic]:
+    unseen = unprintable(text, wanted)
     if unseen:
         yield Diagnostic(
             "E409",

@@ -134,16 +134,27 @@ def _whole(box: Any, numbers: Iterator[int], within: _Within) -> Iterator[_Piece
         within = replace(within, group=next(numbers))
     if box.element is not None and box.element.get("class") == BESIDE:
         within = replace(within, beside=True)
-    if not _parts(box):
-        long = box.height * POINTS > within.depth and isinstance(box.children[0], LineBox)
-        for own in _lines(box) if long else (box,):
+    long = box.height * POINTS > within.depth
+    if not _parts(box, long):
+        by_lines = long and isinstance(box.children[0], LineBox)
+        for own in _lines(box) if by_lines else (box,):
             if own.height:
                 yield _piece(own, within)
         return
+    if long:
+        _set_below_each_other(box.children)
     *others, last = box.children
     for child in others:
         yield from _whole(child, numbers, replace(within, kept=False))
     yield from _whole(last, numbers, within)
+
+
+def _set_below_each_other(boxes: Sequence[Any]) -> None:
+    """Columns that are higher than a page go on, each below the one before it."""
+    for above, box in pairwise(boxes):
+        end = above.position_y + above.margin_height()
+        if box.position_x > above.position_x and box.position_y < end:
+            box.translate(above.position_x - box.position_x, end - box.position_y)
 
 
 def _lines(box: Any) -> Iterator[Any]:
@@ -155,15 +166,16 @@ def _lines(box: Any) -> Iterator[Any]:
         yield own
 
 
-def _parts(box: Any) -> bool:
-    """Whether a box may be parted between its children."""
+def _parts(box: Any, long: bool) -> bool:
+    """Whether a box may be parted between its children; one that is `long`, higher than a page,
+    wherever it can be."""
     return (
         type(box) is BlockBox
         and box.element_tag != STAVES
         and bool(box.children)
         and all(isinstance(child, BlockLevelBox) for child in box.children)
         and all(child.is_in_normal_flow() for child in box.children)
-        and box.style["break_inside"] != "avoid"
+        and (long or box.style["break_inside"] != "avoid")
     )
 
 
