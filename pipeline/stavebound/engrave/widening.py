@@ -53,8 +53,8 @@ def asked(
                 room = _room(*own, least, setting)
                 if room > least:
                     yield Room(before, last, room)
-                elif any(way.bow for way in ways):
-                    # A bow swings the farther, the longer it is.
+                elif least < natural:
+                    # What is clear at the least room may not be at more: a bow swings farther.
                     room = _room(*own, natural, setting)
                     if room > natural:
                         yield Room(before, last, room)
