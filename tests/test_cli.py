@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from contextlib import redirect_stderr, redirect_stdout
@@ -201,6 +202,21 @@ def test_engrave_writes_a_picture_a_line(book: Path, tmp_path: Path) -> None:
     assert result.returncode == 0
     assert sorted(path.name for path in out.iterdir()) == ["plies-01.svg"]
     assert "line 1: ratio" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("edition", "said"),
+    [
+        ("teacher", r"page 8 \(1 [^)]+\): \d+\.\d"),
+        ("examiner", r"no page of the edition examiner is made up of blocks that cost"),
+    ],
+)
+def test_build_prints_what_the_pages_of_each_exercise_cost(
+    book: Path, edition: str, said: str
+) -> None:
+    result = run("build", book, "--edition", edition, "--costs")
+    assert result.returncode == 0
+    assert re.search(said, result.stderr)
 
 
 def test_engrave_prints_what_lines_of_movement_cost(tmp_path: Path) -> None:

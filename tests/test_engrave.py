@@ -103,8 +103,10 @@ def test_a_sign_that_cannot_be_placed_is_told_at_its_line() -> None:
     assert "the right foot" in fault.message
     assert fault.span is not None
     assert (fault.span.line, fault.span.column) == (6, 4)
-    ((other, _),) = fault.related
+    ((other, what),) = fault.related
     assert other.line == 5
+    assert what == "the sign of the right foot"
+    assert fault.hints == ("Write one of them in another frame, or place the hand further away.",)
     assert fault.hints
 
 
@@ -153,6 +155,22 @@ def test_a_text_that_makes_its_line_higher_than_the_page_is_told() -> None:
     assert fault.message.startswith("this cue makes its line higher than the page")
     assert fault.span is not None
     assert (fault.span.line, fault.span.column) == (6, 2)
+
+
+def test_the_remedy_for_crowded_signs_speaks_of_a_hand_where_one_is() -> None:
+    """Each sign in the way is told by its name."""
+    score = small_score(
+        '<start><feet in="first"/><arms in="bras bas"/></start><phrase counts="4"><frame at="1">'
+        '<feet in="fifth" front="right" on="point"/>'
+        '<hand side="right" height="waist+0.4" out="-0.10" depth="front"/>'
+        '<hand side="left" height="waist+0.4" out="-0.10" depth="front"/>'
+        '<elbow side="right" bend="full"/><elbow side="left" bend="full"/>'
+        '<body bend="front 3" tilt="right 3" turn="left 2"/></frame></phrase>'
+    )
+    of_hand, of_body = outcome_of(score).diagnostics
+    assert of_hand.hints == ("Write one of them in another frame, or place the hand further away.",)
+    assert of_body.hints == ("Write one of them in another frame.",)
+    assert len({what for _, what in of_body.related}) == len(of_body.related)
 
 
 def test_every_fault_of_a_score_is_told_in_one_run() -> None:

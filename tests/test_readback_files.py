@@ -170,3 +170,20 @@ def test_the_command_says_what_it_cannot_read(tmp_path: Path) -> None:
     assert "other.svg:1:1: error[R101]: the size is not given" in result.stderr.replace("\n", "")
     assert "error[X101]" in result.stderr
     assert result.stdout == ""
+
+
+def test_a_count_longer_than_its_bar_is_told_in_a_remark(tmp_path: Path) -> None:
+    """Nothing in the ink says how many bars it has."""
+    score = tmp_path / "long.xml"
+    score.write_text(
+        f"""<score xmlns="{NAMESPACE}" id="long" title="Long counts" school="english">
+<music metre="3/4" bars-per-count="12" tempo="20">Music.</music>
+<start><feet in="first"/><arms in="bras bas"/></start>
+<phrase counts="2"><frame at="1"><knees bend="half"/></frame></phrase>
+</score>"""
+    )
+    out = tmp_path / "out"
+    assert RUNNER.invoke(app, ["engrave", str(score), "--out", str(out)]).exit_code == 0
+    result = RUNNER.invoke(app, ["readback", *map(str, sorted(out.iterdir()))])
+    assert '<music metre="3/4" tempo="20"/>' in result.stdout
+    assert "bars-per-count is not in the ink" in result.stdout

@@ -29,7 +29,7 @@ from stavebound.book.values import Manuscript, Sheet
 from stavebound.build.earlier import placed
 from stavebound.build.loading import load, load_project, load_style, with_style
 from stavebound.build.manuscripts import manuscript_of
-from stavebound.build.sizes import enlarged, has_larger
+from stavebound.build.sizes import enlarged, has_larger, has_staves
 from stavebound.build.values import House, Report
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
@@ -105,7 +105,7 @@ def _built(
     if manuscript.value is None:
         return report, None
     parts, pdf = press_book(manuscript.value, jobs, tell)
-    return replace(report, costs=tuple(_costs(parts))), pdf
+    return replace(report, costs=tuple(_costs(parts, manuscript.value))), pdf
 
 
 def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pressed, ...], bytes]:
@@ -119,15 +119,21 @@ def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pre
     return parts, bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
 
 
-def _costs(parts: tuple[Pressed, ...]) -> Iterator[str]:
-    """What each page costs that was made up from a galley, by its number and by name."""
+def _costs(parts: tuple[Pressed, ...], manuscript: Manuscript) -> Iterator[str]:
+    """What each page costs that was made up from a galley, by its number, its exercise and by
+    name; that there is none, where the edition has none."""
+    if not any(part.planned for part in parts):
+        yield f"no page of the edition {manuscript.edition.name} is made up of blocks that cost"
+    titles = iter(f"{piece.number} {piece.score.title}" for _, piece in manuscript.pieces)
     bound = iter(number_pages(parts))
     numbers = {(page.part, page.page): page.label for page in bound if page.part is not None}
     for at, part in enumerate(parts):
-        pages = chain.from_iterable(exercise.pages for exercise in part.planned)
-        for index, page in enumerate(pages, part.pages - sum(len(e.pages) for e in part.planned)):
+        named = ((next(titles) if has_staves(own) else None, own) for own in part.planned)
+        pages = [(title, page) for title, own in named for page in own.pages]
+        for index, (title, page) in enumerate(pages, part.pages - len(pages)):
             table = "  ".join(f"{name} {cost:.1f}" for name, cost in page.costs)
-            yield f"page {numbers[at, index]}: {sum(cost for _, cost in page.costs):.1f}  {table}"
+            of = f" ({title})" if title else ""
+            yield f"page {numbers[at, index]}{of}: {page.cost:.1f}  {table}"
 
 
 def _settled(

@@ -83,5 +83,10 @@ def enlarged(manuscript: Manuscript, parts: Iterable[Pressed], jobs: int) -> Man
 def _with_staves(parts: Iterable[Pressed]) -> Iterator[PlannedExercise]:
     for part in parts:
         for planned in part.planned:
-            if any(block.staves for blocks in planned.forms for block in blocks):
+            if has_staves(planned):
                 yield planned
+
+
+def has_staves(planned: PlannedExercise) -> bool:
+    """Whether it is an exercise, not words alone."""
+    return any(block.staves for blocks in planned.forms for block in blocks)

@@ -3,7 +3,8 @@
 A `Report` holds what was found, and the texts in which it was found, by path,
 so that it can be shown with its source lines. `notes` are plain sentences about
 what was done to files. `verdicts` say
-of each file that was checked what came out; `costs` of each planned page what it costs.
+of each file that was checked what came out; `costs` of each planned page what it costs, or that
+there is none.
 """
 
 from __future__ import annotations

@@ -28,7 +28,7 @@ from stavebound.check.glossary import (
 from stavebound.check.house import faces_known, labels_known, lines_apart, styles_school
 from stavebound.check.identity import books_identities
 from stavebound.check.names import school_known
-from stavebound.check.phrasing import hints, listed
+from stavebound.check.phrasing import hints, listed, quoted
 from stavebound.check.scores import in_order
 from stavebound.check.style import (
     colours_known,
@@ -148,7 +148,7 @@ def _shown_is_printed(plan: BookPlan) -> Iterator[Diagnostic]:
             "B520",
             f"the title page shows a line of “{plan.shown}”, which the book does not print",
             plan.origin.of("shown"),
-            hints(suggest(plan.shown, printed), "Name it as one of the exercises does."),
+            hints(suggest(plan.shown, printed), f"Expected {listed(quoted(printed), 'or')}."),
         )
 
 

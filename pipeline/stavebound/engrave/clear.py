@@ -177,6 +177,8 @@ def _keeps_order(cluster: Cluster, dy: float, placed: Iterable[Cleared], level: 
 def _crowded(cluster: Cluster, placed: Sequence[Cleared], catalogue: Catalogue) -> Diagnostic:
     box = union(ink_boxes(cluster.inks, catalogue))
     others = [other for other in placed if box.overlaps(other.box)]
+    both = {cluster.subjects[0].kind, *(other.cluster.subjects[0].kind for other in others[:1])}
+    away = ", or place the hand further away" if "hand" in both else ""
     subject = cluster.subjects[0]
     what = f"the sign of the {subject}"
     near = f"the sign of the {_named(others[0])}" if others else "the others of its frame"
@@ -184,8 +186,10 @@ def _crowded(cluster: Cluster, placed: Sequence[Cleared], catalogue: Catalogue) 
         "E401",
         f"{what} cannot be placed so that it is read apart from {near}",
         cluster.origin.span,
-        hints=("Write one of the two in another frame, or place the hand further away.",),
-        related=tuple((other.cluster.origin.span, "the other sign") for other in others),
+        hints=(f"Write one of them in another frame{away}.",),
+        related=tuple(
+            (other.cluster.origin.span, f"the sign of the {_named(other)}") for other in others
+        ),
     )
 
 

@@ -28,6 +28,7 @@ from stavebound.score.shorthand import Said
 
 SYLLABLE = {"&": "and", "a": "a", "e": "e"}
 VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
+LONGER = "a count is several bars long; bars-per-count is not in the ink"
 DIVISION = (("e", score.Division.QUARTERS), ("a", score.Division.THIRDS))
 
 
@@ -93,6 +94,10 @@ def joined_score(readings: Sequence[Reading], title: str, key: ReadingKey) -> Jo
         f"{lane} near an edge: {text}"
         for lane, text in chain.from_iterable(reading.loose for reading in readings)
     ]
+    head = readings[0].head if readings else HeadRead()
+    first = next((bar for each in written for bar in each.bars), None)
+    if _is_longer_than_bars(head, first, key):
+        remarks.insert(0, LONGER)
     parts: tuple[Said, ...] = tuple(written)
     try:
         form = joined(reading.form for reading in readings)
@@ -100,12 +105,11 @@ def joined_score(readings: Sequence[Reading], title: str, key: ReadingKey) -> Jo
     except FormError as error:
         remarks.insert(0, f"repeats: {error}")
     changes = tuple(change_of(subject, key) for frame in start for subject in frame.subjects)
-    head = readings[0].head if readings else HeadRead()
     return JoinedScore(
         score.Score(
             title,
             tuple(written),
-            music=_music(head, next((bar for each in written for bar in each.bars), None)),
+            music=_music(head, first, key),
             start=score.Position(changes) if start else None,
             upbeat=upbeat,
             remarks=tuple(remarks),
@@ -114,16 +118,27 @@ def joined_score(readings: Sequence[Reading], title: str, key: ReadingKey) -> Jo
     )
 
 
-def _music(head: HeadRead, first: score.SaidBar | None) -> score.Music | None:
+def _music(head: HeadRead, first: score.SaidBar | None, key: ReadingKey) -> score.Music | None:
     """The music by what stands at the head; the counts of a bar follow from the note value of
     one, else they are those of the first bar."""
     if head.metre is None:
         return None
+    if _is_longer_than_bars(head, first, key):
+        return score.Music(head.metre, tempo=head.tempo)
     counts = Fraction(head.metre) / head.note if head.note else Fraction(1)
     if head.note is None and first:
         counts = Fraction(first.counts or 1)
     in_bar, of_bars = (counts.numerator, None) if counts >= 1 else (None, counts.denominator)
     return score.Music(head.metre, in_bar, of_bars, head.tempo)
+
+
+def _is_longer_than_bars(head: HeadRead, first: score.SaidBar | None, key: ReadingKey) -> bool:
+    """Whether a tempo stands without a note though there is one for a count of the first bar: a
+    count is longer than its bar then, and nothing says by how much."""
+    if head.metre is None or head.tempo is None or head.note is not None or first is None:
+        return False
+    value = Fraction(head.metre) / (first.counts or 1)
+    return any(note.value == value for note in key.catalogue.notes.note)
 
 
 def _one_line(readings: Iterable[Reading]) -> list[FrameRead]:
