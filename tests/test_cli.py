@@ -204,6 +204,17 @@ def test_engrave_writes_a_picture_a_line(book: Path, tmp_path: Path) -> None:
     assert "line 1: ratio" in result.stdout
 
 
+def test_engrave_tells_what_is_left_of_a_longer_engraving(book: Path, tmp_path: Path) -> None:
+    """Nothing is removed; who reads all files of the folder would take two dances for one."""
+    score = book.parent / "scores" / "plies.xml"
+    for name in ("plies-02.svg", "plies-03.svg", "plies-2-04.svg", "pliés-05.svg"):
+        (tmp_path / name).write_text("another")
+    result = run("engrave", score, "--out", tmp_path)
+    assert result.returncode == 0
+    assert result.stderr.endswith("still holds plies-02.svg to plies-03.svg\n")
+    assert (tmp_path / "plies-03.svg").read_text() == "another"
+
+
 @pytest.mark.parametrize(
     ("edition", "said"),
     [

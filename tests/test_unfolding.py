@@ -165,6 +165,16 @@ def test_what_is_at_fault_in_another_way_each_time_is_told_once(tmp_path: Path) 
     assert told(report.diagnostics)[0].message == "the dancer faces left here, not front"
 
 
+def test_two_tempi_of_two_lines_at_one_moment_are_told_to_be_of_one_frame(tmp_path: Path) -> None:
+    text = shorthand("""<phrase counts="2">
+<frame at="1"><tempo counts="60">slow</tempo></frame>
+<over><frame at="1"><tempo counts="90">quick</tempo></frame></over>
+</phrase>""")
+    assert [fault[0] for fault in checked(text, tmp_path)] == ["S110"]
+    (fault,) = check_files([tmp_path / "score.xml"], HOUSE).diagnostics
+    assert fault.hints[-1] == "Frames of two lines at one moment become one frame."
+
+
 def test_faults_of_what_a_step_is_given_are_told_each(tmp_path: Path) -> None:
     text = shorthand("""<define step="arms" counts="1" takes="arms"><frame at="1">
 <arms in="{arms}"/></frame></define>

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from stavebound.book.papers import Paper
@@ -51,4 +54,16 @@ def engrave_file(
         (out / f"{path.stem}-{number:02}.svg", with_outlines(line.svg, setting.faces).encode())
         for number, line in enumerate(inked.value.lines, 1)
     ]
-    return Report(report.diagnostics, texts, (), write_all(files)), inked.value.engraved
+    written = write_all(files)
+    notes = tuple(_left_from_before(out, path.stem, len(files)))
+    return replace(report, written=written, notes=notes), inked.value.engraved
+
+
+def _left_from_before(out: Path, stem: str, lines: int) -> Iterator[str]:
+    """Which files have the names of lines that this score does not have."""
+    name = re.compile(rf"{re.escape(stem)}-(\d\d+)\.svg")
+    found = (name.fullmatch(path.name) for path in out.iterdir())
+    left = sorted((int(one[1]), one[0]) for one in found if one and int(one[1]) > lines)
+    if left:
+        names = " to ".join(dict.fromkeys((left[0][1], left[-1][1])))
+        yield f"of an earlier engraving, which had more lines, {out} still holds {names}"

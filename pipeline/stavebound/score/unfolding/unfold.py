@@ -31,6 +31,7 @@ from stavebound.source.validate import validate
 
 SHORTHAND = (*PASSAGES, *MARKS, *JUMPS, "define", "steps")
 """What stands in a score and is not there any more when it is unfolded."""
+ONE_FRAME = "Frames of two lines at one moment become one frame."
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +68,19 @@ def unfold(root: Element, shared: Iterable[Element] = ()) -> Outcome[Unfolded]:
     if faults:
         return Outcome(None, faults)
     unfolded = _whole(plain, pieces)
-    found = tuple(_legs_unsaid(unfolded)) or validate(unfolded, load_plain_schema())
+    found = tuple(_legs_unsaid(unfolded)) or tuple(
+        map(_of_lines, validate(unfolded, load_plain_schema()))
+    )
     if found:
         return Outcome(None, found)
     frames = ((timed.frame, timed.sides) for piece in pieces for timed in piece.frames)
     return Outcome(Unfolded(unfolded, form), tuple(plain_sides(frames)))
+
+
+def _of_lines(fault: Diagnostic) -> Diagnostic:
+    """What stands too often only now came together from several lines."""
+    told = fault.code == "S110"
+    return replace(fault, hints=(*fault.hints, ONE_FRAME)) if told else fault
 
 
 def _others(root: Element) -> Iterator[Element]:
