@@ -187,3 +187,22 @@ def test_a_count_longer_than_its_bar_is_told_in_a_remark(tmp_path: Path) -> None
     result = RUNNER.invoke(app, ["readback", *map(str, sorted(out.iterdir()))])
     assert '<music metre="3/4" tempo="20"/>' in result.stdout
     assert "bars-per-count is not in the ink" in result.stdout
+
+
+def test_a_text_moved_inwards_stands_in_its_frame_where_no_other_can_have_it(
+    tmp_path: Path,
+) -> None:
+    score = tmp_path / "slow.xml"
+    score.write_text(
+        f"""<score xmlns="{NAMESPACE}" id="slow" title="Slower" school="english">
+<music metre="2/2" counts-per-bar="2" tempo="100">Music.</music>
+<start><feet in="first"/><arms in="bras bas"/></start>
+<phrase counts="4"><frame at="1"><arms in="first"/></frame><frame at="4"><arms in="bras bas"/>
+<tempo counts="20">slow</tempo></frame></phrase>
+</score>"""
+    )
+    out = tmp_path / "out"
+    assert RUNNER.invoke(app, ["engrave", str(score), "--out", str(out)]).exit_code == 0
+    result = RUNNER.invoke(app, ["readback", *map(str, sorted(out.iterdir()))])
+    assert '<tempo counts="20">slow</tempo>' in result.stdout
+    assert "near an edge" not in result.stdout

@@ -289,13 +289,15 @@ def _stray_spots(shapes: Iterable[ShapeRead], frames: list[FrameRead]) -> list[F
 def _with_words(
     frames: list[FrameRead], words: LanesRead, stave: StaveRead, edge: float
 ) -> tuple[list[FrameRead], tuple[tuple[str, str], ...]]:
-    """Texts stand at the axes of their frames, unless moved inwards."""
+    """Texts stand at the axes of their frames, unless moved inwards: then they are the frame's
+    that alone is as far out."""
     loose: list[tuple[str, str]] = []
     found = list(frames)
     for lane, one, x in words.said:
-        moved = one.begin <= edge or one.end >= stave.right - edge
-        index = None if moved else _frame_at(x, found)
-        if index is None:
+        left, right = one.begin <= edge, one.end >= stave.right - edge
+        moved = left or right
+        index = _frame_beyond(x, found, left, right) if moved else _frame_at(x, found)
+        if index is None or (moved and found[index].text(lane)):
             loose.append((lane, one.text))
         else:
             before = (each for each in found[index].texts if each[0] != lane)
@@ -335,6 +337,16 @@ def _with_metres(frames: list[FrameRead], metres: Iterable[WordsRead]) -> list[F
         if (index := next(after, None)) is not None:
             found[index] = replace(found[index], metre=one.text)
     return found
+
+
+def _frame_beyond(x: float, frames: list[FrameRead], left: bool, right: bool) -> int | None:
+    """The only frame from x on to the edge from which a text was moved."""
+    here = [
+        index
+        for index, frame in enumerate(frames)
+        if (right or frame.axis <= x + AXIS) and (left or frame.axis >= x - AXIS)
+    ]
+    return here[0] if len(here) == 1 else None
 
 
 def _frame_at(x: float, frames: list[FrameRead]) -> int | None:
