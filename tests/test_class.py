@@ -4,6 +4,8 @@ every way of writing that the trade's key knows is met in it."""
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
+from math import atan2, remainder, tau
 from pathlib import Path
 
 import pytest
@@ -16,6 +18,7 @@ from stavebound.dance.danced import Danced, dance
 from stavebound.dance.features import score_features
 from stavebound.dance.pose import Free, HandPose, Posed
 from stavebound.dance.printed import written_out
+from stavebound.drawing.courses import Spot
 from stavebound.engrave.engraving import engrave
 from stavebound.score.departures import departure
 from stavebound.score.model import Depth, LegDirection, Side
@@ -148,6 +151,28 @@ def test_lines_of_limbs_run_through_no_sign(scores: dict[str, Danced], width: fl
         assert found is not None
         for system in found.systems:
             assert not [*crossed_signs(system)], path
+
+
+# A line waves that turns by so much, in radians, to either side; so few do on A5 paper.
+WAVE, WAVES = 0.4, 1
+
+
+def test_lines_of_limbs_bow_to_one_side(scores: dict[str, Danced]) -> None:
+    waves = []
+    for path, danced in scores.items():
+        found = engrave(written_out(danced), *A5).value
+        assert found is not None
+        ways = [way for each in found.systems for stave in each.staves for way in stave.ways]
+        limbs = [way for way in ways if way.kind == "way"]
+        waves += [(path, way.subject) for way in limbs if min(turns_of(way.along)) > WAVE]
+    assert len(waves) <= WAVES, waves
+
+
+def turns_of(along: tuple[Spot, ...]) -> tuple[float, float]:
+    """By how much a line turns to the left and to the right, in radians."""
+    headings = [atan2(y2 - y, x2 - x) for (x, y), (x2, y2) in pairwise(along)]
+    turns = [remainder(b - a, tau) for a, b in pairwise(headings)]
+    return sum(max(turn, 0.0) for turn in turns), -sum(min(turn, 0.0) for turn in turns)
 
 
 # On A5 paper: how many times as wide as another of its line a bar is at most that lasts as long,

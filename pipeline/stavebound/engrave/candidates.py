@@ -33,10 +33,10 @@ ORDERS = 16
 # Whether a line passes its place there, over or under it, by whether another passes it abreast.
 ABREAST = {False: (0,), True: (0, 1, -1)}
 # Which of its middles a line goes by, and how many steps up it turns at its start and at its end;
-# or, instead of turning there, that it begins or ends over the middle of its sign, or under it.
+# or that it begins or ends over the middle of its sign, or under it, and turns by a step then.
 Turns = tuple[int, int, int]
 PLAIN: Turns = (0, 0, 0)
-TIPS = OVER, UNDER = 10, -10
+OVER, UNDER = 10, -10
 # A turn is worth so many steps more than beginning or ending over a sign.
 TURNING = 3
 
@@ -218,21 +218,23 @@ def _by(
     @cache
     def first(at: int, turn: int, tips: tuple[int, int]) -> Half:
         out, heading, _ = bent(at, *tips)
-        out = _turned(out, 0 if tips[0] else turn, table)
+        out = _turned(out, turn, table)
         half = _cubic(_from(starts[tips[0]], out, table), out, middles[at], heading, table)
-        return _near(half, table) if turn and not tips[0] else half
+        return _near(half, table) if turn else half
 
     @cache
     def second(at: int, turn: int, tips: tuple[int, int]) -> Half:
         _, heading, into = bent(at, *tips)
-        into = _turned(into, 0 if tips[1] else -turn, table)
+        into = _turned(into, -turn, table)
         half = _cubic(middles[at], heading, _to(ends[tips[1]], into, table), into, table)
-        return _near(half[::-1], table)[::-1] if turn and not tips[1] else half
+        return _near(half[::-1], table)[::-1] if turn else half
 
     for turns in _orders(tuple(middles), (*starts,), (*ends,), part is Part.COMING, table.turns):
-        at, one, other = turns
-        tips = one if one in TIPS else 0, other if other in TIPS else 0
+        at = turns[0]
+        tips = _tip(turns[1]), _tip(turns[2])
         out, _, into = bent(at, *tips)
+        one, other = turns[1] - tips[0], turns[2] - tips[1]
+        out, into = _turned(out, one, table), _turned(into, -other, table)
         if _is_free(tips[0], out, start, table) and _is_free(tips[1], into + pi, end, table):
             yield Candidate((first(at, one, tips), second(at, other, tips)), turns, _bend(turns))
 
@@ -246,10 +248,17 @@ def _orders(
     turns: tuple[int, ...],
 ) -> tuple[Turns, ...]:
     """All turns, the least first; where a line begins `level`, none at its start."""
-    ones = (0,) if level else (*starts, *turns)
-    return tuple(
-        sorted({*product(middles, ones, (*ends, *turns))}, key=lambda each: (_bend(each), each))
-    )
+    ones = (0,) if level else (*_away(starts), *turns)
+    others = *_away(ends), *turns
+    return tuple(sorted({*product(middles, ones, others)}, key=lambda each: (_bend(each), each)))
+
+
+def _away(tips: Iterable[int]) -> Iterator[int]:
+    """Spots over and under a sign, and the same with a step of turning away from it."""
+    for tip in tips:
+        yield tip
+        if tip:
+            yield tip + (1 if tip > 0 else -1)
 
 
 def _bend(turns: Turns) -> int:
@@ -258,9 +267,13 @@ def _bend(turns: Turns) -> int:
 
 
 def _worth(turn: int) -> int:
-    if turn in TIPS:
-        return 1
-    return abs(turn) + TURNING if turn else 0
+    tip = _tip(turn)
+    return bool(tip) + (abs(turn - tip) + TURNING if turn != tip else 0)
+
+
+def _tip(turn: int) -> int:
+    """Whether a line is over its sign there, or under it."""
+    return 0 if abs(turn) < OVER else OVER if turn > 0 else UNDER
 
 
 def _bent(start: Spot, middle: Spot, end: Spot, part: Part) -> tuple[float, float, float]:

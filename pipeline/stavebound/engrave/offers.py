@@ -123,11 +123,16 @@ class Single:
     def _offer(self, one: Candidate) -> Offer:
         runs = self._run(one.halves[0]), self._run(one.halves[1])
         cost = self._table.cost
-        turns = {"bend": cost["bend"].value * one.bend, "kink": 0.0}
+        waved = min(sum(each) for each in zip(runs[0].turns, runs[1].turns, strict=True))
+        turns = {
+            "bend": cost["bend"].value * one.bend,
+            "wave": cost["wave"].value * waved,
+            "kink": 0.0,
+        }
         if one.bend:
             into, out = self._bent(one.halves[0][::-1]), self._bent(one.halves[1])
             turns["kink"] = cost["kink"].value * abs(into + out)
-        total = runs[0].total + runs[1].total + turns["bend"] + turns["kink"]
+        total = runs[0].total + runs[1].total + sum(turns.values())
         return Offer({self._at: Chosen(one, runs, turns)}, total)
 
     def _run(self, half: Half) -> Sampled:
@@ -203,7 +208,7 @@ def passes(
     for one in candidates(way, axes, gap.within, gap.behind, abreast, catalogue):
         for half in one.halves:
             if half not in clear:
-                clear[half] = is_clear(along(half), boxes, catalogue.moves.way)
+                clear[half] = is_clear(along(half), boxes, catalogue)
         if all(clear[half] for half in one.halves):
             return True
     return False

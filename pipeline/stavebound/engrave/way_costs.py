@@ -18,16 +18,18 @@ from stavebound.trade.movement import WayLine
 
 Costs = dict[str, float]
 # What a line is charged for by itself.
-COUNTED = ("sign", "count", "stave", "line", "turned", "tense", "length")
+COUNTED = ("sign", "white", "count", "stave", "line", "turned", "tense", "length")
 
 
 class Sampled(NamedTuple):
-    """Where a line runs, or half of it: its spots, the box round them, and what it costs."""
+    """Where a line runs, or half of it: its spots, the box round them, what it costs, and by how
+    much it turns in all to the left and to the right, in radians."""
 
     along: tuple[Spot, ...]
     box: Box
     costs: Costs
     total: float
+    turns: tuple[float, float] = (0.0, 0.0)
 
 
 def spots_of(along: tuple[Spot, ...]) -> Sampled:
@@ -40,46 +42,52 @@ def run_of(along: tuple[Spot, ...], boxes: Sequence[Box], catalogue: Catalogue) 
     """Where a line runs, and what it costs by itself but for its turns."""
     run, table = spots_of(along), catalogue.moves.way
     pieces = [*pairwise(along)]
-    signs, counts = _into(run, pieces, boxes, table)
-    turned, tense, length = _form(pieces)
+    signs, whites, counts = _into(run, pieces, boxes, catalogue)
+    turns, tense, length = _form(pieces)
     lines = len(catalogue.ruling.line)
     stave = _beside_lines(pieces, lines, table)
     line = _on_lines(along, pieces, length, lines, table) if stave else 0
-    counted = (signs, counts, stave, line, turned, tense, length)
+    counted = (signs, whites, counts, stave, line, sum(turns), tense, length)
     costs = {name: table.cost[name].value * n for name, n in zip(COUNTED, counted, strict=True)}
-    return run._replace(costs=costs, total=sum(costs.values()))
+    return run._replace(costs=costs, total=sum(costs.values()), turns=turns)
 
 
-def is_clear(along: tuple[Spot, ...], boxes: Sequence[Box], table: WayLine) -> bool:
-    """Whether it comes into no sign and not near the counts."""
-    return not any(_into(spots_of(along), [*pairwise(along)], boxes, table))
+def is_clear(along: tuple[Spot, ...], boxes: Sequence[Box], catalogue: Catalogue) -> bool:
+    """Whether it comes into no sign, nor its white, and not near the counts."""
+    return not any(_into(spots_of(along), [*pairwise(along)], boxes, catalogue))
 
 
 def _into(
-    run: Sampled, pieces: Sequence[tuple[Spot, Spot]], boxes: Sequence[Box], table: WayLine
-) -> tuple[int, int]:
-    """How many of its pieces come into signs, and how many near the counts."""
+    run: Sampled, pieces: Sequence[tuple[Spot, Spot]], boxes: Sequence[Box], catalogue: Catalogue
+) -> tuple[int, int, int]:
+    """How many of its pieces come into signs, how many into the white of these alone, and how
+    many near the counts."""
+    moves = catalogue.moves
     crossed = [box for box in boxes if box.touches(run.box)]
-    signs = sum([_inked(a, b, crossed) for a, b in pieces]) if crossed else 0
-    numbers = table.counts["from"]
-    return signs, sum([y > numbers for _, y in run.along]) if run.box.top > numbers else 0
+    near = [piece for piece in pieces if _inked(*piece, crossed)] if crossed else []
+    inks = [box.grown(moves.width / 2 - moves.way.white["beside"]) for box in crossed]
+    signs = sum([_inked(*piece, inks) for piece in near])
+    numbers = moves.way.counts["from"]
+    counts = sum([y > numbers for _, y in run.along]) if run.box.top > numbers else 0
+    return signs, len(near) - signs, counts
 
 
-def _form(pieces: Sequence[tuple[Spot, Spot]]) -> tuple[float, float, float]:
-    """By how much a line turns from piece to piece, in radians, how tensely a lath would be bent
-    so: the square of each turn by the space in which it is made, and how long it is."""
-    turned = tense = length = 0.0
+def _form(pieces: Sequence[tuple[Spot, Spot]]) -> tuple[tuple[float, float], float, float]:
+    """By how much a line turns from piece to piece, to the left and to the right, in radians, how
+    tensely a lath would be bent so: the square of each turn by the space in which it is made, and
+    how long it is."""
+    left = right = tense = length = 0.0
     before: tuple[float, float, float] | None = None
     for (x1, y1), (x2, y2) in pieces:
         bx, by = x2 - x1, y2 - y1
         long = hypot(bx, by)
         if before:
             ax, ay, last = before
-            angle = abs(atan2(ax * by - ay * bx, ax * bx + ay * by))
-            turned += angle
+            angle = atan2(ax * by - ay * bx, ax * bx + ay * by)
+            left, right = left + max(angle, 0.0), right + max(-angle, 0.0)
             tense += 2 * angle * angle / (last + long or inf)
         before, length = (bx, by, long), length + long
-    return turned, tense, length
+    return (left, right), tense, length
 
 
 def bend_at(half: Half) -> float:
