@@ -90,7 +90,7 @@ CROWDED = """<start><feet in="first"/><arms in="side"/></start>
 <phrase counts="4">
 <frame at="1">
   <foot side="right" to="side" place="knee"/>
-  <hand side="right" in="low and open in front"/>
+  <hand side="right" height="knee" out="0.02" depth="front"/>
 </frame>
 </phrase>"""
 
