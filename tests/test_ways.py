@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, product
 
 import pytest
 
@@ -17,6 +17,7 @@ from stavebound.trade.movement import Moves
 from tests.support.crossings import crossed_signs
 from tests.support.engraved_cases import CASES, page_of
 from tests.support.ink import bar_lines, glyph_boxes, texts_in
+from tests.support.laws import lines_of_weight_cross_nothing
 from tests.support.readers import faults_in, proved, read_lines, score_with, written
 from tests.support.sources import score_of
 from tests.support.staves import (
@@ -26,6 +27,7 @@ from tests.support.staves import (
     least_width,
     outcome_of,
     small_score,
+    view,
 )
 
 BEATEN = '<foot side="right" to="front" raised="90" path="straight"/>'
@@ -96,6 +98,25 @@ def test_a_beaten_and_an_unfolding_leg_are_told_apart() -> None:
 def test_a_step_a_slide_and_a_spring_are_told_apart() -> None:
     kinds = [way.kind for way in lines_of(*MOVING)]
     assert sorted(kinds) == ["slide", "spring", "step", "way", "way", "way", "way"]
+
+
+def test_of_two_lines_of_weight_the_one_that_turns_up_first_is_over_the_other() -> None:
+    """Whichever foot slides and whichever steps, neither runs through the other."""
+    feet = [
+        f'<foot side="right" on="whole foot" by="{right}"/>{left}'
+        for right, by in product(("slide", "step"), repeat=2)
+        for left in (
+            f'<foot side="left" on="whole foot" by="{by}"/>',
+            f'<foot side="left" to="side" place="pointed" by="{by}"/>',
+        )
+    ]
+    frames = [f'<frame at="{at}">{each}</frame>' for at, each in enumerate(feet, start=1)]
+    score = small_score(
+        f'<start><feet in="first"/></start><phrase counts="8">{"".join(frames)}</phrase>'
+    )
+    page = view(score)
+    assert len([way for system in page.result.systems for way in system.staves[0].ways]) >= 16
+    lines_of_weight_cross_nothing(page)
 
 
 @pytest.mark.parametrize("table", BROKEN.values(), ids=BROKEN)

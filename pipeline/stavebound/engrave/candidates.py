@@ -62,8 +62,9 @@ def candidates(
     place beside this one, and their lines may pass it one over the other."""
     if row := catalogue.moves.transfer.get(way.kind):
         ends = _under_feet(way, axes, behind)
-        for bend, lane in enumerate((row, row.lowered(catalogue.moves.weight.deeper))):
-            yield Candidate(weight_course(way.kind, lane, *ends, way.part).halves, bend=bend)
+        for lane in way.lanes:
+            form = row.lowered(lane * catalogue.moves.weight.deeper)
+            yield Candidate(weight_course(way.kind, form, *ends, way.part).halves, bend=lane)
         return
     table = catalogue.moves.way
     start, end = _at(way.start, axes[0]), _at(way.end, axes[1])

@@ -14,8 +14,8 @@ axes, and what it passes or in what form it goes. `candidates` has the courses t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from stavebound.dance.pose import (
@@ -53,6 +53,8 @@ from stavebound.trade.movement import WayLine
 
 SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
 Signs = tuple[Cleared, ...]
+# The lane of a line of weight, and that below it.
+LANES = (0, 1)
 
 
 class Limb(NamedTuple):
@@ -82,7 +84,8 @@ class Way:
     """A line before its axes are placed. `start` is measured from the axis before, `end`
     from its own, `via` from the middle between both. `trim` is how far from its foot a line of
     weight begins; `breaks`: the height at which it leaves a line of the score and comes into the
-    next, where it goes over a break; `part`: what of it is drawn."""
+    next, where it goes over a break; `part`: what of it is drawn. `lanes` are those that a line
+    of weight may run in, from the floor down."""
 
     kind: str
     subject: Subject
@@ -95,6 +98,7 @@ class Way:
     trim: float = 0.0
     breaks: float = 0.0
     part: Part = Part.WHOLE
+    lanes: tuple[int, ...] = LANES
 
     @property
     def straight(self) -> bool:
@@ -124,11 +128,21 @@ def ways(
 ) -> Iterator[Way]:
     """The lines that a moment's moves ask for; none of a limb of which nothing is known.
     `before` are the signs of the frame from which they come, None where those are unknown."""
+    weight: list[Way] = []
     for move in posed.moves:
         if move.kind in catalogue.moves.transfer:
-            yield from _transfer(move, posed, signs, catalogue)
+            weight += _transfer(move, posed, signs, catalogue)
         else:
             yield from _way(move, posed, signs, before or (), catalogue)
+    yield from _nested(weight)
+
+
+def _nested(weight: Sequence[Way]) -> Iterator[Way]:
+    """Of two lines of weight that come to one frame, the one that turns up first is over the
+    other, so that neither turns up through it; one alone runs in either lane."""
+    ordered = sorted(weight, key=lambda way: way.end.x)
+    for lane, way in enumerate(ordered):
+        yield replace(way, lanes=LANES[lane:][:1]) if len(ordered) == len(LANES) else way
 
 
 def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> Iterator[Way]:

@@ -7,6 +7,7 @@ the arms, how far forward a hand is, by how much a sign was moved.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 
@@ -40,6 +41,7 @@ from stavebound.score.model import (
     Bend,
     CentreChange,
     Change,
+    Depth,
     ElbowChange,
     FeetChange,
     FootChange,
@@ -70,6 +72,29 @@ def change_of(read: LimbRead, key: ReadingKey, ways: tuple[WayRead, ...] = ()) -
         case FeetChange():
             return replace(change, by=by, moving=moving)
     return change
+
+
+def said(subjects: tuple[LimbRead, ...], key: ReadingKey) -> tuple[LimbRead, ...]:
+    """Those of a frame that are written: a knee bent by where its foot is goes without saying, and
+    written with numbers it would no more move with its foot."""
+    rows = {row.name: row.bend for row in key.catalogue.feet.free.place if row.bend}
+    bent = {
+        foot.side: rows.get(foot.place or "") for foot in subjects if isinstance(foot, FreeRead)
+    }
+    return tuple(
+        subject
+        for subject in subjects
+        if not (isinstance(subject, JointRead) and _is_usual(subject, bent.get(subject.side), key))
+    )
+
+
+def _is_usual(knee: JointRead, bent: Mapping[str, float] | None, key: ReadingKey) -> bool:
+    """Whether a half bent knee is where its foot bends it, or where it is moved with that."""
+    half = (knee.kind, knee.bend, knee.depth) == ("knee", Bend.HALF, Depth.LEVEL)
+    if bent is None or not half:
+        return False
+    (x, y), moved, slack = knee.at, key.table.moved, key.table.tolerance.place
+    return abs(x - bent["x"]) <= moved.out + slack and abs(y - bent["y"]) <= moved.up + slack
 
 
 def _change(read: LimbRead, key: ReadingKey) -> Change:

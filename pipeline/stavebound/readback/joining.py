@@ -15,7 +15,7 @@ from fractions import Fraction
 from itertools import chain
 
 from stavebound.readback.arrivals import passes_unnamed
-from stavebound.readback.changes import change_of
+from stavebound.readback.changes import change_of, said
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.repeats import joined
 from stavebound.readback.shorthand import shorthand
@@ -104,7 +104,9 @@ def joined_score(readings: Sequence[Reading], title: str, key: ReadingKey) -> Jo
         parts = shorthand(written, starts[has_upbeat:], form)
     except FormError as error:
         remarks.insert(0, f"repeats: {error}")
-    changes = tuple(change_of(subject, key) for frame in start for subject in frame.subjects)
+    changes = tuple(
+        change_of(subject, key) for frame in start for subject in said(frame.subjects, key)
+    )
     return JoinedScore(
         score.Score(
             title,
@@ -192,7 +194,7 @@ def _frame(at: str, frame: FrameRead, key: ReadingKey) -> score.Frame:
     unnamed = (subject for subject in frame.subjects if passes_unnamed(subject, frame.ways, key))
     return score.Frame(
         lexical.at(at),
-        tuple(change_of(subject, key, frame.ways) for subject in frame.subjects),
+        tuple(change_of(subject, key, frame.ways) for subject in said(frame.subjects, key)),
         in_order(_text(lane, text, key) for lane, text in frame.texts),
         tuple(f"{subject.subjects[0]}: by a place without a name" for subject in unnamed),
     )
