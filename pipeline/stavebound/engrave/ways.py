@@ -53,8 +53,6 @@ from stavebound.trade.movement import WayLine
 
 SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
 Signs = tuple[Cleared, ...]
-# The lane of a line of weight, and that below it.
-LANES = (0, 1)
 
 
 class Limb(NamedTuple):
@@ -98,7 +96,7 @@ class Way:
     trim: float = 0.0
     breaks: float = 0.0
     part: Part = Part.WHOLE
-    lanes: tuple[int, ...] = LANES
+    lanes: tuple[int, ...] = (0, 1)
 
     @property
     def straight(self) -> bool:
@@ -142,7 +140,7 @@ def _nested(weight: Sequence[Way]) -> Iterator[Way]:
     other, so that neither turns up through it; one alone runs in either lane."""
     ordered = sorted(weight, key=lambda way: way.end.x)
     for lane, way in enumerate(ordered):
-        yield replace(way, lanes=LANES[lane:][:1]) if len(ordered) == len(LANES) else way
+        yield replace(way, lanes=(lane,)) if len(ordered) > 1 else way
 
 
 def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> Iterator[Way]:
