@@ -48,7 +48,10 @@ def _slide(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
 
 
 def _step(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
-    return _halves((start, row.begin), end, row, part, _dip)
+    begin = start, row.begin
+    if part is Part.LEAVING:
+        return _fall(begin, (end[0], row.lane))
+    return _halves(begin, end, row, part, _dip)
 
 
 def _spring(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
@@ -56,15 +59,18 @@ def _spring(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
 
 
 def _halves(start: Spot, end: Spot, row: TransferLine, part: Part, half: Half) -> Course:
-    """Two halves from either end to the middle; one of them where the line is broken there."""
+    """Two halves from either end to the middle; where the line is broken there, one of them, which
+    bends all the way, so that it is not taken for what runs level."""
     reach = {Part.WHOLE: 0.5, Part.LEAVING: 1.0, Part.COMING: 0.0}[part]
-    middle = start[0] + (end[0] - start[0]) * reach, row.lane
+    run = end[0] - start[0]
+    middle = start[0] + run * reach, row.lane
+    bend = row.bend if part is Part.WHOLE else max(row.bend, abs(run))
     if part is Part.LEAVING:
-        return halved(start, *half(start, middle, row.bend), middle)
-    nearing, leaving = half(end, middle, row.bend)
+        return halved(start, *half(start, middle, bend), middle)
+    nearing, leaving = half(end, middle, bend)
     if part is Part.COMING:
         return halved(middle, leaving, nearing, end)
-    return Course(start, *half(start, middle, row.bend), middle, leaving, nearing, end)
+    return Course(start, *half(start, middle, bend), middle, leaving, nearing, end)
 
 
 def _dip(foot: Spot, low: Spot, bend: float) -> tuple[Spot, Spot]:
@@ -72,6 +78,15 @@ def _dip(foot: Spot, low: Spot, bend: float) -> tuple[Spot, Spot]:
     (x, y), (lx, ly) = foot, low
     near = copysign(min(abs(lx - x) * (1 - QUARTER), bend), lx - x)
     return (x + near / 2, y + (ly - y) * QUARTER), (lx - (lx - x) * QUARTER, ly)
+
+
+def _fall(foot: Spot, low: Spot) -> Course:
+    """All the way down from a foot to the edge, so that it is not taken for what runs level."""
+    (x, y), (lx, ly) = foot, low
+    run, fall = (lx - x) / 2, (ly - y) / 2
+    return halved(
+        foot, (lx - run * (1 + QUARTER / 2), y + fall), (lx - run * (1 - QUARTER), ly), low
+    )
 
 
 def _rise(foot: Spot, point: Spot, bend: float) -> tuple[Spot, Spot]:
