@@ -4,7 +4,7 @@ every way of writing that the trade's key knows is met in it."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import pairwise, permutations
 from math import atan2, remainder, tau
 from pathlib import Path
 
@@ -20,10 +20,12 @@ from stavebound.dance.pose import Free, HandPose, Posed
 from stavebound.dance.printed import written_out
 from stavebound.drawing.courses import Spot
 from stavebound.engrave.engraving import engrave
+from stavebound.engrave.ways import PlacedWay
+from stavebound.geometry import bounds
 from stavebound.score.departures import departure
 from stavebound.score.model import Depth, LegDirection, Side
 from stavebound.trade.naming import named_arms
-from tests.support.crossings import crossed_signs
+from tests.support.crossings import crossed_signs, runs_into
 from tests.support.evenness import lines_of_bars
 from tests.support.staves import PAPERS, SETTING, styled
 
@@ -157,15 +159,36 @@ def test_lines_of_limbs_run_through_no_sign(scores: dict[str, Danced], width: fl
 WAVE, WAVES = 0.4, 1
 
 
-def test_lines_of_limbs_bow_to_one_side(scores: dict[str, Danced]) -> None:
-    waves = []
-    for path, danced in scores.items():
-        found = engrave(written_out(danced), *A5).value
-        assert found is not None
-        ways = [way for each in found.systems for stave in each.staves for way in stave.ways]
-        limbs = [way for way in ways if way.kind == "way"]
-        waves += [(path, way.subject) for way in limbs if min(turns_of(way.along)) > WAVE]
+@pytest.fixture(scope="module")
+def lines_of_a5(scores: dict[str, Danced]) -> list[tuple[str, tuple[PlacedWay, ...]]]:
+    """The lines of movement of each stave, with the score that it belongs to."""
+    pages = [(path, engrave(written_out(danced), *A5).value) for path, danced in scores.items()]
+    assert all(page for _, page in pages)
+    systems = [(path, each) for path, page in pages if page for each in page.systems]
+    return [(path, stave.ways) for path, system in systems for stave in system.staves]
+
+
+def test_lines_of_limbs_bow_to_one_side(
+    lines_of_a5: list[tuple[str, tuple[PlacedWay, ...]]],
+) -> None:
+    limbs = [(path, way) for path, ways in lines_of_a5 for way in ways if way.kind == "way"]
+    waves = [(path, way.subject) for path, way in limbs if min(turns_of(way.along)) > WAVE]
     assert len(waves) <= WAVES, waves
+
+
+def test_marks_of_bows_stand_on_no_line_of_another_limb(
+    lines_of_a5: list[tuple[str, tuple[PlacedWay, ...]]],
+) -> None:
+    pairs = [
+        (path, one, other)
+        for path, ways in lines_of_a5
+        for one, other in permutations(ways, 2)
+        if one.mark
+    ]
+    assert pairs
+    for path, one, other in pairs:
+        mark = bounds(one.figures[-1].points)
+        assert not runs_into(other.along, mark), (path, one.subject, other.subject)
 
 
 def turns_of(along: tuple[Spot, ...]) -> tuple[float, float]:

@@ -19,10 +19,15 @@ def crossed_signs(system: System) -> Iterator[tuple[PlacedWay, PlacedSign]]:
     itself, at which a line begins and ends."""
     for stave in system.staves:
         for way in (each for each in stave.ways if each.kind == "way"):
-            spots = [spot for piece in pairwise(way.along) for spot in _spots(*piece)]
             for sign in stave.signs:
-                if way.subject not in sign.subjects and any(_in(x, y, sign.box) for x, y in spots):
+                if way.subject not in sign.subjects and runs_into(way.along, sign.box):
                     yield way, sign
+
+
+def runs_into(along: tuple[Spot, ...], box: Box) -> bool:
+    """Whether the middle of a line comes into a box."""
+    spots = (spot for piece in pairwise(along) for spot in _spots(*piece))
+    return any(_in(x, y, box) for x, y in spots)
 
 
 def _spots(a: Spot, b: Spot) -> Iterator[Spot]:

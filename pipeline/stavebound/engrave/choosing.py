@@ -16,7 +16,7 @@ from typing import NamedTuple
 from stavebound.drawing.courses import ribbon
 from stavebound.drawing.figures import Figure, stroke
 from stavebound.engrave.beside import Beside, cheapest, cheapest_two
-from stavebound.engrave.candidates import Candidate
+from stavebound.engrave.bows import BOW_SIGN, bow_mark
 from stavebound.engrave.offers import (
     Around,
     Chosen,
@@ -28,12 +28,10 @@ from stavebound.engrave.offers import (
     mirrored,
     passes,
 )
-from stavebound.engrave.outline import outline
 from stavebound.engrave.way_costs import Costs
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.geometry import Box, bounds
 from stavebound.remembering import remembered
-from stavebound.score.model import Bow
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine
 
@@ -43,8 +41,6 @@ GAPS = 1024
 ANYWHERE = (-inf, inf)
 # So many digits of a place from an axis count.
 DIGITS = 9
-# What a bowing line has beside its middle, as a bent part of the body has beside its bow.
-BOW_SIGN = {Bow.FRONT: "bow front", Bow.BEHIND: "bow behind"}
 
 
 class Going(NamedTuple):
@@ -114,7 +110,15 @@ def _placed(gap: WaysBetween, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
     lines = {at: line for each in chosen for at, line in each.lines.items()}
     unlike = {at: each.unlike / len(each.lines) for each in chosen for at in each.lines}
     return tuple(
-        _drawn(each.way, lines[at], beside.costs(lines[at], lines.values(), unlike[at]), catalogue)
+        _drawn(
+            each.way,
+            lines[at],
+            beside.costs(lines[at], lines.values(), unlike[at]),
+            gap.round._replace(
+                beside=(*gap.round.beside, *[lines[one].along for one in lines if one != at])
+            ),
+            catalogue,
+        )
         for at, each in enumerate(gap.going)
     )
 
@@ -165,12 +169,16 @@ def _together(offers: Sequence[Offers], beside: Beside, table: WayLine) -> Seque
     return chosen
 
 
-def _drawn(way: Way, chosen: Chosen, costs: Costs, catalogue: Catalogue) -> PlacedWay:
+def _drawn(
+    way: Way, chosen: Chosen, costs: Costs, around: Around, catalogue: Catalogue
+) -> PlacedWay:
+    """`around`: the lines of its gap are beside it too."""
     moves, course = catalogue.moves, chosen.one.course
     row = moves.transfer.get(way.kind)
     widths = row.widths if row else (moves.width,) * 3
     figures = (ribbon(course, widths), *_beginning(way, chosen, catalogue))
-    figures += tuple(_bow_mark(way, chosen, catalogue))
+    if way.bow:
+        figures += tuple(bow_mark(way.bow, course, around.beside, around.boxes, catalogue))
     mark = BOW_SIGN[way.bow] if way.bow else None
     box = bounds([point for each in figures for point in each.points])
     told = tuple(costs.items())
@@ -183,20 +191,3 @@ def _beginning(way: Way, chosen: Chosen, catalogue: Catalogue) -> Iterator[Figur
     if way.start.held:
         (x, y), half = chosen.one.course.start, catalogue.moves.way.held / 2
         yield stroke(x, y - half, x, y + half, catalogue.moves.width)
-
-
-def _bow_mark(way: Way, chosen: Chosen, catalogue: Catalogue) -> Iterator[Figure]:
-    """Over the middle of a line, at a right angle to it."""
-    if way.bow:
-        (x, y), (nx, ny) = chosen.one.course.middle, _upwards(chosen.one)
-        rise = catalogue.moves.way.bow["rise"]
-        for figure in outline(catalogue.sign(BOW_SIGN[way.bow])):
-            yield figure.moved(x + rise * nx, y + rise * ny)
-
-
-def _upwards(one: Candidate) -> tuple[float, float]:
-    """At a right angle to the middle of a line, and up."""
-    (x1, y1), (x2, y2) = one.course.nearing, one.course.parting
-    length = ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5
-    up = 1 if x2 >= x1 else -1
-    return up * (y1 - y2) / length, up * (x2 - x1) / length

@@ -154,10 +154,13 @@ def _same_spot(a: Spot, b: Spot, key: ReadingKey) -> bool:
 
 
 def _bows(mark: SignRead, line: ShapeRead, key: ReadingKey) -> bool:
-    """Over the middle of the line, at a right angle to it."""
+    """Over the middle of the line or under it, at a right angle to it."""
     (x, y), (dx, dy) = line.middle, _towards_right(line)
     rise = key.table.ways.rise
-    return hypot(mark.x - x + rise * dy, mark.y - y - rise * dx) <= BOWS_NEAR
+    return any(
+        hypot(mark.x - x + rise * side * dy, mark.y - y - rise * side * dx) <= BOWS_NEAR
+        for side in (1, -1)
+    )
 
 
 def _towards_right(line: ShapeRead) -> Spot:
