@@ -156,7 +156,7 @@ def test_lines_of_limbs_run_through_no_sign(scores: dict[str, Danced], width: fl
 
 
 # A line waves that turns by so much, in radians, to either side; so few do on A5 paper.
-WAVE, WAVES = 0.4, 1
+WAVE, WAVES = 0.3, 1
 
 
 @pytest.fixture(scope="module")

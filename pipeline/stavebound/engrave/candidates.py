@@ -135,7 +135,7 @@ def _nearly_straight(start: Limb, end: Limb, table: WayLine) -> Iterator[Candida
     for steps, (one, other) in tried:
         middle = x, y + steps * rise
         (a, first), (b, last) = one, other
-        angles = _bent((first.x, first.y), middle, (last.x, last.y), Part.WHOLE)
+        angles = _bent((first.x, first.y), middle, (last.x, last.y))
         if not steps:
             angles = (atan2(last.y - first.y, last.x - first.x),) * 3
         if _is_free(a, angles[0], start, table) and _is_free(b, angles[2] + pi, end, table):
@@ -214,7 +214,7 @@ def _by(
     @cache
     def bent(at: int, one: int, other: int) -> tuple[float, float, float]:
         first, last = starts[one], ends[other]
-        return _bent((first.x, first.y), middles[at], (last.x, last.y), part)
+        return _bent((first.x, first.y), middles[at], (last.x, last.y))
 
     @cache
     def first(at: int, turn: int, tips: tuple[int, int]) -> Half:
@@ -245,11 +245,11 @@ def _orders(
     middles: tuple[int, ...],
     starts: tuple[int, ...],
     ends: tuple[int, ...],
-    level: bool,
+    by_edge: bool,
     turns: tuple[int, ...],
 ) -> tuple[Turns, ...]:
-    """All turns, the least first; where a line begins `level`, none at its start."""
-    ones = (0,) if level else (*_away(starts), *turns)
+    """All turns, the least first; where a line comes from an edge, none at its start."""
+    ones = (0,) if by_edge else (*_away(starts), *turns)
     others = *_away(ends), *turns
     return tuple(sorted({*product(middles, ones, others)}, key=lambda each: (_bend(each), each)))
 
@@ -277,7 +277,7 @@ def _tip(turn: int) -> int:
     return 0 if abs(turn) < OVER else OVER if turn > 0 else UNDER
 
 
-def _bent(start: Spot, middle: Spot, end: Spot, part: Part) -> tuple[float, float, float]:
+def _bent(start: Spot, middle: Spot, end: Spot) -> tuple[float, float, float]:
     """The angles of a parabola at its start, in its middle and at its end: it is as long in
     either half as that is far."""
     before, after = hypot(*_apart(start, middle)), hypot(*_apart(middle, end))
@@ -292,7 +292,7 @@ def _bent(start: Spot, middle: Spot, end: Spot, part: Part) -> tuple[float, floa
     )
     (ax, ay), (bx, by) = _apart(start, (x, y)), _apart((x, y), end)
     heading = atan2((1 - t) * ay + t * by, (1 - t) * ax + t * bx)
-    out = 0.0 if part is Part.COMING else _angle(start, (x, y), middle)
+    out = _angle(start, (x, y), middle)
     return out, heading, _angle((x, y), end, middle, back=True)
 
 
