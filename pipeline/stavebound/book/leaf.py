@@ -18,7 +18,7 @@ from stavebound.book.layouts import Section
 from stavebound.book.named_arms import arms_rows, arms_scale
 from stavebound.book.papers import Paper
 from stavebound.book.reading import amounts_used, in_key
-from stavebound.book.repeats import repeat_picture, repeat_rows
+from stavebound.book.repeats import repeat_picture, repeat_rows, white_over
 from stavebound.book.scales import Pictured, Strip, pictures, strip, used_scales
 from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.engrave.parts import NAMES, Setting
@@ -90,6 +90,7 @@ def leaf_sheet(
         pages=pages,
         repeats=repeats,
         half=paper.measure / 2,
+        over=white_over({each.name: each.line for each in repeats}),
         names=setting.style.distance("leaf name size"),
         leading=setting.style.distance("leaf name leading"),
         inset=setting.style.distance("leaf name inset"),
@@ -208,11 +209,12 @@ def _depth(line: LeafLine, stave: float, setting: Setting) -> float:
 def _repeats_depth(repeats: Sequence[LeafRepeat], paper: Paper, setting: Setting) -> float:
     """Two beside each other, with their meanings, in millimetres."""
     leading, half = setting.style.distance("leaf name leading") / POINTS, paper.measure / 2
+    highest = max((each.line.height for each in repeats), default=0.0)
     depth = 0.0
     for first in range(0, len(repeats), 2):
         pair = repeats[first : first + 2]
         meanings = max(name_lines(each.meaning, half, setting) for each in pair)
-        depth += max(each.line.height for each in pair) + (meanings + 1) * leading
+        depth += highest + (meanings + 1) * leading
     return depth
 
 

@@ -16,7 +16,7 @@ from stavebound.book.layouts import Section
 from stavebound.book.named_arms import arms_rows, arms_scale
 from stavebound.book.paged import first_page, paged
 from stavebound.book.read_example import example_lines
-from stavebound.book.repeats import repeat_picture, repeat_rows
+from stavebound.book.repeats import repeat_picture, repeat_rows, white_over
 from stavebound.book.scales import ShownGroup, pictures, shown_group, shown_groups
 from stavebound.book.values import Manuscript, Numbers, Pages, Sheet
 from stavebound.engrave.parts import Setting
@@ -43,6 +43,7 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
         named_arms(manuscript, sized),
     )
     repeats = repeat_rows(manuscript, setting.catalogue)
+    drawn = {row.feature: repeat_picture(row, setting, school, key) for row in repeats}
     leading = manuscript.paper.leading
     labelled, picture = labelled_picture(setting, school, key)
     strips = [strip for group in groups for line in group.lines for strip in line.strips]
@@ -51,7 +52,7 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
         ("labelled", picture),
         *((f"example-{at}", line.svg) for at, line in enumerate(example, 1)),
         *(image for strip in strips for image in strip.images),
-        *((row.feature, repeat_picture(row, setting, school, key).svg) for row in repeats),
+        *((feature, line.svg) for feature, line in drawn.items()),
     )
 
     def sheets(numbers: Numbers) -> tuple[Sheet, ...]:
@@ -60,6 +61,7 @@ def reading_sheets(section: Section, manuscript: Manuscript, setting: Setting) -
             manuscript,
             groups=[paged(group, {**uses, **placed}, numbers) for group in groups],
             repeats=[first_page(row, placed, numbers) for row in repeats],
+            over=white_over(drawn),
             example=[{"height": whole_lines(line.height, leading) * leading} for line in example],
             remarks=sized.catalogue.key.remark,
             centre_line=setting.style.centre_line,

@@ -6,6 +6,7 @@ a picture of each, a short stave with counts, proved like any other.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from stavebound.book.key import PictureError
@@ -29,6 +30,12 @@ WIDTH = 200.0
 def repeat_rows(manuscript: Manuscript, catalogue: Catalogue) -> tuple[RepeatKeyRow, ...]:
     used = form_features(bar for _, piece in manuscript.pieces for bar in piece.form)
     return tuple(row for row in catalogue.repeats.key if row.feature in used)
+
+
+def white_over(drawn: Mapping[str, DrawnLine]) -> dict[str, float]:
+    """In millimetres, what is over each picture where all staves stand at one height."""
+    highest = max((line.height for line in drawn.values()), default=0.0)
+    return {feature: highest - line.height for feature, line in drawn.items()}
 
 
 def shown_bars(row: RepeatKeyRow) -> tuple[BarForm, ...]:
