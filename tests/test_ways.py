@@ -214,6 +214,13 @@ def over_a_break(move: str) -> Engraved:
     return found
 
 
+def test_what_goes_straight_over_a_break_is_straight_on_both_lines() -> None:
+    above, below = (system.staves[0].ways for system in over_a_break(BEATEN).systems)
+    for way in (above[-1], below[0]):
+        assert (way.kind, way.subject.kind) == ("way", "foot")
+        assert dict(way.costs)["turned"] == pytest.approx(0)
+
+
 @pytest.mark.parametrize("move", [*HIGH, BEATEN])
 def test_a_movement_over_a_break_leaves_one_line_and_runs_into_the_next(move: str) -> None:
     above, below = over_a_break(move).systems

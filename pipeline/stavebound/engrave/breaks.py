@@ -2,8 +2,8 @@
 
 In: ways, and the edges of their lines. Out: the part that leaves the line before, the part
 that comes into the next, and the room that each needs. Both meet their edges at one height,
-halfway to where the limb goes or what it passes, and are level there; the right limb's goes
-over the left one's. The second has the whole form.
+halfway to where the limb goes or what it passes; the right limb's goes over the left one's. The
+first is level there, and the second has the whole form; what goes straight is so in both.
 
          ▬──____                │  ╭──▬
        ═════════│               │ ╯
@@ -17,6 +17,7 @@ from dataclasses import replace
 
 from stavebound.engrave.ways import Limb, Way
 from stavebound.engrave.weight import Part
+from stavebound.score.model import PathForm
 from stavebound.trade.movement import WayLine
 
 
@@ -29,7 +30,8 @@ def coming(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
 def leaving(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
     """The part before the break, and the axis to measure its end from."""
     end = Limb(0.0, way.breaks)
-    part = replace(way, end=end, via=None, path=None, bow=None, part=Part.LEAVING)
+    path = PathForm.STRAIGHT if way.straight else None
+    part = replace(way, end=end, via=None, path=path, bow=None, part=Part.LEAVING)
     return part, edge - table.edge["inset"]
 
 

@@ -69,7 +69,7 @@ def candidates(
     table = catalogue.moves.way
     start, end = _at(way.start, axes[0]), _at(way.end, axes[1])
     if way.part is Part.LEAVING:
-        yield from _out(start, end, table)
+        yield from _out(start, end, way.path is PathForm.STRAIGHT, table)
     elif way.via:
         x = _passed(way.via, start, end, sum(axes) / 2, within, way.part)
         apart = table.abreast["apart"] if abreast else 0.0
@@ -335,19 +335,22 @@ def _near(half: Half, table: WayLine) -> Half:
     return (x, y), (x + share * (x1 - x), y + share * (y1 - y)), nearing, end
 
 
-def _out(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
-    """To the edge of a line of the score, which it comes to level."""
+def _out(start: Limb, end: Limb, plain: bool, table: WayLine) -> Iterator[Candidate]:
+    """To the edge of a line of the score, straight if it is `plain`, or coming to it level."""
+    if plain:
+        yield Candidate(_straight(start, end, table))
     for turn, (tip, limb) in product(table.eased, _tips(start, "start", table)):
         corner = (limb.x + end.x) / 2, end.y
         angle = _turned(atan2(corner[1] - limb.y, corner[0] - limb.x), turn, table)
         if _is_free(tip, angle, start, table):
             course = _eased(limb, end, (angle, 0.0), table)
-            yield Candidate(course.halves, (0, tip or turn, 0), abs(turn) + bool(tip))
+            yield Candidate(course.halves, (0, tip or turn, 0), abs(turn) + bool(tip) + plain)
 
 
 def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
-    """From the edge of a line of the score, which it leaves level; none is so far over both its
-    ends, or under them, that it would be one that goes over or under."""
+    """From the edge of a line of the score, straight, or leaving it level; none is so far over both
+    its ends, or under them, that it would be one that goes over or under."""
+    yield Candidate(_straight(start, end, table))
     low, high = sorted((start.y, end.y))
     most = table.edge["over"] / 2
     for turn, (tip, limb) in product(table.eased, _tips(end, "end", table)):
@@ -356,7 +359,7 @@ def _in(start: Limb, end: Limb, table: WayLine) -> Iterator[Candidate]:
         course = _eased(start, limb, (0.0, angle), table)
         level = low - most <= course.middle[1] <= high + most
         if (level or not turn) and _is_free(tip, angle + pi, end, table):
-            yield Candidate(course.halves, (0, 0, tip or turn), abs(turn) + bool(tip))
+            yield Candidate(course.halves, (0, 0, tip or turn), abs(turn) + bool(tip) + 1)
 
 
 def _eased(start: Limb, end: Limb, angles: tuple[float, float], table: WayLine) -> Course:
