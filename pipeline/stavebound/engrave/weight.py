@@ -59,12 +59,12 @@ def _spring(row: TransferLine, start: float, end: Spot, part: Part) -> Course:
 
 
 def _halves(start: Spot, end: Spot, row: TransferLine, part: Part, half: Half) -> Course:
-    """Two halves from either end to the middle; where the line is broken there, one of them, which
-    bends all the way, so that it is not taken for what runs level."""
+    """Two halves from either end to the middle; where the line is broken there, one of them. That
+    which leaves bends all the way, so that it is not taken for what runs level."""
     reach = {Part.WHOLE: 0.5, Part.LEAVING: 1.0, Part.COMING: 0.0}[part]
     run = end[0] - start[0]
     middle = start[0] + run * reach, row.lane
-    bend = row.bend if part is Part.WHOLE else max(row.bend, abs(run))
+    bend = max(row.bend, abs(run)) if part is Part.LEAVING else row.bend
     if part is Part.LEAVING:
         return halved(start, *half(start, middle, bend), middle)
     nearing, leaving = half(end, middle, bend)
