@@ -65,22 +65,24 @@ def _ends(breaks: Sequence[Break], shortest: float) -> list[float]:
 
 def breaks_round(placed: Iterable[OnAxis], setting: Setting) -> Iterator[Break]:
     """Round every level sign that stands on a line, and what stands there with it."""
-    white = setting.style.distance("line break")
+    style, catalogue = setting.style, setting.catalogue
+    white, near = style.distance("line break"), style.distance("on a line")
     for at in placed:
         for cleared in at.cell.signs:
-            for one in _breaks(cleared.cluster.inks, cleared.boxes, white, setting.catalogue):
+            for one in _breaks(cleared.cluster.inks, cleared.boxes, white, near, catalogue):
                 yield one.moved(at.x)
 
 
 @remembered(REMEMBERED)
 def _breaks(
-    inks: Inks, boxes: tuple[Box, ...], white: float, catalogue: Catalogue
+    inks: Inks, boxes: tuple[Box, ...], white: float, near: float, catalogue: Catalogue
 ) -> tuple[Break, ...]:
+    """A sign that only comes into a line, its middle off it, leaves the line whole."""
     if catalogue.sign(inks[0].sign).lines != LEVEL:
         return ()
     found = []
     for line in range(1, len(catalogue.ruling.line)):
-        if boxes[0].bottom < line < boxes[0].top:
+        if abs(inks[0].y - line) <= near:
             on_it = [box for box in boxes if box.bottom < line < box.top]
             left, right = min(box.left for box in on_it), max(box.right for box in on_it)
             found.append(Break(line, left - white, right + white))
