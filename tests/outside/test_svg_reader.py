@@ -36,7 +36,7 @@ ATTRIBUTES = {
     "svg": {"width", "height", "viewBox"},
     "title": set(),
     "path": {"d"},
-    "text": {"x", "y", "font-family", "font-style", "font-weight", "font-size"},
+    "text": {"x", "y", "font-family", "font-style", "font-weight", "font-size", "aria-label"},
 }
 NUMBER = r"-?\d+(\.\d{1,3})?"
 POINT = f"{NUMBER},{NUMBER}"
