@@ -36,7 +36,7 @@ from stavebound.press import press_chapters
 
 def main():
     slow = [chapter(f"slow-{at}", "<p class=turn>" + "word " * 200000) for at in range(3)]
-    quick = chapter("quick", "<p>quick")
+    quick = chapter("quick", "<p>quick</p>")
     press_chapters([quick, *slow], FACES, int(sys.argv[1]), lambda key: print(key, flush=True))
 
 if __name__ == "__main__":
@@ -126,6 +126,6 @@ def test_a_worker_that_dies_is_told() -> None:
         for worker in multiprocessing.active_children():
             worker.kill()
 
-    slow = chapter("slow", "<p>" + "word " * 200000)
+    slow = chapter("slow", "<p>" + "word " * 200000 + "</p>")
     with pytest.raises(PressError, match="worker of the press died"):
-        press_chapters([chapter("quick", "<p>quick"), slow, slow], FACES, 2, kill_workers)
+        press_chapters([chapter("quick", "<p>quick</p>"), slow, slow], FACES, 2, kill_workers)

@@ -14,6 +14,7 @@ from stavebound.dance.features import Span, found_in
 from stavebound.dance.pose import FootPose, Free, HandPose, Posed
 from stavebound.score.departures import departure
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import arms_of
 
 
 def score_placings(danced: Danced, span: Span = (None, None)) -> frozenset[str]:
@@ -35,9 +36,8 @@ def _placings(posed: Posed, catalogue: Catalogue) -> Iterator[str]:
         elif subject.side and subject.kind == "hand" and (hand := hands.of(subject.side)):
             yield from _of_hand(hand, catalogue)
     if any(subject.kind == "hand" for subject in written) and hands.right and hands.left:
-        both = sorted((hands.right.shape or "", hands.left.shape or ""))
-        shapes = (row for row in catalogue.shapes.arms if sorted(row.hands) == both)
-        yield from (f"named arms {row.name}" for row in shapes)
+        both = hands.right.shape or "", hands.left.shape or ""
+        yield from (f"named arms {row.name}" for row in arms_of(catalogue, both))
 
 
 def _of_foot(foot: FootPose | None) -> Iterator[str]:

@@ -84,6 +84,11 @@ def strays(
         yield "depth"
 
 
+def arms_of(catalogue: Catalogue, hands: tuple[str, str]) -> Iterator[ArmsShape]:
+    """The shapes of both arms that have these two hands, in whichever order."""
+    return (row for row in catalogue.shapes.arms if sorted(row.hands) == sorted(hands))
+
+
 @remembered(NAMES)
 def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
     """A place that a hand touches; None for the other hand and the body themselves."""
