@@ -35,7 +35,8 @@ from tests.support.press_samples import FACES, chapter
 from stavebound.press import press_chapters
 
 def main():
-    slow = [chapter(f"slow-{at}", '<p class="turn">' + "word " * 200000 + "</p>") for at in range(3)]
+    words = '<p class="turn">' + "word " * 200000 + "</p>"
+    slow = [chapter(f"slow-{at}", words) for at in range(3)]
     quick = chapter("quick", "<p>quick</p>")
     press_chapters([quick, *slow], FACES, int(sys.argv[1]), lambda key: print(key, flush=True))
 
