@@ -128,6 +128,8 @@ def own_line(
             cost += STYLE.cost("half of a phrase" if half else "inside a phrase")
         cost += STYLE.cost("lonely bar") if alone and len(bars) > 1 else 0
         filled = gaps.run(start, end).natural if ratio == 0 else width
+        cost += STYLE.cost("unlike bars") * gaps.unlike(start, end, ratio, filled) ** 2
+        cost += STYLE.cost("unfilled") if filled < width and not last else 0
         cost += crowding(bars[start:end], filled - indents[start > 0])
         if last and start > 0 and filled < 0.4 * width:
             cost += STYLE.cost("short last line") * (1 - filled / (0.4 * width))

@@ -246,9 +246,13 @@ def test_the_exercises_in_the_finished_book_read_as_their_svg_does(
 ) -> None:
     """Line by line, in the order of the book; what stands before the first chapter, on the title
     page and where one learns to read, is as high in some houses and not in others."""
-    height = manuscript.setting.style.stave_height
     printed = [line for _, piece in manuscript.pieces for line in piece.lines]
-    found = [(page, *lines) for page in pages for lines in staves_on(page, height)]
+    heights = {4 * line.space for line in printed}
+    found = [
+        (page, *lines)
+        for page in pages
+        for lines in sorted(lines for height in heights for lines in staves_on(page, height))
+    ]
     found = found[-len(printed) :]
     assert len(found) == len(printed)
     for (page, top, floor), line in zip(found, printed, strict=True):

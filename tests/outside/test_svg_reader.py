@@ -100,7 +100,8 @@ def test_every_pen_draws_just_the_figures_of_the_system(case: str) -> None:
             len(stave.rules) - len(stave_lines(system)),
             sum(len(sign.figures) for sign in stave.signs)
             + sum(len(way.figures) for way in stave.ways)
-            + sum(len(bow.figures) for bow in stave.phrasings),
+            + sum(len(bow.figures) for bow in stave.phrasings)
+            + sum(len(mark.figures) for mark in stave.marks),
         ]
         read = subpaths(document(system))
         assert [len(pen) for pen in read] == [count for count in figures if count]

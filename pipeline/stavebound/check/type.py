@@ -9,7 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Set
 
-from stavebound.check.characters import WANTED, WANTED_IN_NAMES, named, overloaded, unprintable
+from stavebound.check.characters import (
+    WANTED,
+    WANTED_IN_NAMES,
+    named,
+    overloaded,
+    says_something,
+    unprintable,
+)
 from stavebound.check.phrasing import listed
 from stavebound.check.texts import (
     CheckedText,
@@ -46,7 +53,9 @@ def _faults(
     labels: Iterable[PrintedValue], texts: Iterable[CheckedText], faces: Faces
 ) -> Iterator[Diagnostic]:
     for label in labels:
-        yield from _of_characters(label.text, label.span, faces, WANTED_IN_NAMES)
+        # That a label says nothing at all is told of its words.
+        if says_something(label.text):
+            yield from _of_characters(label.text, label.span, faces, WANTED_IN_NAMES)
     for element, words, _ in texts:
         wanted = WANTED_IN_NAMES if element in text_names().elements else WANTED
         for run in words:
