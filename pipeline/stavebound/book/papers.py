@@ -6,6 +6,10 @@ from dataclasses import dataclass
 
 from stavebound.book.grid import POINTS
 
+# The measure of running text, of 60 to 70 characters a line: so many millimetres at the most,
+# and so much of a line of music.
+PROSE, OF_MUSIC = 112.0, 0.975
+
 
 @dataclass(frozen=True, slots=True)
 class Paper:
@@ -46,6 +50,11 @@ class Paper:
     def music(self) -> float:
         """The width of a line of music, and of the text that stands with it."""
         return self.measure - self.column - self.gap
+
+    @property
+    def prose(self) -> float:
+        """The width of running text."""
+        return min(PROSE, OF_MUSIC * self.music)
 
     @property
     def beside(self) -> float:

@@ -16,8 +16,8 @@ from stavebound.book.papers import Paper
 from stavebound.check.measures import TextPlace
 from stavebound.faces import REGULAR
 
-# Both in millimetres, as page.css has them: running text on a large page, between columns.
-PROSE, GAP = 122.0, 6.0
+# Millimetres between columns, as page.css has them.
+GAP = 6.0
 
 
 class PlaceRow(BaseModel):
@@ -45,7 +45,7 @@ def places(rows: Iterable[PlaceRow], paper: Paper) -> tuple[TextPlace, ...]:
 
 def _place(row: PlaceRow, paper: Paper) -> TextPlace:
     size = row.size or paper.type_size
-    measure = min(paper.measure, PROSE) if row.prose else paper.measure
+    measure = paper.prose if row.prose else paper.measure
     column = (measure - GAP * (row.columns - 1)) / row.columns
     room = column * POINTS - row.less * POINTS - row.less_ems * size
     return TextPlace(
