@@ -71,7 +71,7 @@ def test_a_picture_of_the_key_that_a_house_leaves_no_room_for_is_told_at_its_sty
 ) -> None:
     """A long stroke has nowhere to go where little may be moved and much is to be white."""
     signs = '<sign of="front" size="1.5"/>'
-    narrow = (("greatest shift", 0.15), ("line clearance", 0.12), ("sign clearance", 0.15))
+    narrow = (("greatest shift", 0.21), ("line clearance", 0.12), ("sign clearance", 0.15))
     distances = "".join(f'<distance of="{name}" spaces="{by}"/>' for name, by in narrow)
     inside = f"{distances}\n{signs}"
     path = tmp_path / "style.xml"
