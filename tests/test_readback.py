@@ -35,6 +35,7 @@ from stavebound.readback.values import (
 from stavebound.score.lexical import height_text
 from stavebound.score.measures import Height
 from stavebound.score.model import (
+    Depth,
     LegDirection,
     Rise,
     Side,
@@ -52,7 +53,7 @@ from tests.support.readers import (
     read_lines,
     score_with,
 )
-from tests.support.sources import score_of
+from tests.support.sources import score_of, whole
 from tests.support.staves import (
     CATALOGUE,
     FACES,
@@ -157,6 +158,15 @@ def test_heights_are_told_from_the_nearest_line() -> None:
 
 def read_height(height: float) -> str:
     return height_text(Height(*nearest_line(CATALOGUE.ruling, height)))
+
+
+def test_what_was_moved_further_out_than_limbs_reach_is_told_as_far_as_a_score_can_say() -> None:
+    hand = HandRead(Side.LEFT, Depth.LEVEL, 2.7, 0.71)
+    foot = FreeRead(Side.RIGHT, LegDirection.SIDE, None, (2.6, 2.77))
+    assert 'out="0.70"' in limb_text(hand)
+    assert 'out="-0.70"' in limb_text(replace(hand, out=-0.71))
+    assert 'out="0.70"' in limb_text(foot)
+    assert score_of(whole(f'<phrase counts="1"><frame at="1">{limb_text(foot)}</frame></phrase>'))
 
 
 # ---------------------------------------------------------------- two readings

@@ -136,7 +136,7 @@ def _free(read: FreeRead, key: ReadingKey) -> FootChange:
         across = key.catalogue.ruling.across
         scale = across.foot_aside if read.direction is LegDirection.SIDE else across.foot
         height, out = _height(read.at[1], key), _out(read.at[0], scale)
-        return replace(change, height=height, out=_hundredths(out))
+        return replace(change, height=height, out=_statures(out, key))
     if name.isdecimal():
         return replace(change, raised=int(name))
     return replace(change, place=name)
@@ -165,7 +165,7 @@ def _hand(read: HandRead, key: ReadingKey) -> HandChange:
     change = HandChange(read.side, departures=read.departures)
     if read.touching == "barre":
         return change
-    height, out = _height(read.height, key), _hundredths(read.out)
+    height, out = _height(read.height, key), _statures(read.out, key)
     return replace(change, height=height, out=out, depth=read.depth)
 
 
@@ -176,12 +176,14 @@ def _joint(read: JointRead, key: ReadingKey) -> KneesChange | ElbowChange:
         return change
     out = max(_out(read.at[0], key.catalogue.ruling.across.hand), 0.0)
     height = _height(read.at[1], key)
-    return replace(change, depth=read.depth, height=height, out=_hundredths(out))
+    return replace(change, depth=read.depth, height=height, out=_statures(out, key))
 
 
 def _height(height: float, key: ReadingKey) -> Height:
     return Height(*nearest_line(key.catalogue.ruling, height))
 
 
-def _hundredths(value: float) -> Decimal:
-    return Decimal(f"{value:.2f}")
+def _statures(out: float, key: ReadingKey) -> Decimal:
+    """As far out as a score can say: what stands further out was moved for clearance."""
+    most = key.table.written.out
+    return Decimal(f"{min(max(out, -most), most):.2f}")

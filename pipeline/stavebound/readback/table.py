@@ -30,6 +30,13 @@ class ToleranceRow(Row):
     description: str
 
 
+class WrittenRow(Row):
+    """How far out a score can say that a limb is: statures."""
+
+    out: float
+    description: str
+
+
 class MovedRow(Row):
     """How far a sign may have been moved for clearance, in spaces."""
 
@@ -261,6 +268,7 @@ class RepeatsRow(Row):
 class Table(Row):
     tolerance: ToleranceRow
     moved: MovedRow
+    written: WrittenRow
     foot: MovedRow
     house_foot: MovedRow = Field(alias="house-foot")
     broken: BrokenRow
