@@ -16,9 +16,12 @@ AFTER = 5.0
 
 # A build that sends itself a signal at a named moment, of which all that follow have one outcome.
 AT_MOMENT = """
-import os, pathlib, sys
+import os, pathlib, signal, sys
 from functools import partial
 number, moment = int(sys.argv.pop(1)), sys.argv.pop(1)
+# What runs in the background is born deaf to some of them.
+for each in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+    signal.signal(each, signal.SIG_DFL)
 
 def then(do, *given):
     done = do(*given)
