@@ -7,17 +7,15 @@ from collections.abc import Generator
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
 
 from stavebound.book.layouts import Asked
 from stavebound.build.books import build_book
 from stavebound.build.values import open_house
 from stavebound.trade.catalogue import Catalogue, load_catalogue
 from tests.support.made import tallied
+from tests.support.seeded import settle
 
-# The clock of a busy machine says nothing about a property.
-settings.register_profile("stavebound", deadline=None, suppress_health_check=[HealthCheck.too_slow])
-settings.load_profile("stavebound")
+settle()
 USED = "examples used"
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
