@@ -30,6 +30,7 @@ from stavebound.book.blocks import (
     stood,
 )
 from stavebound.book.facing import ordered, orders
+from stavebound.book.margin_column import with_column
 
 
 def plan_chapter(
@@ -57,6 +58,13 @@ class _Planners:
     def __init__(self, setting: Spreads, *, last: bool) -> None:
         self.setting, self._last = setting, last
         self._made: dict[tuple[Block, ...], _Planner] = {}
+        self._ways: dict[tuple[tuple[Block, ...], int], tuple[PlannedExercise, ...]] = {}
+
+    def ways(self, blocks: tuple[Block, ...], side: int) -> tuple[PlannedExercise, ...]:
+        key = blocks, side
+        if key not in self._ways:
+            self._ways[key] = tuple(_ways(blocks, side, self))
+        return self._ways[key]
 
     def of(self, blocks: tuple[Block, ...]) -> _Planner:
         if blocks not in self._made:
@@ -77,13 +85,13 @@ def _plans(blocks: Sequence[Block], side: int, planners: _Planners) -> tuple[Pla
     it, and with titles on the page of what they are over, where that can be."""
     main = tuple(block for block in blocks if not block.beside)
     column = tuple(block for block in blocks if block.beside)
-    setting, ways = planners.setting, tuple(_ways(main, side, planners))
-    found = tuple(_with_column(plan, main, column, setting) for plan in ways)
+    setting, ways = planners.setting, planners.ways(main, side)
+    found = tuple(with_column(plan, main, column, setting) for plan in ways)
     if kept := tuple(plan for plan in found if plan):
         return kept
     loose = tuple(replace(block, kept=False) for block in main)
-    ways = tuple(_ways(loose, side, planners))
-    return tuple(_with_column(plan, main, column, setting, whatever=True) or plan for plan in ways)
+    ways = planners.ways(loose, side)
+    return tuple(with_column(plan, main, column, setting, whatever=True) or plan for plan in ways)
 
 
 def _ways(blocks: tuple[Block, ...], side: int, planners: _Planners) -> Iterator[PlannedExercise]:
@@ -95,7 +103,7 @@ def _ways(blocks: tuple[Block, ...], side: int, planners: _Planners) -> Iterator
             yield from _words_left(blocks, planners)
         return
     empty = ("empty page", planners.setting.costs["empty page"])
-    for plan in _ways(blocks, LEFT, planners):
+    for plan in planners.ways(blocks, LEFT):
         head, *others = plan.pages
         yield replace(plan, pages=(head.costing(empty), *others), after_empty=True)
 
@@ -107,57 +115,18 @@ def _words_left(blocks: tuple[Block, ...], planners: _Planners) -> Iterator[Plan
             yield PlannedExercise(pages, order=order[0])
 
 
-def _with_column(
-    plan: PlannedExercise,
-    main: Sequence[Block],
-    column: Sequence[Block],
-    setting: Spreads,
-    *,
-    whatever: bool = False,
-) -> PlannedExercise | None:
-    """The plan with the blocks of the margin column from the first staves of each page on, or
-    if that is too low from its top on; where words have a page for themselves, they have its
-    column too only then. None where they find no room. What finds none `whatever`
-    is done goes on below the last page's edge, where the press refuses it."""
-    stand = tuple(main[at] for at in plan.order) or main
-    for from_staves in (True, False):
-        at, pages = 0, []
-        for page in plan.pages:
-            none = setting.depth if plan.order else 0.0
-            top = _first_staves(page, stand, none) if from_staves else 0.0
-            final = whatever and page is plan.pages[-1]
-            places = tuple(_stacked(column[at:], top, setting, all_of_them=final))
-            pages.append(replace(page, beside=places))
-            at += len(places)
-        if at == len(column):
-            return replace(plan, pages=tuple(pages))
-    return None
-
-
-def _first_staves(page: PlannedPage, main: Sequence[Block], none: float) -> float:
-    own = zip(page.places, main[page.start :], strict=False)
-    return next((place for place, block in own if block.staves), none)
-
-
-def _stacked(
-    column: Sequence[Block], top: float, setting: Spreads, *, all_of_them: bool
-) -> Iterator[float]:
-    """Places of as many blocks as there is room for below `top`."""
-    at = top
-    for number, block in enumerate(column):
-        at += block.before if number else 0.0
-        if at + block.height > setting.depth + EXACT and not all_of_them:
-            return
-        yield at
-        at += block.height
-
-
 @dataclass(frozen=True, slots=True)
 class _Costed:
-    """A page, and what it costs by itself."""
+    """A page, what it costs by itself, and that in all."""
 
     page: PlannedPage
+    costs: Costs
     cost: float
+
+    @property
+    def told(self) -> PlannedPage:
+        """The page with its costs."""
+        return self.page.costing(*self.costs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,8 +135,8 @@ class _Opening:
     unlike ends."""
 
     cost: float
-    left: PlannedPage
-    right: PlannedPage
+    left: _Costed
+    right: _Costed
     uneven: float
 
 
@@ -200,8 +169,7 @@ class _Planner:
         """Two facing pages, the right one of which begins with all staves: these share the
         page's white where nothing stands under them."""
         alone = all(block.staves for block in self._blocks[middle:])
-        openings = self._openings(0, [middle], len(self._blocks), sharing=alone)
-        cheapest = min(openings, key=_cost, default=None)
+        cheapest = self._opening(0, [middle], len(self._blocks), sharing=alone)
         if cheapest is None:
             return None
         left, right = self._opened(cheapest)
@@ -228,7 +196,7 @@ class _Planner:
         """The cheapest page of these blocks."""
         found = (self._page(start, end, more, side) for more in self._spacings)
         cheapest = min((own for own in found if own), key=_cost, default=None)
-        return cheapest.page if cheapest else None
+        return cheapest.told if cheapest else None
 
     @property
     def _spacings(self) -> range:
@@ -237,30 +205,40 @@ class _Planner:
 
     def _facing(self, start: int, end: int) -> tuple[PlannedPage, ...] | None:
         """The cheapest two facing pages, with one white between staves on both."""
-        middles = [at for at in self._ends if start < at < end]
-        cheapest = min(self._openings(start, middles, end), key=_cost, default=None)
+        first = start + self._held(start)
+        middles = [at for at in self._ends if start < at < end and at <= first]
+        cheapest = self._opening(start, [at for at in middles if at + self._held(at) >= end], end)
         return self._opened(cheapest) if cheapest else None
 
-    def _openings(
+    def _held(self, start: int) -> int:
+        """How many blocks a page holds at the most."""
+        return len(self._stand(start, -CLOSEST)[0])
+
+    def _opening(
         self, start: int, middles: Sequence[int], end: int, *, sharing: bool = False
-    ) -> Iterator[_Opening]:
-        """Two facing pages, the right one of which begins at one of these blocks."""
+    ) -> _Opening | None:
+        """The cheapest two facing pages, the right one of which begins at one of these blocks."""
         closes = end == len(self._blocks) and self._last
         costs, depth = self._setting.costs, self._setting.depth
+        best: _Opening | None = None
         for middle in middles:
             parted = sum(value for _, value in self._parted(start, middle))
             for more in self._spacings:
                 left = self._page(start, middle, more, LEFT)
-                right = self._page(middle, end, more, RIGHT, sharing=sharing)
-                if left and right:
-                    apart = (left.page.end - right.page.end) / depth
-                    uneven = 0.0 if closes else costs["uneven"] * apart**2
-                    cost = left.cost + right.cost + parted + uneven
-                    yield _Opening(cost, left.page, right.page, uneven)
+                right = self._page(middle, end, more, RIGHT, sharing=sharing) if left else None
+                if left is None or right is None:
+                    # What is too high stays so with more white.
+                    break
+                alone = left.cost + right.cost + parted
+                apart = (left.page.end - right.page.end) / depth
+                uneven = 0.0 if closes else costs["uneven"] * apart**2
+                if best is None or alone + uneven < best.cost:
+                    best = _Opening(alone + uneven, left, right, uneven)
+        return best
 
     def _opened(self, opening: _Opening) -> tuple[PlannedPage, PlannedPage]:
         """Its pages; the left one has what the two cost together."""
-        left, right = opening.left, opening.right
+        left, right = opening.left.told, opening.right.told
         own = self._parted(left.start, right.start)
         return left.costing(*own, ("uneven", opening.uneven)), right
 
@@ -351,12 +329,16 @@ class _Planner:
         return self._pages[key]
 
     def _standing(self, start: int, end: int, more: int) -> PlannedPage | None:
+        places, ends = self._stand(start, more)
+        count = end - start
+        return PlannedPage(start, places[:count], ends[count - 1]) if count <= len(ends) else None
+
+    def _stand(self, start: int, more: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        """Where the blocks from one on begin and end, as many as a page holds."""
         key = start, more
         if key not in self._stood:
             self._stood[key] = stood(self._blocks, start, more, self._setting)
-        places, ends = self._stood[key]
-        count = end - start
-        return PlannedPage(start, places[:count], ends[count - 1]) if count <= len(ends) else None
+        return self._stood[key]
 
     def _costed(self, page: PlannedPage, end: int, more: int, side: int) -> _Costed:
         setting, costs = self._setting, self._setting.costs
@@ -373,7 +355,7 @@ class _Planner:
             found.append((few[0], costs[few[0]]))
         if side == RIGHT and self._single(page):
             found.append(("single staves", costs["single staves"]))
-        return _Costed(page.costing(*found), sum(value for _, value in found))
+        return _Costed(page, tuple(found), sum(value for _, value in found))
 
     def _single(self, page: PlannedPage) -> bool:
         """Whether one system alone goes on from the page before, with text under it."""
