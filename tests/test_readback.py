@@ -60,6 +60,7 @@ from tests.support.staves import (
     SETTING,
     danced_of,
     engraved,
+    least_width,
     moments_of,
     printed_of,
     setting_of,
@@ -242,6 +243,17 @@ def test_feet_that_rise_differently_are_drawn_each_at_its_height() -> None:
         FootRead(Side.LEFT, Rise.POINT),
     )
     assert reading.frames[2].subjects == (FeetRead("fifth", Side.LEFT, Rise.POINT),)
+
+
+def test_a_starting_position_on_one_foot_has_one_axis() -> None:
+    """Seen as the other foot, on another axis, it would leave a sign to the count after it."""
+    upbeat = '<frame at="12 5/9"><foot side="left" to="side" place="knee" bow="front"/></frame>'
+    phrase = '<phrase counts="12"><frame at="8"/></phrase>'
+    inside = f"""<start><hand side="left" in="side"/><hand side="right" in="side"/>
+<foot side="right" to="side" raised="45"/><foot side="left" on="point"/></start>
+<upbeat counts="1"><phrasing from="12" to="12 5/9"/>{upbeat}</upbeat>{phrase}"""
+    score, setting = small_score(inside), styled('<stave height="14"/>')
+    assert proved(score, least_width(score, setting) + 0.001, setting) == ()
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -27,6 +27,7 @@ from tests.support.staves import (
     least_width,
     outcome_of,
     small_score,
+    styled,
     view,
 )
 
@@ -369,3 +370,28 @@ def test_a_straight_line_bends_round_a_sign_and_is_read_as_straight() -> None:
     bent = [way for way in system.staves[0].ways if dict(way.costs)["bend"]]
     assert bent
     assert faults_in(engraved(score_with(IN_THE_WAY)), score_with(IN_THE_WAY), SETTING) == ()
+
+
+JOINED = """<start><foot side="right" on="whole foot"/><foot side="left" to="back"
+height="floor+3.50" turned="parallel"/><arms in="half-open side"/></start>
+<phrase counts="21" divide="thirds"><bar at="1" counts="3"/><bar at="8" counts="6"/>
+<frame at="3 7/8" quality="small"/></phrase>
+<phrase counts="4"><bar at="1" metre="6/8"/><frame at="2 5/6" quality="slowly"><arms
+in="front rounded" hands="joined" via="fourth"/></frame>
+<frame at="3 and"><elbow side="left" bend="none"/></frame>
+<frame at="4" step="Kick" quality="quick"><hips tilt="right" turn="left"/><foot side="right"
+to="side" raised="135" path="straight" bow="front"/></frame></phrase>"""
+PASSED_AT_ITS_END = """<start><feet in="fifth" front="right"/><arms in="side"/></start>
+<phrase counts="4">
+<frame at="1"><hand side="right" height="waist-0.32" out="-0.04" depth="front"/></frame>
+<frame at="2"><hand side="right" height="shoulder+0.16" out="0.10" depth="front" via="second"/>
+</frame></phrase>"""
+
+
+@pytest.mark.parametrize("inside", [JOINED, PASSED_AT_ITS_END])
+@pytest.mark.parametrize("height", [8, 9])
+def test_a_line_is_read_as_that_of_its_own_limb(inside: str, height: int) -> None:
+    """Where two hands touch, and where the place that is passed is next to the sign."""
+    score, setting = small_score(inside), styled(f'<stave height="{height}"/>')
+    for width in (least_width(score, setting) + 0.001, 70.0):
+        assert proved(score, width, setting) == ()

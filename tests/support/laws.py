@@ -120,6 +120,13 @@ def lines_of_movement_keep_off_lines_of_the_stave(page: View) -> None:
                 assert along or sum(near) <= MOST_ALONG * whole + ROUNDING, way
 
 
+def lines_of_limbs_are_their_own(page: View) -> None:
+    """None points at the sign of another limb as well, and none is too short to be seen."""
+    for system in page.result.systems:
+        for way in (way for stave in system.staves for way in stave.ways):
+            assert dict(way.costs)["unclear"] == 0, way
+
+
 def _halves(way: PlacedWay) -> tuple[tuple[Spot, ...], tuple[Spot, ...]]:
     middle = len(way.along) // 2
     return way.along[: middle + 1], way.along[middle:]
@@ -485,6 +492,7 @@ LAWS = (
     lines_of_movement_keep_off_counts,
     lines_of_weight_cross_nothing,
     lines_of_movement_keep_off_lines_of_the_stave,
+    lines_of_limbs_are_their_own,
     texts_keep_off_the_stave,
     metres_stand_in_the_stave,
     marks_keep_apart,

@@ -129,11 +129,25 @@ def _side(course: Course, across: Iterable[Spot], way: int) -> list[Spot]:
 
 def _drawn_out(a: Spot, b: Spot, c: Spot, shift: Spot, thick: float) -> Spot:
     """Where the leg from a to b ends, once it and the next, to c, are moved to the left so far."""
-    (nx, ny), (ox, oy) = _normal(a, b), _normal(b, c)
-    longer = thick * (ny * ox - nx * oy) / max(1 + nx * ox + ny * oy, SHARPEST)
     long = hypot(b[0] - a[0], b[1] - a[1])
-    share = max(long + longer, 0.0) / long
+    share = max(long + _longer(a, b, c, thick), 0.0) / long
     return a[0] + shift[0] + (b[0] - a[0]) * share, a[1] + shift[1] + (b[1] - a[1]) * share
+
+
+def _longer(a: Spot, b: Spot, c: Spot, thick: float) -> float:
+    """How much longer the leg from a to b is, so far to the left of it and of the next, to c."""
+    (nx, ny), (ox, oy) = _normal(a, b), _normal(b, c)
+    return thick * (ny * ox - nx * oy) / max(1 + nx * ox + ny * oy, SHARPEST)
+
+
+def inner_leg(half: Half, width: float) -> float:
+    """How long the shorter leg of a half is on its inner side, below nought where a line so thick
+    can't be bent so."""
+    a, b, c, d = half
+    legs = ((a, b, c), (d, c, b))
+    return min(
+        hypot(q[0] - p[0], q[1] - p[1]) - abs(_longer(p, q, r, width / 2)) for p, q, r in legs
+    )
 
 
 def _moved(spot: Spot, by: Spot) -> Spot:

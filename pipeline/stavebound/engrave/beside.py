@@ -15,8 +15,8 @@ from stavebound.engrave.way_costs import Costs, Sampled, pair_costs, spots_of
 from stavebound.trade.movement import WayLine
 
 Two = tuple[Offer, Offer]
-# What a line pays for what it comes into.
-INTO = ("sign", "count")
+# What a line pays for what it comes into, and where it is not clearly its limb's.
+OFFENDING = ("sign", "count", "unclear")
 
 
 class Beside:
@@ -40,13 +40,13 @@ class Beside:
         return sum(inside) + sum(fixed) + sum([self.between(offer, other) for other in others])
 
     def offends(self, offer: Offer, others: Iterable[Offer]) -> bool:
-        """Whether its lines come into signs or numbers, run along a line of the stave for more
-        than a space, or cross others."""
+        """Whether its lines come into signs or numbers, are unclear, run along a line of
+        the stave for more than a space, or cross others."""
         lines = [*offer.lines.values()]
         beside = [each.halves for other in others for each in other.lines.values()]
         pairs = [*product([line.halves for line in lines], [*self._fixed, *beside])]
         pairs += combinations([line.halves for line in lines], 2)
-        inked = any(line.costs[name] for line in lines for name in INTO)
+        inked = any(line.costs[name] for line in lines for name in OFFENDING)
         stave = self._table.cost["stave"].value
         inked = inked or any(line.costs["stave"] > stave for line in lines)
         return inked or any(self._two(*two)[1] for two in pairs)
@@ -81,8 +81,10 @@ class Beside:
 
 def _beyond_form(offer: Offer) -> float:
     """What its lines cost for where they run, and not for their form."""
-    runs = (run for line in offer.lines.values() for run in line.halves)
-    return sum([run.total - sum([run.costs[name] for name in OF_FORM]) for run in runs])
+    lines = offer.lines.values()
+    runs = (run for line in lines for run in line.halves)
+    unclear = sum([line.turns["unclear"] for line in lines])
+    return unclear + sum([run.total - sum([run.costs[name] for name in OF_FORM]) for run in runs])
 
 
 def cheapest(offers: Offers, others: Sequence[Offer], beside: Beside) -> Offer:

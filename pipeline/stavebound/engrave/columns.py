@@ -103,7 +103,8 @@ class Column(NamedTuple):
     """A moment with a cell for each stave, the topmost first, and the texts of the line as a
     whole. It is a `frame` where a cell is; `left` and `right` are those of the widest cells,
     at the left also the room that is kept for lines of movement which come from a bar line;
-    `metre` holds from the bar line before it, and takes the room `before`."""
+    `metre` holds from the bar line before it, and takes the room `before`; `unsure` is how far to
+    either side its axis might seem to be, where no count says it and one foot stands alone."""
 
     time: Fraction
     cells: tuple[Cell, ...]
@@ -113,6 +114,7 @@ class Column(NamedTuple):
     before: float
     labels: tuple[Label, ...] = ()
     metre: Metre | None = None
+    unsure: float = 0.0
 
     @property
     def texts(self) -> tuple[Label, ...]:
@@ -168,8 +170,20 @@ def columns(
     faults = tuple([fault for each in staves for fault in each.diagnostics])
     start = begin - 1
     first = column(start, found[start], music.metre if music else None)
+    first = first._replace(unsure=_unsure(first, setting.catalogue))
     others = [column(time, here, metres.get(time) if metres else None) for time, here in later]
     return Outcome(tuple(_with_beginnings((first, *others), anew, setting)), faults)
+
+
+def _unsure(start: Column, catalogue: Catalogue) -> float:
+    """One foot alone is seen as the other on another axis."""
+    alone, rises = catalogue.feet.alone, catalogue.feet.rise.values()
+    levels = {row.level for row in rises}
+    for cell in start.cells:
+        feet = [ink for each in cell.signs if each.cluster.fixed for ink in each.cluster.inks]
+        if sum([ink.sign == alone.sign and ink.y in levels for ink in feet]) == 1:
+            return alone.x
+    return 0.0
 
 
 def _with_beginnings(

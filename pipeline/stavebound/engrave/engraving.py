@@ -7,7 +7,7 @@ place in the source that asked for what cannot be drawn.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -72,6 +72,7 @@ def engrave(printed: Printed, width: float, setting: Setting) -> Outcome[Engrave
         *found.diagnostics,
         *_too_wide(lines, bars, timeline, printed.score, width / setting.style.space),
         *_too_long(bars, timeline, width / setting.style.space, setting.style),
+        *_unclear(systems),
     )
     return Outcome(Engraved(systems, lines, bars), faults)
 
@@ -128,6 +129,21 @@ def _too_long(
                     frame.origin.of(label.lane.name),
                     hints=("Shorten it, choose a wider paper, or a smaller stave.",),
                 )
+
+
+def _unclear(systems: Iterable[System]) -> Iterator[Diagnostic]:
+    """Lines of movement that on no course can be read as those of their own limbs alone."""
+    for way in (way for system in systems for stave in system.staves for way in stave.ways):
+        if dict(way.costs)["unclear"]:
+            yield Diagnostic(
+                "E401",
+                f"there is no room for a line of movement of the {way.subject} that is read as "
+                "its own alone",
+                way.origin.span,
+                hints=(
+                    "Write this in another frame, or place the limb further away from the others.",
+                ),
+            )
 
 
 def too_high(engraved: Engraved, printed: Printed, depth: float) -> Iterator[Diagnostic]:

@@ -20,6 +20,7 @@ from typing import NamedTuple
 
 from stavebound.drawing.courses import Half, Spot, along
 from stavebound.engrave.candidates import ROUNDING, Candidate, Turns, candidates
+from stavebound.engrave.unclear import is_mistaken, is_pinched
 from stavebound.engrave.way_costs import Costs, Sampled, bend_at, is_clear, run_of
 from stavebound.engrave.ways import Limb, Way
 from stavebound.geometry import Box
@@ -91,11 +92,13 @@ class Single:
     ) -> None:
         self._at = at
         self.way = way
+        self._axes = axes
         self._left = iter(candidates(way, axes, gap.within, gap.behind, abreast, catalogue))
         self._catalogue, self._table = catalogue, catalogue.moves.way
         self._boxes = _in_its_way(way, axes, own, gap.boxes)
         self._runs: dict[Half, Sampled] = {}
         self._bends: dict[Half, float] = {}
+        self._pinched: dict[Half, bool] = {}
         self.plain = self._offer(next(self._left))
         self._next = next(self._left, None)
         self._calm: Sequence[Offer] = ()
@@ -128,10 +131,14 @@ class Single:
             "bend": cost["bend"].value * one.bend,
             "wave": cost["wave"].value * waved,
             "kink": 0.0,
+            "unclear": 0.0,
         }
         if one.bend:
             into, out = self._bent(one.halves[0][::-1]), self._bent(one.halves[1])
             turns["kink"] = cost["kink"].value * abs(into + out)
+        pinched = self.way.kind == "way" and any([*map(self._is_pinched, one.halves)])
+        if pinched or is_mistaken(one.halves, self.way, self._axes, self._table):
+            turns["unclear"] = cost["unclear"].value
         total = runs[0].total + runs[1].total + sum(turns.values())
         return Offer({self._at: Chosen(one, runs, turns)}, total)
 
@@ -139,6 +146,11 @@ class Single:
         if half not in self._runs:
             self._runs[half] = run_of(along(half), self._boxes, self._catalogue)
         return self._runs[half]
+
+    def _is_pinched(self, half: Half) -> bool:
+        if half not in self._pinched:
+            self._pinched[half] = is_pinched(half, self._catalogue)
+        return self._pinched[half]
 
     def _bent(self, half: Half) -> float:
         """How tightly a half is bent where the other one joins it."""
@@ -206,9 +218,13 @@ def passes(
     boxes = _in_its_way(way, axes, own, gap.boxes)
     clear: dict[Half, bool] = {}
     for one in candidates(way, axes, gap.within, gap.behind, abreast, catalogue):
+        if is_mistaken(one.halves, way, axes, catalogue.moves.way):
+            continue
         for half in one.halves:
             if half not in clear:
-                clear[half] = is_clear(along(half), boxes, catalogue)
+                clear[half] = not is_pinched(half, catalogue) and is_clear(
+                    along(half), boxes, catalogue
+                )
         if all(clear[half] for half in one.halves):
             return True
     return False

@@ -243,7 +243,7 @@ def _gap(a: Column, b: Column, bar_line: float | None, spacing: Spacing) -> Gap:
     time = spacing.counts(a.time, b.time)
     if bar_line is None:
         white = a.right + style.distance("frame gap") + b.left
-        least = max(least, white, 2 * max(a.right, b.left))
+        least = max(least, white, 2 * (max(a.right, b.left) + a.unsure))
         return Gap(least, max(least, room), room / 2, time=time)
     after, margin = _after(b, spacing), style.distance("bar margin")
     least_after = b.before + max(style.distance("first axis"), b.left + margin)

@@ -53,6 +53,7 @@ from stavebound.trade.movement import WayLine
 
 SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
 Signs = tuple[Cleared, ...]
+LIMBS = tuple([Subject(kind, side) for kind in ("hand", "foot") for side in BOTH])
 
 
 class Limb(NamedTuple):
@@ -83,7 +84,8 @@ class Way:
     from its own, `via` from the middle between both. `trim` is how far from its foot a line of
     weight begins; `breaks`: the height at which it leaves a line of the score and comes into the
     next, where it goes over a break; `part`: what of it is drawn. `lanes` are those that a line
-    of weight may run in, from the floor down."""
+    of weight may run in, from the floor down; `others` are the other limbs at its start and at its
+    end, where they have signs."""
 
     kind: str
     subject: Subject
@@ -97,6 +99,7 @@ class Way:
     breaks: float = 0.0
     part: Part = Part.WHOLE
     lanes: tuple[int, ...] = (0, 1)
+    others: tuple[tuple[Limb | None, Limb | None], ...] = ()
 
     @property
     def straight(self) -> bool:
@@ -211,7 +214,27 @@ def _way(
         move.path,
         move.bow,
         breaks=_breaking((held.y + (via or ideal).y) / 2 + sag, side, table),
+        others=tuple(_others(move.subject, posed, signs, before, catalogue)),
     )
+
+
+def _others(
+    subject: Subject, posed: Posed, signs: Signs, before: Signs, catalogue: Catalogue
+) -> Iterator[tuple[Limb | None, Limb | None]]:
+    """Where the signs of every other limb stand at the start of a line and at its end."""
+    for other in LIMBS:
+        if other != subject:
+            start = _seen(other, posed.before, before, catalogue)
+            end = _seen(other, posed.pose, signs, catalogue)
+            if start or end:
+                yield start, end
+
+
+def _seen(subject: Subject, pose: Pose, signs: Signs, catalogue: Catalogue) -> Limb | None:
+    if not any(subject in cleared.cluster.subjects for cleared in signs):
+        return None
+    ink = _placed(subject, pose, signs, catalogue)
+    return _limb(ink, subject, pose, catalogue) if ink else None
 
 
 def _breaking(y: float, side: Side, table: WayLine) -> float:

@@ -73,6 +73,7 @@ class WayLine(Row):
     abreast: Mapping[str, float]
     beside: Mapping[str, float]
     along: Mapping[str, float]
+    unclear: Mapping[str, float]
     cost: Mapping[str, WayCost]
 
 
