@@ -236,8 +236,9 @@ def test_in_a_cell_long_words_are_in_pieces_and_nothing_else_changes(text: str, 
     ("html", "tied"),
     [
         ("It is left at once.", "It is left at\u00a0once."),
-        ("It is here that they are practised.", "It is here that they are\u00a0practised."),
-        ("It has several disadvantages.", "It has several disadvantages."),
+        ("It is here that they are practised.", "It is here that they are practised."),
+        ("The leg is extended now.", "The leg is extended\u00a0now."),
+        ("It has disadvantages now.", "It has disadvantages now."),
         ("sinks to <i>bras bas</i>.", "sinks to <i>bras\u00a0bas</i>."),
         ('A <a href="x y">bend</a><span> </span><em>now</em>', None),
         ("Bend the knees on 5.", "Bend the knees on\u00a05."),
@@ -249,7 +250,7 @@ def test_in_a_cell_long_words_are_in_pieces_and_nothing_else_changes(text: str, 
         ("Once.", "Once."),
     ],
 )
-def test_the_last_two_words_of_a_paragraph_are_tied_unless_they_are_long(
+def test_the_last_two_words_of_a_paragraph_are_tied_where_the_last_is_short(
     html: str, tied: str | None
 ) -> None:
     wanted = tied or html.replace("<span> </span>", "<span>\u00a0</span>")
@@ -389,6 +390,25 @@ def test_neither_compounds_nor_words_of_the_trade_are_broken_nor_short_endings_p
             "move",
             "ment",
         }, (width, text)
+
+
+def test_no_foreign_word_of_the_glossary_is_broken_and_no_page_begins_a_line() -> None:
+    """On lines of all widths, whichever word stands where one ends."""
+    words = (Run("text", "The placing of it. From "), Run("foreign", "épaule", "fr"))
+    entry = GlossaryEntry("épaulement", (*words, Run("text", ", shoulder.")), "fr")
+    book = manuscript(BOOK, dict.fromkeys(("one.xml", "two.xml", "three.xml"), SCORE), NAMED)
+    book = replace(book, plan=replace(book.plan, glossary=(entry,)))
+    html = glossary_of(book, numbered("33", entry=entry)).html
+    start, end = html.index('<p class="entry"'), html.index("</section>")
+    entries = "".join(
+        html[start:end].replace('id="', f'style="width: {width}mm" id="{width}')
+        for width in range(24, 70)
+    )
+    part = Chapter("one", html[:start] + entries + html[end:], css=page_css(book))
+    (made,) = press_chapters([part], SETTING.faces)
+    lines = [line.strip() for text in page_texts(made.pdf) for line in text.splitlines()]
+    assert sum("épaule, " in f"{line} " for line in lines) == 46
+    assert not [line for line in lines if line.startswith("33")]
 
 
 @pytest.mark.parametrize("words", ["word " * 60, "x" * 300])
@@ -628,7 +648,7 @@ def test_a_stressed_syllable_is_set_in_small_capitals_and_copied_in_capitals() -
 def test_pages_stand_in_figures_after_an_entry(pages: tuple[str, ...], said: str) -> None:
     sheet = glossary_of(small_book(), numbered(*pages))
     entries = [tag for tag in tree_of(sheet.html).all("p") if said[0] in tag.text]
-    assert [tag.text.endswith(f" {said}") for tag in entries] == [True]
+    assert [tag.text.endswith(f".\u00a0{said}") for tag in entries] == [True]
 
 
 def test_a_step_under_the_stave_is_a_use_of_its_entry() -> None:

@@ -142,8 +142,15 @@ def test_the_main_page_of_a_step_is_where_a_title_names_it() -> None:
     assert found == {"battement tendu": ["1–2"], "élevé": ["1–2"]}
 
 
-def test_a_title_that_says_little_else_has_the_main_page() -> None:
-    titles = ("Arabesques with bends of the body", "First arabesque", "A third arabesque")
+def test_what_a_title_names_is_in_the_index_though_no_stave_names_it() -> None:
+    """But neither the shorter name that is in a longer one nor what names no step."""
+    found = main_pages("Petits battements, posés and point", "élevé")
+    assert found == {"petit battement": ["1–2"], "posé": ["1–2"]}
+    assert main_pages("At half point", "élevé") == {}
+
+
+def test_every_title_that_names_a_step_has_its_main_page() -> None:
+    titles = ("Arabesques with bends of the body", "An adage", "A third arabesque")
     paths = tuple(f"{at}.xml" for at in range(len(titles)))
     book = manuscript(one_chapter(*paths) + GLOSSARY, dict.fromkeys(paths, danced("arabesque")))
     pieces = tuple(
@@ -155,7 +162,7 @@ def test_a_title_that_says_little_else_has_the_main_page() -> None:
     book = replace(book, pieces=pieces)
     (sheet,) = index_sheet(SECTIONS["index"], book, SETTING, numbers | lines)
     marked = [a.text for a in tree_of(sheet.html).all("a") if a.attributes.get("class") == "main"]
-    assert marked == ["2"]
+    assert marked == ["1", "3"]
 
 
 @pytest.mark.parametrize("bare", ["in", "half", "back", "and out", "to the pianist", "double"])
@@ -168,12 +175,12 @@ def test_words_that_differ_by_their_accents_are_others() -> None:
 
 
 TURNED = {
-    ("en", "A study of the arabesques"): "Study of the arabesques, A",
-    ("en", "An adage"): "Adage, An",
+    ("en", "A study of the arabesques"): "Study of the arabesques,\u00a0A",
+    ("en", "An adage"): "Adage,\u00a0An",
     ("en", "Andante"): "Andante",
     ("en", "A"): "A",
-    ("fr", "Les pliés"): "Pliés, Les",
-    ("fr", "L’adage"): "Adage, L’",
+    ("fr", "Les pliés"): "Pliés,\u00a0Les",
+    ("fr", "L’adage"): "Adage,\u00a0L’",
     ("fr", "A study"): "A study",
 }
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from stavebound.faces import families, load_faces
-from stavebound.wording.labels import ENGLISH, THIN, in_type, labels, languages, same_rows
+from stavebound.wording.labels import ENGLISH, THIN, WHOLE, in_type, labels, languages, same_rows
 from stavebound.wording.sentences import (
     counts_said,
     in_words,
@@ -83,19 +83,20 @@ def test_every_face_can_print_every_word(language: str, family: str) -> None:
         assert faces.missing(text, "italic") == (), text
 
 
-def test_french_has_thin_spaces_before_its_high_signs_and_inside_its_quotation_marks() -> None:
+def test_french_has_fixed_spaces_before_its_high_signs_and_inside_its_quotation_marks() -> None:
+    """Whole ones at the colon and within quotation marks, thin ones at the others."""
     texts = [
-        *(text for name, text in labels("fr").items() if not name.startswith("thin_")),
+        *(text for name, text in labels("fr").items() if not name.endswith(("_before", "_after"))),
         *table_texts("fr"),
     ]
     signs = re.compile(r"(.)([:;!?»])")
     found = [match for text in texts for match in signs.finditer(text)]
     assert len(found) > 100
-    assert {match[1] for match in found} == {THIN}
+    assert all(match[1] == (WHOLE if match[2] in ":»" else THIN) for match in found)
     assert all(
-        text[at + 1] == THIN for text in texts for at, char in enumerate(text) if char == "«"
+        text[at + 1] == WHOLE for text in texts for at, char in enumerate(text) if char == "«"
     )
-    assert in_type("« & » : oui !", "fr") == f"«{THIN}&{THIN}»{THIN}: oui{THIN}!"
+    assert in_type("« & » : oui !", "fr") == f"«{WHOLE}&{WHOLE}»{WHOLE}: oui{THIN}!"
     assert in_type("one : two", "en") == "one : two"
 
 

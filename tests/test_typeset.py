@@ -51,7 +51,7 @@ def test_typed_marks_are_printed_as_true_ones(typed: str, printed: str) -> None:
 
 
 def test_quotation_marks_are_those_of_the_language() -> None:
-    assert typeset_text('dire "et", "a"', FRENCH) == "dire «\u202fet\u202f», «\u202fa\u202f»"
+    assert typeset_text('dire "et", "a"', FRENCH) == "dire «\u00a0et\u00a0», «\u00a0a\u00a0»"
 
 
 def test_a_mark_closes_what_was_opened_in_another_run() -> None:
@@ -102,7 +102,7 @@ def book_of(folder: Path, attributes: str) -> Manuscript:
 
 
 @pytest.mark.parametrize(
-    ("attributes", "said"), [("", "“on”"), ("language='fr'", "«\u202fon\u202f»")]
+    ("attributes", "said"), [("", "“on”"), ("language='fr'", "«\u00a0on\u00a0»")]
 )
 def test_no_word_of_a_book_reaches_print_as_it_was_typed(
     tmp_path: Path, attributes: str, said: str

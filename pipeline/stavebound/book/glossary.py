@@ -15,8 +15,9 @@ from stavebound.book.common import reading_of, section_page
 from stavebound.book.headwords import filed
 from stavebound.book.layouts import Section
 from stavebound.book.references import page_ranges, steps_named, terms_marked
+from stavebound.book.titled import titled_steps
 from stavebound.book.values import Manuscript, Numbers, Sheet
-from stavebound.book.words import entry_anchor, html_of, term_anchor
+from stavebound.book.words import ended, entry_anchor, html_of, term_anchor
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import GlossaryEntry
 
@@ -35,7 +36,7 @@ def glossary_sheet(
             "term": entry.term,
             "language": entry.language,
             "said": entry.said and stressed(entry.said),
-            "text": html_of(entry.words, reading),
+            "text": ended(html_of(entry.words, reading)),
             "pages": page_ranges(_places(entry, terms, steps), numbers),
         }
         for entry in sorted(manuscript.plan.glossary, key=lambda entry: collation_key(entry.term))
@@ -52,17 +53,18 @@ def stressed(said: str) -> Markup:
 def _places(
     entry: GlossaryEntry, terms: Mapping[str, list[str]], steps: Mapping[str, list[str]]
 ) -> tuple[str, ...]:
-    """The anchors of an entry: where it is marked in running text, and of the lines under
-    which it stands."""
+    """The anchors of an entry: where it is marked in running text, and where it stands as a
+    step."""
     return (*terms.get(term_anchor(entry.term), ()), *steps.get(entry.term, ()))
 
 
 def _steps_under(manuscript: Manuscript) -> Mapping[str, list[str]]:
-    """The anchors of the lines under which steps stand, by their headwords."""
+    """The anchors of the lines under which steps stand and of the exercises whose titles name
+    them, by their headwords."""
     steps = steps_named(manuscript).values()
     glossary, language = manuscript.plan.glossary, manuscript.language
     places = filed([step.written for step in steps], glossary, language)
-    found: dict[str, list[str]] = {}
+    found = {head.text: list(anchors) for head, anchors in titled_steps(manuscript).items()}
     for step in steps:
         if place := places.get(step.written):
             found.setdefault(place.head.text, []).extend(step.lines)

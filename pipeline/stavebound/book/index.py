@@ -1,23 +1,23 @@
-"""The index: titles of exercises, and the steps that stand under the staves.
+"""The index: titles of exercises, the steps in them, and those that stand under the staves.
 
 In: a `Manuscript` and the printed page number of every anchor. Out: a sheet. Order is that
 of the language, articles passed over; names of one step stand together, what says more than
 a headword under it, and a shorter form leads to the whole one. Neighbouring pages are one
-range. A step's main pages are those of the first exercise whose title says little else.
+range. A step's main pages are those of all exercises whose titles name it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import groupby
-from operator import itemgetter
 
 from stavebound.book.collation import collation_key
-from stavebound.book.common import exercise_anchor, line_anchor, section_page
+from stavebound.book.common import exercise_anchor, section_page
 from stavebound.book.headwords import Filed, Headword, filed
 from stavebound.book.layouts import Section
 from stavebound.book.references import PageReference, page_ranges, steps_named, with_main
+from stavebound.book.titled import titled_steps
 from stavebound.book.values import Manuscript, Numbers, Sheet
 from stavebound.engrave.parts import Setting
 from stavebound.score.words import fold_name
@@ -27,8 +27,6 @@ from stavebound.wording.filing import filings
 NO_LETTER = "0–9"
 
 Pages = tuple[PageReference, ...]
-Stems = tuple[str, ...]
-Taught = tuple[tuple[Stems, ...], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,43 +77,17 @@ def _titles(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
         yield IndexEntry(filing.turned(piece.score.title), pages, title=True)
 
 
-def _taught(manuscript: Manuscript) -> Iterator[Taught]:
-    """The words of each title without their endings, and the anchors of its exercise."""
-    for _, piece in manuscript.pieces:
-        lines = (line_anchor(piece.number, index) for index in range(len(piece.lines)))
-        words = tuple(filing.stem(piece.score.title) for filing in filings().values())
-        yield words, (exercise_anchor(piece.number), *lines)
-
-
-def _main(head: Headword, lines: _Lines, taught: Iterable[Taught]) -> tuple[str, ...]:
-    """The anchors of the exercise in whose title are all words of a headword, or of a shorter
-    form of it, and the fewest others; of several the first."""
-    names = [
-        set(filing.stem(name))
-        for filing in filings().values()
-        for name in (head.text, *lines.shorter)
-    ]
-    naming = [
-        (min(others), anchors) for titles, anchors in taught if (others := _others(titles, names))
-    ]
-    return min(naming, key=itemgetter(0), default=(0, ()))[1]
-
-
-def _others(titles: Iterable[Stems], names: Sequence[set[str]]) -> list[int]:
-    """How many words titles have beside each of these names that is whole in them."""
-    return [len(title) - len(name) for title in titles for name in names if name.issubset(title)]
-
-
 def _steps(manuscript: Manuscript, numbers: Numbers) -> Iterator[IndexEntry]:
-    taught = tuple(_taught(manuscript))
-    for head, lines in _by_headword(manuscript).items():
+    titled = titled_steps(manuscript)
+    found = {head: _Lines() for head in titled} | _by_headword(manuscript)
+    for head, lines in found.items():
         under = (
             IndexEntry(rest.text, page_ranges(anchors, numbers), language=rest.language)
             for rest, anchors in lines.under.items()
         )
         yield IndexEntry(
             head.text,
-            with_main(lines.own, _main(head, lines, taught), numbers),
+            with_main(lines.own, titled.get(head, ()), numbers),
             language=head.language,
             under=tuple(sorted(under, key=_place)),
         )

@@ -50,9 +50,9 @@ LONG_WORD = re.compile(rf"(\S{{{LONGEST_WORD + 1},}})")
 MARKED = re.compile(r"(<[^>]*>)")
 # A space on which no line is broken.
 TIE = "\u00a0"
-# The most letters that the last two words have with their stop where they go on one line, so that
-# none is a line by itself: the line that the first of them leaves keeps most of its length.
-LAST_TWO = 18
+# A last word of fewer letters, with its stop, is no line by itself, unless the one before it is
+# so long that the line that it leaves would have a hole.
+LAST, LAST_TWO = 6, 14
 # Words that are one with a hyphen.
 COMPOUND = re.compile(r"(?<![\w&#-])[^\W\d_]+(?:-[^\W\d_]+)+(?![\w-])")
 INLINE = ("term", "emphasis", "foreign")
@@ -75,10 +75,10 @@ def whole(html: Markup) -> Markup:
 
 
 def ended(html: Markup) -> Markup:
-    """The same as a paragraph whose last two words are tied, unless they are long."""
+    """The same as a paragraph whose last two words are tied where the last is short."""
     parts = MARKED.split(str(html).rstrip())
     *words, tail = "".join(parts[::2]).split(" ")
-    if not words or len(words[-1]) + len(tail) > LAST_TWO:
+    if not words or len(tail) >= LAST or len(words[-1]) + len(tail) > LAST_TWO:
         return whole(html)
     last = max(at for at, part in enumerate(parts[::2]) if " " in part) * 2
     parts[last] = TIE.join(parts[last].rsplit(" ", 1))

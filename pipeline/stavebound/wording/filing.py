@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from stavebound.wording.labels import languages, read_words, same_rows
+from stavebound.wording.labels import WHOLE, languages, read_words, same_rows
 
 WORD = re.compile(r"[^\W_]+")
 # How many letters of a word stay when its ending is taken off.
@@ -43,7 +43,7 @@ class Filing:
             return title
         rest = title[first.end() :].lstrip(" ’")
         article = title[: len(title) - len(rest)].rstrip()
-        return f"{rest[:1].upper()}{rest[1:]}, {article}" if rest else title
+        return f"{rest[:1].upper()}{rest[1:]},{WHOLE}{article}" if rest else title
 
     def _stem(self, word: str) -> str:
         fitting = (row for row in self.endings if word.endswith(row[0]))

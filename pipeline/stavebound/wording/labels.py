@@ -1,6 +1,6 @@
 """The words that a layout prints by itself, by language.
 
-In: a language. Out: its row of labels.toml, with the thin spaces of the language in place.
+In: a language. Out: its row of labels.toml, with the fixed spaces of the language in place.
 KeyError for a language that the table does not have; ValueError where a language of the
 table lacks a row that another has.
 """
@@ -18,7 +18,7 @@ from stavebound.score.typeset import Quotes
 ENGLISH = "en"
 
 # A narrow space on which no line breaks.
-THIN = "\u202f"
+THIN, WHOLE = "\u202f", "\u00a0"
 
 
 @cache
@@ -49,9 +49,8 @@ def same_rows(what: str, rows: Iterable[str], wanted: Iterable[str]) -> None:
 
 
 def in_type(text: str, language: str) -> str:
-    """The text with the thin spaces that the language has at its signs."""
-    rows = labels(language)
-    return _thin(text, rows["thin_before"], rows["thin_after"])
+    """The text with the fixed spaces that the language has at its signs."""
+    return _fixed(text, labels(language))
 
 
 def quotes_of(language: str) -> Quotes:
@@ -61,13 +60,13 @@ def quotes_of(language: str) -> Quotes:
 
 
 def _spaced(rows: Mapping[str, str]) -> Mapping[str, str]:
-    before, after = rows["thin_before"], rows["thin_after"]
-    return {name: _thin(text, before, after) for name, text in rows.items()}
+    return {name: _fixed(text, rows) for name, text in rows.items()}
 
 
-def _thin(text: str, before: str, after: str) -> str:
-    for sign in before:
-        text = text.replace(f" {sign}", f"{THIN}{sign}")
-    for sign in after:
-        text = text.replace(f"{sign} ", f"{sign}{THIN}")
+def _fixed(text: str, rows: Mapping[str, str]) -> str:
+    for signs, space in ((rows["thin_before"], THIN), (rows["whole_before"], WHOLE)):
+        for sign in signs:
+            text = text.replace(f" {sign}", f"{space}{sign}")
+    for sign in rows["whole_after"]:
+        text = text.replace(f"{sign} ", f"{sign}{WHOLE}")
     return text
