@@ -5,29 +5,33 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise, permutations
-from math import atan2, remainder, tau
+from math import atan2, dist, remainder, tau
 from pathlib import Path
 
 import pytest
 
+from stavebound.book.key import posed_in
 from stavebound.build.checking import check_files
 from stavebound.build.loading import Project, load_project
 from stavebound.build.setting import school_of, setting_of
 from stavebound.build.values import House, open_house
 from stavebound.dance.danced import Danced, dance
 from stavebound.dance.features import score_features
-from stavebound.dance.pose import Free, HandPose, Posed
+from stavebound.dance.pose import Free, HandPose, Move, Posed
 from stavebound.dance.printed import written_out
 from stavebound.drawing.courses import Spot
 from stavebound.engrave.engraving import engrave
-from stavebound.engrave.ways import PlacedWay
+from stavebound.engrave.ways import PlacedWay, limb_ink, via_ink
 from stavebound.geometry import bounds
+from stavebound.readback.places import foot_spot
 from stavebound.score.departures import departure
-from stavebound.score.model import Depth, LegDirection, Side
+from stavebound.score.model import Depth, LegDirection, PathForm, Side
 from stavebound.trade.naming import named_arms
+from stavebound.trade.scale import across
+from stavebound.trade.tables import KeyRow
 from tests.support.crossings import crossed_signs, runs_into
 from tests.support.evenness import lines_of_bars
-from tests.support.staves import PAPERS, SETTING, styled
+from tests.support.staves import CATALOGUE, PAPERS, SETTING, styled
 
 BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 # Ways of writing that no exercise of a sound class asks for: those that go farthest.
@@ -174,6 +178,65 @@ def test_lines_of_limbs_bow_to_one_side(
     limbs = [(path, way) for path, ways in lines_of_a5 for way in ways if way.kind == "way"]
     waves = [(path, way.subject) for path, way in limbs if min(turns_of(way.along)) > WAVE]
     assert len(waves) <= WAVES, waves
+
+
+def test_lines_are_told_by_eye_as_the_key_says(
+    scores: dict[str, Danced],
+) -> None:
+    """A place that is passed is a third of a space or more off the straight way; where none is
+    passed, some bow has its middle as far off all that have no mark."""
+    way = CATALOGUE.moves.way
+    for path, danced in scores.items():
+        for posed in danced.poses:
+            for one, middle, via in middles_of(posed):
+                if via:
+                    assert dist(middle, via) > 0.32, (path, one)
+                elif one.path in (PathForm.OVER, PathForm.UNDER):
+                    sags = [depth * way.sag[one.path] for depth in way.depths]
+                    least = [least_off((middle[0], middle[1] + sag), one) for sag in sags]
+                    assert max(least) >= way.off, (path, one)
+
+
+def middles_of(posed: Posed) -> Iterator[tuple[Move, Spot, Spot | None]]:
+    """Of each way of one limb its move, the middle of the straight one and the place it passes."""
+    for move in posed.moves:
+        ends = [limb_ink(move.subject, pose, CATALOGUE) for pose in (posed.before, posed.pose)]
+        if move.kind == "way" and all(ends):
+            first, last = (ink for ink in ends if ink)
+            via = via_ink(move, posed.pose, CATALOGUE)
+            middle = (first.x + last.x) / 2, (first.y + last.y) / 2
+            yield move, middle, (via.x, via.y) if via else None
+
+
+def least_off(spot: Spot, move: Move) -> float:
+    """How far a spot is off the places that a hand passes with the same mark, or with none."""
+    rows = (row for row in CATALOGUE.shapes.hand if row.depth == (move.bow or Depth.LEVEL))
+    side, scale = move.subject.side or Side.RIGHT, CATALOGUE.ruling.across.hand
+    places = [(side.sign * across(row.out, scale), row.height) for row in rows]
+    return min(dist(spot, place) for place in places)
+
+
+def test_heights_of_free_feet_are_the_keys_or_near_them(
+    poses: dict[str, tuple[Posed, ...]],
+) -> None:
+    """So that a reader finds each of them, or two that it is between."""
+    ladder = {
+        direction: [height for row in CATALOGUE.key.row for height in heights_in(row, direction)]
+        for direction in LegDirection
+    }
+    feet = {foot for each in poses.values() for posed in each for foot in posed.pose.feet}
+    own = {foot for foot in feet if isinstance(foot, Free) and foot.height is not None}
+    assert own
+    for foot in own:
+        _, y = foot_spot(foot, Side.RIGHT, CATALOGUE)
+        assert min(abs(y - height) for height in ladder[foot.direction]) <= 0.20, foot
+
+
+def heights_in(row: KeyRow, direction: LegDirection) -> Iterator[float]:
+    if row.scale.startswith("leg heights"):
+        foot = posed_in(row.show, CATALOGUE, CATALOGUE.schools.school[0]).pose.feet.right
+        if isinstance(foot, Free) and foot.direction is direction:
+            yield foot_spot(foot, Side.RIGHT, CATALOGUE)[1]
 
 
 def test_marks_of_bows_stand_on_no_line_of_another_limb(

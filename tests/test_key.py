@@ -210,6 +210,16 @@ def test_every_place_that_the_key_shows_is_found_in_its_frame() -> None:
     }
 
 
+def test_what_the_key_says_of_bows_is_drawn_and_read() -> None:
+    """A bow of less than a third of a space is a straight way, for engraver, reader and eye."""
+    third, way = 1 / 3, CATALOGUE.moves.way
+    assert max(way.bows) * way.bowed["step"] < 0.7 * third
+    assert all(min(way.depths) * abs(sag) > 1.3 * third for sag in way.sag.values() if sag)
+    assert key_in(SETTING).table.ways.slight["most"] == pytest.approx(third, abs=0.01)
+    ways = next(scale for scale in TABLE.scale if scale.name == "ways")
+    assert "bowed by less than a third of a space" in ways.note
+
+
 def test_what_is_held_has_no_features() -> None:
     """A reader need not know the signs of what is not written."""
     pose = Pose(feet=Sided(Standing(Rise.WHOLE, "first"), Standing(Rise.WHOLE, "first")))

@@ -76,7 +76,7 @@ def candidates(
         middles = {depth: (x, way.via[1] + depth * apart) for depth in ABREAST[abreast]}
         yield from _by(start, middles, end, way.part, table)
     elif way.path in (PathForm.OVER, PathForm.UNDER):
-        middles = dict(enumerate(_middles(start, end, table.sag[way.path], way.part, table)))
+        middles = dict(enumerate(_middles(start, end, way, table)))
         yield from _by(start, middles, end, way.part, table)
     elif way.part is Part.COMING:
         yield from _in(start, end, table)
@@ -108,17 +108,17 @@ def _passed(via: Spot, start: Limb, end: Limb, between: float, within: Spot, par
     return min(max(between + via[0], within[0]), within[1])
 
 
-def _middles(start: Limb, end: Limb, sag: float, part: Part, table: WayLine) -> Iterator[Spot]:
+def _middles(start: Limb, end: Limb, way: Way, table: WayLine) -> Iterator[Spot]:
     """Where a line over or under has its middle, not among the counts; one that comes from an
     edge is there over both its ends, or under them."""
-    x = (start.x + end.x) / 2
+    x, sag = (start.x + end.x) / 2, table.sag[way.path] if way.path else 0.0
     highest = max(table.counts["from"], max(start.y, end.y) + table.counts["rise"])
-    if part is Part.COMING:
+    if way.part is Part.COMING:
         most = max if sag > 0 else min
         y = most(start.y, end.y) + copysign(table.edge["over"], sag)
         yield x, min(y, highest)
         return
-    for depth in table.depths:
+    for depth in way.depths:
         yield x, min((start.y + end.y) / 2 + depth * sag, highest)
 
 

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from math import hypot
 from typing import NamedTuple
 
 from stavebound.dance.pose import (
@@ -47,9 +48,10 @@ from stavebound.engrave.outline import sign_box
 from stavebound.engrave.weight import Part
 from stavebound.geometry import Box
 from stavebound.remembering import remembered
-from stavebound.score.model import Bow, Origin, PathForm, Side, unwritten
+from stavebound.score.model import Bow, Depth, Origin, PathForm, Side, unwritten
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine
+from stavebound.trade.scale import across
 
 SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
 Signs = tuple[Cleared, ...]
@@ -85,7 +87,8 @@ class Way:
     weight begins; `breaks`: the height at which it leaves a line of the score and comes into the
     next, where it goes over a break; `part`: what of it is drawn. `lanes` are those that a line
     of weight may run in, from the floor down; `others` are the other limbs at its start and at its
-    end, where they have signs."""
+    end, where they have signs; `depths`: the shares of the usual sag of one that goes over or
+    under."""
 
     kind: str
     subject: Subject
@@ -100,6 +103,7 @@ class Way:
     part: Part = Part.WHOLE
     lanes: tuple[int, ...] = (0, 1)
     others: tuple[tuple[Limb | None, Limb | None], ...] = ()
+    depths: tuple[float, ...] = ()
 
     @property
     def straight(self) -> bool:
@@ -215,6 +219,7 @@ def _way(
         move.bow,
         breaks=_breaking((held.y + (via or ideal).y) / 2 + sag, side, table),
         others=tuple(_others(move.subject, posed, signs, before, catalogue)),
+        depths=_depths(held, ideal, move, sag, catalogue) if via is None and move.path else (),
     )
 
 
@@ -235,6 +240,28 @@ def _seen(subject: Subject, pose: Pose, signs: Signs, catalogue: Catalogue) -> L
         return None
     ink = _placed(subject, pose, signs, catalogue)
     return _limb(ink, subject, pose, catalogue) if ink else None
+
+
+def _depths(
+    start: Ink, end: Ink, move: Move, sag: float, catalogue: Catalogue
+) -> tuple[float, ...]:
+    """Those that keep its middle off the places that a hand would pass with the same mark, or
+    with none; all where none does."""
+    table, side = catalogue.moves.way, move.subject.side
+    if side is None or move.subject.kind != "hand":
+        return table.depths
+    x, y = side.sign * (start.x + end.x) / 2, (start.y + end.y) / 2
+    places = [
+        (across(row.out, catalogue.ruling.across.hand), row.height)
+        for row in catalogue.shapes.hand
+        if row.depth == (move.bow or Depth.LEVEL)
+    ]
+    kept = (
+        depth
+        for depth in table.depths
+        if all(hypot(x - one, y + depth * sag - up) >= table.off for one, up in places)
+    )
+    return tuple(kept) or table.depths
 
 
 def _breaking(y: float, side: Side, table: WayLine) -> float:

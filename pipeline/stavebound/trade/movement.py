@@ -46,7 +46,8 @@ class WayCost(Row):
 class WayLine(Row):
     """Lines of limbs: by how many steps, each of `turn` degrees, they may turn at their ends, and
     by how many where they are `eased` into being level at an edge; how far a straight one is
-    `bowed` for each step; in which shares of the usual `depths` they may sag, how long the bar is
+    `bowed` for each step; in which shares of the usual `depths` they may sag, and how far
+    `off` places that they do not pass; how long the bar is
     with which one begins that is `held`; in how many `rounds` at most those of a gap are chosen,
     and how much dearer than the best a candidate may be that is looked at; up to how many steps
     are `calm`, and what costs are `spared` the plainest. `sag` is how far off the straight line
@@ -59,6 +60,7 @@ class WayLine(Row):
     bows: tuple[int, ...]
     bowed: Mapping[str, float]
     depths: tuple[float, ...]
+    off: float
     held: float
     rounds: int
     slack: float
