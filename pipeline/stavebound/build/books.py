@@ -114,7 +114,8 @@ def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pre
         if has_larger(manuscript):
             make = _chapters(manuscript)
             sheets = body_sheets(manuscript, manuscript.setting)
-            manuscript = enlarged(manuscript, press(make(sheet) for _, sheet in sheets), jobs)
+            drafts = press(replace(make(sheet), draft=True) for _, sheet in sheets)
+            manuscript = enlarged(manuscript, drafts, jobs)
         parts, margins = _settled(manuscript, manuscript.setting, press)
     return parts, bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
 

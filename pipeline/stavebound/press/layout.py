@@ -70,6 +70,7 @@ with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     warnings.filterwarnings("ignore", message="No fonts configured")
     import weasyprint
     from weasyprint.formatting_structure.boxes import ReplacedBox, TextBox
+    from weasyprint.html import UA, UA_COUNTER_STYLE
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -79,12 +80,25 @@ with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
 STAVE_SCHEME = "stave:"
 # An element that holds nothing, as HTML writes it.
 VOID = re.compile(r"<(base|br|col|hr|img|link|meta|wbr)\b([^<>]*?)/?>")
+# Rules of WeasyPrint's own that make styles for each element, whatever it is: those of notes,
+# which no page has, and those of the marks of lists.
+OF_NOTES = re.compile(r"^::(?:foot)?note-.*$", re.MULTILINE)
+OF_MARKS = re.compile(r"^::marker", re.MULTILINE)
 # PDF points to a CSS pixel.
 POINTS = 0.75
 # How far something may reach over the edge of its page, in CSS pixels: reckoning is not exact.
 EDGE = 0.5
 # How much of a text is told.
 MOST_TOLD = 40
+
+
+def _usual_rules() -> weasyprint.CSS:
+    """How elements are set where no style sheet says anything, without what is never asked for."""
+    rules = OF_MARKS.sub("li::marker", OF_NOTES.sub("", UA))
+    return weasyprint.CSS(string=rules, counter_style=UA_COUNTER_STYLE.copy())
+
+
+USUAL = _usual_rules()
 
 
 class Desk:
@@ -178,6 +192,9 @@ class _Page(weasyprint.HTML):  # type: ignore[misc]
         wrapper = weasyprint.cssselect2.ElementWrapper
         self.wrapper_element = wrapper.from_html_root(root, content_language=None)
         self.etree_element = root
+
+    def _ua_stylesheets(self, forms: bool = False) -> list[weasyprint.CSS]:
+        return [USUAL]
 
 
 class _Shelf(URLFetcher):  # type: ignore[misc]

@@ -165,12 +165,12 @@ def _outline(figure: str) -> Outline:
     if figure[:1] != "M":
         raise ValueError(figure)
     if "C" not in figure:
-        return Outline(tuple(_point(place) for place in figure[1:].split("L")))
+        return Outline(tuple(map(_point, figure[1:].split("L"))))
     begin, *curves = figure[1:].split("C")
     points = [_point(begin)]
     for curve in curves:
         one, two, three = curve.split(" ")
-        points += (_point(one), _point(two), _point(three))
+        points += map(_point, (one, two, three))
     return Outline(tuple(points), True)
 
 

@@ -15,7 +15,6 @@ with the rows of the table that it fits.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from math import atan2, cos, degrees, hypot, radians, sin
 
 from stavebound.readback.table import ShapeRow, Table
@@ -40,7 +39,7 @@ def shape_of(outline: Outline, space: float, floor: float) -> ShapeRead:
     """`floor` is the height of the floor line on the page, `space` a space, in millimetres."""
     points = [(x / space, (floor - y) / space) for x, y in outline.points]
     across = [x for x, _ in points]
-    return replace(_form(points, outline.curved), left=min(across), right=max(across))
+    return _form(points, outline.curved)._replace(left=min(across), right=max(across))
 
 
 def _form(points: list[Spot], curved: bool) -> ShapeRead:
@@ -80,7 +79,7 @@ def _named(shape: ShapeRead, rows: list[ShapeRow], table: Table) -> ShapeRead:
     if not found:
         return shape
     fits = tuple((rows[index].name, turned) for _, index, turned in sorted(found))
-    return replace(shape, name=fits[0][0], turned=fits[0][1], fits=fits)
+    return shape._replace(name=fits[0][0], turned=fits[0][1], fits=fits)
 
 
 def _misfit(shape: ShapeRead, row: ShapeRow, turned: int, table: Table) -> float:
@@ -106,11 +105,11 @@ def _rings(shapes: list[ShapeRead]) -> list[ShapeRead]:
         one, *discs = discs
         hole = next((disc for disc in discs if _is_hole(disc, one)), None)
         if hole is None:
-            found.append(replace(one, turned=1))
+            found.append(one._replace(turned=1))
             continue
         discs.remove(hole)
         width = (one.length - hole.length) / 2
-        found.append(replace(one, kind="ring", width=width, turned=1))
+        found.append(one._replace(kind="ring", width=width, turned=1))
     return found
 
 
@@ -148,7 +147,7 @@ def stroke(start: Spot, end: Spot, width: float) -> ShapeRead:
     if length < width:
         aside = width / 2 / length if length else 0.0
         sides = (x - dy * aside, y + dx * aside), (x + dy * aside, y - dx * aside)
-        return replace(stroke(*sides, length), angle=_level(angle + 90))
+        return stroke(*sides, length)._replace(angle=_level(angle + 90))
     ends = (start, end) if start[0] <= end[0] else (end, start)
     return ShapeRead("stroke", x, y, length, width, angle, ends=ends, middle=(x, y))
 

@@ -40,7 +40,7 @@ def find_signs(
         if shape.name is None:
             faults.append(_unknown(shape))
         for name, turned in shape.fits:
-            by_name.setdefault(name, []).append(replace(shape, turned=turned))
+            by_name.setdefault(name, []).append(shape._replace(turned=turned))
     signs: list[SignRead] = []
     for row in sorted(table.sign, key=lambda row: -len(row.parts)):
         signs += _of_row(row, by_name, table)
@@ -70,7 +70,7 @@ def _take(parts: Parts, by_name: By) -> None:
     """The shapes out of `by_name`, under whatever name they stand there."""
     for part in parts:
         for name, turned in part.fits:
-            by_name[name].remove(replace(part, turned=turned))
+            by_name[name].remove(part._replace(turned=turned))
 
 
 def _parts(
@@ -141,7 +141,7 @@ def _held(row: MarkRow, sign: SignRead, by_name: By, table: Table) -> Iterator[t
 
 def _ink(shape: ShapeRead) -> ShapeRead:
     """The shape, whatever name it goes by."""
-    return replace(shape, turned=1)
+    return shape._replace(turned=1)
 
 
 def _is_at(shape: ShapeRead, x: float, y: float, table: Table) -> bool:

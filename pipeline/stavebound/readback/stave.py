@@ -137,12 +137,15 @@ def _alike(outlines: Sequence[Outline]) -> list[list[_Line]]:
 def _long_lines(outlines: Sequence[Outline]) -> Iterator[_Line]:
     """Level strokes of one height and thickness, and what is broken round ink that stands in
     its white, as one line."""
-    level = [outline for outline in outlines if _is_level(outline)]
-    slender = [outline for outline in level if _is_slender(outline)]
-    heights = sorted({(_middle(outline), _thickness(outline)) for outline in slender})
+    level = [
+        (outline, (_middle(outline), _thickness(outline)))
+        for outline in outlines
+        if _is_level(outline)
+    ]
+    heights = sorted({row for outline, row in level if _is_slender(outline)})
     rows = [row for at, row in enumerate(heights) if not at or not _same(row, heights[at - 1])]
     for y, thick in rows:
-        own = [one for one in level if _same((_middle(one), _thickness(one)), (y, thick))]
+        own = [one for one, row in level if _same(row, (y, thick))]
         pieces: list[Outline] = []
         for piece in sorted(own, key=_ends):
             if pieces and not _is_white_filled(pieces[-1], piece, y, outlines):
@@ -153,7 +156,7 @@ def _long_lines(outlines: Sequence[Outline]) -> Iterator[_Line]:
 
 
 def _same(one: Span, other: Span) -> bool:
-    return all(abs(a - b) <= ALIKE for a, b in zip(one, other, strict=True))
+    return abs(one[0] - other[0]) <= ALIKE and abs(one[1] - other[1]) <= ALIKE
 
 
 def _is_white_filled(one: Outline, other: Outline, y: float, outlines: Iterable[Outline]) -> bool:

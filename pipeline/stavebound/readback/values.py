@@ -6,8 +6,9 @@ it is in spaces, y upwards from the floor line.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NamedTuple
 
 from stavebound.dance.pose import Subject
 from stavebound.faces import REGULAR
@@ -32,8 +33,7 @@ CONTINUED = (0,)
 Ends = tuple[int | None, int | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(NamedTuple):
     """A closed figure. `curved`: after the start the points come in threes, a cubic each."""
 
     points: tuple[Spot, ...]
@@ -58,8 +58,7 @@ class Page:
     texts: tuple[TextRead, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ShapeRead:
+class ShapeRead(NamedTuple):
     """A form of ink round its middle; see shapes.toml for what the lengths mean.
 
     `name` is its row in the table, None where it fits none; `turned` is −1
@@ -93,7 +92,7 @@ class ShapeRead:
         a, b, c, d = ((-x, -y) for x, y in reversed(self.headings))
         one, two, three = reversed(self.widths)
         ends = self.ends[1], self.ends[0]
-        return replace(self, ends=ends, widths=(one, two, three), headings=(a, b, c, d))
+        return self._replace(ends=ends, widths=(one, two, three), headings=(a, b, c, d))
 
 
 @dataclass(frozen=True, slots=True)
