@@ -246,7 +246,7 @@ def test_marks_of_bows_stand_on_no_line_of_another_limb(
         (path, one, other)
         for path, ways in lines_of_a5
         for one, other in permutations(ways, 2)
-        if one.mark
+        if one.bowed
     ]
     assert pairs
     for path, one, other in pairs:

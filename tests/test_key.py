@@ -84,7 +84,7 @@ BOLD = 600
 ENGLISH = CATALOGUE.schools.school[0]
 SCHOOLS = CATALOGUE.schools.school
 # Marks of lines of movement, which are no signs by themselves.
-BOWS = {"bow front", "bow behind"}
+BOWS = {"bow front", "bow behind", "beat"}
 KINDS = ("hand", "elbow", "foot", "knee")
 HEIGHTS = next(scale for scale in TABLE.scale if scale.name == "hand heights")
 
@@ -146,6 +146,7 @@ def all_moves() -> Iterator[Move]:
     yield from (Move(transfer, foot) for transfer in Transfer)
     yield from (Move("way", foot, path=path, bow=bow) for path in PathForm for bow in Bow)
     yield Move("way", foot, via=Free(LegDirection.SIDE, "knee"))
+    yield Move("spring", Subject("feet"), beats=BOTH)
 
 
 def all_leaning() -> Iterator[Pose]:

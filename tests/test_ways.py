@@ -277,7 +277,7 @@ def test_bar_lines_keep_off_the_marks_of_bows(width: float) -> None:
         marks = [
             bounds(figure.points)
             for way in system.staves[0].ways
-            if way.mark
+            if way.bowed
             for figure in way.figures[1:]
         ]
         assert marks

@@ -12,6 +12,7 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from stavebound.body.skeleton import arm
+from stavebound.dance.beats import front_foot
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import Free, Pose, Standing
 from stavebound.dance.state import BARRE, BOTH, apply
@@ -30,6 +31,7 @@ from stavebound.score.lanes import (
 )
 from stavebound.score.model import (
     ArmsChange,
+    Beat,
     Bend,
     Bow,
     CentreChange,
@@ -38,6 +40,7 @@ from stavebound.score.model import (
     Depth,
     ElbowChange,
     FeetChange,
+    Flight,
     FootChange,
     HandChange,
     Height,
@@ -145,7 +148,7 @@ def transferred(draw: st.DrawFn, change: FeetChange, pose: Pose) -> FeetChange:
     stand = [side for side in BOTH if isinstance(pose.feet.of(side), Standing)]
     by = draw(st.none() | st.sampled_from([Transfer.SPRING, Transfer.SLIDE]))
     if by is Transfer.SPRING and stand and change.position:
-        return replace(change, by=by)
+        return replace(change, by=by, flight=draw(flights(change.front, pose)))
     if by is Transfer.SLIDE and len(stand) == 2 and change.position:
         return replace(change, by=by, moving=draw(st.sampled_from(BOTH)))
     if by is Transfer.SLIDE and len(stand) == 1 and change.position:
@@ -157,6 +160,21 @@ def transferred(draw: st.DrawFn, change: FeetChange, pose: Pose) -> FeetChange:
         if pointed and (change.front is None or foot.direction in (LegDirection.SIDE, closes)):
             return replace(change, by=by)
     return change
+
+
+@st.composite
+def flights(draw: st.DrawFn, lands: Side | None, pose: Pose) -> Flight:
+    """Perhaps with beats, the last of which leaves the feet as they land; said against the
+    take-off or by sides."""
+    fronts = draw(st.just([]) | st.lists(st.sampled_from(BOTH), max_size=3))
+    if fronts and lands:
+        fronts[-1] = lands.other
+    took_off = front_foot(pose.feet)
+    if took_off and draw(st.booleans()):
+        beats = [Beat.SAME if front is took_off else Beat.OTHER for front in fronts]
+    else:
+        beats = [Beat(front.value) for front in fronts]
+    return Flight(tuple(beats))
 
 
 @st.composite

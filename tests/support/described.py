@@ -164,8 +164,8 @@ def _figures(system: System, counts: float, anchors: list[Anchor]) -> Iterator[t
             a, b = (_nearest(x, anchors).x for x, _ in (first, last))
             offs = zip((first, middle, last), (a, (a + b) / 2, b), strict=True)
             spots = " ".join(f"{_two(x - off)} {_two(y)}" for (x, y), off in offs)
-            mark = f", {way.mark}" if way.mark else ""
-            yield last[0], f"{way.kind:<7} {spots} ({way.subject}){mark}"
+            marks = "".join(f", {name}" for name in way.marks)
+            yield last[0], f"{way.kind:<7} {spots} ({way.subject}){marks}"
         for bow in stave.phrasings:
             ends = " ".join(
                 f"{_two(x - _nearest(x, anchors).x)} {_two(y - counts)}" for x, y in bow.ends

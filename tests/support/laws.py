@@ -96,7 +96,7 @@ def lines_of_movement_keep_off_counts(page: View) -> None:
     for system in page.result.systems:
         counts = [box for text in texts_in(system, "counts") for box in glyph_boxes(text)]
         for way in system.staves[0].ways if counts else ():
-            over = way.box.top if way.mark is None else max(y for _, y in way.along)
+            over = way.box.top if not way.marks else max(y for _, y in way.along)
             assert over < min(box.bottom for box in counts) - system.staves[0].floor, way
 
 
@@ -384,7 +384,7 @@ def first_axes_stand_alike(page: View) -> None:
     for line, (system, moments) in zip(page.result.lines, page.lines, strict=True):
         squeezed: dict[float, float] = {}
         ends = [rule.box.right for rule in bar_lines(system)]
-        marked = any(way.mark for stave in system.staves for way in stave.ways)
+        marked = any(way.bowed for stave in system.staves for way in stave.ways)
         for a, b in pairwise(() if marked else moments):
             between = [x for x in ends if a.axis < x < b.axis]
             asked = b.column.left + style.distance("bar margin")

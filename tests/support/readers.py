@@ -93,6 +93,7 @@ LISTED = (
     "<hold/>",
     '<hold of="arms"/><hold of="legs"/>',
     "<still/>",
+    '<feet in="fifth" front="left" by="spring" beats="left right"/>',
     '<hand side="right" in="second" bow="front"/><hand side="left" in="second" bow="behind"/>',
     "<accent/>",
     "<accent/><pause/>",
@@ -153,7 +154,7 @@ EVERY_SIGN = score_with(FRAMES)
 def signs_of(system: System) -> set[str]:
     """The names of all signs of a line, of bows too."""
     stave = system.staves[0]
-    return {sign.sign for sign in stave.signs} | {way.mark for way in stave.ways if way.mark}
+    return {sign.sign for sign in stave.signs} | {name for way in stave.ways for name in way.marks}
 
 
 @cache

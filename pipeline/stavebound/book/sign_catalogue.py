@@ -43,7 +43,10 @@ class Shown:
     @property
     def signs(self) -> tuple[str, ...]:
         stave = self.system.staves[0]
-        return (*(sign.sign for sign in stave.signs), *(way.mark for way in stave.ways if way.mark))
+        return (
+            *(sign.sign for sign in stave.signs),
+            *(name for way in stave.ways for name in way.marks),
+        )
 
     def plainness(self, name: str) -> tuple[bool, int, int]:
         """How plainly it shows a sign: where it is a limb's and no part of a turn, with the

@@ -70,6 +70,7 @@ def features(posed: Posed, catalogue: Catalogue) -> frozenset[str]:
 def _of_move(move: Move) -> Iterator[str]:
     if move.kind != "way":
         yield f"by {move.kind}"
+        yield from (f"beat {side} in front" for side in move.beats)
     elif move.via:
         yield "way via"
     else:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from stavebound.dance.beats import beaten
 from stavebound.dance.pose import (
     BOTH,
     FEET,
@@ -30,7 +31,6 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     LegDirection,
-    Origin,
     Rise,
     Side,
     Transfer,
@@ -50,7 +50,7 @@ def moves(
     change: Change, before: Pose, after: Pose, catalogue: Catalogue, school: School
 ) -> Iterable[Move]:
     if isinstance(change, FeetChange):
-        return _transfer(change.by, moving_foot(change, before), change.origin) if change.by else ()
+        return _transfer(change, moving_foot(change, before), before)
     if not isinstance(change, GOING):
         return ()
     goes = change.via or change.path or change.bow
@@ -60,8 +60,7 @@ def moves(
 
 
 def _foot(change: FootChange, before: Pose, after: Pose) -> Iterator[Move]:
-    if change.by:
-        yield from _transfer(change.by, change.side, change.origin)
+    yield from _transfer(change, change.side, before)
     if change.via or change.path or change.bow:
         via = foot_via(change, before, after)
         bow = change.bow or BOWS.get(change.via or "")
@@ -86,11 +85,12 @@ def moving_foot(change: FeetChange, before: Pose) -> Side | None:
     return change.moving or (free[0] if len(free) == 1 else None)
 
 
-def _transfer(by: Transfer, side: Side | None, origin: Origin) -> Iterator[Move]:
-    if by is Transfer.SPRING:
-        yield Move(by, Subject("feet"), origin)
-    elif side:
-        yield Move(by, FEET[side], origin)
+def _transfer(change: FeetChange | FootChange, side: Side | None, before: Pose) -> Iterator[Move]:
+    if change.by is Transfer.SPRING:
+        beats = beaten(change.flight.beats, before.feet)
+        yield Move(change.by, Subject("feet"), change.origin, beats=beats)
+    elif change.by and side:
+        yield Move(change.by, FEET[side], change.origin)
 
 
 def _hand(side: Side, row: HandShape | None, change: HandChange | ArmsChange) -> Move:

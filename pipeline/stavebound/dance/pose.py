@@ -153,7 +153,8 @@ class Move:
     """How a limb comes to its place.
 
     kind: step, slide or spring (of the "feet"), or way: from where the limb was, by
-    `via`, else in the form of `path`, bowing to the front or behind.
+    `via`, else in the form of `path`, bowing to the front or behind. `beats`: the foot in
+    front at each beat of a spring.
     """
 
     kind: str
@@ -162,6 +163,7 @@ class Move:
     via: HandPose | FootPose | None = None
     path: PathForm | None = None
     bow: Bow | None = None
+    beats: tuple[Side, ...] = ()
 
 
 Sides = frozenset[Side]

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from stavebound.engrave.beats import room_beaten
 from stavebound.engrave.breaks import room_after, room_before
 from stavebound.engrave.columns import Column
 from stavebound.engrave.repeats import room_of
@@ -172,7 +173,8 @@ def _way_room(column: Column, coming: Coming, broken: bool, setting: Setting) ->
     going = max([inset - way.start.x for way in _going(column, coming)], default=0.0)
     if not broken:
         return going
-    return max(going, room_before([way for cell in column.cells for way in cell.ways], table))
+    ways = [way for cell in column.cells for way in cell.ways]
+    return max(going, room_before(ways, table), room_beaten(ways, column.left, setting.catalogue))
 
 
 def _room_after(column: Column, coming: Coming, setting: Setting) -> float:

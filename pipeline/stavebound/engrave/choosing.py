@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from stavebound.drawing.courses import ribbon
 from stavebound.drawing.figures import Figure, stroke
+from stavebound.engrave.beats import BEAT_SIGN, beat_marks
 from stavebound.engrave.beside import Beside, cheapest, cheapest_two
 from stavebound.engrave.bows import BOW_SIGN, bow_mark
 from stavebound.engrave.offers import (
@@ -179,11 +180,12 @@ def _drawn(
     figures = (ribbon(course, widths), *_beginning(way, chosen, catalogue))
     if way.bow:
         figures += tuple(bow_mark(way.bow, course, around.beside, around.boxes, catalogue))
-    mark = BOW_SIGN[way.bow] if way.bow else None
+    figures += tuple(beat_marks(way, course, catalogue))
+    marks = (BOW_SIGN[way.bow],) if way.bow else (BEAT_SIGN,) * len(way.beats)
     box = bounds([point for each in figures for point in each.points])
     told = tuple(costs.items())
     spots = chosen.along
-    return PlacedWay(way.kind, way.subject, way.origin, figures, box, told, spots, widths, mark)
+    return PlacedWay(way.kind, way.subject, way.origin, figures, box, told, spots, widths, marks)
 
 
 def _beginning(way: Way, chosen: Chosen, catalogue: Catalogue) -> Iterator[Figure]:

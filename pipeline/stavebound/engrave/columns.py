@@ -24,6 +24,7 @@ from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave import fractions
+from stavebound.engrave.beats import room_beaten
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.metres import Metre, set_metre
@@ -159,8 +160,10 @@ def columns(
         written = any(cell.frame for cell in own)
         metre = set_metre(holds, setting) if holds else None
         said = _said([own for _, own in here], 0 if written else whole[time], setting)
-        comes = anew and time in anew and any(cell.ways for cell in own)
-        left = max([room if comes else 0.0, *[cell.left for cell in own]])
+        comes = [way for cell in own for way in cell.ways] if anew and time in anew else []
+        inked = max([cell.left for cell in own])
+        beaten = room_beaten(comes, inked, setting.catalogue)
+        left = max(room if comes else 0.0, inked, beaten)
         right = max([cell.right for cell in own])
         before = metre.room if metre else 0.0
         return Column(time, own, written, left, right, before, said, metre)

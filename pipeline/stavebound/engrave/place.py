@@ -312,7 +312,7 @@ def _anchors(own: tuple[Measure, ...], ruled: Ruled) -> tuple[tuple[float, float
 def _marks(staves: Iterable[Iterable[PlacedWay]]) -> Iterator[Extent]:
     """Where the marks of bows stand, from left to right."""
     for way in chain.from_iterable(staves):
-        for figure in way.figures[1:] if way.mark else ():
+        for figure in way.figures[1:] if way.bowed else ():
             box = bounds(figure.points)
             yield box.left, box.right
 

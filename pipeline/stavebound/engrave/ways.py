@@ -88,7 +88,7 @@ class Way:
     next, where it goes over a break; `part`: what of it is drawn. `lanes` are those that a line
     of weight may run in, from the floor down; `others` are the other limbs at its start and at its
     end, where they have signs; `depths`: the shares of the usual sag of one that goes over or
-    under."""
+    under; `beats` is the foot in front at each beat of a spring."""
 
     kind: str
     subject: Subject
@@ -104,6 +104,7 @@ class Way:
     lanes: tuple[int, ...] = (0, 1)
     others: tuple[tuple[Limb | None, Limb | None], ...] = ()
     depths: tuple[float, ...] = ()
+    beats: tuple[Side, ...] = ()
 
     @property
     def straight(self) -> bool:
@@ -114,8 +115,8 @@ class Way:
 @dataclass(frozen=True, slots=True)
 class PlacedWay:
     """A line of movement at its place, and behind its own figure those of its `marks`: the bar
-    with which it begins where its limb is held, and the sign of its bow; `mark` is the name of
-    that sign, `costs` tells what the line costs, by name."""
+    with which it begins where its limb is held, and the signs of its bow or its beats; `marks` are
+    the names of those signs, `costs` tells what the line costs, by name."""
 
     kind: str
     subject: Subject
@@ -125,7 +126,12 @@ class PlacedWay:
     costs: tuple[tuple[str, float], ...]
     along: tuple[Spot, ...] = ()
     widths: Widths = (0.0, 0.0, 0.0)
-    mark: str | None = None
+    marks: tuple[str, ...] = ()
+
+    @property
+    def bowed(self) -> bool:
+        """Whether the mark of a bow stands beside it."""
+        return self.kind == "way" and bool(self.marks)
 
 
 def ways(
@@ -168,6 +174,7 @@ def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> I
         Limb(end, bottom),
         trim=catalogue.moves.weight.trim,
         breaks=row.lane,
+        beats=move.beats,
     )
 
 

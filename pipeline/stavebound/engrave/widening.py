@@ -15,6 +15,7 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from stavebound.engrave.beats import beats_width, room_beaten
 from stavebound.engrave.choosing import Going, can_pass
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Cell, Column
@@ -47,6 +48,7 @@ def asked(
             if column.time in begun:
                 before = None
             ways = _of_limbs(cell, setting.catalogue)
+            yield from _beaten(columns, before, last, at, setting)
             if before is not None and ways:
                 own = columns[before].cells[at], cell._replace(ways=ways)
                 least, natural = (sum(each) for each in zip(*rooms[before:last], strict=True))
@@ -60,6 +62,25 @@ def asked(
                         yield Room(before, last, room)
             if cell.signs:
                 before = last
+
+
+def _beaten(
+    columns: Sequence[Column], before: int | None, last: int, at: int, setting: Setting
+) -> Iterator[Room]:
+    """What the beats of a spring ask for. Its middle is farther to the right where it begins
+    behind other lines of weight; where no sign stands next before it, it may come from an edge."""
+    catalogue, own = setting.catalogue, columns[last]
+    ways = [way for way in own.cells[at].ways if way.beats]
+    if not ways:
+        return
+    if before is not None:
+        first = columns[before]
+        weight = [way for way in first.cells[at].ways if way.kind in catalogue.moves.transfer]
+        late = max([0.0, *[way.end.x for way in weight]])
+        width = max([beats_width(way, catalogue) for way in ways])
+        yield Room(before, last, width + max(2 * first.right, 2 * own.left + late))
+    if last and before != last - 1:
+        yield Room(last - 1, last, room_beaten(ways, own.left, catalogue))
 
 
 def _of_limbs(cell: Cell, catalogue: Catalogue) -> tuple[Way, ...]:

@@ -15,7 +15,18 @@ from stavebound.readback.claims import ReadingKey
 from stavebound.readback.places import foot_spot, hand_spot
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
 from stavebound.readback.ways import form_of, is_straight, passes
-from stavebound.score.model import Bow, Depth, LegDirection, PathForm, Rise, Side, Transfer
+from stavebound.score.model import (
+    PLAIN,
+    Beat,
+    Bow,
+    Depth,
+    Flight,
+    LegDirection,
+    PathForm,
+    Rise,
+    Side,
+    Transfer,
+)
 from stavebound.trade.catalogue import Catalogue
 
 # In spaces: both axes and both ends of a line are rounded.
@@ -33,13 +44,22 @@ class Passing(NamedTuple):
     bow: Bow | None = None
 
 
-def transfer(read: LimbRead, ways: tuple[WayRead, ...]) -> tuple[Transfer | None, Side | None]:
-    """How the weight comes, and the foot that its line ends at; a spring is of both feet."""
+class Arrival(NamedTuple):
+    """How the weight comes, the foot that its line ends at, and what is done in a spring."""
+
+    by: Transfer | None = None
+    moving: Side | None = None
+    flight: Flight = PLAIN
+
+
+def transfer(read: LimbRead, ways: tuple[WayRead, ...]) -> Arrival:
+    """A spring is of both feet."""
     for way in ways:
         springs = way.subject == FEET and isinstance(read, FootRead | FeetRead)
         if way.kind != "way" and (springs or way.subject in read.subjects):
-            return Transfer(way.kind), way.subject.side
-    return None, None
+            beats = tuple(Beat(side) for side in way.beats)
+            return Arrival(Transfer(way.kind), way.subject.side, Flight(beats))
+    return Arrival()
 
 
 def passing(read: LimbRead, ways: tuple[WayRead, ...], key: ReadingKey) -> Passing:

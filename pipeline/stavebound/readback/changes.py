@@ -63,14 +63,14 @@ def change_of(read: LimbRead, key: ReadingKey, ways: tuple[WayRead, ...] = ()) -
     """The change that writes this limb, and how it comes there by the lines of its frame."""
     change = _change(read, key)
     via, path, bow = passing(read, ways, key)
-    by, moving = transfer(read, ways)
+    by, moving, flight = transfer(read, ways)
     match change:
         case HandChange():
             return replace(change, via=via, path=path, bow=bow)
         case FootChange():
-            return replace(change, by=by, via=via, path=path, bow=bow)
+            return replace(change, by=by, flight=flight, via=via, path=path, bow=bow)
         case FeetChange():
-            return replace(change, by=by, moving=moving)
+            return replace(change, by=by, moving=moving, flight=flight)
     return change
 
 

@@ -174,14 +174,19 @@ def _ways(frame: FrameRead, moment: Written, key: ReadingKey) -> Iterator[Diagno
         near = key.table.tolerance.place * WAYS_SLACK
         found = next((way for way in left if same_way(way, wanted, key, near)), None)
         if found is None:
-            drawn = ", ".join(f"{way.kind} of the {way.subject}" for way in left) or "none"
-            told = f"a {wanted.kind} of the {wanted.subject} from {_spot(wanted.start)}"
+            drawn = ", ".join(_line(way) for way in left) or "none"
+            told = f"a {_line(wanted)} from {_spot(wanted.start)}"
             yield _says(_way_span(moment, wanted), f"lines of movement: {drawn}", told)
         else:
             left.remove(found)
     for way in left:
-        what = f"a {way.kind} of the {way.subject} from {_spot(way.start)}"
+        what = f"a {_line(way)} from {_spot(way.start)}"
         yield _says(_way_span(moment, way), what, "no such line")
+
+
+def _line(way: WayRead) -> str:
+    beats = f" with beats {' '.join(way.beats)}" if way.beats else ""
+    return f"{way.kind} of the {way.subject}{beats}"
 
 
 def _leaving(reading: Reading, written: WrittenLine, key: ReadingKey) -> Iterator[Diagnostic]:

@@ -47,7 +47,7 @@ from stavebound.readback.values import (
     ShapeRead,
     TextRead,
 )
-from stavebound.readback.ways import BOWS, is_way, with_ways
+from stavebound.readback.ways import MARKS, is_way, with_ways
 from stavebound.score.form import BarForm
 from stavebound.trade.catalogue import Catalogue
 
@@ -173,8 +173,8 @@ def _reading(
     faces: Faces,
 ) -> Reading:
     stave = repeated.stave
-    bows = [sign for sign in repeated.signs if sign.name in BOWS]
-    signs = tuple(sign for sign in repeated.signs if sign.name not in BOWS)
+    marks = [sign for sign in repeated.signs if sign.name in MARKS]
+    signs = tuple(sign for sign in repeated.signs if sign.name not in MARKS)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
     key = replace(key, top=counts_top(words.counts, faces), lanes=lanes_used(signs, key))
@@ -195,7 +195,7 @@ def _reading(
         )
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     within = (*_behind(words.metres, repeated.begins, stave), stave.right)
-    frames, leaving, of_lines = with_ways(frames, inks.lines, bows, within, key)
+    frames, leaving, of_lines = with_ways(frames, inks.lines, marks, within, key)
     breaths, of_tapers = phrasings(line.tapers, frames, (stave.left, stave.right), key)
     found += (*of_lines, *of_tapers)
     found += _stray_spots(stave.shapes, frames)

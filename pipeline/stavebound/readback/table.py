@@ -196,7 +196,9 @@ class Ways(Row):
     below that height; where the mark of a bow is over it; how far from the edge one begins that
     comes from the line before, or goes on to the next, how far those of two limbs are there
     from the middle between both, and how high that is at most (`breaks`); how near to all this
-    they are. All in spaces, but from which angle on a line turns in a point, in degrees."""
+    they are; how high the beats of a spring stand, how far `apart` they are, and how far the first
+    is from the `edge` from which its line comes. All in spaces, but from which angle on a line
+    turns in a point, in degrees."""
 
     description: str
     width: float
@@ -217,6 +219,7 @@ class Ways(Row):
     abreast: float
     slight: Mapping[str, float]
     near: float
+    beats: Mapping[str, float]
     transfer: Mapping[str, TransferRow]
 
 

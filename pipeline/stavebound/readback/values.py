@@ -252,7 +252,8 @@ class WayRead:
     `middle` from halfway between both axes; `sag` is how far the middle is off the straight line,
     and of a line from an edge, over both its ends or under them. All in spaces. A middle
     `by_edge` may have been kept from leaving the stave, and does not tell how far out it is.
-    `bars` are the middles of the short bar with which it begins, if it has one.
+    `bars` are the middles of the short bar with which it begins, if it has one; `beats` the foot
+    in front at each beat of a spring.
     """
 
     kind: str
@@ -264,6 +265,7 @@ class WayRead:
     at_edge: bool = False
     by_edge: bool = False
     bars: tuple[Spot, ...] = ()
+    beats: tuple[Side, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from typing import NamedTuple
 
 from stavebound.dance.pose import HandPose, Move, Posed, Standing, Subject
 from stavebound.dance.state import BOTH
+from stavebound.readback.beats import BEAT, beats_under, front_foot
 from stavebound.readback.claims import DEPTHS, DIRECTIONS, ReadingKey
 from stavebound.readback.places import (
     Spot,
@@ -45,6 +46,8 @@ from stavebound.readback.values import (
 from stavebound.score.model import Bow, Side
 
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
+# The signs that belong to lines of movement.
+MARKS = frozenset((*BOWS, BEAT))
 DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}
 # How much of a heading one long goes up or down where it is level, and where it is upright.
 LEVEL, STEEP = 0.03, 0.9
@@ -85,15 +88,16 @@ def is_way(shape: ShapeRead, key: ReadingKey) -> bool:
 def with_ways(
     frames: list[FrameRead],
     lines: Iterable[ShapeRead],
-    bows: Iterable[SignRead],
+    signs: Iterable[SignRead],
     edges: tuple[float, ...],
     key: ReadingKey,
 ) -> tuple[list[FrameRead], tuple[LeavingRead, ...], list[Fault]]:
-    """The frames with the lines that end there, and the lines that leave at the right edge.
+    """The frames with the lines that end there, and the lines that leave at the right edge;
+    `signs` are the marks of lines.
     `edges` are where lines may come from without a frame before them, the first of them the
     stave's left end, and last its right end."""
     found, faults = list(frames), []
-    marks, every = list(bows), list(lines)
+    marks, every = list(signs), list(lines)
     bars = [line for line in every if _is_bar(line, key)]
     out = edges[-1] - key.table.ways.inset
     last = next((frame for frame in reversed(frames) if frame.subjects), None)
@@ -102,13 +106,14 @@ def with_ways(
         if last is not None and _meets(max(line.ends)[0], out, key):
             leaving.append(_leaving(line, last, bars, key))
             continue
-        bow = next((mark for mark in marks if _bows(mark, line, key)), None)
+        bow = next((one for one in marks if one.name in BOWS and _bows(one, line, key)), None)
         if bow:
             marks.remove(bow)
         told = list(_ways(line, bow, found, bars, edges, key))
         told = told or list(_ways(line.backwards, bow, found, bars, edges, key))
         if len(told) == 1:
             ((index, way),) = told
+            way = _beaten(way, line, marks, key)
             found[index] = replace(found[index], ways=(*found[index].ways, way))
         else:
             what = "that ends at two limbs" if told else "that ends at no limb"
@@ -123,6 +128,17 @@ def with_ways(
     )
     faults += (Fault("shape", f"a {mark.name} beside no line", mark.x, mark.y) for mark in marks)
     return found, tuple(leaving), faults
+
+
+def _beaten(way: WayRead, line: ShapeRead, marks: list[SignRead], key: ReadingKey) -> WayRead:
+    """A spring with its beats, which are taken out of the marks."""
+    if way.kind != "spring":
+        return way
+    beats = [mark for mark in marks if mark.name == BEAT]
+    own = beats_under(line, way.at_edge, beats, key)
+    for mark in own:
+        marks.remove(mark)
+    return replace(way, beats=tuple(front_foot(mark) for mark in own))
 
 
 def _is_bar(line: ShapeRead, key: ReadingKey) -> bool:
@@ -476,7 +492,7 @@ def _expected_transfer(
             return
         x = side.sign * spot[0]
     start = (0.0, row.lane) if at_edge else (x, row.begin)
-    yield WayRead(move.kind, move.subject, start, None, (0.0, 0.0), None, at_edge)
+    yield WayRead(move.kind, move.subject, start, None, (0.0, 0.0), None, at_edge, beats=move.beats)
 
 
 def _expected_way(
@@ -546,8 +562,8 @@ def same_leaving(found: LeavingRead, wanted: LeavingRead, key: ReadingKey, near:
 
 def same_way(found: WayRead, wanted: WayRead, key: ReadingKey, near: float) -> bool:
     """Whether a line says what was written."""
-    plain = (found.kind, found.subject, found.bow, found.at_edge)
-    if plain != (wanted.kind, wanted.subject, wanted.bow, wanted.at_edge):
+    plain = (found.kind, found.subject, found.bow, found.beats, found.at_edge)
+    if plain != (wanted.kind, wanted.subject, wanted.bow, wanted.beats, wanted.at_edge):
         return False
     if found.start and wanted.start and not _same_start(found.start, wanted, key, near):
         return False

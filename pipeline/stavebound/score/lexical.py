@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from stavebound.score.model import At, Height, Lean
+from stavebound.score.model import At, Beat, Height, Lean
 
 
 def at(text: str) -> At:
@@ -37,6 +37,14 @@ def lean(text: str) -> Lean:
 
 def lean_text(value: Lean) -> str:
     return value.direction + (f" {value.amount}" if value.amount > 1 else "")
+
+
+def beats(text: str) -> tuple[Beat, ...]:
+    return tuple(Beat(word) for word in text.split(" "))
+
+
+def beats_text(value: tuple[Beat, ...]) -> str:
+    return " ".join(value)
 
 
 def height(text: str) -> Height:

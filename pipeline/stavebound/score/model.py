@@ -21,7 +21,10 @@ from stavebound.score.form import Form
 from stavebound.score.lanes import FacingChange, TravelChange, TurnChange
 from stavebound.score.measures import At as At
 from stavebound.score.measures import Height as Height
+from stavebound.score.movement import PLAIN as PLAIN
+from stavebound.score.movement import Beat as Beat
 from stavebound.score.movement import Bow as Bow
+from stavebound.score.movement import Flight as Flight
 from stavebound.score.movement import PathForm as PathForm
 from stavebound.score.movement import Transfer as Transfer
 from stavebound.score.origin import Origin as Origin
@@ -158,6 +161,7 @@ class FeetChange:
     departures: Departures = ()
     by: Transfer | None = None
     moving: Side | None = None
+    flight: Flight = PLAIN
     origin: Origin = origin_field()
 
 
@@ -180,6 +184,7 @@ class FootChange:
     via: str | None = None
     path: PathForm | None = None
     bow: Bow | None = None
+    flight: Flight = PLAIN
     origin: Origin = origin_field()
 
 

@@ -1,7 +1,9 @@
-"""The words of movement: how weight goes, and what form and side a way has."""
+"""The words of movement: how weight goes, what is done in the air, and what form and side a way
+has."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 
@@ -22,3 +24,22 @@ class PathForm(StrEnum):
 class Bow(StrEnum):
     FRONT = "front"
     BEHIND = "behind"
+
+
+class Beat(StrEnum):
+    """The foot in front as the legs beat: as against the take-off, or by its side."""
+
+    SAME = "same"
+    OTHER = "other"
+    RIGHT = "right"
+    LEFT = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Flight:
+    """What is done in the air in a spring: the beats of the legs, one after the other."""
+
+    beats: tuple[Beat, ...] = ()
+
+
+PLAIN = Flight()

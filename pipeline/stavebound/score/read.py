@@ -36,6 +36,7 @@ from stavebound.score.model import (
     Division,
     ElbowChange,
     FeetChange,
+    Flight,
     FootChange,
     Frame,
     HandChange,
@@ -222,7 +223,7 @@ def _arms(element: Element) -> ArmsChange:
 
 # What of a limb's element says where it is and how it comes there; all else that the schema
 # lets stand there is a departure.
-ARRIVING = ("by", "via", "path", "bow")
+ARRIVING = ("by", "beats", "via", "path", "bow")
 PLACES = {
     "hand": {"side", "in", "height", "out", "depth", "forward", *ARRIVING},
     "feet": {"in", "front", "on", "weight", "moving", *ARRIVING},
@@ -260,6 +261,7 @@ def _feet(element: Element) -> FeetChange:
         departures=_departures(element),
         by=given(element, "by", Transfer),
         moving=given(element, "moving", Side),
+        flight=_flight(element),
         origin=origin_of(element),
     )
 
@@ -278,8 +280,13 @@ def _foot(element: Element) -> FootChange:
         via=given(element, "via", str),
         path=given(element, "path", PathForm),
         bow=given(element, "bow", Bow),
+        flight=_flight(element),
         origin=origin_of(element),
     )
+
+
+def _flight(element: Element) -> Flight:
+    return Flight(beats=given(element, "beats", lexical.beats) or ())
 
 
 def _knees(element: Element) -> KneesChange:

@@ -189,7 +189,7 @@ def _change(parent: etree._Element, change: Change) -> None:
             _hand(parent, change)
         case FeetChange(position, front, rise, weight, _, by, moving):
             feet: Attributes = {"in": position, "front": front, "on": rise, "weight": weight}
-            _limb(parent, "feet", feet | {"by": by, "moving": moving}, change)
+            _limb(parent, "feet", feet | {"by": by, "moving": moving} | _flight(change), change)
         case FootChange():
             _foot(parent, change)
         case KneesChange():
@@ -236,7 +236,7 @@ def _foot(parent: etree._Element, change: FootChange) -> None:
         "on": change.rise,
         "by": change.by,
     }
-    _limb(parent, "foot", attributes | _way(change), change)
+    _limb(parent, "foot", attributes | _flight(change) | _way(change), change)
 
 
 def _hand(parent: etree._Element, change: HandChange) -> None:
@@ -276,6 +276,10 @@ def _order(name: str) -> Mapping[str, int]:
 
 def _way(change: ArmsChange | HandChange | FootChange) -> Attributes:
     return {"via": change.via, "path": change.path, "bow": change.bow}
+
+
+def _flight(change: FeetChange | FootChange) -> Attributes:
+    return {"beats": lexical.beats_text(change.flight.beats) or None}
 
 
 def _joint(parent: etree._Element, name: str, change: KneesChange | ElbowChange) -> None:

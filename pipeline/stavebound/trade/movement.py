@@ -79,19 +79,32 @@ class WayLine(Row):
     cost: Mapping[str, WayCost]
 
 
+class BeatMarks(Row):
+    """Where the beats of a spring stand: the height of their middles, how far these are `apart`,
+    how far the first is from the `edge` from which its line comes, and the `white` beside them."""
+
+    y: float
+    apart: float
+    edge: float
+    white: float
+
+
 class Moves(Row):
-    """Lines of movement: ways of limbs, all of one `width`, and lines of weight."""
+    """Lines of movement: ways of limbs, all of one `width`, and lines of weight, with what stands
+    under them."""
 
     width: float
     transfer: Mapping[str, TransferLine]
     weight: WeightLines
+    beats: BeatMarks
     way: WayLine
 
 
 class Spring(Row):
-    """A name, and from how many feet to how many it goes."""
+    """A name, from how many feet to how many it goes, and the foot in front at each beat."""
 
     name: str
+    beats: tuple[Literal["same", "other"], ...] = ()
     goes: Literal[
         "one foot to the other",
         "one foot to the same",

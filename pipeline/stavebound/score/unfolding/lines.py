@@ -117,8 +117,8 @@ def for_leg(element: Element, working: Side | None) -> Element:
     def said(owner: Element, attribute: Attribute) -> Attribute:
         if not names_a_side(owner, attribute):
             return attribute
-        first, space, rest = attribute.value.partition(" ")
-        return attribute.rewritten(sides.get(first, first) + space + rest)
+        words = attribute.value.split(" ")
+        return attribute.rewritten(" ".join(sides.get(word, word) for word in words))
 
     return mapped(element, said)
 

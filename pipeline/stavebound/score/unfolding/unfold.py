@@ -31,6 +31,7 @@ from stavebound.source.validate import validate
 
 SHORTHAND = (*PASSAGES, *MARKS, *JUMPS, "define", "steps")
 """What stands in a score and is not there any more when it is unfolded."""
+LEGS = ("working", "supporting")
 ONE_FRAME = "Frames of two lines at one moment become one frame."
 
 
@@ -156,8 +157,9 @@ def _legs_unsaid(root: Element) -> Iterator[Diagnostic]:
     """The working leg where nobody has said which it is."""
     for element in root.walk():
         for attribute in element.attributes:
-            word = attribute.value.partition(" ")[0]
-            if word in ("working", "supporting") and names_a_side(element, attribute):
+            words = attribute.value.split(" ")
+            word = next((word for word in words if word in LEGS), None)
+            if word and names_a_side(element, attribute):
                 yield _leg_unsaid(word, attribute)
 
 
