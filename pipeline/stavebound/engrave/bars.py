@@ -18,7 +18,7 @@ from itertools import pairwise
 
 from stavebound.engrave.beats import room_beaten
 from stavebound.engrave.breaks import room_after, room_before
-from stavebound.engrave.columns import Column
+from stavebound.engrave.columns import Column, low_left
 from stavebound.engrave.repeats import room_of
 from stavebound.engrave.style import Setting
 from stavebound.engrave.ways import Way
@@ -174,7 +174,8 @@ def _way_room(column: Column, coming: Coming, broken: bool, setting: Setting) ->
     if not broken:
         return going
     ways = [way for cell in column.cells for way in cell.ways]
-    return max(going, room_before(ways, table), room_beaten(ways, column.left, setting.catalogue))
+    left = low_left(column.cells, setting.catalogue)
+    return max(going, room_before(ways, table), room_beaten(ways, left, setting.catalogue))
 
 
 def _room_after(column: Column, coming: Coming, setting: Setting) -> float:

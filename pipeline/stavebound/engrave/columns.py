@@ -92,6 +92,14 @@ class Cell(NamedTuple):
         beside = [label.right for label in self.labels if label.lane.beside]
         return max([0.0, *[cleared.box.right for cleared in self.signs], *beside])
 
+    def low(self, height: float) -> tuple[float, float]:
+        """How far what stands lower than the feet and reaches down to a height reaches from the
+        axis, to the left and to the right."""
+        boxes = [box for cleared in self.signs for box in cleared.boxes if box.bottom < height]
+        beside = [label.right for label in self.labels if label.lane.beside]
+        left = max([0.0, *[-box.left for box in boxes]])
+        return left, max([0.0, *[box.right for box in boxes], *beside])
+
     @property
     def top(self) -> float:
         return max([cleared.box.top for cleared in self.signs], default=0.0)
@@ -161,9 +169,8 @@ def columns(
         metre = set_metre(holds, setting) if holds else None
         said = _said([own for _, own in here], 0 if written else whole[time], setting)
         comes = [way for cell in own for way in cell.ways] if anew and time in anew else []
-        inked = max([cell.left for cell in own])
-        beaten = room_beaten(comes, inked, setting.catalogue)
-        left = max(room if comes else 0.0, inked, beaten)
+        beaten = room_beaten(comes, low_left(own, setting.catalogue), setting.catalogue)
+        left = max([room if comes else 0.0, beaten, *[cell.left for cell in own]])
         right = max([cell.right for cell in own])
         before = metre.room if metre else 0.0
         return Column(time, own, written, left, right, before, said, metre)
@@ -187,6 +194,11 @@ def _unsure(start: Column, catalogue: Catalogue) -> float:
         if sum([ink.sign == alone.sign and ink.y in levels for ink in feet]) == 1:
             return alone.x
     return 0.0
+
+
+def low_left(cells: Iterable[Cell], catalogue: Catalogue) -> float:
+    """How far what stands beside the beats of springs reaches to the left."""
+    return max([cell.low(catalogue.moves.beats.y)[0] for cell in cells])
 
 
 def _with_beginnings(

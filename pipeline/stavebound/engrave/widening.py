@@ -69,18 +69,20 @@ def _beaten(
 ) -> Iterator[Room]:
     """What the beats of a spring ask for. Its middle is farther to the right where it begins
     behind other lines of weight; where no sign stands next before it, it may come from an edge."""
-    catalogue, own = setting.catalogue, columns[last]
-    ways = [way for way in own.cells[at].ways if way.beats]
+    catalogue, cell = setting.catalogue, columns[last].cells[at]
+    ways = [way for way in cell.ways if way.beats]
     if not ways:
         return
+    left = cell.low(catalogue.moves.beats.y)[0]
     if before is not None:
-        first = columns[before]
-        weight = [way for way in first.cells[at].ways if way.kind in catalogue.moves.transfer]
+        first = columns[before].cells[at]
+        right = first.low(catalogue.moves.beats.y)[1]
+        weight = [way for way in first.ways if way.kind in catalogue.moves.transfer]
         late = max([0.0, *[way.end.x for way in weight]])
         width = max([beats_width(way, catalogue) for way in ways])
-        yield Room(before, last, width + max(2 * first.right, 2 * own.left + late))
+        yield Room(before, last, width + max(2 * right, 2 * left + late))
     if last and before != last - 1:
-        yield Room(last - 1, last, room_beaten(ways, own.left, catalogue))
+        yield Room(last - 1, last, room_beaten(ways, left, catalogue))
 
 
 def _of_limbs(cell: Cell, catalogue: Catalogue) -> tuple[Way, ...]:
