@@ -245,6 +245,13 @@ def test_feet_that_rise_differently_are_drawn_each_at_its_height() -> None:
     assert reading.frames[2].subjects == (FeetRead("fifth", Side.LEFT, Rise.POINT),)
 
 
+def test_a_line_is_broken_round_what_is_hardly_off_it() -> None:
+    foot = '<foot side="left" to="side" height="floor+0.90" ankle="stretched"/>'
+    start = '<start><feet in="fifth" front="right"/></start>'
+    score = small_score(f'{start}<phrase counts="4"><frame at="1">{foot}</frame></phrase>')
+    assert proved(score) == ()
+
+
 def test_a_starting_position_on_one_foot_has_one_axis() -> None:
     """Seen as the other foot, on another axis, it would leave a sign to the count after it."""
     upbeat = '<frame at="12 5/9"><foot side="left" to="side" place="knee" bow="front"/></frame>'

@@ -12,10 +12,12 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.noted import count_note, count_value
 from stavebound.readback.values import HeadRead
 from stavebound.score.model import Music, Score
+from stavebound.source.rules import NAMESPACE
 from stavebound.svg.draw import draw
 from stavebound.trade.notes import Note
-from tests.support.readers import faults_in, read_lines
-from tests.support.staves import CATALOGUE, SETTING, engraved, small_score
+from tests.support.readers import faults_in, proved, read_lines
+from tests.support.sources import score_of
+from tests.support.staves import CATALOGUE, SETTING, engraved, least_width, small_score, styled
 
 # Common practice of music: what a count is in these metres.
 COUNTS = [
@@ -172,3 +174,20 @@ def test_a_change_without_its_note_is_no_proof() -> None:
     assert len(marks) == len(stave.marks) - 1
     bare = replace(first, staves=(replace(stave, marks=marks),))
     assert faults_in(replace(found, systems=(bare, *others)), score)
+
+
+def test_a_change_in_a_row_at_the_left_end_is_not_the_tempo_at_the_head() -> None:
+    """Where its words leave the note no room behind them, it begins a row over the head's."""
+    score = score_of(
+        f"""<score xmlns="{NAMESPACE}" title="Narrow">
+            <music metre="4/4" counts-per-bar="2" tempo="100"/>
+            <start><arms in="one front, one side" lead="left"/>
+            <feet in="fifth" front="right" on="point" turned="in"/></start>
+            <phrase counts="12"><bar at="3" counts="6"/><bar at="9" metre="3/4"/>
+            <frame at="1" quality="c.DW4621t.wm("><tempo counts="257">uWGiZbQ“Zç,H</tempo></frame>
+            </phrase>
+            <phrase counts="4"><bar at="3" metre="2/4"/><frame at="1"><arms in="first"/></frame>
+            </phrase></score>"""
+    )
+    setting = styled('<stave height="7"/>')
+    assert proved(score, least_width(score, setting) + 0.001, setting) == ()

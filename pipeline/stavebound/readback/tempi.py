@@ -40,11 +40,17 @@ DOTTED = Fraction(3, 2)
 
 
 def pace_in(stave: StaveRead) -> TextRead | None:
-    """The words of the tempo at the head; None where there are none."""
-    return next((text for text in stave.texts if is_pace(text, stave)), None)
+    """The words of the tempo at the head, the lowest there, as a change may also end in a row that
+    begins there; None where there are none."""
+    found = (text for text in stave.texts if _may_be_pace(text, stave))
+    return min(found, key=lambda text: text.y, default=None)
 
 
 def is_pace(text: TextRead, stave: StaveRead) -> bool:
+    return _is_tempo(text) and text == pace_in(stave)
+
+
+def _may_be_pace(text: TextRead, stave: StaveRead) -> bool:
     """Only a score's first line, which has no number, has one."""
     if not _is_tempo(text) or any(is_number(other, stave) for other in stave.texts):
         return False
