@@ -347,7 +347,8 @@ def test_a_paragraph_longer_than_a_page_goes_on_line_by_line() -> None:
 def test_a_list_longer_than_a_card_goes_on_on_the_next(paper: str) -> None:
     """In two columns too, where the paper is so large."""
     book = replace(small_book(), paper=PAPERS[paper])
-    listed = "".join(f"<li>{'word ' * 6}</li>" for _ in range(150))
+    entries, words = 45, 72
+    listed = "".join(f"<li>{'word ' * words}</li>" for _ in range(entries))
     shown = f'<div class="prose"><div class="group listed"><ul>{listed}</ul></div></div>'
     card = f'<section class="card">{shown}</section>'
     html = f'<html lang="en"><title>x</title><body>{card}</body></html>'
@@ -355,7 +356,7 @@ def test_a_list_longer_than_a_card_goes_on_on_the_next(paper: str) -> None:
     (part,) = press_chapters([chapter], book.faces)
     texts = page_texts(part.pdf)
     assert len(texts) > 1
-    assert sum(text.count("word") for text in texts) == 150 * 6
+    assert sum(text.count("word") for text in texts) == entries * words
 
 
 @pytest.mark.parametrize("kind", ["p", "ul"])

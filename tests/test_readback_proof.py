@@ -126,14 +126,13 @@ def test_the_proof_fails_where_a_drawing_is_broken(name: str, change: str) -> No
     assert all(fault.span and fault.span.line > 1 for fault in faults)
 
 
-@pytest.mark.parametrize("one", NAMES)
-def test_the_proof_fails_where_two_drawings_are_exchanged(one: str) -> None:
-    """With any other, in a score that uses the one."""
+@pytest.mark.parametrize("at", range(1, len(NAMES)), ids=NAMES[1:])
+def test_the_proof_fails_where_two_drawings_are_exchanged(at: int) -> None:
+    """Any two of them, in a score that uses the one."""
+    one = NAMES[at]
     drawings, score = CATALOGUE.signs, frames_with(one)
     swaps = {
-        other: with_signs(**{one: drawings[other], other: drawings[one]})
-        for other in NAMES
-        if other != one
+        other: with_signs(**{one: drawings[other], other: drawings[one]}) for other in NAMES[:at]
     }
     assert [other for other, swapped in swaps.items() if not proved(score, setting=swapped)] == []
 

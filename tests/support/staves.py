@@ -201,5 +201,11 @@ def view(
     score: Score, width: float = MEASURE, setting: Setting = SETTING, printed: Printed | None = None
 ) -> View:
     """The score on paper `width` millimetres wide, where nothing is found wrong with it."""
-    result = engraved(score, width, setting, printed)
+    return viewed(engraved(score, width, setting, printed), score, width, setting, printed)
+
+
+def viewed(
+    result: Engraved, score: Score, width: float, setting: Setting, printed: Printed | None = None
+) -> View:
+    """What was engraved, with all that is needed to judge it."""
     return View(score, setting, width / setting.style.space, result, result.bars, printed)
