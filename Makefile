@@ -29,7 +29,7 @@ test: environment
 	.venv/bin/ruff format --check
 	.venv/bin/mypy
 	.venv/bin/lint-imports
-	.venv/bin/python -m pytest -n auto
+	.venv/bin/python -m pytest -n auto --dist worksteal
 
 ROUNDS = 10
 REPEAT = .venv/bin/python -m pytest -m hypothesis --hypothesis-seed
@@ -37,7 +37,7 @@ REPEAT = .venv/bin/python -m pytest -m hypothesis --hypothesis-seed
 test-long: environment
 	@for seed in $$(.venv/bin/python -c 'import random; print(*random.sample(range(10**6), $(ROUNDS)))'); do \
 		echo "seed $$seed; the same again: $(REPEAT)=$$seed"; \
-		$(REPEAT)=$$seed -q -n auto || exit 1; \
+		$(REPEAT)=$$seed -q -n auto --dist worksteal || exit 1; \
 	done
 
 bench: environment

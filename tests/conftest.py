@@ -1,23 +1,19 @@
 """What all tests share: the option that refreshes references, what is random, and the trade
 tables."""
 
-import fcntl
 import os
 from collections.abc import Generator
 from pathlib import Path
 
 import pytest
 
-from stavebound.book.layouts import Asked
-from stavebound.build.books import build_book
-from stavebound.build.values import open_house
 from stavebound.trade.catalogue import Catalogue, load_catalogue
+from tests.support.class_books import ClassBook, class_book
 from tests.support.made import tallied
 from tests.support.seeded import settle
 
 settle()
 USED = "examples used"
-BOOK = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -31,6 +27,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_report_header(config: pytest.Config) -> str:
     seed = config.getoption("--hypothesis-seed")
     return f"random examples of seed {seed}; the same again with --hypothesis-seed={seed}"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What is random comes first: it takes longest, and nobody waits for it at the end."""
+    items.sort(key=lambda item: item.get_closest_marker("hypothesis") is None)
 
 
 @pytest.hookimpl(wrapper=True)
@@ -67,14 +68,22 @@ def catalogue() -> Catalogue:
 
 
 @pytest.fixture(scope="session")
-def demonstration_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demonstration book on A5 paper, built once in a run by the worker that comes first."""
+def shared_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One for all workers of a run."""
     own = tmp_path_factory.getbasetemp()
-    folder = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
-    out = folder / "syllabus.pdf"
-    with (folder / "syllabus.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not out.exists():
-            report = build_book(BOOK, out, Asked(paper="A5"), 2, open_house(), lambda what: None)
-            assert report.diagnostics == ()
-    return out
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session")
+def book_on_a5(shared_folder: Path) -> ClassBook:
+    return class_book(shared_folder, "A5")
+
+
+@pytest.fixture(scope="session")
+def book_on_a4(shared_folder: Path) -> ClassBook:
+    return class_book(shared_folder, "A4")
+
+
+@pytest.fixture(scope="session")
+def demonstration_book(book_on_a5: ClassBook) -> Path:
+    return book_on_a5.pdf

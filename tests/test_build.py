@@ -16,6 +16,7 @@ from stavebound.build.loading import load_project
 from stavebound.build.starting import start_book
 from stavebound.build.values import House, Report, open_house
 from stavebound.press.values import PressError
+from tests.support.class_books import ClassBook
 
 DEMO = Path(__file__).parents[1] / "books" / "syllabus" / "book.xml"
 
@@ -160,14 +161,8 @@ def test_what_passes_check_builds(folder: Path, house: House) -> None:
     assert not build(folder, house).failed
 
 
-def test_the_demonstration_book_on_larger_paper(house: House, tmp_path: Path) -> None:
-    """On A4; on A5 it is built for all tests, and on Letter as another edition."""
-    out = tmp_path / "syllabus.pdf"
-    report = build_book(DEMO, out, Asked(paper="A4"), 1, house, silent)
-    assert not report.diagnostics
-    texts = page_texts(out)
-    assert len(texts) >= 8
-    assert_contents_are_right(texts)
+def test_its_contents_are_right_on_a4(book_on_a4: ClassBook) -> None:
+    assert_contents_are_right(page_texts(book_on_a4.pdf))
 
 
 def test_its_contents_are_right_on_a5(demonstration_book: Path) -> None:

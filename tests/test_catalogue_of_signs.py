@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import replace
+from functools import cache
 from itertools import groupby
 from pathlib import Path
 
@@ -54,6 +55,7 @@ REDRAWN = (
 )
 
 
+@cache
 def plate_in(setting: Setting, paper: str = "A4") -> OnPaper:
     outcome = score_on_paper(
         score_of(packaged(PLATE), PLATE), None, PAPERS[paper], setting, key_in(setting)
@@ -63,6 +65,7 @@ def plate_in(setting: Setting, paper: str = "A4") -> OnPaper:
     return outcome.value
 
 
+@cache
 def moves_in(setting: Setting, paper: str = "A4") -> tuple[DrawnLine, ...]:
     outcome = movement_lines(PAPERS[paper], setting, key_in(setting))
     assert outcome.diagnostics == ()
@@ -70,6 +73,7 @@ def moves_in(setting: Setting, paper: str = "A4") -> tuple[DrawnLine, ...]:
     return outcome.value
 
 
+@cache
 def sheet_in(setting: Setting) -> Sheet:
     return signs_sheet(LAYOUT, plate_in(setting), moves_in(setting), setting, key_in(setting))
 
