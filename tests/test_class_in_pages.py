@@ -40,6 +40,8 @@ LAWS = (
     "empty page",
     "turn",
     "staves parted",
+    "list round staves",
+    "staves before words",
 )
 # Characters of a full line, as they are easily read: the mean over the class. What is full, and
 # how many characters a line of words can have.

@@ -90,13 +90,28 @@ def test_every_block_is_on_a_page_once_in_order_and_within_it(
                 end <= place + 0.01 for end, place in zip(ends, page.places[1:], strict=False)
             )
             assert ends[-1] <= SETTING.depth + 0.01
-            halves = [
-                place / SETTING.half
-                for place, block in zip(page.places, own, strict=True)
-                if not block.staves
-            ]
-            assert all(abs(half - round(half)) < 0.01 for half in halves)
+            _stand_on_half_lines(page, own)
+            _are_parted(own, page.places)
         assert at == len(blocks)
+
+
+def _stand_on_half_lines(page: PlannedPage, own: Sequence[Block]) -> None:
+    """But where white between texts is taken away."""
+    if dict(page.costs).get("set close", 0.0) > SETTING.costs["set close"]:
+        return
+    halves = [
+        place / SETTING.half
+        for place, block in zip(page.places, own, strict=True)
+        if not block.staves
+    ]
+    assert all(abs(half - round(half)) < 0.01 for half in halves)
+
+
+def _are_parted(own: Sequence[Block], places: Sequence[float]) -> None:
+    """However close a page is set, a quarter of a line lies between groups of texts."""
+    for (above, top), (block, place) in pairwise(zip(own, places, strict=True)):
+        if block.before and not above.staves:
+            assert place - top - above.height >= SETTING.leading / 4 - 0.01
 
 
 @given(CHAPTERS, st.integers(0, 1), SETTINGS)
@@ -285,3 +300,30 @@ def test_the_form_of_an_exercise_that_costs_least_is_taken() -> None:
     short, _ = plan_chapter([(column, plain), (long,)], LEFT, FACING)
     assert (short.form, len(short.pages)) == (1, 2)
     assert short.order
+
+
+def test_a_list_is_not_parted_round_the_staves() -> None:
+    """All of it stands under them where it does not fit on the page of the words."""
+    before = (words(2), *(words(5, 0.5) for _ in range(3)))
+    lists = (*(words(3, 0.0, 1) for _ in range(3)), *(words(3, 0.0, 2) for _ in range(4)))
+    blocks = (*before, *(staves(90) for _ in range(3)), *lists)
+    (plan,) = planned([blocks], LEFT, FACING)
+    assert [len(page.places) for page in plan.pages] == [7, 7]
+    assert "list round staves" not in {name for page in plan.pages for name, _ in page.costs}
+
+
+def test_staves_stand_on_the_right_and_words_on_the_left() -> None:
+    """Rather than staves with words on the left, and more words on the right."""
+    blocks = (words(2), words(12), *(staves(85) for _ in range(3)), *(words(3) for _ in range(8)))
+    (plan,) = planned([blocks], LEFT, FACING)
+    left, right = plan.pages
+    assert not any(block.staves for block in in_order(blocks, plan)[: right.start])
+    assert left.end > right.end / 2
+
+
+def test_the_margin_column_is_used_rather_than_left_empty() -> None:
+    """Though the page would be fuller with all words under the staves."""
+    own = (words(2), words(6, 0.5), staves(100), staves(100))
+    aside = (*own, replace(words(9), beside=True))
+    (plan,) = plan_chapter([[aside, (*own, words(7, 0.5))]], LEFT, SETTING)
+    assert plan.form == 0

@@ -2,7 +2,7 @@
 
 In: blocks with their heights, and the setting. Out: pages, with the place of every block. It
 always holds that nothing stands below the type area but a block that is higher than it, and that
-text stands on half lines.
+text stands on half lines, but where it is set closest.
 """
 
 from __future__ import annotations
@@ -28,6 +28,8 @@ COSTS = (
     "opening parted",
     "staves parted",
     "words under staves",
+    "staves before words",
+    "margin left empty",
     "few words",
     "list parted",
     "list round staves",
@@ -39,8 +41,9 @@ COSTS = (
     "staves over the turn",
     "empty page",
 )
-# How often half a line may be taken away: round staves, then between texts too.
-CLOSEST = 2
+# How often white may be taken away: half a line round staves; half of what parts texts, which
+# then leave the grid; and as much round staves too.
+CLOSE, CLOSEST = 2, 3
 MEASURES = (
     "round staves",
     "most spread out",
@@ -48,6 +51,7 @@ MEASURES = (
     "least page",
     "least last page",
     "least words",
+    "least between texts",
 )
 
 # What costs as much, or more, breaks a law.
@@ -151,7 +155,7 @@ def stood(
     places, ends = [0.0], [blocks[start].height]
     for above, block in pairwise(blocks[start:]):
         at = ends[-1] + white(above, block, more, setting)
-        if above.staves and not block.staves:
+        if above.staves and not block.staves and more > -CLOSE:
             at = math.ceil(at / setting.leading - EXACT) * setting.leading
         if at + block.height > setting.depth + EXACT:
             break
@@ -178,5 +182,8 @@ def white(above: Block, block: Block, more: int, setting: Spreads) -> float:
     if above.staves and block.staves:
         return setting.apart + max(more, 0) * setting.half
     if above.staves or block.staves:
-        return (setting.measures["round staves"] + max(-1, min(more, 1))) * setting.half
-    return max(0.0, block.before - setting.half) if more <= -CLOSEST else block.before
+        least = setting.measures["least between texts"]
+        usual = setting.measures["round staves"] + max(-1, min(more, 1))
+        return (min(usual, least) if more <= -CLOSEST else usual) * setting.half
+    least = setting.measures["least between texts"] * setting.half
+    return min(block.before, least) if more <= -CLOSE else block.before

@@ -77,7 +77,18 @@ def _in_forms(
 ) -> Iterator[PlannedExercise]:
     for form, blocks in enumerate(forms):
         for plan in _plans(blocks, side, planners):
-            yield replace(plan, form=form, forms=tuple(map(tuple, forms)))
+            whole = replace(plan, form=form, forms=tuple(map(tuple, forms)))
+            yield _margin_left_empty(whole, planners.setting) if form else whole
+
+
+def _margin_left_empty(plan: PlannedExercise, setting: Spreads) -> PlannedExercise:
+    """The plan of an exercise that leaves its margin column empty, for what that costs on the
+    page of all of it."""
+    if len(plan.pages) > 1:
+        return plan
+    name = "margin left empty"
+    (page,) = plan.pages
+    return replace(plan, pages=(page.costing((name, setting.costs[name])),))
 
 
 def _plans(blocks: Sequence[Block], side: int, planners: _Planners) -> tuple[PlannedExercise, ...]:
@@ -250,7 +261,7 @@ class _Planner:
             if self._one_list(middle):
                 own.append(("list parted", costs["list parted"]))
             if any(block.staves for block in self._blocks[start:middle]):
-                own += self._staves_parted(middle)
+                own += self._behind_staves(middle)
             self._partings[key] = tuple(own)
         return self._partings[key]
 
@@ -312,9 +323,11 @@ class _Planner:
             return []
         return [("opening parted", self._setting.costs["opening parted"])]
 
-    def _staves_parted(self, at: int) -> list[tuple[str, float]]:
+    def _behind_staves(self, at: int) -> list[tuple[str, float]]:
+        """What it costs that a page goes on from there which has staves."""
         goes_on = any(block.staves for block in self._blocks[at:])
-        return [("staves parted", self._setting.costs["staves parted"])] if goes_on else []
+        name = "staves parted" if goes_on else "staves before words"
+        return [(name, self._setting.costs[name])]
 
     def _page(
         self, start: int, end: int, more: int, side: int, *, sharing: bool = False
