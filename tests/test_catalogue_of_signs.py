@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import cache
 from itertools import groupby
 from pathlib import Path
+from typing import get_args
 
 import pypdfium2
 import pytest
@@ -19,8 +20,9 @@ from stavebound.build import sign_catalogue
 from stavebound.build.movements import movement_lines, movement_score, movement_text
 from stavebound.build.on_paper import score_on_paper
 from stavebound.build.sign_catalogue import PLATE, SIGNS_LAYOUT, packaged, print_signs
+from stavebound.check.promises.looks import kind_of_spring
+from stavebound.check.promises.shots import shots
 from stavebound.check.scores import check_lone_score
-from stavebound.check.springs import kind_of_spring
 from stavebound.cli import app
 from stavebound.dance.features import features, score_features
 from stavebound.engrave.parts import Setting
@@ -29,6 +31,7 @@ from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.score.lanes import Front, TravelChange, TravelPath, TurnChange, TurnedOn
 from stavebound.score.model import Score, Transfer, WholeChange
 from stavebound.source.rules import NAMESPACE
+from stavebound.trade.steps import SpringKind
 from stavebound.trade.tables import Sign
 from tests.support.pages import tree_of
 from tests.support.readers import signs_of
@@ -154,11 +157,11 @@ def test_every_form_of_movement_is_shown() -> None:
 def test_every_spring_turn_path_and_word_is_shown() -> None:
     moments = [moment for score in shown_movements() for moment in danced_of(score).moments]
     springs = {
-        kind_of_spring(moment)
+        kind_of_spring(shots((moment,))[-1])
         for moment in moments
         if any(getattr(change, "by", None) is Transfer.SPRING for change in moment.changes)
     }
-    assert springs == {row.goes for row in CATALOGUE.springs.spring}
+    assert springs == set(get_args(SpringKind))
     changes = [change for moment in moments for change in moment.changes]
     turns = {change.on for change in changes if isinstance(change, TurnChange)}
     assert {TurnedOn.BOTH, TurnedOn.NEITHER} < turns

@@ -18,7 +18,7 @@ from tests.support.sources import whole
 from tests.support.staves import CATALOGUE, FACES
 
 HOUSE = House(CATALOGUE, FACES)
-SCORE = whole('<phrase counts="2"><frame at="1" step="relevé"/></phrase>')
+SCORE = whole('<phrase counts="2"><frame at="1" step="relevé" promise="none"/></phrase>')
 WORDS = """
 <entry term="plié">A bend, unlike a <term>fondu</term>.</entry>
 <entry term="fondu">A melting one; see <term>tendu</term>.</entry>

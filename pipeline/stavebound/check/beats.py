@@ -9,15 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.check.cautions import names
-from stavebound.check.phrasing import listed
 from stavebound.dance.beats import beaten, front_foot
 from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import BOTH, Free
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Beat, FeetChange, FootChange, Transfer
-from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.movement import Spring
 
 
 def beats_of_a_spring(danced: Danced) -> Iterator[Diagnostic]:
@@ -59,33 +55,6 @@ def landing_after_the_last_beat(danced: Danced) -> Iterator[Diagnostic]:
                     f"with “{last}”.",
                 ),
             )
-
-
-def beats_as_named(danced: Danced) -> Iterator[Diagnostic]:
-    for moment, change in _springs(danced):
-        name = moment.event.frame.step if moment.event else None
-        row = _row(name, danced.catalogue) if name else None
-        if not (moment.event and row):
-            continue
-        wanted = beaten(tuple(map(Beat, row.beats)), moment.before.feet)
-        if wanted and wanted != beaten(change.flight.beats, moment.before.feet):
-            said = " ".join(row.beats)
-            yield Diagnostic(
-                "T521",
-                f"“{name}” beats {listed(row.beats)}, and this {_written(change)}",
-                moment.event.frame.origin.of("step"),
-                (f'Write beats="{said}", or mend the name.',),
-                ((change.origin.of("by"), "the spring"),),
-            )
-
-
-def _row(name: str, catalogue: Catalogue) -> Spring | None:
-    rows = (row for row in catalogue.springs.spring if row.beats)
-    return next((row for row in rows if names(name, row.name)), None)
-
-
-def _written(change: FeetChange | FootChange) -> str:
-    return listed(change.flight.beats) if change.flight.beats else "does not"
 
 
 def _stays(moment: Moment) -> bool:

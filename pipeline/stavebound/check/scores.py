@@ -30,11 +30,11 @@ from stavebound.check import (
     names,
     parts,
     position,
-    springs,
     toes,
     travel,
     words,
 )
+from stavebound.check.promises import kept
 from stavebound.dance.danced import Danced, dance
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import Score
@@ -98,11 +98,10 @@ RULES: tuple[ScoreRule, ...] = (
     moves.way_from_somewhere,
     moves.via_of_a_free_foot,
     moves.thrown_or_unfolded,
-    springs.springs_as_named,
     beats.beats_of_a_spring,
     beats.beats_from_a_front_foot,
     beats.landing_after_the_last_beat,
-    beats.beats_as_named,
+    kept.steps_as_named,
     lifted.lifted_feet_come_down,
     travel.travel_on_feet,
     holding.nothing_held_moves,

@@ -196,7 +196,7 @@ def _frame(at: str, frame: FrameRead, key: ReadingKey) -> score.Frame:
         lexical.at(at),
         tuple(change_of(subject, key, frame.ways) for subject in said(frame.subjects, key)),
         in_order(_text(lane, text, key) for lane, text in frame.texts),
-        tuple(f"{subject.subjects[0]}: by a place without a name" for subject in unnamed),
+        remarks=tuple(f"{subject.subjects[0]}: by a place without a name" for subject in unnamed),
     )
 
 

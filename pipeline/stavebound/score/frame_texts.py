@@ -1,7 +1,7 @@
 """Texts of a frame: what of it is printed in words.
 
 In: the element of a frame. Out: its texts, each by the name of the lane in which it stands.
-Which there are is said by the schema alone: every attribute of a frame but its moment, and
+Which there are is said by the schema alone: every attribute of a frame that is printed, and
 every element in it that holds running text. They come in the schema's order, however they
 are written, since XML has none.
 """
@@ -12,12 +12,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 
+from stavebound.score.model import STEP as STEP
 from stavebound.score.model import FrameText, Origin, Run
 from stavebound.score.words import composed, origin_of, words_of
 from stavebound.source.document import Attribute, Element
 from stavebound.source.schema import load_schema
 
 FRAME, MOMENT = "frame", "at"
+DOES, PROMISE = "does", "promise"
+UNPRINTED = (MOMENT, DOES, PROMISE)
+"""The attributes of a frame that are no texts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +37,7 @@ def text_names() -> TextNames:
     schema = load_schema()
     (rule,) = schema.named(FRAME)
     return TextNames(
-        tuple(one.name for one in rule.attributes if one.name != MOMENT),
+        tuple(one.name for one in rule.attributes if one.name not in UNPRINTED),
         tuple(name for name, key in rule.children.items() if schema.rules[key].text),
     )
 

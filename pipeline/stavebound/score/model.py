@@ -190,13 +190,15 @@ class FootChange:
 
 @dataclass(frozen=True, slots=True)
 class KneesChange:
-    """Both knees, or the one on `side`; where it is, where that is not the usual place."""
+    """Both knees, or the one on `side`; where it is, where that is not the usual place. `kept`
+    says that the bend is meant to be held through what follows."""
 
     bend: Bend
     side: Side | None = None
     depth: Depth | None = None
     height: Height | None = None
     out: Decimal | None = None
+    kept: bool = False
     origin: Origin = origin_field()
 
 
@@ -299,12 +301,15 @@ class FrameText:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """`texts` are in the schema's order. `remarks` are comments for whoever reads its source;
-    they say nothing of the dance."""
+    """`texts` are in the schema's order. `does` names the steps that begin here and are not
+    printed, as they are defined; `promises` is whether its names promise anything. `remarks` are
+    comments for whoever reads its source; they say nothing of the dance."""
 
     at: At
     changes: tuple[Change, ...] = ()
     texts: tuple[FrameText, ...] = ()
+    does: str | None = None
+    promises: bool = True
     remarks: tuple[str, ...] = field(default=(), compare=False, repr=False)
     origin: Origin = origin_field()
 
@@ -366,8 +371,9 @@ class Music:
 
 @dataclass(frozen=True, slots=True)
 class Score:
-    """`form` tells which phrases are danced again; it is left out of equality, as all of them
-    are written out. `remarks` are comments for whoever reads its source."""
+    """`promises` is whether names of steps promise anything. `form` tells which phrases are danced
+    again; it is left out of equality, as all of them are written out. `remarks` are comments for
+    whoever reads its source."""
 
     title: str
     phrases: tuple[Phrase, ...]
@@ -379,6 +385,7 @@ class Score:
     pupils: str | None = None
     music: Music | None = None
     barre: Side | None = None
+    promises: bool = True
     start: Position | None = None
     upbeat: Phrase | None = None
     prose: tuple[Prose, ...] = ()

@@ -16,7 +16,7 @@ from typing import TypeVar
 from stavebound.score import lexical
 from stavebound.score.attitude import attitude
 from stavebound.score.departures import Departures, departures
-from stavebound.score.frame_texts import FRAME, read_texts, text_names
+from stavebound.score.frame_texts import DOES, FRAME, PROMISE, read_texts, text_names
 from stavebound.score.lanes import (
     FacingChange,
     Front,
@@ -94,6 +94,7 @@ def read_score(root: Element) -> Score:
         pupils=given(root, "pupils", str),
         music=read_music(music) if music else None,
         barre=required(barre, "hand", Side) if barre else None,
+        promises=root.get(PROMISE) is None,
         start=read_position(start) if start else None,
         upbeat=_phrase(upbeat) if upbeat else None,
         prose=read_prose(root),
@@ -191,6 +192,8 @@ def _frame(element: Element) -> Frame:
         at=required(element, "at", lexical.at),
         changes=_changes(element),
         texts=read_texts(element),
+        does=given(element, DOES, composed),
+        promises=element.get(PROMISE) is None,
         origin=origin_of(element),
     )
 
@@ -296,6 +299,7 @@ def _knees(element: Element) -> KneesChange:
         depth=given(element, "depth", Depth),
         height=given(element, "height", lexical.height),
         out=given(element, "out", Decimal),
+        kept=element.get("kept") is not None,
         origin=origin_of(element),
     )
 

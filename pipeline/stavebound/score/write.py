@@ -72,6 +72,7 @@ def write_score(score: Score, parts: Iterable[Said] | None = None) -> str:
             "status": score.status,
             "date": score.date,
             "pupils": score.pupils,
+            "promise": _nothing(score),
         },
     )
     if score.music:
@@ -157,6 +158,11 @@ def _phrase(root: etree._Element, name: str, phrase: Phrase) -> None:
         _frame(element, frame)
 
 
+def _nothing(named: Score | Frame) -> str | None:
+    """What is said of names that promise nothing."""
+    return None if named.promises else "none"
+
+
 def _bar(parent: etree._Element, bar: SaidBar) -> None:
     attributes: Attributes = {
         "id": bar.identity,
@@ -170,6 +176,7 @@ def _bar(parent: etree._Element, bar: SaidBar) -> None:
 def _frame(parent: etree._Element, frame: Frame) -> None:
     labels = text_names().attributes
     attributes: Attributes = {one.lane: one.text for one in frame.texts if one.lane in labels}
+    attributes |= {"does": frame.does, "promise": _nothing(frame)}
     element = _child(parent, "frame", {"at": lexical.at_text(frame.at), **attributes})
     for change in frame.changes:
         _change(element, change)
@@ -289,6 +296,7 @@ def _joint(parent: etree._Element, name: str, change: KneesChange | ElbowChange)
         "depth": change.depth,
         "height": lexical.height_text(change.height) if change.height else None,
         "out": change.out,
+        "kept": "yes" if isinstance(change, KneesChange) and change.kept else None,
     }
     _child(parent, name, attributes)
 

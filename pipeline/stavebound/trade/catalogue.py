@@ -18,10 +18,11 @@ from stavebound.trade.centre import Centre
 from stavebound.trade.colours import Colours
 from stavebound.trade.departures import DepartureTable
 from stavebound.trade.lanes import Lanes
-from stavebound.trade.movement import Moves, Springs
+from stavebound.trade.movement import Moves
 from stavebound.trade.notes import Notes
 from stavebound.trade.repeats import Repeats
 from stavebound.trade.showing import Movements
+from stavebound.trade.steps import Steps
 from stavebound.trade.tables import (
     Engraving,
     Feet,
@@ -51,7 +52,7 @@ TABLES = (
     "lanes",
     "repeats",
     "signs",
-    "springs",
+    "steps",
     "groups",
     "movements",
     "engraving",
@@ -87,7 +88,7 @@ class Catalogue:
     signs: Mapping[str, Sign]
     groups: Groups
     movements: Movements
-    springs: Springs
+    steps: Steps
     engraving: Engraving
     cautions: Cautions
     key: KeyTable
@@ -132,7 +133,7 @@ def load_catalogue() -> Catalogue:
         signs={row.name: row for row in table("signs", Signs).sign},
         groups=table("groups", Groups),
         movements=table("movements", Movements),
-        springs=table("springs", Springs),
+        steps=table("steps", Steps),
         engraving=table("engraving", Engraving),
         cautions=table("cautions", Cautions),
         key=table("key", KeyTable),

@@ -1,4 +1,4 @@
-"""The shapes of the tables of movement: lines of weight and of limbs, and names of springs.
+"""The shapes of the tables of movement: lines of weight and of limbs.
 
 In: what TOML gives. Out: frozen, validated rows, as of every trade table.
 """
@@ -6,7 +6,6 @@ In: what TOML gives. Out: frozen, validated rows, as of every trade table.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
 
 from stavebound.trade.tables import Row
 
@@ -98,21 +97,3 @@ class Moves(Row):
     weight: WeightLines
     beats: BeatMarks
     way: WayLine
-
-
-class Spring(Row):
-    """A name, from how many feet to how many it goes, and the foot in front at each beat."""
-
-    name: str
-    beats: tuple[Literal["same", "other"], ...] = ()
-    goes: Literal[
-        "one foot to the other",
-        "one foot to the same",
-        "one foot to two",
-        "two feet to one",
-        "two feet to two",
-    ]
-
-
-class Springs(Row):
-    spring: tuple[Spring, ...]

@@ -20,7 +20,7 @@ from itertools import chain
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score import lexical
 from stavebound.score.counts import ANY_SYLLABLE, SYLLABLES
-from stavebound.score.frame_texts import MOMENT, text_names
+from stavebound.score.frame_texts import DOES, MOMENT, PROMISE, STEP, text_names
 from stavebound.score.model import At, Division, Side
 from stavebound.score.read import given, required
 from stavebound.score.unfolding.definitions import (
@@ -39,6 +39,7 @@ from stavebound.score.unfolding.values import (
     UnfoldingError,
     must_fit,
 )
+from stavebound.score.words import fold_name
 from stavebound.source.document import Attribute, Element, Text, mapped, used
 
 TimedLine = tuple[Timed, ...]
@@ -203,7 +204,31 @@ def _once(do: Element, step: Definition, arguments: Arguments, own: Hand) -> Tim
             raise
         place = replace(inner, uses=(*inner.uses, use))
         raise UnfoldingError(replace(error.fault, span=place)) from None
-    return tuple(_used(timed, use, says(do, "accent", "in")) for timed in line)
+    line = tuple(_used(timed, use, says(do, "accent", "in")) for timed in line)
+    promise = do.get(PROMISE)
+    if promise:
+        return tuple(_with(timed, promise) for timed in line)
+    return line if _prints(step.name, line) else _named(step.name, use, line)
+
+
+def _prints(name: str, line: TimedLine) -> bool:
+    """Whether some frame has the name of the step printed."""
+    printed = (timed.frame.get(STEP) for timed in line)
+    return any(fold_name(name) in fold_name(step.value) for step in printed if step)
+
+
+def _named(name: str, use: Span, line: TimedLine) -> TimedLine:
+    """The line with the name of the step at its first frame, as it is not printed."""
+    first, *rest = line
+    own = first.frame.get(DOES)
+    said = f"{name}, {own.value}" if own else name
+    return (_with(first, Attribute(DOES, said, said, use, use)), *rest)
+
+
+def _with(timed: Timed, attribute: Attribute) -> Timed:
+    """The frame with an attribute, in place of the one of its name."""
+    others = (one for one in timed.frame.attributes if one.name != attribute.name)
+    return replace(timed, frame=replace(timed.frame, attributes=(*others, attribute)))
 
 
 def _used(timed: Timed, use: Span, early: bool) -> Timed:
@@ -305,7 +330,7 @@ def _together(first: Element, second: Element) -> Element:
     spoken = [child for child in both if child.name in names.elements and not child.attributes]
     rest = [child for child in both if child not in spoken]
     at = [one for one in first.attributes if one.name == MOMENT]
-    said = (_both_say(name, first, second) for name in names.attributes)
+    said = (_both_say(name, first, second) for name in (*names.attributes, DOES, PROMISE))
     labels = [one for one in said if one]
     texts = [_one_text(child for child in spoken if child.name == name) for name in names.elements]
     return replace(first, attributes=(*at, *labels), children=(*rest, *chain(*texts)))
