@@ -31,6 +31,7 @@ from stavebound.engrave.offers import (
 )
 from stavebound.engrave.way_costs import Costs
 from stavebound.engrave.ways import PlacedWay, Way
+from stavebound.engrave.weight import weight_widths
 from stavebound.geometry import Box, bounds
 from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
@@ -176,7 +177,7 @@ def _drawn(
     """`around`: the lines of its gap are beside it too."""
     moves, course = catalogue.moves, chosen.one.course
     row = moves.transfer.get(way.kind)
-    widths = row.widths if row else (moves.width,) * 3
+    widths = weight_widths(row, way.part) if row else (moves.width,) * 3
     figures = (ribbon(course, widths), *_beginning(way, chosen, catalogue))
     if way.bow:
         figures += tuple(bow_mark(way.bow, course, around.beside, around.boxes, catalogue))

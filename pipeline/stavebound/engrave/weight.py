@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from enum import Enum
 from math import copysign
 
-from stavebound.drawing.courses import Course, Spot, halved, straight
+from stavebound.drawing.courses import Course, Spot, Widths, halved, straight
 from stavebound.drawing.figures import QUARTER
 from stavebound.trade.movement import TransferLine
 
@@ -34,6 +34,14 @@ def weight_course(kind: str, row: TransferLine, start: float, end: Spot, part: P
     """`start` is where it begins across; `end` is under its foot, or at the edge of the line of
     the score that it leaves."""
     return FORMS[kind](row, start, end, part)
+
+
+def weight_widths(row: TransferLine, part: Part) -> Widths:
+    """How thick it is at its start, in its middle and at its end; of a half, as at its cut."""
+    start, _, end = row.widths
+    if part is Part.LEAVING:
+        return start, (start + row.cut) / 2, row.cut
+    return (row.cut, (row.cut + end) / 2, end) if part is Part.COMING else row.widths
 
 
 def _slide(row: TransferLine, start: float, end: Spot, part: Part) -> Course:

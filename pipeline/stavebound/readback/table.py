@@ -178,10 +178,12 @@ class LeanRead(Row):
 
 
 class TransferRow(Row):
-    """A line of weight: how thick at its start, in its middle and at its end, and the heights at
+    """A line of weight: how thick at its start, in its middle and at its end, and where it comes
+    from an edge, at which its middle is cut, and the heights at
     which it begins and in which its middle is, in spaces."""
 
     widths: tuple[float, float, float]
+    cut: float
     begin: float
     lane: float
 

@@ -300,11 +300,13 @@ def _kind(line: ShapeRead, key: ReadingKey) -> str | None:
     if line.kind != "line":
         return "way"
     kind = next((name for name, form in FORMS.items() if form(line, table)), "way")
-    row = table.transfer.get(kind)
-    wanted = row.widths if row else (table.width,) * 3
+    even = _as_thick(line, (table.width,) * 3, key)
+    return kind if kind in table.transfer or even else None
+
+
+def _as_thick(line: ShapeRead, wanted: tuple[float, ...], key: ReadingKey) -> bool:
     near = key.table.tolerance.width
-    alike = all(abs(a - b) <= near for a, b in zip(line.widths, wanted, strict=True))
-    return kind if alike else None
+    return all(abs(a - b) <= near for a, b in zip(line.widths, wanted, strict=True))
 
 
 def _slides(line: ShapeRead, table: Ways) -> bool:
@@ -317,8 +319,8 @@ def _slides(line: ShapeRead, table: Ways) -> bool:
 def _steps(line: ShapeRead, table: Ways) -> bool:
     """Thicker towards its end."""
     begin, _, end = line.widths
-    wanted = table.transfer["step"].widths
-    return end - begin > (wanted[2] - wanted[0]) / 2
+    row = table.transfer["step"]
+    return end - begin > (row.widths[2] - row.cut) / 2
 
 
 def _springs(line: ShapeRead, table: Ways) -> bool:
@@ -341,11 +343,12 @@ FORMS: Mapping[str, Callable[[ShapeRead, Ways], bool]] = {
 
 
 def _lies(line: ShapeRead, kind: str, at_edge: bool, key: ReadingKey) -> bool:
-    """Whether a line of weight is in its lane."""
+    """Whether a line of weight is as thick as its kind, and in its lane."""
     row = key.table.ways.transfer.get(kind)
     if row is None:
         return True
-    return any(
+    cut = row.cut, (row.cut + row.widths[2]) / 2, row.widths[2]
+    return _as_thick(line, cut if at_edge else row.widths, key) and any(
         _in_lane(line, kind, row.begin - by, row.lane - by, at_edge, key)
         for by in (0.0, key.table.ways.deeper)
     )

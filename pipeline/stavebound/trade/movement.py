@@ -11,11 +11,13 @@ from stavebound.trade.tables import Row
 
 
 class TransferLine(Row):
-    """A form of weight: how thick at start, middle and end, the height at which it begins, that
+    """A form of weight: how thick at start, middle and end, and in the middle where it is cut there
+    by the edge of a line of the score, the height at which it begins, that
     of its lane, and how near to its end or its middle it bends."""
 
     description: str
     widths: tuple[float, float, float]
+    cut: float
     begin: float
     lane: float
     bend: float
