@@ -1,8 +1,10 @@
 """Bows: the small stroke or dot beside the middle of a line that bows to the front or behind.
 
 In: a chosen line, the lines beside it, and the boxes of signs. Out: its mark. It stands over the
-line, and under it where it has more room there: of two lines that go side by side, the mark of the
-upper one rises and that of the lower one hangs.
+middle of the line; where something is too near to it there, it stands under it, farther off it, or
+a little along it: so of two lines that go side by side, the mark of the upper one rises and that of
+the lower one hangs. A mark by a line of the stave would be read as a hand there, and by a sign as
+a part of that.
 
          ╵
     ▬───────────▬
@@ -12,8 +14,8 @@ upper one rises and that of the lower one hangs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise, product
 from math import hypot
 
 from stavebound.drawing.courses import Course, Spot
@@ -22,6 +24,7 @@ from stavebound.engrave.outline import outline
 from stavebound.geometry import Box
 from stavebound.score.model import Bow
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.movement import BowLine
 
 # What a bowing line has beside its middle, as a bent part of the body has beside its bow.
 BOW_SIGN = {Bow.FRONT: "bow front", Bow.BEHIND: "bow behind"}
@@ -34,13 +37,27 @@ def bow_mark(
     boxes: Sequence[Box],
     catalogue: Catalogue,
 ) -> Iterator[Figure]:
-    """At a right angle to the middle of a line; `lines` are the spots of all others."""
+    """Beside the middle of a line; `lines` are the spots of all others. Of its places the first
+    that has most room, of as much as it wants."""
     table = catalogue.moves.way.bow
-    (x, y), (nx, ny) = course.middle, _upwards(course)
-    spots = [(x + side * table["rise"] * nx, y + side * table["rise"] * ny) for side in (1, -1)]
-    at = max(spots, key=lambda spot: min([table["clear"], *_apart(spot, lines, boxes)]))
+    away = table.white
+    stave = range(len(catalogue.ruling.line))
+
+    def room(spot: Spot) -> float:
+        rooms = [away["sign"], *_from_lines(spot, lines, away), *_from_boxes(spot, boxes)]
+        rooms += [abs(spot[1] - line) * away["sign"] / away["stave"] for line in stave]
+        return min(rooms)
+
+    at = max(_spots(course, table), key=room)
     for figure in outline(catalogue.sign(BOW_SIGN[bow])):
         yield figure.moved(*at)
+
+
+def _spots(course: Course, table: BowLine) -> Iterator[Spot]:
+    """Where it may stand, the best first."""
+    (x, y), (nx, ny) = course.middle, _upwards(course)
+    for rise, along, side in product(table.rises, table.along, (1, -1)):
+        yield x + side * rise * nx + along * ny, y + side * rise * ny - along * nx
 
 
 def _upwards(course: Course) -> Spot:
@@ -51,12 +68,17 @@ def _upwards(course: Course) -> Spot:
     return up * (y1 - y2) / length, up * (x2 - x1) / length
 
 
-def _apart(spot: Spot, lines: Iterable[Iterable[Spot]], boxes: Iterable[Box]) -> Iterator[float]:
-    """How far a spot is from each piece of the lines and from each box."""
-    x, y = spot
+def _from_lines(
+    spot: Spot, lines: Iterable[Iterable[Spot]], away: Mapping[str, float]
+) -> Iterator[float]:
+    """How far a spot is from each piece of the lines, by what it wants from lines."""
     for line in lines:
         for piece in pairwise(line):
-            yield _from_piece(spot, *piece)
+            yield _from_piece(spot, *piece) * away["sign"] / away["line"]
+
+
+def _from_boxes(spot: Spot, boxes: Iterable[Box]) -> Iterator[float]:
+    x, y = spot
     for box in boxes:
         across = max(box.left - x, x - box.right, 0.0)
         yield hypot(across, max(box.bottom - y, y - box.top, 0.0))

@@ -110,19 +110,17 @@ def _placed(gap: WaysBetween, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
     beside = Beside(gap.round.beside, catalogue.moves.way)
     chosen = _together([*_offers(gap, catalogue)], beside, catalogue.moves.way)
     lines = {at: line for each in chosen for at, line in each.lines.items()}
+    drawn: list[PlacedWay] = []
     unlike = {at: each.unlike / len(each.lines) for each in chosen for at in each.lines}
-    return tuple(
-        _drawn(
-            each.way,
-            lines[at],
-            beside.costs(lines[at], lines.values(), unlike[at]),
-            gap.round._replace(
-                beside=(*gap.round.beside, *[lines[one].along for one in lines if one != at])
-            ),
-            catalogue,
+    for at, each in enumerate(gap.going):
+        others = [lines[one].along for one in lines if one != at]
+        marks = [bounds(one.figures[-1].points) for one in drawn if one.mark]
+        around = gap.round._replace(
+            beside=(*gap.round.beside, *others), boxes=(*gap.round.boxes, *marks)
         )
-        for at, each in enumerate(gap.going)
-    )
+        costs = beside.costs(lines[at], lines.values(), unlike[at])
+        drawn.append(_drawn(each.way, lines[at], costs, around, catalogue))
+    return tuple(drawn)
 
 
 def _offers(gap: WaysBetween, catalogue: Catalogue) -> Iterator[Offers]:
@@ -174,7 +172,7 @@ def _together(offers: Sequence[Offers], beside: Beside, table: WayLine) -> Seque
 def _drawn(
     way: Way, chosen: Chosen, costs: Costs, around: Around, catalogue: Catalogue
 ) -> PlacedWay:
-    """`around`: the lines of its gap are beside it too."""
+    """`around`: the lines of its gap and their marks are beside it too."""
     moves, course = catalogue.moves, chosen.one.course
     row = moves.transfer.get(way.kind)
     widths = weight_widths(row, way.part) if row else (moves.width,) * 3

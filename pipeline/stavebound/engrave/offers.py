@@ -19,7 +19,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from stavebound.drawing.courses import Half, Spot, along
-from stavebound.engrave.candidates import ROUNDING, Candidate, Turns, candidates
+from stavebound.engrave.candidates import ROUNDING, Candidate, candidates
 from stavebound.engrave.unclear import is_mistaken, is_pinched
 from stavebound.engrave.way_costs import Costs, Sampled, bend_at, is_clear, run_of
 from stavebound.engrave.ways import Limb, Way
@@ -31,8 +31,8 @@ from stavebound.trade.movement import WayLine
 OF_FORM = ("length", "turned", "tense")
 
 
-# So many of the best of either limb are tried together.
-TRIED = 12
+# So many of the best of either limb are tried together: of what turns little, and of all.
+CALM, TRIED = 12, 48
 
 
 class Chosen(NamedTuple):
@@ -177,26 +177,28 @@ class Pair:
     def calm(self) -> Sequence[Offer]:
         """Those that turn little, the cheapest first."""
         if not self._calm:
-            self._calm = self._tied(*[each.calm for each in self._two])
+            self._calm = self._tied(*[each.calm[:CALM] for each in self._two])
         return self._calm
 
     @property
     def all(self) -> Sequence[Offer]:
         """The cheapest first."""
         if not self._all:
-            self._all = self._tied(*[each.all for each in self._two])
+            self._all = self._tied(*[each.all[:TRIED] for each in self._two])
         return self._all
 
     def _tied(self, some: Sequence[Offer], others: Sequence[Offer]) -> Sequence[Offer]:
-        two = product(some[:TRIED], others[:TRIED])
-        return _in_order([_both(a, b, self._unlike * _unlike(a, b)) for a, b in two])
+        two = product([(a, _turning(a)) for a in some], [(b, _turning(b)) for b in others])
+        tied = [_both(a, b, self._unlike * _unlike(one, other)) for (a, one), (b, other) in two]
+        return _in_order(tied)
 
 
-def _unlike(a: Offer, b: Offer) -> int:
-    """In how many ways two lines do not turn alike: once where they turn from each other, and
-    twice where only one turns, or by more."""
-    turns = zip(_turns(a)[1:], _turns(b)[1:], strict=True)
-    return sum([(one != other) + (abs(one) != abs(other)) for one, other in turns])
+def _unlike(a: Sequence[float], b: Sequence[float]) -> float:
+    """By how much two lines do not turn alike, in radians, the other way up or not."""
+    left, right, further, back = b
+    alike = sum([abs(one - other) for one, other in zip(a, b, strict=True)])
+    mirror = right, left, back, further
+    return min(alike, sum([abs(one - other) for one, other in zip(a, mirror, strict=True)]))
 
 
 Offers = Single | Pair
@@ -206,9 +208,11 @@ def _both(a: Offer, b: Offer, unlike: float = 0.0) -> Offer:
     return Offer({**a.lines, **b.lines}, a.total + b.total + unlike, unlike)
 
 
-def _turns(offer: Offer) -> Turns:
+def _turning(offer: Offer) -> Sequence[float]:
+    """By how much either half of a line turns to the left and to the right."""
     (line,) = offer.lines.values()
-    return line.one.turns
+    first, second = line.halves
+    return *first.turns, *second.turns
 
 
 def passes(

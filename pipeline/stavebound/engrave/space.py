@@ -115,7 +115,7 @@ def gaps_of(measures: tuple[Measure, ...], indents: tuple[float, float], setting
         for row in setting.catalogue.lanes.rows
     }
     spacing = Spacing(_usual_after(columns, lines, style), measures[0].lines[-1], texts, style)
-    bow = setting.catalogue.moves.way.bow["room"]
+    bow = setting.catalogue.moves.way.bow.room
     inner = [
         _gap(a, b, ruled[b.time] + _bowing(b) * bow if b.time in ruled else None, spacing)
         for a, b in pairwise(columns)

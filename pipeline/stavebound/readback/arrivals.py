@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from stavebound.dance.pose import FootPose, Free, HandPose, Standing, Subject
 from stavebound.readback.claims import ReadingKey
-from stavebound.readback.places import foot_spot, hand_spot
+from stavebound.readback.places import Spot, foot_spot, hand_spot
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
 from stavebound.readback.ways import form_of, is_straight, passes
 from stavebound.score.model import (
@@ -82,12 +82,16 @@ def _passing(way: WayRead, key: ReadingKey) -> Passing:
     if is_straight(way, key):
         return Passing(path=PathForm.STRAIGHT, bow=way.bow)
     names = [named for named in _places(way, key.catalogue) if passes(way, named[1], key, NEAR)]
-    best = sorted(names, key=lambda named: named[2] is not way.bow)
+    best = sorted(names, key=lambda named: (named[2] is not way.bow, _up(way, named[1])))
     if not best:
         form = form_of(way, key)
         return Passing(path=PathForm(form), bow=way.bow) if form else Passing()
     name, _, bow = best[0]
     return Passing(via=name, bow=way.bow if way.bow is not bow else None)
+
+
+def _up(way: WayRead, spot: Spot) -> float:
+    return abs(way.middle[1] - spot[1]) if way.middle else 0.0
 
 
 def _places(way: WayRead, catalogue: Catalogue) -> Iterator[NamedSpot]:

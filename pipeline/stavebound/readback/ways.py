@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from math import cos, hypot, radians, sin
+from math import cos, hypot, inf, radians, sin
 from typing import NamedTuple
 
 from stavebound.dance.pose import HandPose, Move, Posed, Standing, Subject
@@ -45,6 +45,7 @@ from stavebound.readback.values import (
 )
 from stavebound.score.model import Bow, Side
 
+Marked = list[tuple[ShapeRead, SignRead]]
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 # The signs that belong to lines of movement.
 MARKS = frozenset((*BOWS, BEAT))
@@ -99,6 +100,8 @@ def with_ways(
     found, faults = list(frames), []
     marks, every = list(signs), list(lines)
     bars = [line for line in every if _is_bar(line, key)]
+    rest = [line for line in every if line not in bars]
+    marked = _bows([one for one in marks if one.name in BOWS], rest, key)
     out = edges[-1] - key.table.ways.inset
     last = next((frame for frame in reversed(frames) if frame.subjects), None)
     leaving: list[LeavingRead] = []
@@ -106,7 +109,7 @@ def with_ways(
         if last is not None and _meets(max(line.ends)[0], out, key):
             leaving.append(_leaving(line, last, bars, key))
             continue
-        bow = next((one for one in marks if one.name in BOWS and _bows(one, line, key)), None)
+        bow = next((mark for one, mark in marked if one is line and mark in marks), None)
         if bow:
             marks.remove(bow)
         told = list(_ways(line, bow, found, bars, edges, key))
@@ -169,14 +172,24 @@ def _same_spot(a: Spot, b: Spot, key: ReadingKey) -> bool:
     return _meets(a[0], b[0], key) and _meets(a[1], b[1], key)
 
 
-def _bows(mark: SignRead, line: ShapeRead, key: ReadingKey) -> bool:
-    """Over the middle of the line or under it, at a right angle to it."""
+def _bows(marks: Iterable[SignRead], lines: Iterable[ShapeRead], key: ReadingKey) -> Marked:
+    """Each mark with the line to whose middle it stands best."""
+    every, found = [*lines], []
+    for mark in marks:
+        off, at = min(
+            ((_off(mark, line, key), at) for at, line in enumerate(every)), default=(inf, 0)
+        )
+        if off <= BOWS_NEAR:
+            found.append((every[at], mark))
+    return found
+
+
+def _off(mark: SignRead, line: ShapeRead, key: ReadingKey) -> float:
+    """How far it is off where it would be over the line or under it."""
     (x, y), (dx, dy) = line.middle, _towards_right(line)
-    rise = key.table.ways.rise
-    return any(
-        hypot(mark.x - x + rise * side * dy, mark.y - y - rise * side * dx) <= BOWS_NEAR
-        for side in (1, -1)
-    )
+    along, up = (mark.x - x) * dx + (mark.y - y) * dy, (mark.y - y) * dx - (mark.x - x) * dy
+    aside = min(abs(along - each) for each in key.table.ways.along)
+    return hypot(aside, min(abs(abs(up) - each) for each in key.table.ways.rises))
 
 
 def _towards_right(line: ShapeRead) -> Spot:

@@ -44,6 +44,16 @@ class WayCost(Row):
     description: str
 
 
+class BowLine(Row):
+    """The mark of a bow: its `rises` off a line's middle and how far `along` it, the best first;
+    the `room` that it has in a gap, and how much `white` it wants to what, from its middle."""
+
+    rises: tuple[float, ...]
+    along: tuple[float, ...]
+    room: float
+    white: Mapping[str, float]
+
+
 class WayLine(Row):
     """Lines of limbs: by how many steps, each of `turn` degrees, they may turn at their ends, and
     by how many where they are `eased` into being level at an edge; how far a straight one is
@@ -69,7 +79,7 @@ class WayLine(Row):
     spared: float
     white: Mapping[str, float]
     sag: Mapping[str, float]
-    bow: Mapping[str, float]
+    bow: BowLine
     edge: Mapping[str, float]
     room: Mapping[str, float]
     counts: Mapping[str, float]
