@@ -114,7 +114,7 @@ def _placed(gap: WaysBetween, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
     unlike = {at: each.unlike / len(each.lines) for each in chosen for at in each.lines}
     for at, each in enumerate(gap.going):
         others = [lines[one].along for one in lines if one != at]
-        marks = [bounds(one.figures[-1].points) for one in drawn if one.mark]
+        marks = [bounds(one.figures[-1].points) for one in drawn if one.bowed]
         around = gap.round._replace(
             beside=(*gap.round.beside, *others), boxes=(*gap.round.boxes, *marks)
         )

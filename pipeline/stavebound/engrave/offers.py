@@ -31,8 +31,8 @@ from stavebound.trade.movement import WayLine
 OF_FORM = ("length", "turned", "tense")
 
 
-# So many of the best of either limb are tried together: of what turns little, and of all.
-CALM, TRIED = 12, 48
+# So many of the best of either limb are tried together.
+TRIED = 16
 
 
 class Chosen(NamedTuple):
@@ -177,18 +177,18 @@ class Pair:
     def calm(self) -> Sequence[Offer]:
         """Those that turn little, the cheapest first."""
         if not self._calm:
-            self._calm = self._tied(*[each.calm[:CALM] for each in self._two])
+            self._calm = self._tied(*[each.calm for each in self._two])
         return self._calm
 
     @property
     def all(self) -> Sequence[Offer]:
         """The cheapest first."""
         if not self._all:
-            self._all = self._tied(*[each.all[:TRIED] for each in self._two])
+            self._all = self._tied(*[each.all for each in self._two])
         return self._all
 
     def _tied(self, some: Sequence[Offer], others: Sequence[Offer]) -> Sequence[Offer]:
-        two = product([(a, _turning(a)) for a in some], [(b, _turning(b)) for b in others])
+        two = product(*[[(one, _turning(one)) for one in each[:TRIED]] for each in (some, others)])
         tied = [_both(a, b, self._unlike * _unlike(one, other)) for (a, one), (b, other) in two]
         return _in_order(tied)
 
