@@ -644,7 +644,7 @@ def test_a_stressed_syllable_is_set_in_small_capitals_and_copied_in_capitals() -
 
 
 @pytest.mark.parametrize(
-    ("pages", "said"), [(("5",), "5"), (("5", "6"), "5–6"), (("2", "5"), "2, 5")]
+    ("pages", "said"), [(("5",), "5"), (("5", "6"), "5–6"), (("2", "5", "9"), "2, 5,\u00a09")]
 )
 def test_pages_stand_in_figures_after_an_entry(pages: tuple[str, ...], said: str) -> None:
     sheet = glossary_of(small_book(), numbered(*pages))
