@@ -67,7 +67,7 @@ def candidates(
             yield Candidate(weight_course(way.kind, form, *ends, way.part).halves, bend=lane)
         return
     table = catalogue.moves.way
-    start, end = _at(way.start, axes[0]), _at(way.end, axes[1])
+    start, end = _levelled(_at(way.start, axes[0]), _at(way.end, axes[1]), way, table)
     if way.part is Part.LEAVING:
         yield from _out(start, end, way.path is PathForm.STRAIGHT, table)
     elif way.via:
@@ -99,6 +99,17 @@ def _under_feet(way: Way, axes: Spot, behind: float) -> tuple[float, Spot]:
 
 def _at(limb: Limb, axis: float) -> Limb:
     return limb._replace(x=limb.x + axis)
+
+
+def _levelled(start: Limb, end: Limb, way: Way, table: WayLine) -> tuple[Limb, Limb]:
+    """Both ends at one height, that of the place between them, where they are nearly so; not those
+    over or under which a line may stand."""
+    if way.part is not Part.WHOLE or start.apart or end.apart or not (way.via or way.straight):
+        return start, end
+    level = way.via[1] if way.via else (start.y + end.y) / 2
+    if max(abs(start.y - level), abs(end.y - level)) > table.low["level"]:
+        return start, end
+    return start._replace(y=level), end._replace(y=level)
 
 
 def _passed(via: Spot, start: Limb, end: Limb, between: float, within: Spot, part: Part) -> float:

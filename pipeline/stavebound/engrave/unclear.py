@@ -43,18 +43,19 @@ def is_mistaken(halves: tuple[Half, Half], way: Way, axes: Spot, table: WayLine)
 
 
 def _begins_at(half: Half, limb: Limb, axis: float, table: WayLine) -> bool:
-    return _points_at(half[0], half[1], limb, axis, table.white["start"], table.unclear["near"])
+    return _points_at(half[0], half[1], limb, axis, table.white["start"], table)
 
 
 def _ends_at(half: Half, limb: Limb, axis: float, table: WayLine) -> bool:
-    return _points_at(half[3], half[2], limb, axis, table.white["end"], table.unclear["near"])
+    return _points_at(half[3], half[2], limb, axis, table.white["end"], table)
 
 
 def _points_at(
-    spot: Spot, inside: Spot, limb: Limb, axis: float, white: float, near: float
+    spot: Spot, inside: Spot, limb: Limb, axis: float, white: float, table: WayLine
 ) -> bool:
     """Whether a line that comes to a spot from another, inside it, points at the middle of a limb's
-    sign from its edge, or stands over that sign or under it."""
+    sign from its edge, or nearly so where it is level, or stands over that sign or under it."""
+    near, level = table.unclear["near"], table.low["level"]
     away, up = axis + limb.x - spot[0], limb.y - spot[1]
     reach = white + near
     if abs(up) > max(limb.up, limb.high) + reach:
@@ -71,4 +72,5 @@ def _points_at(
     far, aside = away * dx + up * dy, up * dx - away * dy
     across, high = limb.reaches(-dx)
     edge = 1 / max(abs(dx) / across, abs(dy) / high)
-    return abs(aside) <= near and abs(far - edge - white) <= near
+    near_by = near + level if abs(dy) <= near else near
+    return abs(aside) <= near_by and abs(far - edge - white) <= near

@@ -214,6 +214,7 @@ def _way(
     if own:
         start = _limb(own, move.subject, posed.before, catalogue)
     via = via_ink(move, posed.pose, catalogue)
+    lower = table.low["under"] if via and move.subject.kind == "foot" and via.y < 0 else 0.0
     sag = table.sag[move.path] if move.path else 0.0
     yield Way(
         move.kind,
@@ -221,7 +222,7 @@ def _way(
         move.origin,
         start,
         _limb(ink, move.subject, posed.pose, catalogue),
-        (via.x, via.y) if via else None,
+        (via.x, via.y - lower) if via else None,
         move.path,
         move.bow,
         breaks=_breaking((held.y + (via or ideal).y) / 2 + sag, side, table),

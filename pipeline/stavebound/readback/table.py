@@ -195,12 +195,13 @@ class Ways(Row):
     and end, how far a sign with a hook reaches on that side, and how long the bar is with which
     they begin where there is none; how far off the straight line their middle is, by form, and
     how far at least, and how far a straight one may bow
-    below that height; how far the mark of a bow is off its middle, and along it; how far from the
-    edge one begins that comes from the line before, or goes on to the next, how far those of two
-    limbs are there from the middle between both, and how high that is at most (`breaks`); how near
-    to all this they are; how high the beats of a spring stand, how far `apart` they are, and how
-    far the first is from the `edge` from which its line comes. All in spaces, but from which angle
-    on a line turns in a point, in degrees."""
+    below that height; how much lower a foot passes what is on the floor; how far the mark of a bow
+    is off its middle, and along it; how far from the edge one begins that comes from the line
+    before, or goes on to the next, how far those of two limbs are there from the middle between
+    both, and how high that is at most (`breaks`); how near to all this they are, and how near to
+    the middle of a sign what is `level` comes; how high the beats of a spring stand, how far
+    `apart` they are, and how far the first is from the `edge` from which its line comes. All in
+    spaces, but from which angle on a line turns in a point, in degrees."""
 
     description: str
     width: float
@@ -220,8 +221,10 @@ class Ways(Row):
     apart: float
     breaks: float
     abreast: float
+    under: float
     slight: Mapping[str, float]
     near: float
+    level: float
     beats: Mapping[str, float]
     transfer: Mapping[str, TransferRow]
 

@@ -481,7 +481,8 @@ def _points_at(
     reach = 1 / max(abs(dx) / across, abs(dy) / high)
     near = key.table.ways.near
     tip = limb.apart and max(abs(away), abs(abs(up) - limb.up - white)) <= near
-    return tip or (abs(aside) <= near and abs(far - reach - white) <= near)
+    off = key.table.ways.level if abs(dy) < LEVEL / 2 else near
+    return tip or (abs(aside) <= off and abs(far - reach - white) <= near)
 
 
 # ---------------------------------------------------------------- as written
@@ -589,12 +590,13 @@ def same_way(found: WayRead, wanted: WayRead, key: ReadingKey, near: float) -> b
 
 
 def passes(way: WayRead, spot: Spot, key: ReadingKey, near: float) -> bool:
-    """Whether a line passes a place: there, a hand also over or under it, where
-    two pass abreast."""
+    """Whether a line passes a place: there, or so much lower where that is on the floor; a hand
+    also over or under it, where two pass abreast."""
     if way.middle is None:
         return False
     apart = 0.0 if way.by_edge else abs(way.middle[0] - spot[0])
-    up = abs(way.middle[1] - spot[1])
+    low = way.subject.kind == "foot" and spot[1] < 0
+    up = abs(way.middle[1] - spot[1] + (key.table.ways.under if low else 0.0))
     over = abs(up - key.table.ways.abreast) if way.subject.kind == "hand" else up
     return apart <= near and min(up, over) <= near
 

@@ -12,8 +12,8 @@ from stavebound.trade.tables import Row
 
 class TransferLine(Row):
     """A form of weight: how thick at start, middle and end, and in the middle where it is cut there
-    by the edge of a line of the score, the height at which it begins, that
-    of its lane, and how near to its end or its middle it bends."""
+    by the edge of a line of the score, the height at which it begins, that of its lane, and how
+    near to its end or its middle it bends."""
 
     description: str
     widths: tuple[float, float, float]
@@ -62,7 +62,8 @@ class WayLine(Row):
     with which one begins that is `held`; in how many `rounds` at most those of a gap are chosen,
     and how much dearer than the best a candidate may be that is looked at; up to how many steps
     are `calm`, and what costs are `spared` the plainest. `sag` is how far off the straight line
-    the middle is, by form; the others have lengths of their own."""
+    the middle is, by form; `low`, how much lower it is where it passes the floor, and how unlike in
+    height the ends of what is level may be; the others have lengths of their own."""
 
     turns: tuple[int, ...]
     eased: tuple[int, ...]
@@ -79,6 +80,7 @@ class WayLine(Row):
     spared: float
     white: Mapping[str, float]
     sag: Mapping[str, float]
+    low: Mapping[str, float]
     bow: BowLine
     edge: Mapping[str, float]
     room: Mapping[str, float]
