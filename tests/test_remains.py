@@ -85,7 +85,7 @@ PLANTED = f"""{MUSIC}{START}
 <frame at="3"><facing to="front"/></frame><!-- T422: by the turn before it -->
 <frame at="4"><arms in="secnod"/></frame><!-- T322 -->
 </phrase>
-<phrase counts="4"><frame at="1"><knees bend="half"/></frame>
+<phrase counts="4"><frame at="1"><knees bend="half" kept="yes"/></frame>
 <frame at="2">DAMAGE</frame>
 <frame at="3"><feet in="fifth"/></frame><!-- T342 -->
 <frame at="4"><facing to="back"/></frame>

@@ -2,6 +2,6 @@
 
 In: a `Danced`. Out: diagnostics. `trade/steps.toml` has what names promise.
 
-names ─ named ─▶ rows ─┐
-moments ─ shots ───────┴─ looks, ways ─▶ broken ─▶ diagnostics
+names ── named ─▶ rows ───────────┐
+moments ─ steps ─▶ shots ─────────┴─ looks, ways ─▶ broken ─ kept ─▶ diagnostics
 """
