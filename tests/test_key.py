@@ -84,7 +84,8 @@ BOLD = 600
 ENGLISH = CATALOGUE.schools.school[0]
 SCHOOLS = CATALOGUE.schools.school
 # Marks of lines of movement, which are no signs by themselves.
-BOWS = {"bow front", "bow behind", "beat"}
+IN_THE_AIR = ("legs bent behind", "legs split", "large spring", "small spring")
+BOWS = {"bow front", "bow behind", "beat", *IN_THE_AIR}
 KINDS = ("hand", "elbow", "foot", "knee")
 HEIGHTS = next(scale for scale in TABLE.scale if scale.name == "hand heights")
 
@@ -146,7 +147,7 @@ def all_moves() -> Iterator[Move]:
     yield from (Move(transfer, foot) for transfer in Transfer)
     yield from (Move("way", foot, path=path, bow=bow) for path in PathForm for bow in Bow)
     yield Move("way", foot, via=Free(LegDirection.SIDE, "knee"))
-    yield Move("spring", Subject("feet"), beats=BOTH)
+    yield Move("spring", Subject("feet"), beats=BOTH, air=IN_THE_AIR)
 
 
 def all_leaning() -> Iterator[Pose]:
@@ -497,7 +498,7 @@ def test_all_signs_stand_on_few_pages_as_large_as_there_is_room() -> None:
     small, large = (fitting(rows, PAPERS[paper], SETTING) for paper in ("A5", "A4"))
     assert min(small.stave, large.stave) >= least
     assert large.rows == small.rows == rows
-    assert (len(small.pages), len(large.pages)) == (3, 1)
+    assert (len(small.pages), len(large.pages)) == (3, 2)
     most = fitting(rows[: len(rows) * 2 // 3], PAPERS["A5"], SETTING)
     assert len(most.pages) == 2
     few = fitting(rows[:6], PAPERS["A5"], SETTING)

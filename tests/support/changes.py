@@ -46,6 +46,7 @@ from stavebound.score.model import (
     Height,
     KneesChange,
     LegDirection,
+    Legs,
     PathForm,
     Phrase,
     Position,
@@ -53,6 +54,7 @@ from stavebound.score.model import (
     Rise,
     Score,
     Side,
+    Size,
     Transfer,
     Weight,
     WholeChange,
@@ -174,7 +176,8 @@ def flights(draw: st.DrawFn, lands: Side | None, pose: Pose) -> Flight:
         beats = [Beat.SAME if front is took_off else Beat.OTHER for front in fronts]
     else:
         beats = [Beat(front.value) for front in fronts]
-    return Flight(tuple(beats))
+    legs, size = (draw(st.none() | st.sampled_from(each)) for each in (Legs, Size))
+    return Flight(tuple(beats), legs, size)
 
 
 @st.composite

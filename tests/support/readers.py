@@ -94,6 +94,8 @@ LISTED = (
     '<hold of="arms"/><hold of="legs"/>',
     "<still/>",
     '<feet in="fifth" front="left" by="spring" beats="left right"/>',
+    '<feet in="fifth" front="left" by="spring" legs="split" size="large"/>',
+    '<feet in="fifth" front="left" by="spring" legs="bent behind" size="small"/>',
     '<hand side="right" in="second" bow="front"/><hand side="left" in="second" bow="behind"/>',
     "<accent/>",
     "<accent/><pause/>",

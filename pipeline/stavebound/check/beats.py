@@ -13,18 +13,22 @@ from stavebound.dance.beats import beaten, front_foot
 from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import BOTH, Free
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.model import Beat, FeetChange, FootChange, Transfer
+from stavebound.score.model import PLAIN, Beat, FeetChange, FootChange, Transfer
+
+# What is said of a spring alone.
+FLIGHT = ("beats", "legs", "size")
 
 
-def beats_of_a_spring(danced: Danced) -> Iterator[Diagnostic]:
+def flight_of_a_spring(danced: Danced) -> Iterator[Diagnostic]:
     for moment in danced.moments:
         for change in _of_feet(moment):
-            if change.flight.beats and change.by is not Transfer.SPRING:
+            if change.flight != PLAIN and change.by is not Transfer.SPRING:
+                written = [name for name in FLIGHT if getattr(change.flight, name)]
                 yield Diagnostic(
                     "T518",
-                    "legs beat in a spring, and this is none",
-                    change.origin.of("beats"),
-                    ('Write by="spring" too, or delete beats.',),
+                    f"a spring has {listed(written)}, and this is none",
+                    change.origin.of(*written),
+                    (f'Write by="spring" too, or delete {listed(written)}.',),
                 )
 
 

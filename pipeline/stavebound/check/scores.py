@@ -99,7 +99,7 @@ RULES: tuple[ScoreRule, ...] = (
     moves.way_from_somewhere,
     moves.via_of_a_free_foot,
     moves.thrown_or_unfolded,
-    beats.beats_of_a_spring,
+    beats.flight_of_a_spring,
     beats.beats_from_a_front_foot,
     beats.landing_after_the_last_beat,
     kept.steps_as_named,

@@ -71,6 +71,7 @@ def _of_move(move: Move) -> Iterator[str]:
     if move.kind != "way":
         yield f"by {move.kind}"
         yield from (f"beat {side} in front" for side in move.beats)
+        yield from move.air
     elif move.via:
         yield "way via"
     else:

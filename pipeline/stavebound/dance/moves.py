@@ -88,7 +88,8 @@ def moving_foot(change: FeetChange, before: Pose) -> Side | None:
 def _transfer(change: FeetChange | FootChange, side: Side | None, before: Pose) -> Iterator[Move]:
     if change.by is Transfer.SPRING:
         beats = beaten(change.flight.beats, before.feet)
-        yield Move(change.by, Subject("feet"), change.origin, beats=beats)
+        air = change.flight.names
+        yield Move(change.by, Subject("feet"), change.origin, beats=beats, air=air)
     elif change.by and side:
         yield Move(change.by, FEET[side], change.origin)
 

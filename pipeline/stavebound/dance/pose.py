@@ -154,7 +154,7 @@ class Move:
 
     kind: step, slide or spring (of the "feet"), or way: from where the limb was, by
     `via`, else in the form of `path`, bowing to the front or behind. `beats`: the foot in
-    front at each beat of a spring.
+    front at each beat of a spring, `air` what else is said of it.
     """
 
     kind: str
@@ -164,6 +164,7 @@ class Move:
     path: PathForm | None = None
     bow: Bow | None = None
     beats: tuple[Side, ...] = ()
+    air: tuple[str, ...] = ()
 
 
 Sides = frozenset[Side]

@@ -16,10 +16,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from stavebound.engrave.beats import room_beaten
 from stavebound.engrave.breaks import room_after, room_before
-from stavebound.engrave.columns import Column, low_left
+from stavebound.engrave.columns import Column
 from stavebound.engrave.repeats import room_of
+from stavebound.engrave.springs import room_behind
 from stavebound.engrave.style import Setting
 from stavebound.engrave.ways import Way
 from stavebound.score.counts import Bar, Timeline, phrased
@@ -174,8 +174,8 @@ def _way_room(column: Column, coming: Coming, broken: bool, setting: Setting) ->
     if not broken:
         return going
     ways = [way for cell in column.cells for way in cell.ways]
-    left = low_left(column.cells, setting.catalogue)
-    return max(going, room_before(ways, table), room_beaten(ways, left, setting.catalogue))
+    marked = [room_behind(cell.ways, cell.low, setting.catalogue) for cell in column.cells]
+    return max(going, room_before(ways, table), *marked)
 
 
 def _room_after(column: Column, coming: Coming, setting: Setting) -> float:

@@ -31,7 +31,7 @@ def leaving(way: Way, edge: float, table: WayLine) -> tuple[Way, float]:
     """The part before the break, and the axis to measure its end from."""
     end = Limb(0.0, way.breaks)
     path = PathForm.STRAIGHT if way.straight else None
-    part = replace(way, end=end, via=None, path=path, bow=None, beats=(), part=Part.LEAVING)
+    part = replace(way, end=end, via=None, path=path, bow=None, part=Part.LEAVING)
     return part, edge - table.edge["inset"]
 
 

@@ -15,7 +15,6 @@ from typing import NamedTuple
 
 from stavebound.drawing.courses import ribbon
 from stavebound.drawing.figures import Figure, stroke
-from stavebound.engrave.beats import BEAT_SIGN, beat_marks
 from stavebound.engrave.beside import Beside, cheapest, cheapest_two
 from stavebound.engrave.bows import BOW_SIGN, bow_mark
 from stavebound.engrave.offers import (
@@ -29,6 +28,7 @@ from stavebound.engrave.offers import (
     mirrored,
     passes,
 )
+from stavebound.engrave.springs import mark_names, spring_marks
 from stavebound.engrave.way_costs import Costs
 from stavebound.engrave.ways import PlacedWay, Way
 from stavebound.engrave.weight import weight_widths
@@ -179,8 +179,8 @@ def _drawn(
     figures = (ribbon(course, widths), *_beginning(way, chosen, catalogue))
     if way.bow:
         figures += tuple(bow_mark(way.bow, course, around.beside, around.boxes, catalogue))
-    figures += tuple(beat_marks(way, course, catalogue))
-    marks = (BOW_SIGN[way.bow],) if way.bow else (BEAT_SIGN,) * len(way.beats)
+    figures += tuple(spring_marks(way, course, catalogue))
+    marks = (BOW_SIGN[way.bow],) if way.bow else mark_names(way, catalogue)
     box = bounds([point for each in figures for point in each.points])
     told = tuple(costs.items())
     spots = chosen.along

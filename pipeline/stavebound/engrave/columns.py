@@ -24,11 +24,11 @@ from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave import fractions
-from stavebound.engrave.beats import room_beaten
 from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.metres import Metre, set_metre
 from stavebound.engrave.noted import count_note, in_a_word, noted
+from stavebound.engrave.springs import room_behind
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.texts import text_width
 from stavebound.engrave.ways import Way, ways
@@ -168,9 +168,9 @@ def columns(
         written = any(cell.frame for cell in own)
         metre = set_metre(holds, setting) if holds else None
         said = _said([own for _, own in here], 0 if written else whole[time], setting)
-        comes = [way for cell in own for way in cell.ways] if anew and time in anew else []
-        beaten = room_beaten(comes, low_left(own, setting.catalogue), setting.catalogue)
-        left = max([room if comes else 0.0, beaten, *[cell.left for cell in own]])
+        comes = [cell for cell in own if cell.ways] if anew and time in anew else []
+        rooms = [room_behind(cell.ways, cell.low, setting.catalogue) for cell in comes]
+        left = max([room if comes else 0.0, *rooms, *[cell.left for cell in own]])
         right = max([cell.right for cell in own])
         before = metre.room if metre else 0.0
         return Column(time, own, written, left, right, before, said, metre)
@@ -194,11 +194,6 @@ def _unsure(start: Column, catalogue: Catalogue) -> float:
         if sum([ink.sign == alone.sign and ink.y in levels for ink in feet]) == 1:
             return alone.x
     return 0.0
-
-
-def low_left(cells: Iterable[Cell], catalogue: Catalogue) -> float:
-    """How far what stands beside the beats of springs reaches to the left."""
-    return max([cell.low(catalogue.moves.beats.y)[0] for cell in cells])
 
 
 def _with_beginnings(

@@ -88,7 +88,7 @@ class Way:
     next, where it goes over a break; `part`: what of it is drawn. `lanes` are those that a line
     of weight may run in, from the floor down; `others` are the other limbs at its start and at its
     end, where they have signs; `depths`: the shares of the usual sag of one that goes over or
-    under; `beats` is the foot in front at each beat of a spring."""
+    under; `beats` is the foot in front at each beat of a spring, `air` what else it has."""
 
     kind: str
     subject: Subject
@@ -105,6 +105,7 @@ class Way:
     others: tuple[tuple[Limb | None, Limb | None], ...] = ()
     depths: tuple[float, ...] = ()
     beats: tuple[Side, ...] = ()
+    air: tuple[str, ...] = ()
 
     @property
     def straight(self) -> bool:
@@ -175,6 +176,7 @@ def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> I
         trim=catalogue.moves.weight.trim,
         breaks=row.lane,
         beats=move.beats,
+        air=move.air,
     )
 
 

@@ -15,10 +15,10 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from stavebound.engrave.beats import beats_width, room_beaten
 from stavebound.engrave.choosing import Going, can_pass
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Cell, Column
+from stavebound.engrave.springs import room_behind, room_between
 from stavebound.engrave.style import Setting
 from stavebound.engrave.ways import Way
 from stavebound.geometry import Box
@@ -48,7 +48,7 @@ def asked(
             if column.time in begun:
                 before = None
             ways = _of_limbs(cell, setting.catalogue)
-            yield from _beaten(columns, before, last, at, setting)
+            yield from _marked(columns, before, last, at, setting)
             if before is not None and ways:
                 own = columns[before].cells[at], cell._replace(ways=ways)
                 least, natural = (sum(each) for each in zip(*rooms[before:last], strict=True))
@@ -64,25 +64,21 @@ def asked(
                 before = last
 
 
-def _beaten(
+def _marked(
     columns: Sequence[Column], before: int | None, last: int, at: int, setting: Setting
 ) -> Iterator[Room]:
-    """What the beats of a spring ask for. Its middle is farther to the right where it begins
+    """What the marks of springs ask for. Their point is farther to the right where one begins
     behind other lines of weight; where no sign stands next before it, it may come from an edge."""
     catalogue, cell = setting.catalogue, columns[last].cells[at]
-    ways = [way for way in cell.ways if way.beats]
-    if not ways:
-        return
-    left = cell.low(catalogue.moves.beats.y)[0]
+    springs = [way for way in cell.ways if way.beats or way.air]
     if before is not None:
         first = columns[before].cells[at]
-        right = first.low(catalogue.moves.beats.y)[1]
         weight = [way for way in first.ways if way.kind in catalogue.moves.transfer]
         late = max([0.0, *[way.end.x for way in weight]])
-        width = max([beats_width(way, catalogue) for way in ways])
-        yield Room(before, last, width + max(2 * right, 2 * left + late))
-    if last and before != last - 1:
-        yield Room(last - 1, last, room_beaten(ways, left, catalogue))
+        for way in springs:
+            yield Room(before, last, room_between(way, first.low, cell.low, late, catalogue))
+    if springs and last and before != last - 1:
+        yield Room(last - 1, last, room_behind(springs, cell.low, catalogue))
 
 
 def _of_limbs(cell: Cell, catalogue: Catalogue) -> tuple[Way, ...]:

@@ -8,11 +8,13 @@ stands there; where none does, that is told.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import NamedTuple
 
 from stavebound.dance.pose import FootPose, Free, HandPose, Standing, Subject
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.places import Spot, foot_spot, hand_spot
+from stavebound.readback.springs import flight_of
 from stavebound.readback.values import FeetRead, FootRead, LimbRead, WayRead
 from stavebound.readback.ways import form_of, is_straight, passes
 from stavebound.score.model import (
@@ -58,7 +60,8 @@ def transfer(read: LimbRead, ways: tuple[WayRead, ...]) -> Arrival:
         springs = way.subject == FEET and isinstance(read, FootRead | FeetRead)
         if way.kind != "way" and (springs or way.subject in read.subjects):
             beats = tuple(Beat(side) for side in way.beats)
-            return Arrival(Transfer(way.kind), way.subject.side, Flight(beats))
+            flight = replace(flight_of(way), beats=beats)
+            return Arrival(Transfer(way.kind), way.subject.side, flight)
     return Arrival()
 
 

@@ -185,8 +185,9 @@ def _ways(frame: FrameRead, moment: Written, key: ReadingKey) -> Iterator[Diagno
 
 
 def _line(way: WayRead) -> str:
-    beats = f" with beats {' '.join(way.beats)}" if way.beats else ""
-    return f"{way.kind} of the {way.subject}{beats}"
+    marks = [f"beats {' '.join(way.beats)}"] if way.beats else []
+    told = f" with {', '.join([*marks, *way.air])}" if marks or way.air else ""
+    return f"{way.kind} of the {way.subject}{told}"
 
 
 def _leaving(reading: Reading, written: WrittenLine, key: ReadingKey) -> Iterator[Diagnostic]:

@@ -199,9 +199,9 @@ class Ways(Row):
     is off its middle, and along it; how far from the edge one begins that comes from the line
     before, or goes on to the next, how far those of two limbs are there from the middle between
     both, and how high that is at most (`breaks`); how near to all this they are, and how near to
-    the middle of a sign what is `level` comes; how high the beats of a spring stand, how far
-    `apart` they are, and how far the first is from the `edge` from which its line comes. All in
-    spaces, but from which angle on a line turns in a point, in degrees."""
+    the middle of a sign what is `level` comes; how high the `marks` of a spring
+    stand, its beats and its others, how far `apart` they are, and how far the first is from the
+    `edge` from which its line comes. All in spaces, but from which angle on a line turns in a point, in degrees."""
 
     description: str
     width: float
@@ -225,7 +225,7 @@ class Ways(Row):
     slight: Mapping[str, float]
     near: float
     level: float
-    beats: Mapping[str, float]
+    marks: Mapping[str, Mapping[str, float]]
     transfer: Mapping[str, TransferRow]
 
 

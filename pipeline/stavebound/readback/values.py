@@ -253,7 +253,7 @@ class WayRead:
     and of a line from an edge, over both its ends or under them. All in spaces. A middle
     `by_edge` may have been kept from leaving the stave, and does not tell how far out it is.
     `bars` are the middles of the short bar with which it begins, if it has one; `beats` the foot
-    in front at each beat of a spring.
+    in front at each beat of a spring, `air` the names of its other marks.
     """
 
     kind: str
@@ -266,6 +266,7 @@ class WayRead:
     by_edge: bool = False
     bars: tuple[Spot, ...] = ()
     beats: tuple[Side, ...] = ()
+    air: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

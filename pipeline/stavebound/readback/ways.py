@@ -20,7 +20,6 @@ from typing import NamedTuple
 
 from stavebound.dance.pose import HandPose, Move, Posed, Standing, Subject
 from stavebound.dance.state import BOTH
-from stavebound.readback.beats import BEAT, beats_under, front_foot
 from stavebound.readback.claims import DEPTHS, DIRECTIONS, ReadingKey
 from stavebound.readback.places import (
     Spot,
@@ -30,6 +29,7 @@ from stavebound.readback.places import (
     standing_row,
     standing_spot,
 )
+from stavebound.readback.springs import AIR, BEAT, front_foot, marks_of
 from stavebound.readback.table import ShapeRow, Ways
 from stavebound.readback.values import (
     Fault,
@@ -48,7 +48,7 @@ from stavebound.score.model import Bow, Side
 Marked = list[tuple[ShapeRead, SignRead]]
 BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
 # The signs that belong to lines of movement.
-MARKS = frozenset((*BOWS, BEAT))
+MARKS = frozenset((*BOWS, BEAT, *AIR))
 DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}
 # How much of a heading one long goes up or down where it is level, and where it is upright.
 LEVEL, STEEP = 0.03, 0.9
@@ -116,7 +116,7 @@ def with_ways(
         told = told or list(_ways(line.backwards, bow, found, bars, edges, key))
         if len(told) == 1:
             ((index, way),) = told
-            way = _beaten(way, line, marks, key)
+            way = _marked(way, line, marks, key)
             found[index] = replace(found[index], ways=(*found[index].ways, way))
         else:
             what = "that ends at two limbs" if told else "that ends at no limb"
@@ -133,15 +133,15 @@ def with_ways(
     return found, tuple(leaving), faults
 
 
-def _beaten(way: WayRead, line: ShapeRead, marks: list[SignRead], key: ReadingKey) -> WayRead:
-    """A spring with its beats, which are taken out of the marks."""
+def _marked(way: WayRead, line: ShapeRead, marks: list[SignRead], key: ReadingKey) -> WayRead:
+    """A spring with its own marks, which are taken out of all of them."""
     if way.kind != "spring":
         return way
-    beats = [mark for mark in marks if mark.name == BEAT]
-    own = beats_under(line, way.at_edge, beats, key)
+    own = marks_of(line, way, marks, key)
     for mark in own:
         marks.remove(mark)
-    return replace(way, beats=tuple(front_foot(mark) for mark in own))
+    beats = tuple(front_foot(mark) for mark in own if mark.name == BEAT)
+    return replace(way, beats=beats, air=tuple(mark.name for mark in own if mark.name in AIR))
 
 
 def _is_bar(line: ShapeRead, key: ReadingKey) -> bool:
@@ -509,7 +509,17 @@ def _expected_transfer(
             return
         x = side.sign * spot[0]
     start = (0.0, row.lane) if at_edge else (x, row.begin)
-    yield WayRead(move.kind, move.subject, start, None, (0.0, 0.0), None, at_edge, beats=move.beats)
+    yield WayRead(
+        move.kind,
+        move.subject,
+        start,
+        None,
+        (0.0, 0.0),
+        None,
+        at_edge,
+        beats=move.beats,
+        air=move.air,
+    )
 
 
 def _expected_way(
@@ -579,8 +589,8 @@ def same_leaving(found: LeavingRead, wanted: LeavingRead, key: ReadingKey, near:
 
 def same_way(found: WayRead, wanted: WayRead, key: ReadingKey, near: float) -> bool:
     """Whether a line says what was written."""
-    plain = (found.kind, found.subject, found.bow, found.beats, found.at_edge)
-    if plain != (wanted.kind, wanted.subject, wanted.bow, wanted.beats, wanted.at_edge):
+    plain = (found.kind, found.subject, found.bow, found.beats, found.air, found.at_edge)
+    if plain != (wanted.kind, wanted.subject, wanted.bow, wanted.beats, wanted.air, wanted.at_edge):
         return False
     if found.start and wanted.start and not _same_start(found.start, wanted, key, near):
         return False

@@ -25,7 +25,9 @@ from stavebound.score.movement import PLAIN as PLAIN
 from stavebound.score.movement import Beat as Beat
 from stavebound.score.movement import Bow as Bow
 from stavebound.score.movement import Flight as Flight
+from stavebound.score.movement import Legs as Legs
 from stavebound.score.movement import PathForm as PathForm
+from stavebound.score.movement import Size as Size
 from stavebound.score.movement import Transfer as Transfer
 from stavebound.score.origin import Origin as Origin
 from stavebound.score.origin import Side as Side

@@ -35,11 +35,32 @@ class Beat(StrEnum):
     LEFT = "left"
 
 
+class Legs(StrEnum):
+    """How both legs are held in the air."""
+
+    BENT_BEHIND = "bent behind"
+    SPLIT = "split"
+
+
+class Size(StrEnum):
+    LARGE = "large"
+    SMALL = "small"
+
+
 @dataclass(frozen=True, slots=True)
 class Flight:
-    """What is done in the air in a spring: the beats of the legs, one after the other."""
+    """What is done in the air in a spring: the beats of the legs, one after the other, how the
+    legs are held, and how high it goes."""
 
     beats: tuple[Beat, ...] = ()
+    legs: Legs | None = None
+    size: Size | None = None
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What is said of it beside its beats: "legs split", "large spring"."""
+        legs = (f"legs {self.legs}",) if self.legs else ()
+        return (*legs, f"{self.size} spring") if self.size else legs
 
 
 PLAIN = Flight()

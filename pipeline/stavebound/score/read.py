@@ -42,6 +42,7 @@ from stavebound.score.model import (
     HandChange,
     KneesChange,
     LegDirection,
+    Legs,
     Music,
     PathForm,
     Phrase,
@@ -53,6 +54,7 @@ from stavebound.score.model import (
     SaidBar,
     Score,
     Side,
+    Size,
     Transfer,
     Weight,
     WholeChange,
@@ -226,7 +228,7 @@ def _arms(element: Element) -> ArmsChange:
 
 # What of a limb's element says where it is and how it comes there; all else that the schema
 # lets stand there is a departure.
-ARRIVING = ("by", "beats", "via", "path", "bow")
+ARRIVING = ("by", "beats", "legs", "size", "via", "path", "bow")
 PLACES = {
     "hand": {"side", "in", "height", "out", "depth", "forward", *ARRIVING},
     "feet": {"in", "front", "on", "weight", "moving", *ARRIVING},
@@ -289,7 +291,11 @@ def _foot(element: Element) -> FootChange:
 
 
 def _flight(element: Element) -> Flight:
-    return Flight(beats=given(element, "beats", lexical.beats) or ())
+    return Flight(
+        beats=given(element, "beats", lexical.beats) or (),
+        legs=given(element, "legs", Legs),
+        size=given(element, "size", Size),
+    )
 
 
 def _knees(element: Element) -> KneesChange:

@@ -286,7 +286,9 @@ def _way(change: ArmsChange | HandChange | FootChange) -> Attributes:
 
 
 def _flight(change: FeetChange | FootChange) -> Attributes:
-    return {"beats": lexical.beats_text(change.flight.beats) or None}
+    flight = change.flight
+    beats = lexical.beats_text(flight.beats) or None
+    return {"beats": beats, "legs": flight.legs, "size": flight.size}
 
 
 def _joint(parent: etree._Element, name: str, change: KneesChange | ElbowChange) -> None:

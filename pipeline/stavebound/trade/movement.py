@@ -92,22 +92,25 @@ class WayLine(Row):
     cost: Mapping[str, WayCost]
 
 
-class BeatMarks(Row):
-    """Where the beats of a spring stand: the height of their middles, how far these are `apart`,
-    how far the first is from the `edge` from which its line comes, and the `white` beside them."""
+class SpringMarks(Row):
+    """Where marks of a spring stand: the height of their middles, how far these are `apart`, how
+    far the first is from the `edge` from which its line comes, and the `white` beside them. What
+    reaches down to a height stands `beside` them."""
 
     y: float
     apart: float
     edge: float
     white: float
+    beside: float
 
 
 class Moves(Row):
     """Lines of movement: ways of limbs, all of one `width`, and lines of weight, with what stands
-    under them."""
+    under springs, and over them."""
 
     width: float
     transfer: Mapping[str, TransferLine]
     weight: WeightLines
-    beats: BeatMarks
+    beats: SpringMarks
+    air: SpringMarks
     way: WayLine
