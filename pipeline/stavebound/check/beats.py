@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from stavebound.check.phrasing import listed
 from stavebound.dance.beats import beaten, front_foot
 from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.pose import BOTH, Free

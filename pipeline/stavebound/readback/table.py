@@ -201,7 +201,8 @@ class Ways(Row):
     both, and how high that is at most (`breaks`); how near to all this they are, and how near to
     the middle of a sign what is `level` comes; how high the `marks` of a spring
     stand, its beats and its others, how far `apart` they are, and how far the first is from the
-    `edge` from which its line comes. All in spaces, but from which angle on a line turns in a point, in degrees."""
+    `edge` from which its line comes. All in spaces, but from which angle on a line turns in a
+    point, in degrees."""
 
     description: str
     width: float
