@@ -4,7 +4,7 @@ every way of writing that the trade's key knows is met in it."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise, permutations
+from itertools import combinations, pairwise, permutations, product
 from math import atan2, dist, remainder, tau
 from pathlib import Path
 
@@ -252,6 +252,20 @@ def test_marks_of_bows_stand_on_no_line_of_another_limb(
     for path, one, other in pairs:
         mark = bounds(one.figures[-1].points)
         assert not runs_into(other.along, mark), (path, one.subject, other.subject)
+
+
+# How much white the mark of a bow has at least to the lines of the stave, in spaces.
+WHITE = 0.05
+
+
+def test_marks_of_bows_touch_no_line_of_the_stave_and_not_each_other(
+    lines_of_a5: list[tuple[str, tuple[PlacedWay, ...]]],
+) -> None:
+    for path, ways in lines_of_a5:
+        marks = [bounds(one.figures[-1].points) for one in ways if one.bowed]
+        for mark, line in product(marks, range(len(CATALOGUE.ruling.line))):
+            assert max(mark.bottom - line, line - mark.top) >= WHITE, (path, mark)
+        assert not any(one.overlaps(other) for one, other in combinations(marks, 2)), path
 
 
 def turns_of(along: tuple[Spot, ...]) -> tuple[float, float]:

@@ -222,6 +222,15 @@ def test_what_goes_straight_over_a_break_is_straight_on_both_lines() -> None:
         assert dict(way.costs)["turned"] == pytest.approx(0)
 
 
+@pytest.mark.parametrize("move", MOVING[:3])
+def test_halves_of_a_line_of_weight_are_as_thick_and_as_deep_at_the_edge(move: str) -> None:
+    halves = [system.staves[0].ways for system in over_a_break(move).systems]
+    (left,), (right,) = ([way for way in ways if way.kind != "way"] for ways in halves)
+    assert left.kind == right.kind
+    assert left.widths[2] == right.widths[0]
+    assert left.along[-1][1] == pytest.approx(right.along[0][1])
+
+
 @pytest.mark.parametrize("move", [*HIGH, BEATEN])
 def test_a_movement_over_a_break_leaves_one_line_and_runs_into_the_next(move: str) -> None:
     above, below = over_a_break(move).systems
