@@ -14,10 +14,12 @@ import pytest
 
 from stavebound.check.promises.named import promised
 from stavebound.diagnostics import Diagnostic, Severity
+from stavebound.plan.book import StyleSheet
+from stavebound.plan.house_promises import with_house_promises
 from stavebound.source.rules import NAMESPACE
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.steps import Promise
-from tests.support.sources import faults_of, score_of
+from tests.support.sources import faults_of, root_of, score_of, whole
 from tests.support.staves import CATALOGUE
 
 CASES = Path(__file__).parent / "cases" / "promises" / "steps.toml"
@@ -140,3 +142,70 @@ def rows_of(row: dict[str, str]) -> tuple[Promise, ...]:
 def test_every_row_of_the_table_is_tried(catalogue: Catalogue) -> None:
     tried = {row.says for case in ROWS for row in rows_of(case)}
     assert {row.says for row in catalogue.steps.step} == tried
+
+
+def told_in_a_house(style: str, score: str) -> list[str]:
+    sheet = root_of(f'<style xmlns="{NAMESPACE}">{style}</style>')
+    assert isinstance(sheet, StyleSheet)
+    house = with_house_promises(CATALOGUE, (sheet,))
+    return [one.code for one in faults_of(score_of(score), {}, house) if one.code == "T522"]
+
+
+@pytest.mark.parametrize(
+    ("style", "name", "told"),
+    [
+        ("", "tendu", True),
+        ('<promise of="Tendu" is="none"/>', "tendus", False),
+        ('<promise of="Tendu" is="none"/>', "glissé", True),
+        ('<promise of="tendu" is="élevé"/>', "tendu", True),
+        ("", "montée", False),
+        ('<promise of="montée" is="glissé"/>', "montées", True),
+        ('<promise of="montée" is="demi-plié"/>', "montée", False),
+    ],
+)
+def test_a_house_says_what_its_names_promise(style: str, name: str, told: bool) -> None:
+    score = whole(f'<frame at="1" step="{name}"><knees bend="half"/></frame>')
+    assert bool(told_in_a_house(style, score)) is told
+
+
+DEFINED = (
+    '<define step="tendu" counts="2" takes="place">'
+    '<frame at="1"><foot side="right" to="front" place="{place}"/></frame>'
+    '<frame at="2"><feet in="fifth" front="right"/></frame></define>'
+)
+
+
+@pytest.mark.parametrize(
+    ("do", "told"),
+    [
+        ('<do step="tendu" with="place pointed"/>', 0),
+        ('<do step="tendu" with="place off the floor"/>', 1),
+        ('<do step="tendu" with="place off the floor" promise="none"/>', 0),
+        ('<do step="tendu" with="place pointed"/><do step="tendu" with="place off the floor"/>', 1),
+        (
+            '<do step="tendu" with="place off the floor"/>'
+            '<over><frame at="1" step="devant"/></over>',
+            1,
+        ),
+        (
+            '<do step="tendu" with="place off the floor"/>'
+            '<over><frame at="1" promise="none"/></over>',
+            0,
+        ),
+    ],
+)
+def test_a_step_by_do_is_held_against_the_name_of_its_definition(do: str, told: int) -> None:
+    text = whole(f'{DEFINED}<phrase counts="4">{do}</phrase>')
+    found, _ = found_in(text)
+    assert len(found) == told
+    assert all(
+        text.splitlines()[0][one.span.column - 1 :].startswith("tendu") for one in found if one.span
+    )
+
+
+def test_a_score_says_that_its_names_promise_nothing() -> None:
+    text = whole(
+        '<phrase counts="4"><frame at="1" step="tendu"><knees bend="half"/></frame></phrase>'
+    )
+    assert found_in(text)[0]
+    assert not found_in(text.replace("title=", 'promise="none" title='))[0]

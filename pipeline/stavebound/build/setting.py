@@ -19,6 +19,7 @@ from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.style import Setting, Style, resolve_style
 from stavebound.faces import Faces, load_faces
 from stavebound.plan.book import StyleSheet
+from stavebound.plan.house_promises import with_house_promises
 from stavebound.plan.house_signs import with_house_signs
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.read import reading_key
@@ -56,7 +57,8 @@ def outfit_of(sheets: tuple[StyleSheet, ...], house: House, language: str | None
         forget()
     style = resolve_style(house.catalogue, sheets)
     labels = labels_of(sheets, language)
-    catalogue = with_house_signs(catalogue_in(labels, house.catalogue), sheets)
+    catalogue = with_house_promises(catalogue_in(labels, house.catalogue), sheets)
+    catalogue = with_house_signs(catalogue, sheets)
     setting = Setting(catalogue, style, house_faces(style, house))
     schools = (sheet.school for sheet in reversed(sheets) if sheet.school)
     return Outfit(setting, key_in(setting, house), labels, next(schools, None))

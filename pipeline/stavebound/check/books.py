@@ -37,6 +37,8 @@ from stavebound.check.style import (
     distances_known,
     distances_sensible,
     distances_set_once,
+    promises_known,
+    promises_set_once,
     type_fits_the_stave,
 )
 from stavebound.check.words import books_words, glossarys_words
@@ -57,6 +59,8 @@ STYLE_RULES = (
     distances_in_bounds,
     colours_known,
     colours_set_once,
+    promises_known,
+    promises_set_once,
     signs_known,
     signs_set_once,
     signs_in_measure,

@@ -1,6 +1,7 @@
-"""A house style: distances and colours by names that there are, each once, within bounds.
+"""A house style: distances, colours and promises by names that there are, each once, within
+bounds.
 
-In: a style and the catalogue. Out: diagnostics at the distances and the colours.
+In: a style and the catalogue. Out: diagnostics at the distances, the colours and the promises.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from stavebound.check.once import set_once
 from stavebound.check.phrasing import hints, listed
 from stavebound.diagnostics import Diagnostic
 from stavebound.plan.book import StyleSheet
+from stavebound.plan.house_promises import promising_names, spelled
 from stavebound.suggest import suggest
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.printing import POINT, STAVE_HEIGHT
@@ -84,6 +86,23 @@ def colours_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnosti
 
 def colours_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
     return set_once("B507", ((f"the colour of “{one.thing}”", one.origin) for one in style.colours))
+
+
+def promises_known(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
+    names = promising_names(catalogue.steps)
+    for one in style.promises:
+        if one.like and spelled(one.like) not in names:
+            yield Diagnostic(
+                "B522",
+                f"there is no step “{one.like}” whose name promises something",
+                one.origin.of("is"),
+                hints(suggest(one.like, names.values()), _some_names(names)),
+            )
+
+
+def promises_set_once(style: StyleSheet, catalogue: Catalogue) -> Iterator[Diagnostic]:
+    names = ((f"the promise of “{one.name}”", one.origin) for one in style.promises)
+    return set_once("B507", names)
 
 
 def type_fits_the_stave(sheets: Sequence[StyleSheet], catalogue: Catalogue) -> Iterator[Diagnostic]:

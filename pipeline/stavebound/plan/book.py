@@ -34,12 +34,25 @@ DRAWN = {
 }
 
 
+NOTHING = "none"
+"""What a name promises that promises nothing."""
+
+
 @dataclass(frozen=True, slots=True)
 class DistanceSet:
     """A distance of the engraving set to so many spaces."""
 
     name: str
     spaces: Decimal
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseSet:
+    """A step's name that promises what another one does, None nothing."""
+
+    name: str
+    like: str | None
     origin: Origin = origin_field()
 
 
@@ -114,6 +127,7 @@ class StyleSheet:
     line_names: str | None = None
     distances: tuple[DistanceSet, ...] = ()
     colours: tuple[ColourSet, ...] = ()
+    promises: tuple[PromiseSet, ...] = ()
     signs: tuple[SignSetting, ...] = ()
     type: TypeSetting = TypeSetting()
     labels: str | None = None
@@ -272,12 +286,20 @@ def read_style(root: Element) -> StyleSheet:
             ColourSet(required(child, "of", str), required(child, "is", str), origin_of(child))
             for child in all_of(root, "colour")
         ),
+        promises=tuple(_promise(child) for child in all_of(root, "promise")),
         signs=tuple(_sign(child) for child in all_of(root, "signs", "sign")),
         type=_type(kind) if kind else TypeSetting(),
         labels=given(root, "labels", str),
         school=given(root, "school", str),
         identity=given(root, "id", str),
         origin=origin_of(root),
+    )
+
+
+def _promise(element: Element) -> PromiseSet:
+    like = required(element, "is", str)
+    return PromiseSet(
+        required(element, "of", str), None if like == NOTHING else like, origin_of(element)
     )
 
 
