@@ -108,7 +108,10 @@ def free_feet(draw: st.DrawFn, side: Side) -> FootChange:
         change = FootChange(side, direction, draw(st.sampled_from(PLACES)))
     else:
         change = draw(toes(side, direction))
-    return replace(change, departures=draw(written(TABLE.of("free"))))
+    own = dict(draw(written(TABLE.of("free"))))
+    if change.place != "ankle":
+        own.pop("beating", None)
+    return replace(change, departures=departures(own))
 
 
 @st.composite

@@ -15,6 +15,7 @@ from stavebound.dance.danced import Danced, Moment
 from stavebound.dance.points import toes_point
 from stavebound.dance.pose import Free, Standing, Step
 from stavebound.diagnostics import Diagnostic
+from stavebound.score.departures import departure
 from stavebound.score.model import Bend, FootChange, LegDirection
 
 SLACK = 1e-6
@@ -22,6 +23,8 @@ SLACK = 1e-6
 LOWEST = 0.40
 # From memory: of its length, how much of a stretched leg there is to see at least.
 STRETCHED = 0.95
+# The place at which a foot beats.
+ANKLE = "ankle"
 
 
 def out_goes_with_a_height(danced: Danced) -> Iterator[Diagnostic]:
@@ -109,6 +112,18 @@ def what_is_said_of_this_foot(danced: Danced) -> Iterator[Diagnostic]:
                     change.origin.of(name),
                     (f"Delete {name}, or write on for a foot that stands.",),
                 )
+
+
+def beats_at_the_ankle(danced: Danced) -> Iterator[Diagnostic]:
+    for _, step, change in _feet(danced):
+        foot, beating = step.after.feet.of(change.side), departure(change.departures, "beating")
+        if beating and isinstance(foot, Free) and foot.place != ANKLE:
+            yield Diagnostic(
+                "T398",
+                f"the {change.side} foot beats at the other ankle, and it is not there",
+                change.origin.of("beating"),
+                ('Write place="ankle", or delete beating.',),
+            )
 
 
 def leg_of_a_known_foot(danced: Danced) -> Iterator[Diagnostic]:
