@@ -404,3 +404,17 @@ def test_a_line_is_read_as_that_of_its_own_limb(inside: str, height: int) -> Non
     score, setting = small_score(inside), styled(f'<stave height="{height}"/>')
     for width in (least_width(score, setting) + 0.001, 70.0):
         assert proved(score, width, setting) == ()
+
+
+@pytest.mark.parametrize("by", ["step", "slide"])
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("position", ["first", "fifth", "open fourth"])
+def test_a_line_of_weight_comes_under_a_foot_of_a_position_that_is_written_alone(
+    position: str, side: str, by: str
+) -> None:
+    front = "" if position == "first" else ' front="right"'
+    score = small_score(
+        f'<start><feet in="{position}"{front}/></start><phrase counts="2">'
+        f'<frame at="1"><foot side="{side}" on="whole foot" by="{by}"/></frame></phrase>'
+    )
+    assert proved(score) == ()

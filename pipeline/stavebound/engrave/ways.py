@@ -165,7 +165,8 @@ def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> I
         after = _placed(move.subject, posed.pose, signs, catalogue)
         if before is None or after is None:
             return
-        start, end = before.x, after.x + side.sign * _off(posed.pose.feet.of(side), side, catalogue)
+        foot = _as_drawn(move.subject, posed.pose, signs).feet.of(side)
+        start, end = before.x, after.x + side.sign * _off(foot, side, catalogue)
         bottom = _under(end, signs, catalogue) - row.widths[2] / 2
     yield Way(
         move.kind,
@@ -351,12 +352,22 @@ def _only(side: Side, foot: FootPose) -> Sided[FootPose | None]:
 def _placed(subject: Subject, pose: Pose, signs: Signs, catalogue: Catalogue) -> Ink | None:
     """Where the limb's sign stands; None where it has none."""
     own = next((cleared for cleared in signs if subject in cleared.cluster.subjects), None)
-    ideal = limb_ink(subject, pose, catalogue)
+    ideal = limb_ink(subject, _as_drawn(subject, pose, signs), catalogue)
     if ideal is None or own is None:
         return None
     if len(own.cluster.subjects) > 1 and subject.kind == "hand":
         return _nearest([ink for ink in own.cluster.inks if ink.sign in SIGNS], subject)
     return ideal.moved(own.dx, own.dy)
+
+
+def _as_drawn(subject: Subject, pose: Pose, signs: Signs) -> Pose:
+    """A foot whose sign stands by itself is drawn as one in no position."""
+    side, feet = subject.side, pose.feet
+    foot = feet.of(side) if side and subject.kind == "foot" else None
+    alone = any(cleared.cluster.subjects == (subject,) for cleared in signs)
+    if side is None or not isinstance(foot, Standing) or not alone:
+        return pose
+    return pose._replace(feet=feet.changed(side, foot._replace(position=None, front=None)))
 
 
 def _nearest(inks: list[Ink], subject: Subject) -> Ink:
