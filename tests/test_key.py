@@ -12,8 +12,10 @@ import pytest
 
 from stavebound.book import key
 from stavebound.book.first_uses import first_uses
+from stavebound.book.grid import POINTS
 from stavebound.book.key import posed_in
-from stavebound.book.leaf import fitting, leaf_sheet
+from stavebound.book.leaf import leaf_sheet
+from stavebound.book.leaf_lines import fitting, words_of
 from stavebound.book.named_arms import arms_rows
 from stavebound.book.paged import paged
 from stavebound.book.read_example import example_lines, example_score
@@ -316,7 +318,7 @@ def test_a_strip_has_the_ink_of_its_pictures_and_one_stave() -> None:
         large = in_key(SETTING)
         systems = [shown(row.show, large, before=row.before, phrased=row.phrased) for row in rows]
         width = cell.width(large.style.space)
-        drawing = strip(systems, cell, 5.0, large)
+        drawing = strip(systems, width, 5.0, large, cell.axis)
         lines, *others = drawing.pens
         assert len({rule.bottom for rule in lines.boxes}) == len(CATALOGUE.ruling.line)
         stamps = [stamp for pen in others for stamp in pen.stamps]
@@ -491,21 +493,26 @@ def by_name(row: KeyRow) -> str:
     return re.sub('in="[^"]*"', f'in="{row.name}"', row.show)
 
 
-def test_all_signs_stand_on_few_pages_as_large_as_there_is_room() -> None:
-    """No book uses all of them; one that uses a third fewer has them on one leaf of A5."""
-    least = SETTING.style.distance("leaf least stave height")
-    rows = pictures(ROWS, SETTING.at_height(least), ENGLISH, key_in(SETTING))
-    small, large = (fitting(rows, PAPERS[paper], SETTING) for paper in ("A5", "A4"))
-    assert min(small.stave, large.stave) >= least
-    assert large.rows == small.rows == rows
-    assert (len(small.pages), len(large.pages)) == (3, 2)
-    most = fitting(rows[: len(rows) * 2 // 3], PAPERS["A5"], SETTING)
-    assert len(most.pages) == 2
-    few = fitting(rows[:6], PAPERS["A5"], SETTING)
-    assert few.stave == in_key(SETTING).style.stave_height
+@pytest.mark.parametrize(("paper", "height"), [("A5", 8), ("A4", 10)])
+def test_all_signs_stand_on_one_leaf_as_large_as_there_is_room(paper: str, height: float) -> None:
+    own = PAPERS[paper]
+    rows = pictures(ROWS, SETTING.at_height(height), ENGLISH, key_in(SETTING))
+    found = fitting(rows, own, SETTING)
+    assert found.rows == rows
+    assert height < found.type.stave
+    assert len(found.pages) == 2
+    for line in found.lines:
+        assert line.room * len(line.rows) <= own.measure + 0.01
+        for each in line.rows:
+            stave, half = each.system.staves[0], line.room / found.type.space / 2
+            left, right = (sum(edge(each.system)) / 2 + side * half for side in (-1, 1))
+            signs = stave.signs
+            assert all(left < sign.box.left and sign.box.right < right for sign in signs)
+            widths = [FACES.width(word, found.type.size) for word in words_of(each.row.name)]
+            assert max(widths) / POINTS + 2 * found.type.inset <= line.room + 0.01
+    few = fitting(rows[:6], own, SETTING)
+    assert few.type.stave == in_key(SETTING).style.stave_height
     assert (few.rows, len(few.pages)) == (rows[:6], 1)
-    for line in small.lines:
-        assert line.room * len(line.rows) <= PAPERS["A5"].measure + 0.01
 
 
 def test_the_leaf_has_what_the_book_uses() -> None:

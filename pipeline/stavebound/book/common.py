@@ -73,12 +73,11 @@ def margins_css(manuscript: Manuscript) -> str:
 
 
 def leaf_paper(paper: Paper, style: Style) -> Paper:
-    """The same paper with narrower margins, and as many more lines; its foot stays."""
-    outside, top = style.distance("leaf outer margin"), style.distance("leaf top margin")
-    inside = paper.inside - (paper.outside - outside)
+    """The same paper with a narrower margin over it, and as many more lines; its foot stays."""
+    top = style.distance("leaf top margin")
     lines = floor((paper.height - paper.bottom - top) * POINTS / paper.leading)
     top = paper.height - paper.bottom - lines * paper.leading / POINTS
-    return replace(paper, outside=outside, inside=inside, top=top, lines=lines)
+    return replace(paper, top=top, lines=lines)
 
 
 def _css(manuscript: Manuscript, name: str) -> str:

@@ -188,15 +188,16 @@ def _pieces(
 
 
 def _strip(piece: _Piece, room: float, top: float, setting: Setting) -> Strip:
-    cell = piece.cell.model_copy(update={"ink": room / setting.style.space, "words": 0.0})
-    drawing = strip([each.system for each in piece.rows], cell, top, setting)
+    width, gap = room / setting.style.space, setting.style.distance("strip gap")
+    systems = [each.system for each in piece.rows]
+    drawing = strip(systems, width, top, setting, piece.cell.axis, gap)
     signs = [_sign(each) for each in piece.rows]
     half = max((sign.box.height / 2 for sign in signs if sign), default=0.0)
     return Strip(
         piece.name,
         tuple(each.row for each in piece.rows),
         room,
-        cell.meanings,
+        piece.cell.meanings,
         draw(drawing, setting.faces),
         tuple(_enlarged(sign, half, setting) if sign else "" for sign in signs),
         2 * half * _sign_unit(setting),
@@ -223,32 +224,38 @@ def _sign_unit(setting: Setting) -> float:
     return setting.style.space * setting.style.distance("key sign")
 
 
-def strip(systems: Sequence[System], cell: KeyCell, top: float, setting: Setting) -> Drawing:
-    """Pictures side by side on one stave, their ink at its own heights, up to this `top`."""
-    width = cell.width(setting.style.space) * len(systems)
-    box = Box(0.0, min(system.box.bottom for system in systems), width, top)
-    edges = 0.0, width - setting.style.distance("strip gap")
+def strip(
+    systems: Sequence[System],
+    width: float,
+    top: float,
+    setting: Setting,
+    axis: float = 0.0,
+    gap: float = 0.0,
+) -> Drawing:
+    """Pictures side by side on one stave, so `width` each and with their middles so far right of
+    those of their rooms, their ink at its own heights, up to this `top`; the stave ends by `gap`
+    before the last room does. All in spaces."""
+    box = Box(0.0, min(system.box.bottom for system in systems), width * len(systems), top)
+    starts = [width * (at + 0.5) + axis - middle(system) for at, system in enumerate(systems)]
     breaks = (
-        one.moved(_moved_by(system, at, cell, setting))
-        for at, system in enumerate(systems)
+        one.moved(start)
+        for start, system in zip(starts, systems, strict=True)
         for one in breaks_of(system.staves[0].rules)
     )
-    rules = stave_lines(edges, setting, breaks)
+    rules = stave_lines((0.0, box.right - gap), setting, breaks)
     lines = Drawing(box, setting.style.space, (Pen(boxes=tuple(rule.box for rule in rules)),))
-    inks = (_ink(system, at, cell, setting) for at, system in enumerate(systems))
+    inks = (_ink(system, start, setting) for start, system in zip(starts, systems, strict=True))
     return together((lines, *inks), box)
 
 
-def _ink(system: System, at: int, cell: KeyCell, setting: Setting) -> Drawing:
+def _ink(system: System, start: float, setting: Setting) -> Drawing:
     """What stands on the stave of a picture, at its place on the strip."""
     (stave,) = system.staves
     bare = replace(system, staves=(replace(stave, rules=()),))
-    return moved(stave_drawing(bare, setting.faces), _moved_by(system, at, cell, setting))
+    return moved(stave_drawing(bare, setting.faces), start)
 
 
-def _moved_by(system: System, at: int, cell: KeyCell, setting: Setting) -> float:
-    """How far a picture stands from the start of its strip: in the middle of its room, or as
-    far off as the room's axis is."""
-    rule = system.staves[0].rules[0]
-    place = cell.width(setting.style.space) * (at + 0.5) + cell.axis
-    return place - (rule.x1 + rule.x2) / 2
+def middle(system: System) -> float:
+    """That of its stave, whose floor line is never broken."""
+    floor = system.staves[0].rules[0]
+    return (floor.x1 + floor.x2) / 2
