@@ -52,6 +52,7 @@ MEASURES = (
     "least last page",
     "least words",
     "least between texts",
+    "paragraph over columns",
 )
 
 # What costs as much, or more, breaks a law.

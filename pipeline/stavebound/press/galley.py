@@ -1,9 +1,10 @@
 """Galleys made up into pages.
 
 In: a document that was laid out, some of whose pages are galleys: an exercise on a page as
-long as it needs, of the page type `galley`. Out: the pages of the document, with galleys made
-up as `book/spreads.py` plans: what was laid out once is moved to its place. It always holds that
-nothing of a galley is lost and nothing is laid out again.
+long as it needs, of the page type `galley`, or a list in columns, of the type `columns`. Out: the
+pages of the document, with exercises made up as `book/spreads.py` plans and lists column by
+column: what was laid out once is moved to its place. It always holds that nothing of a galley is
+lost and nothing is laid out again.
 
 What boxes are called and have is WeasyPrint's own affair, whose version is pinned.
 """
@@ -12,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import count, groupby, pairwise
+from itertools import chain, count, groupby, pairwise
 from typing import Any
 
 from weasyprint.document import Page
@@ -20,6 +21,14 @@ from weasyprint.formatting_structure.boxes import BlockBox, BlockLevelBox, LineB
 
 from stavebound.book.blocks import LEFT, Block, PlannedExercise, Spreads
 from stavebound.book.spreads import plan_chapter
+from stavebound.press.columns import (
+    COLUMNS,
+    has_columns,
+    over_pages,
+    set_in_columns,
+    with_lines,
+)
+from stavebound.press.values import PressError
 
 GALLEY = "galley"
 # PDF points to a CSS pixel.
@@ -69,11 +78,11 @@ def made_up(
     """The pages with all galleys made up, and how."""
     out: list[Any] = []
     plans: list[PlannedExercise] = []
-    for are_galleys, run in groupby(pages, key=_is_galley):
-        if not are_galleys:
-            out += run
+    for kind, run in groupby(pages, key=_kind):
+        if kind != GALLEY:
+            out += chain.from_iterable(_others(kind, page, setting) for page in run)
             continue
-        exercises = tuple(_forms(run, setting.depth))
+        exercises = tuple(_forms(run, setting))
         at = len(out)
         blocks = [[galley.blocks(setting.half) for galley in forms] for forms in exercises]
         planned = plan_chapter(blocks, at, setting)
@@ -84,35 +93,53 @@ def made_up(
     return out, tuple(plans)
 
 
-def _forms(run: Iterable[Page], depth: float) -> Iterator[tuple[_Galley, ...]]:
+def _others(kind: str, page: Page, setting: Spreads) -> Iterable[Page]:
+    """The pages that come of one that is no exercise."""
+    return _listed(page, setting) if kind == COLUMNS else (page,)
+
+
+def _forms(run: Iterable[Page], setting: Spreads) -> Iterator[tuple[_Galley, ...]]:
     """Each exercise in all forms in which it was laid out."""
     waiting: tuple[_Galley, ...] = ()
     for page in run:
         if waiting and not _is_other(page):
             yield waiting
             waiting = ()
-        waiting = (*waiting, _galley(page._page_box, depth))
+        waiting = (*waiting, _galley(page._page_box, setting))
     yield waiting
 
 
-def _galley(box: Any, depth: float) -> _Galley:
-    pieces = tuple(replace(piece, number=at) for at, piece in enumerate(_pieces(box, depth)))
+def _galley(box: Any, setting: Spreads) -> _Galley:
+    set_in_columns(_body(box), setting)
+    found = _whole(_body(box), count(1), _Within(setting.depth))
+    pieces = tuple(replace(piece, number=at) for at, piece in enumerate(found))
     text = tuple(piece for piece in pieces if not piece.beside)
     return _Galley(box, text, tuple(piece for piece in pieces if piece.beside))
 
 
-def _is_galley(page: Any) -> bool:
-    return bool(page._page_box.page_type.name == GALLEY)
+def _kind(page: Any) -> str:
+    return str(page._page_box.page_type.name)
 
 
 def _is_other(page: Any) -> bool:
-    section = page._page_box.children[0].children[0].children[0]
+    section = _body(page._page_box).children[0]
     return OTHER in (section.element.get("class") or "").split()
 
 
-def _pieces(page_box: Any, depth: float) -> Iterator[_Piece]:
-    body = page_box.children[0].children[0]
-    yield from _whole(body, count(1), _Within(depth))
+def _body(page_box: Any) -> Any:
+    return page_box.children[0].children[0]
+
+
+def _listed(page: Page, setting: Spreads) -> Iterator[Page]:
+    """The pages of a list in columns, with what stands over it on the first of them."""
+    galley = page._page_box
+    section = _body(galley).children[0]
+    *above, box = section.children
+    if not has_columns(box):
+        raise PressError(f"a page of the type {COLUMNS} does not end with an element in columns")
+    for boxes in over_pages(box, section, galley.content_box_y(), setting):
+        yield _page(galley, (*above, *boxes), setting)
+        above = []
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,33 +164,14 @@ def _whole(box: Any, numbers: Iterator[int], within: _Within) -> Iterator[_Piece
     long = box.height * POINTS > within.depth
     if not _parts(box, long):
         by_lines = long and isinstance(box.children[0], LineBox)
-        for own in _lines(box) if by_lines else (box,):
+        for own in (with_lines(box, [line]) for line in box.children) if by_lines else (box,):
             if own.height:
                 yield _piece(own, within)
         return
-    if long:
-        _set_below_each_other(box.children)
     *others, last = box.children
     for child in others:
         yield from _whole(child, numbers, replace(within, kept=False))
     yield from _whole(last, numbers, within)
-
-
-def _set_below_each_other(boxes: Sequence[Any]) -> None:
-    """Columns that are higher than a page go on, each below the one before it."""
-    for above, box in pairwise(boxes):
-        end = above.position_y + above.margin_height()
-        if box.position_x > above.position_x and box.position_y < end:
-            box.translate(above.position_x - box.position_x, end - box.position_y)
-
-
-def _lines(box: Any) -> Iterator[Any]:
-    """A paragraph that is longer than a page, line by line."""
-    for line in box.children:
-        own = box.copy_with_children([line])
-        own.position_y, own.height = line.position_y, line.height
-        own.margin_top = own.margin_bottom = own.padding_top = own.padding_bottom = 0
-        yield own
 
 
 def _parts(box: Any, long: bool) -> bool:
@@ -238,7 +246,7 @@ def _made(galley: _Galley, plan: PlannedExercise, first: int, setting: Spreads) 
             (column, page.beside, sides[1]),
         ):
             _move(galley.box, own, places, out)
-        yield _page(galley.box, (*text, *column), setting)
+        yield _page(galley.box, [piece.box for piece in (*text, *column)], setting)
 
 
 def _name(galley: Any) -> None:
@@ -254,10 +262,10 @@ def _move(page_box: Any, pieces: Sequence[_Piece], places: Sequence[float], out:
         piece.box.translate(dx=out / POINTS, dy=top + (place - piece.top) / POINTS)
 
 
-def _page(galley: Any, pieces: Sequence[_Piece], setting: Spreads) -> Any:
-    """A page of its own that holds these pieces."""
+def _page(galley: Any, boxes: Sequence[Any], setting: Spreads) -> Any:
+    """A page of its own that holds these boxes."""
     root, *others = galley.children
-    body = root.children[0].copy_with_children([piece.box for piece in pieces])
+    body = root.children[0].copy_with_children(list(boxes))
     page = galley.copy_with_children([root.copy_with_children([body]), *others])
     page.height = setting.depth / POINTS
     return Page(page)
