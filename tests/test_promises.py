@@ -72,6 +72,8 @@ def _part(words: list[str]) -> str:
         return f'<turn to="{rest[0]}" by="{rest[1]}" on="{rest[2]}"/>'
     if first == "travel":
         return f'<travel to="{rest[0]}" of="body"/>'
+    if first == "arms":
+        return f'<arms in="{" ".join(rest)}"/>'
     if first == "body":
         return f'<body bend="{" ".join(rest)}"/>'
     position = "" if first == "feet" else f' in="{first.replace("-", " ")}"'
@@ -209,3 +211,37 @@ def test_a_score_says_that_its_names_promise_nothing() -> None:
     )
     assert found_in(text)[0]
     assert not found_in(text.replace("title=", 'promise="none" title='))[0]
+
+
+@pytest.mark.parametrize("closing", ["demi-plié", "changement"])
+def test_a_step_may_close_in_the_frame_of_the_next_name(closing: str) -> None:
+    text = whole(
+        '<start><feet in="fifth" front="right"/><arms in="bras bas"/></start>'
+        '<phrase counts="4"><frame at="1" step="grand battement">'
+        '<foot side="right" to="front" raised="90" path="straight"/></frame>'
+        f'<frame at="2" step="{closing}"><feet in="fifth" front="right"/>'
+        '<knees bend="half"/></frame></phrase>'
+    )
+    assert len(found_in(text)[0]) == (closing == "changement")
+
+
+@pytest.mark.parametrize(
+    ("name", "rows"),
+    [
+        ("Relevés", ["releve"]),
+        ("RELEVE", ["releve"]),
+        ("relevé lent", []),
+        ("tendu plié", []),
+        ("temps levé sauté", ["temps leve saute"]),
+        ("posés", ["posé"]),
+        ("pose", []),
+        ("balance", []),
+        ("balancé", ["balancé"]),
+        ("tendu, demi-plié", ["tendu", "demi plie"]),
+        ("développé; arabesque", ["developpe", "arabesque"]),
+        ("port de bras", []),
+    ],
+)
+def test_the_longest_name_counts(name: str, rows: list[str]) -> None:
+    found = [row.names[0] for row in promised(name, "italian", CATALOGUE)]
+    assert sorted(set(found)) == sorted(rows)

@@ -117,7 +117,7 @@ def any_changes() -> st.SearchStrategy[Change]:
             transfers,
             st.none() | sides,
         ),
-        st.builds(KneesChange, bends),
+        st.builds(KneesChange, bends, kept=st.booleans()),
         st.builds(KneesChange, bends, sides, st.none() | depths, st.none() | heights, outs),
         st.builds(ElbowChange, bends, sides, st.none() | depths, st.none() | heights, outs),
         st.one_of([any_attitudes(part) for part in CentrePart]),
@@ -189,7 +189,14 @@ def _kind(change: Change) -> object:
 def any_phrases() -> st.SearchStrategy[Phrase]:
     few = st.none() | st.integers(1, 12)
     said = st.builds(SaidBar, any_moments(), st.none() | IDENTITIES, few, st.none())
-    written = st.builds(Frame, any_moments(), any_frames(), frame_texts(PRINTED))
+    written = st.builds(
+        Frame,
+        any_moments(),
+        any_frames(),
+        frame_texts(PRINTED),
+        does=st.none() | lines(),
+        promises=st.booleans(),
+    )
     return st.builds(
         Phrase,
         st.integers(1, 99),
@@ -214,6 +221,7 @@ def any_scores() -> st.SearchStrategy[Score]:
         | st.none(),
         music=st.none() | st.builds(Music, st.just("3/4"), few, few),
         barre=st.none() | st.sampled_from(Side),
+        promises=st.booleans(),
         start=st.none() | st.builds(Position, any_positions()),
         upbeat=st.none() | any_phrases().map(lambda phrase: replace(phrase, bars=())),
         prose=all_prose(PRINTED),

@@ -2,7 +2,7 @@
 
 In: the moments of a step, in the order of time. Out: `Shot`s. The first is the pose with which
 the step begins; a frame has one for each place that a foot passes, and one for itself, unless
-it is in the air.
+it is in the air, or only arms and head move in it.
 
     before │ frame                   │ frame
     fifth  │ (knee)  raised to front │ fifth
@@ -20,6 +20,9 @@ from stavebound.score.model import Rise, Side
 
 CLOSED = "first"
 """The position in which a foot passes the other one, closed."""
+
+SPOKEN = ("foot", "knee", "body", "turn", "travel")
+"""What looks are of; frames that write nothing of it are not looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +55,12 @@ def _shots(moments: tuple[Moment, ...]) -> Iterator[Shot]:
         for move in moment.posed.moves:
             if move.subject.kind == "foot" and move.via is not None:
                 yield Shot(moment, _passing(moment.after, move), number, arrives=False, off=off)
-        if standing(moment.after.feet):
+        if standing(moment.after.feet) and (number == 1 or _is_of_the_step(moment)):
             yield Shot(moment, moment.after, number, arrives=True, off=off)
+
+
+def _is_of_the_step(moment: Moment) -> bool:
+    return any(subject.kind in SPOKEN for subject, _ in moment.posed.written)
 
 
 def _passing(pose: Pose, move: Move) -> Pose:
