@@ -88,7 +88,7 @@ def _score(
     phrases = [written[first : first + BARS_A_PHRASE] for first in range(0, bars, BARS_A_PHRASE)]
     inside = "".join(_phrase(phrase, phrased) for phrase in phrases)
     return score_of(
-        f'<score xmlns="{NAMESPACE}" title="Exercise" school="english">'
+        f'<score xmlns="{NAMESPACE}" title="Exercise" school="english" promise="none">'
         f'<music metre="2/4" counts-per-bar="{COUNTS_A_BAR}"/>'
         f'<start><feet in="fifth" front="right"/><arms in="demi-bras"/></start>'
         f"{inside}</score>"
