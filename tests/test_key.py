@@ -318,7 +318,7 @@ def test_a_strip_has_the_ink_of_its_pictures_and_one_stave() -> None:
         large = in_key(SETTING)
         systems = [shown(row.show, large, before=row.before, phrased=row.phrased) for row in rows]
         width = cell.width(large.style.space)
-        drawing = strip(systems, width, 5.0, large, cell.axis)
+        drawing = strip(systems, width, (-1.0, 5.0), large, cell.axis)
         lines, *others = drawing.pens
         assert len({rule.bottom for rule in lines.boxes}) == len(CATALOGUE.ruling.line)
         stamps = [stamp for pen in others for stamp in pen.stamps]

@@ -90,7 +90,7 @@ def _rows(manuscript: Manuscript, setting: Setting) -> Iterator[KeyRow]:
 def _strip(at: int, line: LeafLine, stave: float, setting: Setting) -> Strip:
     """On one stave from edge to edge."""
     space, systems = stave / 4, [each.system for each in line.rows]
-    top = top_of(line.rows, setting)
-    drawing = replace(strip(systems, line.room / space, top, setting), unit=space)
+    heights = min(system.box.bottom for system in systems), top_of(line.rows, setting)
+    drawing = replace(strip(systems, line.room / space, heights, setting), unit=space)
     rows = tuple(each.row for each in line.rows)
     return Strip(f"leaf {at}", rows, line.room, False, draw(drawing, setting.faces))

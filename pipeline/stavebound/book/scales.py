@@ -155,11 +155,17 @@ def _lines(pieces: Iterable[_Piece], measure: float) -> Iterator[tuple[_Piece, .
 
 
 def _line(pieces: tuple[_Piece, ...], measure: float, setting: Setting) -> StripLine:
-    """All a little wider, so that they fill the measure, and their staves level."""
+    """All a little wider, so that they fill the measure; their staves are level, and so are the
+    names under them."""
     wider = measure / sum(piece.width for piece in pieces)
     wider = min(wider, setting.style.distance("key widest frame"))
-    top = max(each.system.box.top for piece in pieces for each in piece.rows)
-    strips = tuple(_strip(piece, piece.room * wider, top, setting) for piece in pieces)
+    rows = [each for piece in pieces for each in piece.rows]
+    top = max(each.system.box.top for each in rows)
+    bottom = min(each.system.box.bottom for each in rows)
+    half = max((sign.box.height / 2 for sign in map(_sign, rows) if sign), default=0.0)
+    strips = tuple(
+        _strip(piece, piece.room * wider, (bottom, top), half, setting) for piece in pieces
+    )
     return StripLine(pieces[0].note, strips)
 
 
@@ -187,12 +193,14 @@ def _pieces(
         yield _Piece(f"{scale.name} {at + 1}", "" if at else scale.note, own, cell, room)
 
 
-def _strip(piece: _Piece, room: float, top: float, setting: Setting) -> Strip:
+def _strip(
+    piece: _Piece, room: float, heights: tuple[float, float], half: float, setting: Setting
+) -> Strip:
+    """From one of these heights to the other, with signs enlarged in boxes twice `half` high."""
     width, gap = room / setting.style.space, setting.style.distance("strip gap")
     systems = [each.system for each in piece.rows]
-    drawing = strip(systems, width, top, setting, piece.cell.axis, gap)
+    drawing = strip(systems, width, heights, setting, piece.cell.axis, gap)
     signs = [_sign(each) for each in piece.rows]
-    half = max((sign.box.height / 2 for sign in signs if sign), default=0.0)
     return Strip(
         piece.name,
         tuple(each.row for each in piece.rows),
@@ -227,15 +235,15 @@ def _sign_unit(setting: Setting) -> float:
 def strip(
     systems: Sequence[System],
     width: float,
-    top: float,
+    heights: tuple[float, float],
     setting: Setting,
     axis: float = 0.0,
     gap: float = 0.0,
 ) -> Drawing:
     """Pictures side by side on one stave, so `width` each and with their middles so far right of
-    those of their rooms, their ink at its own heights, up to this `top`; the stave ends by `gap`
-    before the last room does. All in spaces."""
-    box = Box(0.0, min(system.box.bottom for system in systems), width * len(systems), top)
+    those of their rooms, their ink at its own heights; the paper goes from one of `heights` to
+    the other, and the stave ends by `gap` before the last room does. All in spaces."""
+    box = Box(0.0, heights[0], width * len(systems), heights[1])
     starts = [width * (at + 0.5) + axis - middle(system) for at, system in enumerate(systems)]
     breaks = (
         one.moved(start)
