@@ -51,6 +51,7 @@ from stavebound.remembering import remembered
 from stavebound.score.model import Bow, Depth, Origin, PathForm, Side, unwritten
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import WayLine
+from stavebound.trade.naming import hand_rows
 from stavebound.trade.scale import across
 
 SIGNS = frozenset((*DEPTH_SIGN.values(), *FREE_SIGN.values(), "level long"))
@@ -264,8 +265,7 @@ def _depths(
     x, y = side.sign * (start.x + end.x) / 2, (start.y + end.y) / 2
     places = [
         (across(row.out, catalogue.ruling.across.hand), row.height)
-        for row in catalogue.shapes.hand
-        if row.depth == (move.bow or Depth.LEVEL)
+        for row in hand_rows(catalogue, move.bow or Depth.LEVEL)
     ]
     kept = (
         depth

@@ -101,6 +101,16 @@ def free_row(catalogue: Catalogue, name: str) -> FreePlace:
     return {row.name: row for row in catalogue.feet.free.place}[name]
 
 
+def raised_rows(catalogue: Catalogue) -> Iterator[FreePlace]:
+    """The places of a raised leg, which have degrees for names."""
+    return (row for row in catalogue.feet.free.place if row.name.isdecimal())
+
+
+def hand_rows(catalogue: Catalogue, depth: str) -> Iterator[HandShape]:
+    """The shapes of one arm whose hand is so deep."""
+    return (row for row in catalogue.shapes.hand if row.depth == depth)
+
+
 @remembered(NAMES)
 def position_row(catalogue: Catalogue, name: str) -> FeetPosition:
     """A position of both feet. KeyError where the table has none of that name."""

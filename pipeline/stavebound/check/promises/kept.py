@@ -11,7 +11,7 @@ from itertools import dropwhile
 
 from stavebound.check.promises.looks import Instead
 from stavebound.check.promises.shots import Shot, shots
-from stavebound.check.promises.steps import Step, named_steps
+from stavebound.check.promises.steps import NamedStep, named_steps
 from stavebound.check.promises.ways import Broken, broken
 from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic, Severity, Span
@@ -32,7 +32,7 @@ def steps_as_named(danced: Danced) -> Iterator[Diagnostic]:
                 break
 
 
-def _fault(step: Step, row: Promise, fault: Broken, danced: Danced) -> Diagnostic:
+def _fault(step: NamedStep, row: Promise, fault: Broken, danced: Danced) -> Diagnostic:
     event = fault.shot.moment.event
     at = f"at {at_text(event.frame.at)} " if event else ""
     said = " and ".join(one.words for one in fault.written) or "this is only passed on the way"

@@ -28,6 +28,7 @@ from stavebound.score.attitude import lean_of
 from stavebound.score.lanes import TurnChange, TurnedOn
 from stavebound.score.model import Beat, Bend, FeetChange, FootChange, Rise, Side
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.naming import raised_rows
 from stavebound.trade.steps import LegLook, Look, TurnLook
 
 CHILDREN = "children"
@@ -120,8 +121,8 @@ def raised_by(foot: Free, catalogue: Catalogue) -> int | None:
     where it is not raised."""
     if foot.place is not None:
         return int(foot.place) if foot.place.isdecimal() else None
-    rows = [row for row in catalogue.feet.free.place if row.name.isdecimal()]
-    under = [int(row.name) for row in rows if row.level <= (foot.height or 0)]
+    height = foot.height or 0
+    under = [int(row.name) for row in raised_rows(catalogue) if row.level <= height]
     return max(under, default=None)
 
 

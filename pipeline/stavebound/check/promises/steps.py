@@ -1,6 +1,7 @@
 """Steps: a dance parted by the names of what is danced.
 
-In: a `Danced`. Out: `Step`s: each from the frame that has its name to the one before the next.
+In: a `Danced`. Out: `NamedStep`s: each from the frame that has its name to the one before the
+next.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from stavebound.trade.steps import Promise
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class NamedStep:
     """A named step: its name, where that stands, what it promises, its moments, and the one of
     the next name."""
 
@@ -30,7 +31,7 @@ class Step:
     following: tuple[Moment, ...]
 
 
-def named_steps(danced: Danced) -> Iterator[Step]:
+def named_steps(danced: Danced) -> Iterator[NamedStep]:
     """Those that are printed, up to the next of any name; then those that are not, up to the
     next of these, as names may be printed in them. None where names promise nothing."""
     if not danced.score.promises:
@@ -47,7 +48,7 @@ def named_steps(danced: Danced) -> Iterator[Step]:
                 own = moments[_taken_off(first, moments) : after]
                 following = moments[after : after + 1]
                 rows = promised(name, danced.school.name, danced.catalogue)
-                yield Step(name, frame.origin.of(lane), rows, own, following)
+                yield NamedStep(name, frame.origin.of(lane), rows, own, following)
 
 
 def _taken_off(first: int, moments: tuple[Moment, ...]) -> int:
