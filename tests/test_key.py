@@ -220,8 +220,9 @@ def test_what_the_key_says_of_bows_is_drawn_and_read() -> None:
     assert max(way.bows) * way.bowed["step"] < 0.7 * third
     assert all(min(way.depths) * abs(sag) > 1.3 * third for sag in way.sag.values() if sag)
     assert key_in(SETTING).table.ways.slight["most"] == pytest.approx(third, abs=0.01)
-    ways = next(scale for scale in TABLE.scale if scale.name == "ways")
-    assert "bowed by less than a third of a space" in ways.note
+    notes = {scale.name: scale.note for scale in TABLE.scale}
+    assert "bowed by less than a third of a space" in notes["ways"]
+    assert "Bowed by a third of a space or more" in notes["ways by a place"]
 
 
 def test_what_is_held_has_no_features() -> None:
