@@ -49,7 +49,7 @@ NOWHERE = Span("", 1, 1)
 
 @pytest.mark.parametrize("path", GOOD, ids=lambda path: path.stem)
 def test_a_case_unfolds_as_its_reference_says(path: Path, update_references: bool) -> None:
-    report, text = unfold_file(path)
+    report, text = unfold_file(path, HOUSE.catalogue)
     assert not report.diagnostics
     reference(path.with_suffix(".txt"), text or "", update_references)
 
@@ -249,7 +249,7 @@ def test_steps_come_from_a_shared_file(tmp_path: Path) -> None:
         shorthand('<steps from="../steps.xml"/><phrase counts="2"><do step="bend"/></phrase>'),
         encoding="utf-8",
     )
-    report, text = unfold_file(score)
+    report, text = unfold_file(score, HOUSE.catalogue)
     assert not report.diagnostics
     assert text is not None
     assert '<knees bend="half"/>' in text

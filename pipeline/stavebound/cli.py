@@ -259,7 +259,7 @@ def unfold(
 
     Every step, repeat and other side stands there as the plain dialect has it.
     """
-    report, text = unfold_file(score, root)
+    report, text = unfold_file(score, open_house().catalogue, root)
     _finish(report, form, (text or "").rstrip())
 
 

@@ -79,8 +79,12 @@ def any_changes() -> st.SearchStrategy[Change]:
     ways = (st.none() | st.sampled_from(PathForm), st.none() | st.sampled_from(Bow))
     transfers = st.none() | st.sampled_from(Transfer)
     parts = st.sampled_from(CentrePart)
+    words = st.sampled_from([row.word for row in CATALOGUE.shapes.slightly])
+    slight = st.lists(words, max_size=2).map(tuple)
     return st.one_of(
-        st.builds(ArmsChange, names, st.none() | sides, st.booleans(), st.none() | names, *ways),
+        st.builds(
+            ArmsChange, names, st.none() | sides, st.booleans(), st.none() | names, *ways, slight
+        ),
         st.builds(
             HandChange,
             sides,
@@ -92,6 +96,7 @@ def any_changes() -> st.SearchStrategy[Change]:
             st.builds(lambda own, at: departures({**dict(own), "touching": at}), hands, touching),
             st.none() | names,
             *ways,
+            slight,
         ),
         st.builds(
             FootChange,

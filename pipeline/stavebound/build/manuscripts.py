@@ -27,6 +27,7 @@ from stavebound.check.type import check_book_type
 from stavebound.dance.features import score_features
 from stavebound.dance.placings import score_placings
 from stavebound.dance.pose import Posed
+from stavebound.dance.slightly import in_numbers
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
 from stavebound.engrave.style import Setting
 from stavebound.plan.book import BookPlan, StyleSheet
@@ -248,8 +249,9 @@ def _manuscript(book: _Book, inked: tuple[Outcome[Inked], ...]) -> Manuscript | 
 
 def _pieces(book: _Book, inked: tuple[Outcome[Inked], ...]) -> Iterator[tuple[str, Piece]]:
     for number, ((path, score), lines) in enumerate(zip(book.scores, inked, strict=True), 1):
-        school = school_of(score.school, book.fallback, book.outfit.setting.catalogue)
+        catalogue = book.outfit.setting.catalogue
+        school = school_of(score.school, book.fallback, catalogue)
         if lines.value and school:
             own = lines.value
             kept = (own.lines, own.form, own.bars, own.features, own.placings, own.telling)
-            yield path, Piece(number, score, school, *kept)
+            yield path, Piece(number, in_numbers(score, catalogue, school), school, *kept)

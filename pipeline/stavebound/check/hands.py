@@ -102,7 +102,7 @@ def hand_in_reach(danced: Danced) -> Iterator[Diagnostic]:
             yield Diagnostic(
                 "T335",
                 f"the {change.side} hand is out of reach",
-                change.origin.of("out", "height", "forward", "depth", "in"),
+                change.origin.of("out", "height", "forward", "depth", "slightly", "in"),
                 hints(
                     f"It is {reach.distance(tips):.3f} of the dancer's height from its shoulder, "
                     f"and an arm is {reach.length:.3f} long.",
@@ -121,7 +121,7 @@ def hand_goes(change: HandChange) -> bool:
 
 def hand_says(change: HandChange) -> bool:
     """Whether anything is said of the hand: where it goes, what it touches, its marks."""
-    return hand_goes(change) or bool(change.departures)
+    return hand_goes(change) or bool(change.departures or change.slightly)
 
 
 def _hands(danced: Danced) -> Iterator[tuple[Step, HandChange]]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from stavebound.dance.pose import Pose, Posed, Step
+from stavebound.dance.slightly import in_numbers
 from stavebound.dance.state import fold
 from stavebound.score.counts import Event, Timeline, time_line
 from stavebound.score.model import Change, Score
@@ -72,6 +73,8 @@ class Danced:
 
 
 def dance(score: Score, catalogue: Catalogue, school: School) -> Danced:
+    """A hand that is slightly otherwise than its shape is danced by its numbers."""
+    score = in_numbers(score, catalogue, school)
     timeline = time_line(score)
     start = score.start.changes if score.start else ()
     changes = (start, *(event.frame.changes for event in timeline.events))

@@ -47,6 +47,15 @@ def beats_text(value: tuple[Beat, ...]) -> str:
     return " ".join(value)
 
 
+def listed(text: str) -> tuple[str, ...]:
+    """Words parted by commas."""
+    return tuple(word.strip() for word in text.split(","))
+
+
+def listed_text(value: tuple[str, ...]) -> str:
+    return ", ".join(value)
+
+
 def height(text: str) -> Height:
     for sign in "+-":
         line, found, offset = text.partition(sign)

@@ -123,12 +123,14 @@ class ArmsChange:
     via: str | None = None
     path: PathForm | None = None
     bow: Bow | None = None
+    slightly: tuple[str, ...] = ()
     origin: Origin = origin_field()
 
 
 @dataclass(frozen=True, slots=True)
 class HandChange:
-    """One hand, by name, by place, or both; out and forward in statures.
+    """One hand, by name, by place, or both; out and forward in statures. `slightly` says how it
+    is a little otherwise than its shape.
 
     A hand written anew has only those `departures` from the usual that are written with it,
     and touches only what is written with it.
@@ -144,6 +146,7 @@ class HandChange:
     via: str | None = None
     path: PathForm | None = None
     bow: Bow | None = None
+    slightly: tuple[str, ...] = ()
     origin: Origin = origin_field()
 
     @property

@@ -222,6 +222,7 @@ def _arms(element: Element) -> ArmsChange:
         via=given(element, "via", str),
         path=given(element, "path", PathForm),
         bow=given(element, "bow", Bow),
+        slightly=given(element, "slightly", lexical.listed) or (),
         origin=origin_of(element),
     )
 
@@ -230,7 +231,7 @@ def _arms(element: Element) -> ArmsChange:
 # lets stand there is a departure.
 ARRIVING = ("by", "beats", "legs", "size", "via", "path", "bow")
 PLACES = {
-    "hand": {"side", "in", "height", "out", "depth", "forward", *ARRIVING},
+    "hand": {"side", "in", "slightly", "height", "out", "depth", "forward", *ARRIVING},
     "feet": {"in", "front", "on", "weight", "moving", *ARRIVING},
     "foot": {"side", "to", "place", "raised", "height", "out", "on", *ARRIVING},
 }
@@ -253,6 +254,7 @@ def _hand(element: Element) -> HandChange:
         via=given(element, "via", str),
         path=given(element, "path", PathForm),
         bow=given(element, "bow", Bow),
+        slightly=given(element, "slightly", lexical.listed) or (),
         origin=origin_of(element),
     )
 

@@ -190,8 +190,8 @@ def _change(parent: etree._Element, change: Change) -> None:
     match change:
         case ArmsChange(name, lead, joined):
             hands = "joined" if joined else None
-            arms: Attributes = {"in": name, "lead": lead, "hands": hands}
-            _child(parent, "arms", arms | _way(change))
+            arms: Attributes = {"in": name, "slightly": _slightly(change), "lead": lead}
+            _child(parent, "arms", arms | {"hands": hands} | _way(change))
         case HandChange():
             _hand(parent, change)
         case FeetChange(position, front, rise, weight, _, by, moving):
@@ -250,6 +250,7 @@ def _hand(parent: etree._Element, change: HandChange) -> None:
     attributes: Attributes = {
         "side": change.side,
         "in": change.name,
+        "slightly": _slightly(change),
         "height": lexical.height_text(change.height) if change.height else None,
         "out": change.out,
         "depth": change.depth,
@@ -279,6 +280,10 @@ def _order(name: str) -> Mapping[str, int]:
     """The attributes of an element of the plain dialect, numbered. KeyError for any other."""
     rule = next(iter(load_plain_schema().named(name)))
     return {one.name: number for number, one in enumerate(rule.attributes)}
+
+
+def _slightly(change: ArmsChange | HandChange) -> str | None:
+    return lexical.listed_text(change.slightly) or None
 
 
 def _way(change: ArmsChange | HandChange | FootChange) -> Attributes:

@@ -140,6 +140,17 @@ class ArmsShape(Row):
     hands: tuple[str, str]
 
 
+class SlightChange(Row):
+    """How much a hand is `slightly` higher, wider and so on than its shape: along the height in
+    spaces, out and forward in statures; below 0 lower, nearer the centre line, further back."""
+
+    word: str
+    description: str
+    moves: Literal["height", "out", "forward"]
+    by: float
+    source: str
+
+
 class Shapes(Row):
     """`forward` is the default by depth, in statures; a `contact` is a place where a hand
     touches the body or the barre."""
@@ -148,6 +159,7 @@ class Shapes(Row):
     line: ArmLines
     surface: Surface
     forward: Mapping[str, float]
+    slightly: tuple[SlightChange, ...]
     hand: tuple[HandShape, ...]
     arms: tuple[ArmsShape, ...]
     contact: tuple[HandShape, ...]
