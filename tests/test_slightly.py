@@ -11,6 +11,7 @@ from stavebound.dance.danced import dance
 from stavebound.dance.pose import HandPose
 from stavebound.score.model import Depth, Side
 from stavebound.trade.naming import hand_row
+from stavebound.trade.tables import HandShape
 from tests.support.sources import score_of, whole
 from tests.support.staves import CATALOGUE, school_of
 
@@ -80,3 +81,9 @@ def test_every_word_goes_further_than_a_hand_may_stray() -> None:
 @pytest.mark.parametrize("word", BY)
 def test_every_word_of_the_table_is_one_of_the_dialect(word: str) -> None:
     assert hand(f'<hand side="right" in="front rounded" slightly="{word}"/>').shape is None
+
+
+@pytest.mark.parametrize("shape", [row for row in CATALOGUE.shapes.hand if row.depth == "level"])
+def test_a_level_hand_that_goes_forward_or_back_is_no_longer_level(shape: HandShape) -> None:
+    for words, depth in (("more forward", Depth.FRONT), ("further back", Depth.BEHIND)):
+        assert hand(f'<hand side="right" in="{shape.name}" slightly="{words}"/>').depth is depth

@@ -137,20 +137,21 @@ def _said(written: Decimal | None, value: float) -> Decimal:
 
 
 def _moved(change: HandChange, shape: HandShape, catalogue: Catalogue) -> HandPose:
-    """The shape's place with all that is slightly otherwise; what is level and goes further
-    forward or back than a level hand can be is in front or behind then."""
+    """The shape's place with all that is slightly otherwise."""
     by = {row.moves: row.by for row in _rows(change, catalogue)}
-    forward = shape.forward + by.get("forward", 0.0)
-    depth, level = Depth(shape.depth), catalogue.shapes.tolerance.forward
-    if (depth is not Depth.LEVEL and forward * shape.forward <= 0) or abs(forward) > level:
-        depth = _depth(forward, level)
     height, out = shape.height + by.get("height", 0.0), shape.out + by.get("out", 0.0)
+    depth, forward = Depth(shape.depth), shape.forward + by.get("forward", 0.0)
+    if "forward" in by:
+        depth = _depth(shape, forward)
     return HandPose(depth, height, out, forward)
 
 
-def _depth(forward: float, level: float) -> Depth:
-    if abs(forward) <= level:
-        return Depth.LEVEL
+def _depth(shape: HandShape, forward: float) -> Depth:
+    """Of a hand that went forward or back: a level one is in front or behind then, so that the
+    ink shows it; another is level where it comes into the body's own plane or through it."""
+    before = Depth(shape.depth)
+    if before is not Depth.LEVEL:
+        return before if forward * shape.forward > 0 else Depth.LEVEL
     return Depth.FRONT if forward > 0 else Depth.BEHIND
 
 
