@@ -91,7 +91,7 @@ def test_no_paragraph_ends_in_a_line_of_one_short_word(pages: list[str]) -> None
     alone = [
         (above, line)
         for above, line in pairwise(lines)
-        if len(above) > LONG and above[-1] not in ".?!" and re.fullmatch(r"\w{1,8}[.?!]", line)
+        if len(above) > LONG and above[-1] not in ".?!" and re.fullmatch(r"\w{1,4}[.?!]", line)
     ]
     assert sum(len(line) > LONG for line in lines) > 500
     assert alone == []
