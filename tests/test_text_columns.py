@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from stavebound.book.common import page_css, spreads
 from stavebound.book.side_by_side import NEVER, Portion, even, filled, height
 from stavebound.press import Chapter, Pressed, press_chapters
+from tests.support.small_book import small_book
 from tests.support.staves import LAYOUTS
-from tests.test_book_pages import small_book
 
 LINE = 13.0
 
