@@ -123,9 +123,14 @@ def _pool(
 
         def do(things: Named[Given], tell: Tell) -> tuple[Made, ...]:
             with tempfile.TemporaryDirectory(dir=scratch) as folder:
-                orders = _submitted(executor, things, Path(folder))
-                meanwhile()
-                return _gathered(orders, tell)
+                try:
+                    orders = _submitted(executor, things, Path(folder))
+                    meanwhile()
+                    return _gathered(orders, tell)
+                except BaseException:
+                    # While the folder is cleared, none of them writes into it.
+                    end()
+                    raise
 
         try:
             yield do
