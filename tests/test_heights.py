@@ -62,6 +62,9 @@ def pairs(catalogue: Catalogue) -> Iterator[Sided[Standing]]:
                 yield Sided(
                     *(Standing(rise, row.name, front, weight.on(side), own) for side in BOTH)
                 )
+    for row in catalogue.feet.kneeling:
+        for front in Side if row.front else (None,):
+            yield Sided(*(Standing(Rise.WHOLE, row.name, front) for _ in BOTH))
 
 
 def alone(catalogue: Catalogue) -> Iterator[Sided[Standing | Free]]:

@@ -115,6 +115,7 @@ def all_feet() -> Iterator[FootPose]:
         yield Standing(rise)
         for row in CATALOGUE.feet.position:
             yield from (Standing(rise, row.name, front) for front in (None, *Side))
+    yield from (Standing(Rise.WHOLE, row.name) for row in CATALOGUE.feet.kneeling)
     for direction, place in product(LegDirection, CATALOGUE.feet.free.place):
         yield Free(direction, place.name)
     for own in all_departing("free"):

@@ -19,6 +19,7 @@ NAMED = (
     "shapes.contact",
     "feet.free.place",
     "feet.position",
+    "feet.kneeling",
     "school.arms",
 )
 # The reader's own side, the words in another language, and a list of what a school does not have.

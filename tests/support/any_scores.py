@@ -30,6 +30,7 @@ from stavebound.score.model import (
     Frame,
     HandChange,
     Height,
+    KneelChange,
     KneesChange,
     LegDirection,
     Music,
@@ -122,6 +123,7 @@ def any_changes() -> st.SearchStrategy[Change]:
             transfers,
             st.none() | sides,
         ),
+        st.builds(KneelChange, st.sampled_from(Weight), st.booleans()),
         st.builds(KneesChange, bends, kept=st.booleans()),
         st.builds(KneesChange, bends, sides, st.none() | depths, st.none() | heights, outs),
         st.builds(ElbowChange, bends, sides, st.none() | depths, st.none() | heights, outs),
@@ -180,7 +182,7 @@ def any_positions(
 def _kind(change: Change) -> object:
     """What may stand there once; None where the schema allows several."""
     match change:
-        case ArmsChange() | FeetChange() | KneesChange(side=None):
+        case ArmsChange() | FeetChange() | KneelChange() | KneesChange(side=None):
             return type(change)
         case FacingChange() | TurnChange() | TravelChange():
             return type(change)

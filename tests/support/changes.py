@@ -12,6 +12,7 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from stavebound.body.skeleton import arm
+from stavebound.check.kneeling import on_knees
 from stavebound.dance.beats import front_foot
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import Free, Pose, Standing
@@ -44,6 +45,7 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     Height,
+    KneelChange,
     KneesChange,
     LegDirection,
     Legs,
@@ -96,6 +98,10 @@ def positions() -> st.SearchStrategy[FeetChange]:
         st.none() | st.sampled_from(Weight),
         written(TABLE.of("standing")),
     )
+
+
+def kneeling() -> st.SearchStrategy[KneelChange]:
+    return st.builds(KneelChange, st.sampled_from(Weight), st.booleans())
 
 
 @st.composite
@@ -185,8 +191,13 @@ def flights(draw: st.DrawFn, lands: Side | None, pose: Pose) -> Flight:
 
 @st.composite
 def feet(draw: st.DrawFn, pose: Pose) -> list[Change]:
-    """What the feet may do: stand together, rise where they are, or one of them is free."""
-    does = draw(st.sampled_from(["position", "rise", "weight", "free"]))
+    """What the feet may do: stand together, rise where they are, or one of them is free; or the
+    dancer kneels, and stands up from it."""
+    if on_knees(pose, CATALOGUE):
+        return [draw(kneeling() | positions())]
+    does = draw(st.sampled_from(["position", "rise", "weight", "free", "kneel"]))
+    if does == "kneel":
+        return [draw(kneeling())]
     if does == "weight" and all(isinstance(pose.feet.of(side), Standing) for side in BOTH):
         return [FeetChange(weight=draw(st.sampled_from(Weight)))]
     if does in ("position", "weight"):
@@ -450,7 +461,8 @@ def changes(draw: st.DrawFn, school: School, pose: Pose) -> tuple[Change, ...]:
     after = pose
     for change in feet_:
         after = apply(change, after, CATALOGUE, school)
-    found += [*feet_, *(draw(knees(after)) if "knees" in kinds else [])]
+    bends = "knees" in kinds and not on_knees(after, CATALOGUE)
+    found += [*feet_, *(draw(knees(after)) if bends else [])]
     if not kinds and draw(st.integers(0, 3)) == 0:
         return (WholeChange("still"),)
     if kinds == ["hold"]:

@@ -34,7 +34,7 @@ MUSIC = '<music metre="2/4" counts-per-bar="2"/>'
 START = '<start><feet in="first"/><arms in="bras bas"/></start>'
 PHRASE = '<phrase counts="4"><frame at="1"><knees bend="half"/></frame></phrase>'
 ARMS = {"arms", "hand", "elbow"}
-LEGS = {"feet", "foot", "knees", "knee"}
+LEGS = {"feet", "foot", "kneel", "knees", "knee"}
 CENTRE = {"head", "body", "hips", "return"}
 CHANGES = ARMS | LEGS | CENTRE | {"cue"}
 

@@ -14,7 +14,15 @@ from functools import lru_cache
 
 from stavebound.diagnostics import Diagnostic, Severity, Span
 from stavebound.plan.book import BookPlan
-from stavebound.score.model import Change, FeetChange, FootChange, Rise, Score, Transfer
+from stavebound.score.model import (
+    Change,
+    FeetChange,
+    FootChange,
+    KneelChange,
+    Rise,
+    Score,
+    Transfer,
+)
 from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.cautions import Asks
@@ -76,6 +84,8 @@ def _asking(score: Score, catalogue: Catalogue) -> Iterator[tuple[str, str, Span
 
 def _danger(change: Change) -> Iterator[tuple[str, str, Span]]:
     """What a change asks for, whatever its step is called."""
+    if isinstance(change, KneelChange):
+        yield "kneeling", "kneeling", change.origin.span
     if not isinstance(change, FeetChange | FootChange):
         return
     if change.rise is Rise.POINT:

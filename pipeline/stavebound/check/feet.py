@@ -14,7 +14,7 @@ from stavebound.dance.pose import FootPose, Sided, Standing, Step
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
 from stavebound.score.model import FeetChange, FootChange, Side, Weight
-from stavebound.trade.naming import crossed_positions
+from stavebound.trade.naming import crossed_positions, kneels
 
 
 def feet_say_something(danced: Danced) -> Iterator[Diagnostic]:
@@ -163,7 +163,8 @@ def foot_stands_alone(danced: Danced) -> Iterator[Diagnostic]:
             change = step.change
             if not isinstance(change, FootChange) or _free_part(change):
                 continue
-            stands = isinstance(moment.after.feet.of(change.side), Standing)
+            foot = moment.after.feet.of(change.side)
+            stands = isinstance(foot, Standing) and not kneels(danced.catalogue, foot.position)
             own = [name for name in departures_of(change) if name in known]
             if not stands or not (change.rise or own):
                 continue

@@ -32,6 +32,8 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row
 
 SLACK = 1e-6
+# From memory: below this a knee's sign would be among those of standing feet.
+LOWEST = 0.40
 PLACE = ("depth", "height", "out")
 
 
@@ -128,6 +130,25 @@ def knee_of_a_foot_at_the_leg(danced: Danced) -> Iterator[Diagnostic]:
                     continue
                 if foot.place and free_row(danced.catalogue, foot.place).touch:
                     yield _bent_all_the_same(side, foot, change)
+
+
+def no_knee_in_the_floor(danced: Danced) -> Iterator[Diagnostic]:
+    """A sign as low as that would be the knee's of a dancer who kneels."""
+    for step in danced.steps:
+        change = step.change
+        if not isinstance(change, KneesChange) or change.height is None or not _is_placed(change):
+            continue
+        height = step.after.knees.of(change.side or Side.RIGHT).height
+        if height is not None and height < LOWEST - SLACK:
+            yield Diagnostic(
+                "T380",
+                "a knee as low as this is on the floor",
+                change.origin.of("height"),
+                (
+                    'Write <kneel on="…"/> for a knee with weight on the floor.',
+                    f"A height of a knee begins at floor+{LOWEST:.2f}.",
+                ),
+            )
 
 
 def _bent_all_the_same(side: Side, foot: Free, change: KneesChange) -> Diagnostic:

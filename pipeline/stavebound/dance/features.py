@@ -27,6 +27,7 @@ from stavebound.score.lanes import TravelPath, TurnedOn
 from stavebound.score.model import Bend, CentrePart, Depth, PathForm
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.centre import Centre
+from stavebound.trade.naming import kneels
 
 LANES = ("facing", "turn", "travel")
 
@@ -96,7 +97,7 @@ def _of_limb(subject: Subject, posed: Posed, catalogue: Catalogue) -> Iterator[s
     elif subject.kind == "hand" and (hand := pose.hands.of(subject.side)):
         yield from (*_of_hand(hand), *_of_departures(hand.departures))
     elif subject.kind == "foot" and (foot := pose.feet.of(subject.side)):
-        yield from (*_of_foot(foot), *_of_departures(foot.departures))
+        yield from (*_of_foot(foot, catalogue), *_of_departures(foot.departures))
 
 
 def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
@@ -134,12 +135,15 @@ def _of_attitude(attitude: Attitude, centre: Centre) -> Iterator[str]:
         yield "straight"
 
 
-def _of_foot(foot: FootPose) -> Iterator[str]:
+def _of_foot(foot: FootPose, catalogue: Catalogue) -> Iterator[str]:
     if isinstance(foot, Free):
         yield f"free {foot.direction}"
         yield f"free {foot.place or 'height'}"
         if foot.out is not None and foot.out < 0:
             yield "foot across"
+        return
+    if kneels(catalogue, foot.position):
+        yield f"kneeling {foot.position}"
         return
     yield f"rise {foot.rise}"
     if not foot.bears:

@@ -83,7 +83,8 @@ class Joint(NamedTuple):
 
 
 class Standing(NamedTuple):
-    """A foot on the floor: in a position of both feet, or alone (`position` None).
+    """A foot on the floor: in a position of both feet, or alone (`position` None). Of a dancer
+    who kneels, `front` is the foot in front of the knee.
 
     `bears` is False where the other foot has all the weight.
     """

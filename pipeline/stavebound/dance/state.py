@@ -56,6 +56,7 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     Height,
+    KneelChange,
     KneesChange,
     Return,
     Rise,
@@ -64,13 +65,13 @@ from stavebound.score.model import (
     WholeChange,
 )
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.naming import arms_shape, contact_row, hand_row, hand_shape
+from stavebound.trade.naming import arms_shape, contact_row, hand_row, hand_shape, kneeling_name
 from stavebound.trade.scale import line_height
 from stavebound.trade.tables import HandShape, School
 
 # The place of a hand that is no part of the body.
 BARRE = "barre"
-BOTH_HANDS = tuple(HANDS.values())
+BOTH_HANDS, BOTH_FEET = tuple(HANDS.values()), tuple(FEET.values())
 # What is applied last of a moment.
 LAST = (HandChange, KneesChange)
 # How many written places are remembered with what they mean; a book has some dozens.
@@ -121,8 +122,8 @@ def begun(start: Iterable[Change], school: School) -> Pose:
 def subjects(change: Change, pose: Pose) -> tuple[Subject, ...]:
     """The limbs that a change writes; `feet` without a position writes those that stand."""
     match change:
-        case ArmsChange():
-            return BOTH_HANDS
+        case ArmsChange() | KneelChange():
+            return BOTH_HANDS if isinstance(change, ArmsChange) else BOTH_FEET
         case HandChange():
             return (HANDS[change.side],)
         case FeetChange():
@@ -177,6 +178,8 @@ def apply(change: Change, pose: Pose, catalogue: Catalogue, school: School) -> P
             feet = _feet(change, pose, catalogue)
         case FootChange():
             feet = _foot(change, pose, catalogue)
+        case KneelChange():
+            feet, knees = _kneeling(change), Pose().knees
         case KneesChange():
             knees = _knees(change, knees, feet, catalogue)
         case ElbowChange():
@@ -311,6 +314,13 @@ def _feet(change: FeetChange, pose: Pose, catalogue: Catalogue) -> Sided[FootPos
             own = departing("standing", laid_over(held.departures, change.departures))
             feet = feet.changed(side, held._replace(rise=rise, bears=bears, departures=own))
     return feet
+
+
+def _kneeling(change: KneelChange) -> Sided[FootPose | None]:
+    both = change.on is Weight.BOTH
+    front = None if both else Side(change.on.value).other
+    foot = Standing(Rise.WHOLE, kneeling_name(both, change.sitting), front)
+    return Sided(foot, foot)
 
 
 def _rise(pose: Pose) -> Rise:

@@ -46,6 +46,7 @@ from stavebound.score.model import (
     FeetChange,
     FootChange,
     HandChange,
+    KneelChange,
     KneesChange,
     LegDirection,
     Return,
@@ -55,6 +56,8 @@ from stavebound.score.model import (
 from stavebound.trade.naming import nearest_line
 from stavebound.trade.tables import Scale
 
+# How rows are named in which a dancer who kneels sits back on the heels.
+SITTING = "sitting back"
 # How far a foot may be from a place of the table and still be named after it, in spaces.
 NEAR = 0.012
 
@@ -101,9 +104,8 @@ def _change(read: LimbRead, key: ReadingKey) -> Change:
     match read:
         case HandRead():
             return _hand(read, key)
-        case FeetRead(position, front, rise, weight, own):
-            one_foot = weight if weight is not Weight.BOTH else None
-            return FeetChange(position, front, rise, one_foot, own)
+        case FeetRead():
+            return _feet(read, key)
         case FootRead(side, rise, own):
             return FootChange(side, rise=rise, departures=own)
         case FreeRead():
@@ -116,6 +118,14 @@ def _change(read: LimbRead, key: ReadingKey) -> Change:
             return WholeChange.named(what)
         case FacingRead() | TurnRead() | TravelRead():
             return _lane(read)
+
+
+def _feet(read: FeetRead, key: ReadingKey) -> FeetChange | KneelChange:
+    if any(row.name == read.position for row in key.catalogue.feet.kneeling):
+        on = Weight(read.front.other.value) if read.front else Weight.BOTH
+        return KneelChange(on, read.position.endswith(SITTING))
+    weight = read.weight if read.weight is not Weight.BOTH else None
+    return FeetChange(read.position, read.front, read.rise, weight, read.departures)
 
 
 def _lane(read: FacingRead | TurnRead | TravelRead) -> LaneChange:

@@ -19,9 +19,9 @@ JOINTS = {
 
 
 def joints(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
-    """A bent joint wherever it is: a knee with a tail, or low; else an elbow."""
+    """A bent joint wherever it is off the floor: a knee with a tail, or low; else an elbow."""
     for number, sign in enumerate(signs):
-        if sign.name in JOINTS:
+        if sign.name in JOINTS and sign.y >= key.table.knee.lowest - key.table.tolerance.place:
             kind = _kind(sign, key)
             if kind:
                 bend, depth = JOINTS[sign.name]

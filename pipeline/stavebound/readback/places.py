@@ -43,7 +43,8 @@ def standing_spot(foot: Standing, side: Side, catalogue: Catalogue) -> Spot:
 
 
 def standing_row(foot: Standing, side: Side, catalogue: Catalogue) -> PlacedRow:
-    row = {row.name: row for row in catalogue.feet.position}.get(foot.position or "")
+    rows = (*catalogue.feet.position, *catalogue.feet.kneeling)
+    row = {row.name: row for row in rows}.get(foot.position or "")
     placed = catalogue.feet.alone
     if row:
         crossed = row.front if foot.front is side else row.behind

@@ -1,4 +1,4 @@
-"""Standing feet: both in a position, or one alone.
+"""Standing feet: both in a position, or one alone; and the knees of a dancer who kneels.
 
 In: the signs of one moment. Out: claims. `patterns` is how every position looks,
 worked out once from the trade's table.
@@ -16,7 +16,7 @@ from stavebound.readback.values import FeetRead, FootRead, SignRead
 from stavebound.score.departures import Departures
 from stavebound.score.model import Rise, Side, Weight
 from stavebound.trade.catalogue import Catalogue
-from stavebound.trade.tables import Feet, PlacedRow
+from stavebound.trade.tables import Feet, FeetPosition, PlacedRow
 
 # Under the foot that bears all the weight; it is not among the ink from whose edge marks stand.
 DOT = "weight"
@@ -82,10 +82,11 @@ def _alone(number: int, sign: SignRead, signs: Signs, key: ReadingKey) -> Iterat
 
 def patterns(catalogue: Catalogue) -> Iterator[Pattern]:
     """How every position looks, with the weight on both feet and on one."""
+    kneeling = {row.name for row in catalogue.feet.kneeling}
     for read, ink in _drawn(catalogue.feet):
         level, feet = catalogue.feet.rise[read.rise].level, _placed(read, catalogue.feet)
         yield _pattern(read, ink, level, tuple(foot.under or foot.dot for foot in feet))
-        for side, row in zip(Side, feet, strict=True):
+        for side, row in () if read.position in kneeling else zip(Side, feet, strict=True):
             dot, step = (
                 (DOT, side.sign * row.dot, catalogue.marks.weight),
                 catalogue.marks.under.step,
@@ -102,27 +103,30 @@ def _pattern(read: FeetRead, ink: PlacedSigns, level: float, under: tuple[float,
 
 
 def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, PlacedSigns]]:
-    for name, row in feet.rise.items():
+    for rise in Rise:
         for position in feet.position:
-            if right := position.right:
-                y = row.front if right.sign == "front" else row.level
-                pair = tuple((right.sign, side.sign * right.x, y) for side in Side)
-                yield FeetRead(position.name, None, Rise(name)), pair
-            if (front := position.front) and (behind := position.behind):
-                for side in Side:
-                    pair = tuple(
-                        (
-                            foot.sign,
-                            own.sign * foot.x,
-                            row.front if foot.sign == "front" else row.level,
-                        )
-                        for foot, own in ((front, side), (behind, side.other))
-                    )
-                    yield FeetRead(position.name, side, Rise(name)), pair
+            yield from _in(position, rise, feet)
+    for kneeling in feet.kneeling:
+        yield from _in(kneeling, Rise.WHOLE, feet)
+
+
+def _in(position: FeetPosition, rise: Rise, feet: Feet) -> Iterator[tuple[FeetRead, PlacedSigns]]:
+    row = feet.rise[rise]
+    if right := position.right:
+        y = row.front if right.sign == "front" else row.level
+        pair = tuple((right.sign, side.sign * right.x, y) for side in Side)
+        yield FeetRead(position.name, None, rise), pair
+    if (front := position.front) and (behind := position.behind):
+        for side in Side:
+            pair = tuple(
+                (foot.sign, own.sign * foot.x, row.front if foot.sign == "front" else row.level)
+                for foot, own in ((front, side), (behind, side.other))
+            )
+            yield FeetRead(position.name, side, rise), pair
 
 
 def _placed(read: FeetRead, feet: Feet) -> tuple[PlacedRow, ...]:
     """The rows of the right and the left foot."""
-    row = {row.name: row for row in feet.position}[read.position]
+    row = {row.name: row for row in (*feet.position, *feet.kneeling)}[read.position]
     own = (row.right or (row.front if side is read.front else row.behind) for side in Side)
     return tuple(foot for foot in own if foot)

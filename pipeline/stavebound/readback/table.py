@@ -284,6 +284,7 @@ class Table(Row):
     broken: BrokenRow
     hand: Zone
     free: Zone
+    knee: Zone
     elbow: Zone
     centre: CentreLine
     fraction: FractionRow

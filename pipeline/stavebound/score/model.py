@@ -54,7 +54,7 @@ class Rise(StrEnum):
 
 
 class Weight(StrEnum):
-    """Which foot bears the weight where both are on the floor."""
+    """Which foot bears the weight where both are on the floor; or which knee, kneeling."""
 
     BOTH = "both"
     RIGHT = "right"
@@ -194,6 +194,16 @@ class FootChange:
 
 
 @dataclass(frozen=True, slots=True)
+class KneelChange:
+    """On the knee of one leg, the other foot in front, or on both; upright, or sitting back on
+    the heels."""
+
+    on: Weight
+    sitting: bool = False
+    origin: Origin = origin_field()
+
+
+@dataclass(frozen=True, slots=True)
 class KneesChange:
     """Both knees, or the one on `side`; where it is, where that is not the usual place. `kept`
     says that the bend is meant to be held through what follows."""
@@ -271,6 +281,7 @@ Change = (
     | ElbowChange
     | FeetChange
     | FootChange
+    | KneelChange
     | KneesChange
     | CentreChange
     | Return

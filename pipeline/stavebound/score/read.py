@@ -40,6 +40,7 @@ from stavebound.score.model import (
     FootChange,
     Frame,
     HandChange,
+    KneelChange,
     KneesChange,
     LegDirection,
     Legs,
@@ -300,6 +301,14 @@ def _flight(element: Element) -> Flight:
     )
 
 
+def _kneel(element: Element) -> KneelChange:
+    return KneelChange(
+        on=required(element, "on", Weight),
+        sitting=element.get("sitting") is not None,
+        origin=origin_of(element),
+    )
+
+
 def _knees(element: Element) -> KneesChange:
     return KneesChange(
         bend=required(element, "bend", Bend),
@@ -367,6 +376,7 @@ CHANGES: dict[str, Callable[[Element], Change]] = {
     "hand": _hand,
     "feet": _feet,
     "foot": _foot,
+    "kneel": _kneel,
     "knees": _knees,
     "knee": _knees,
     "elbow": _elbow,

@@ -31,6 +31,7 @@ from stavebound.score.model import (
     FootChange,
     Frame,
     HandChange,
+    KneelChange,
     KneesChange,
     Music,
     Phrase,
@@ -199,6 +200,8 @@ def _change(parent: etree._Element, change: Change) -> None:
             _limb(parent, "feet", feet | {"by": by, "moving": moving} | _flight(change), change)
         case FootChange():
             _foot(parent, change)
+        case KneelChange(on, sitting):
+            _child(parent, "kneel", {"on": on, "sitting": "back" if sitting else None})
         case KneesChange():
             _joint(parent, "knee" if change.side else "knees", change)
         case ElbowChange():

@@ -17,6 +17,8 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import ArmsShape, FeetPosition, FreePlace, HandShape, Ruling, School
 
 SLACK = 1e-9
+# How the names of rows end in which a dancer who kneels sits back.
+SITTING = ", sitting back"
 # How many names are remembered with what they mean; a school has some dozens.
 NAMES = 1024
 
@@ -113,8 +115,18 @@ def hand_rows(catalogue: Catalogue, depth: str) -> Iterator[HandShape]:
 
 @remembered(NAMES)
 def position_row(catalogue: Catalogue, name: str) -> FeetPosition:
-    """A position of both feet. KeyError where the table has none of that name."""
-    return {row.name: row for row in catalogue.feet.position}[name]
+    """A position of both feet, or of a dancer who kneels. KeyError where none is called so."""
+    return {row.name: row for row in (*catalogue.feet.position, *catalogue.feet.kneeling)}[name]
+
+
+def kneeling_name(both: bool, sitting: bool) -> str:
+    """The name of the row for a dancer who kneels, on both knees or on one."""
+    return ("both knees" if both else "one knee") + (SITTING if sitting else "")
+
+
+def kneels(catalogue: Catalogue, position: str | None) -> bool:
+    """Whether feet in this position are those of a dancer who kneels."""
+    return any(row.name == position for row in catalogue.feet.kneeling)
 
 
 def crossed_positions(catalogue: Catalogue) -> tuple[str, ...]:

@@ -211,7 +211,8 @@ class RiseHeights(Row):
 
 
 class FeetPosition(Row):
-    """Signs of a position: alike on both sides (`right`), or front foot and other."""
+    """Signs of a position: alike on both sides (`right`), or front foot and other; of a dancer who
+    kneels, the knee is the other."""
 
     name: str
     description: str
@@ -253,6 +254,7 @@ class Tail(Row):
 class Feet(Row):
     rise: Mapping[str, RiseHeights]
     position: tuple[FeetPosition, ...]
+    kneeling: tuple[FeetPosition, ...]
     alone: PlacedRow
     free: FreePlaces
     hook: Mapping[str, float]

@@ -21,6 +21,7 @@ from stavebound.score.model import (
     FootChange,
     HandChange,
     Height,
+    KneelChange,
     KneesChange,
     Lean,
     Rise,
@@ -52,6 +53,8 @@ def said(change: Change, words: Labels, names: Names, read: School, catalogue: C
             shaped = names("arms", hand.name if hand else written) if written else None
             details = _departing(change.departures, names, catalogue)
             return _hand(change, shaped, details, words)
+        case KneelChange():
+            return _kneel(change, words)
         case KneesChange() | ElbowChange():
             return _joint(change, words)
         case CentreChange():
@@ -89,6 +92,13 @@ def _feet(change: FeetChange, departing: str, words: Labels, names: Names) -> st
         position = names("feet", change.position)
         return words["start_feet"].format(position=position, details="".join(details))
     return words["start_both_feet"].format(details="".join(details))
+
+
+def _kneel(change: KneelChange, words: Labels) -> str:
+    details = words["start_sitting_back"] if change.sitting else ""
+    if change.on is Weight.BOTH:
+        return words["start_kneeling"].format(details=details)
+    return _sided("start_kneeling_on", Side(change.on.value), words, details=details)
 
 
 def _front(side: Side | None, words: Labels) -> str:
