@@ -7,7 +7,7 @@ score in sentences is in the language of the text, so that no line mixes two.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -140,7 +140,7 @@ def exercise_page(
         for kind in PROSE
     }
     kinds = tuple(filter(texts.get, section.texts))
-    aside = section.beside if manuscript.paper.column else ()
+    aside = section.beside if _has_column(lines, manuscript) else ()
     return ExercisePage(
         anchor=exercise_anchor(piece.number),
         number=piece.number,
@@ -152,6 +152,12 @@ def exercise_page(
         shown=tuple(_runs(kinds, texts, aside, manuscript)),
         plain=tuple(_runs(kinds, texts, (), manuscript)) if {*kinds}.intersection(aside) else (),
     )
+
+
+def _has_column(lines: Sequence[ShownLine], manuscript: Manuscript) -> bool:
+    """Whether there is a margin column: on a large page, for an exercise that may be one page."""
+    paper = manuscript.paper
+    return bool(paper.column) and sum(line.height for line in lines) <= paper.lines * paper.leading
 
 
 def exercise_images(

@@ -234,11 +234,17 @@ class _Planner:
         best: _Opening | None = None
         for middle in middles:
             parted = sum(value for _, value in self._parted(start, middle))
+            if best and parted + costs["page"] * FACING >= best.cost:
+                continue
             for more in self._spacings:
                 left = self._page(start, middle, more, LEFT)
-                right = self._page(middle, end, more, RIGHT, sharing=sharing) if left else None
-                if left is None or right is None:
+                if left is None:
                     # What is too high stays so with more white.
+                    break
+                if best and parted + left.cost >= best.cost:
+                    continue
+                right = self._page(middle, end, more, RIGHT, sharing=sharing)
+                if right is None:
                     break
                 alone = left.cost + right.cost + parted
                 apart = (left.page.end - right.page.end) / depth

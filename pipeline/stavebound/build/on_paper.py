@@ -85,24 +85,44 @@ def _in_size(
     has no room, none is looked for."""
     if sizes is None or not sizes.settings:
         return setting, _engraved(printed, paper, setting)
+    made = _Made(printed, paper, sizes.have_room)
     first, *others = sizes.settings
-    found = _with_room(printed, paper, (first,), sizes)
-    if found is None and _with_room(printed, paper, others[-1:], sizes):
-        found = _with_room(printed, paper, others, sizes)
-    return found or (setting, _engraved(printed, paper, setting))
+    if not made.has_room(first) and any(made.may_have_room(size, first) for size in others[-1:]):
+        first = next((size for size in others if made.has_room(size)), setting)
+    taken = first if made.has_room(first) else setting
+    return taken, made.in_size(taken)
 
 
-def _with_room(
-    printed: Printed, paper: Paper, settings: Sequence[Setting], sizes: Sizes
-) -> tuple[Setting, Outcome[Engraved]] | None:
-    """The first of these settings in which the score has room, and the score in it."""
-    for setting in settings:
-        engraved = _engraved(printed, paper, setting)
-        systems = engraved.value.systems if engraved.value else ()
-        heights = [system.box.height * system.space for system in systems]
-        if heights and sizes.have_room(heights):
-            return setting, engraved
-    return None
+class _Made:
+    """A score in the sizes that were asked for, each engraved once."""
+
+    def __init__(
+        self, printed: Printed, paper: Paper, have_room: Callable[[Sequence[float]], bool]
+    ) -> None:
+        self._printed, self._paper, self._have_room = printed, paper, have_room
+        self._sizes: dict[Setting, Outcome[Engraved]] = {}
+
+    def in_size(self, setting: Setting) -> Outcome[Engraved]:
+        if setting not in self._sizes:
+            self._sizes[setting] = _engraved(self._printed, self._paper, setting)
+        return self._sizes[setting]
+
+    def has_room(self, setting: Setting) -> bool:
+        heights = self._heights(setting)
+        return bool(heights) and self._have_room(heights)
+
+    def may_have_room(self, setting: Setting, larger: Setting) -> bool:
+        """Whether it has in a size that is not tried in vain: lines are lower by as much as the
+        staves are, and fewer by no more."""
+        heights, ratio = self._heights(larger), setting.style.space / larger.style.space
+        fewest = [height * ratio for height in heights[: int(len(heights) * ratio)]]
+        return (not fewest or self._have_room(fewest)) and self.has_room(setting)
+
+    def _heights(self, setting: Setting) -> list[float]:
+        """Of the lines in that size, in millimetres."""
+        engraved = self.in_size(setting).value
+        systems = engraved.systems if engraved else ()
+        return [system.box.height * system.space for system in systems]
 
 
 def _engraved(printed: Printed, paper: Paper, setting: Setting) -> Outcome[Engraved]:

@@ -4,17 +4,18 @@ In: a document that was laid out, some of whose pages are galleys: an exercise o
 long as it needs, of the page type `galley`, or a list in columns, of the type `columns`. Out: the
 pages of the document, with exercises made up as `book/spreads.py` plans and lists column by
 column: what was laid out once is moved to its place. It always holds that nothing of a galley is
-lost and nothing is laid out again.
+lost, and that an exercise is laid out once more in its other form alone, where that may be better.
 
 What boxes are called and have is WeasyPrint's own affair, whose version is pinned.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, count, groupby, pairwise
 from typing import Any
+from xml.etree.ElementTree import Element
 
 from weasyprint.document import Page
 from weasyprint.formatting_structure.boxes import BlockBox, BlockLevelBox, LineBox, ReplacedBox
@@ -35,12 +36,11 @@ GALLEY = "galley"
 POINTS = 0.75
 STAVES = "figure"
 LISTS = ("ul", "ol", "dl")
-# The class of what stands in the margin column, and that of an exercise that is laid out once
-# more.
+# The class of what stands in the margin column, and that of an exercise once more, in the form
+# that it has without one.
 BESIDE = "beside"
 OTHER = "other"
-# What that has for ids, of which a document has each once.
-ITS_ID = "data-id"
+BODY = "body"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +72,30 @@ class _Galley:
         return (*_blocks(self.text, half), *_blocks(self.column, half))
 
 
+@dataclass(frozen=True, slots=True)
+class Again:
+    """Exercises once more: the other form of each, and what lays these out, a page for each."""
+
+    others: Mapping[Element, Element]
+    laid_out: Callable[[Sequence[Element]], Sequence[Page]]
+
+
+def taken_out(root: Element) -> Mapping[Element, Element]:
+    """The other forms of the exercises in a document, out of which they are taken."""
+    body = root.find(BODY)
+    sections = () if body is None else tuple(body)
+    others = {own: form for own, form in pairwise(sections) if OTHER in _classes(form)}
+    for form in others.values():
+        body.remove(form)  # type: ignore[union-attr]
+    return others
+
+
+def _classes(element: Element) -> list[str]:
+    return (element.get("class") or "").split()
+
+
 def made_up(
-    pages: Sequence[Any], setting: Spreads
+    pages: Sequence[Any], setting: Spreads, again: Again
 ) -> tuple[list[Any], tuple[PlannedExercise, ...]]:
     """The pages with all galleys made up, and how."""
     out: list[Any] = []
@@ -82,10 +104,8 @@ def made_up(
         if kind != GALLEY:
             out += chain.from_iterable(_others(kind, page, setting) for page in run)
             continue
-        exercises = tuple(_forms(run, setting))
         at = len(out)
-        blocks = [[galley.blocks(setting.half) for galley in forms] for forms in exercises]
-        planned = plan_chapter(blocks, at, setting)
+        exercises, planned = _in_best_forms(tuple(run), at, setting, again)
         for forms, plan in zip(exercises, planned, strict=True):
             out += _made(forms[plan.form], plan, at, setting)
             at += plan.taken
@@ -93,23 +113,44 @@ def made_up(
     return out, tuple(plans)
 
 
+def _in_best_forms(
+    run: Sequence[Page], at: int, setting: Spreads, again: Again
+) -> tuple[Sequence[Sequence[_Galley]], tuple[PlannedExercise, ...]]:
+    """Exercises in the forms in which they were laid out, and how they are made up: in the other
+    form where the first one costs more than that can."""
+    exercises = [(_galley(page, setting),) for page in run]
+    planned = _planned(exercises, at, setting)
+    least = setting.costs["page"] + setting.costs["margin left empty"]
+    sections = (_body(page._page_box).children[0].element for page in run)
+    dear = {
+        number: again.others[section]
+        for number, (section, plan) in enumerate(zip(sections, planned, strict=True))
+        if section in again.others and plan.cost > least
+    }
+    if not dear:
+        return exercises, planned
+    pages = dict(zip(dear, again.laid_out(tuple(dear.values())), strict=True))
+    both = [
+        (*own, _galley(pages[number], setting)) if number in pages else own
+        for number, own in enumerate(exercises)
+    ]
+    return both, _planned(both, at, setting)
+
+
+def _planned(
+    exercises: Sequence[Sequence[_Galley]], at: int, setting: Spreads
+) -> tuple[PlannedExercise, ...]:
+    blocks = [[galley.blocks(setting.half) for galley in forms] for forms in exercises]
+    return plan_chapter(blocks, at, setting)
+
+
 def _others(kind: str, page: Page, setting: Spreads) -> Iterable[Page]:
     """The pages that come of one that is no exercise."""
     return _listed(page, setting) if kind == COLUMNS else (page,)
 
 
-def _forms(run: Iterable[Page], setting: Spreads) -> Iterator[tuple[_Galley, ...]]:
-    """Each exercise in all forms in which it was laid out."""
-    waiting: tuple[_Galley, ...] = ()
-    for page in run:
-        if waiting and not _is_other(page):
-            yield waiting
-            waiting = ()
-        waiting = (*waiting, _galley(page._page_box, setting))
-    yield waiting
-
-
-def _galley(box: Any, setting: Spreads) -> _Galley:
+def _galley(page: Page, setting: Spreads) -> _Galley:
+    box = page._page_box
     set_in_columns(_body(box), setting)
     found = _whole(_body(box), count(1), _Within(setting.depth))
     pieces = tuple(replace(piece, number=at) for at, piece in enumerate(found))
@@ -119,11 +160,6 @@ def _galley(box: Any, setting: Spreads) -> _Galley:
 
 def _kind(page: Any) -> str:
     return str(page._page_box.page_type.name)
-
-
-def _is_other(page: Any) -> bool:
-    section = _body(page._page_box).children[0]
-    return OTHER in (section.element.get("class") or "").split()
 
 
 def _body(page_box: Any) -> Any:
@@ -232,8 +268,6 @@ def _blocks(pieces: Sequence[_Piece], half: float) -> tuple[Block, ...]:
 
 def _made(galley: _Galley, plan: PlannedExercise, first: int, setting: Spreads) -> Iterator[Any]:
     """The pages of an exercise, the first of which has this index in its chapter."""
-    if plan.form:
-        _name(galley.box)
     done = 0
     stand = tuple(galley.text[at] for at in plan.order) or galley.text
     for index, page in enumerate(plan.pages, first + plan.after_empty):
@@ -247,13 +281,6 @@ def _made(galley: _Galley, plan: PlannedExercise, first: int, setting: Spreads) 
         ):
             _move(galley.box, own, places, out)
         yield _page(galley.box, [piece.box for piece in (*text, *column)], setting)
-
-
-def _name(galley: Any) -> None:
-    """Give what stands in an exercise that was laid out once more the anchors of the first."""
-    for box in galley.descendants():
-        if box.element is not None and (name := box.element.get(ITS_ID)):
-            box.style["anchor"] = name
 
 
 def _move(page_box: Any, pieces: Sequence[_Piece], places: Sequence[float], out: float) -> None:

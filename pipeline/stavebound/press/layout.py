@@ -21,7 +21,7 @@ import re
 import sys
 import warnings
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -74,7 +74,7 @@ with _own_fonts_only(), _full_names_only(), warnings.catch_warnings():
     from weasyprint.text.fonts import FontConfiguration
     from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
-    from stavebound.press.galley import made_up
+    from stavebound.press.galley import BODY, Again, made_up, taken_out
     from stavebound.press.paint import PageFaces, Painting
 
 STAVE_SCHEME = "stave:"
@@ -128,20 +128,26 @@ class Desk:
         return _pressed(chapter, document, pdf, planned)
 
     def _lay_out(self, chapter: Chapter) -> tuple[Any, tuple[PlannedExercise, ...]]:
-        html = _Page(chapter.html, self._fetcher)
-        _refuse_repeated_ids(html.etree_element)
+        root = ElementTree.fromstring(VOID.sub(r"<\1\2/>", chapter.html))
+        others = taken_out(root)
+        _refuse_repeated_ids(root)
         ink = PageFaces(self._faces, self._configuration)
         staves = _Staves(
             (STAVE_SCHEME + name, Painting(name, svg, ink)) for name, svg in chapter.images
         )
-        document = html.render(
-            font_config=self._configuration,
-            stylesheets=[self._sheet(font_face_css(self._faces)), self._sheet(chapter.css)],
-            cache=staves,
-        )
+
+        def laid_out(page: ElementTree.Element) -> Any:
+            return _Page(page, self._fetcher).render(
+                font_config=self._configuration,
+                stylesheets=[self._sheet(font_face_css(self._faces)), self._sheet(chapter.css)],
+                cache=staves,
+            )
+
+        document = laid_out(root)
         if chapter.spreads is None:
             return document, ()
-        pages, planned = made_up(document.pages, chapter.spreads)
+        again = Again(others, lambda sections: laid_out(_with_body(root, sections)).pages)
+        pages, planned = made_up(document.pages, chapter.spreads, again)
         return document.copy(pages), planned
 
     def _sheet(self, css: str) -> weasyprint.CSS:
@@ -186,8 +192,7 @@ class _Page(weasyprint.HTML):  # type: ignore[misc]
     It is read as XML, in a fortieth of the time that HTML's rules for pages with faults take.
     """
 
-    def __init__(self, text: str, fetcher: URLFetcher) -> None:
-        root = ElementTree.fromstring(VOID.sub(r"<\1\2/>", text))
+    def __init__(self, root: ElementTree.Element, fetcher: URLFetcher) -> None:
         self.base_url, self.url_fetcher, self.media_type = None, fetcher, "print"
         wrapper = weasyprint.cssselect2.ElementWrapper
         self.wrapper_element = wrapper.from_html_root(root, content_language=None)
@@ -195,6 +200,16 @@ class _Page(weasyprint.HTML):  # type: ignore[misc]
 
     def _ua_stylesheets(self, forms: bool = False) -> list[weasyprint.CSS]:
         return [USUAL]
+
+
+def _with_body(
+    root: ElementTree.Element, sections: Iterable[ElementTree.Element]
+) -> ElementTree.Element:
+    """A page with the same head that holds these alone."""
+    page = ElementTree.Element(root.tag, root.attrib)
+    page.extend(own for own in root if own.tag != BODY)
+    ElementTree.SubElement(page, BODY).extend(sections)
+    return page
 
 
 class _Shelf(URLFetcher):  # type: ignore[misc]
