@@ -183,7 +183,7 @@ def all_posed() -> Iterator[Posed]:
     )
     for eighth, of, path in product(range(8), Front, TravelPath):
         for side, on in product(Side, TurnedOn):
-            turn = TurnChange(side, Fraction(1, 2), on)
+            turn = TurnChange(side, Fraction(1, 2), on, Fraction(of is Front.STAGE) or None)
             travel = TravelChange(DIRECTIONS[eighth], of, path)
             yield Posed(Pose(facing=eighth), below, turn=turn, travel=travel)
 

@@ -161,7 +161,10 @@ ONCE = {
 def any_frames() -> st.SearchStrategy[tuple[Change, ...]]:
     """What a frame may hold."""
     whole = st.sampled_from(WHOLE) | travels()
-    turns = st.builds(TurnChange, st.sampled_from(Side), amounts(), st.sampled_from(TurnedOn))
+    lasts = st.none() | amounts()
+    turns = st.builds(
+        TurnChange, st.sampled_from(Side), amounts(), st.sampled_from(TurnedOn), lasts
+    )
     return any_positions(any_changes() | whole | turns)
 
 

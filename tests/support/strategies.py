@@ -7,7 +7,7 @@ that XML allows.
 """
 
 import string
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
@@ -21,12 +21,15 @@ from stavebound.dance.pose import Free, Pose
 from stavebound.dance.state import apply, begun
 from stavebound.score.counts import SYLLABLES
 from stavebound.score.frame_texts import text_names
+from stavebound.score.lanes import TurnChange
 from stavebound.score.model import (
+    ArmsChange,
     At,
     Change,
     Division,
     Frame,
     FrameText,
+    HandChange,
     Music,
     Phrase,
     Phrasing,
@@ -180,6 +183,34 @@ def frames(
     return tuple(found), pose
 
 
+@st.composite
+def with_lasting(
+    draw: st.DrawFn, written: Sequence[Frame], division: Division
+) -> tuple[Frame, ...]:
+    """Some turns last since an earlier frame. Syllables are left out, since ink does not say how
+    a count is divided."""
+    found = []
+    for number, frame in enumerate(written):
+        turn = next((one for one in frame.changes if isinstance(one, TurnChange)), None)
+        begins = [] if frame.at.syllable else [*_beginnings(written[:number])]
+        if turn and begins and draw(st.booleans()):
+            since = time_of(draw(st.sampled_from(begins)), division)
+            lasts = time_of(frame.at, division) - since
+            own = (replace(turn, lasts=lasts) if one is turn else one for one in frame.changes)
+            frame = replace(frame, changes=tuple(own))
+        found.append(frame)
+    return tuple(found)
+
+
+def _beginnings(before: Sequence[Frame]) -> Iterator[At]:
+    """Where a turn behind these frames may begin: as far back as arms alone move."""
+    for frame in reversed(before):
+        if not frame.at.syllable and not frame.at.fraction:
+            yield frame.at
+        if not all(isinstance(one, ArmsChange | HandChange) for one in frame.changes):
+            return
+
+
 def danced(written: Sequence[Change], pose: Pose, school: School) -> Pose:
     for change in written:
         pose = apply(change, pose, CATALOGUE, school)
@@ -257,6 +288,7 @@ def scores(draw: st.DrawFn, letters: Letters = PRINTED, least_phrases: int = 1) 
         first = max(counts[0] - borrowed, 0) + 1
         ats = draw(moments(first, borrowed, division))
         written, pose = draw(frames(ats, pose, dancer))
+        written = draw(with_lasting(written, division))
         upbeat = Phrase(
             borrowed,
             written,
@@ -266,6 +298,7 @@ def scores(draw: st.DrawFn, letters: Letters = PRINTED, least_phrases: int = 1) 
         own = draw(st.none() | st.sampled_from(Division))
         ats = draw(moments(1, counts[index], own or division))
         written, pose = draw(frames(ats, pose, dancer))
+        written = draw(with_lasting(written, own or division))
         said = draw(said_bars(lengths, usual))
         last = index == len(bars) - 1
         bows = draw(phrasings(ats, 1, counts[index], own or division, last))

@@ -11,10 +11,10 @@ from stavebound.dance.pose import Posed, Subject
 from stavebound.dance.state import fold
 from stavebound.diagnostics import Span
 from stavebound.engrave.parts import Setting
-from stavebound.engrave.picture import before_move, picture
+from stavebound.engrave.picture import before_move, lasts, picture
 from stavebound.engrave.system import System
 from stavebound.readback.claims import ReadingKey
-from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
+from stavebound.readback.expected import Written, WrittenLine, WrittenSpan
 from stavebound.readback.prove import prove
 from stavebound.remembering import remembered
 from stavebound.score.model import Change
@@ -88,8 +88,9 @@ def proved_picture(
         Written(count, each, _shifts(system, each), 0, span)
         for count, each in zip(counts, (*first, posed), strict=True)
     )
-    bows = (WrittenPhrasing(0, 1, span),) if phrased else ()
-    written = WrittenLine(moments, 0, False, span, bows)
+    joins = (WrittenSpan(0, 1, span),)
+    bows, turns = joins * phrased, joins * lasts(posed)
+    written = WrittenLine(moments, 0, False, span, bows, lasting=turns)
     faults = prove(svg, written, key, setting.faces)
     if faults:
         raise PictureError(f"{where}: {faults[0].message}")

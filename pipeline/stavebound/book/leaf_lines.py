@@ -248,7 +248,8 @@ def _reach(pictured: Pictured) -> float:
     """How far the ink of a frame goes from the middle of its stave, in spaces."""
     (stave,), texts = pictured.system.staves, pictured.system.texts
     axis = middle(pictured.system)
-    boxes = [one.box for some in (stave.signs, stave.ways, stave.phrasings) for one in some]
+    drawn = (stave.signs, stave.ways, stave.phrasings, stave.lasting)
+    boxes = [one.box for some in drawn for one in some]
     ends = [x for box in boxes for x in (box.left, box.right)]
     ends += [x for text in texts for x in (text.x, text.x + text.width)]
     return max((abs(x - axis) for x in ends), default=0.0)

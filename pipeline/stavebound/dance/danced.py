@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import NamedTuple
 
 from stavebound.dance.pose import Pose, Posed, Step
@@ -44,6 +45,12 @@ class Moment(NamedTuple):
     @property
     def after(self) -> Pose:
         return self.posed.pose
+
+
+def turning_since(moment: Moment) -> Fraction | None:
+    """When a turn begins that lasts until this moment."""
+    turn = moment.posed.turn
+    return moment.event.time - turn.lasts if moment.event and turn and turn.lasts else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,6 +107,8 @@ def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
         yield f"turn {posed.turn.to}"
         if posed.turn.on is not TurnedOn.BOTH:
             yield f"turn on {posed.turn.on}"
+        if posed.turn.lasts:
+            yield "turn lasting"
     elif kind == "travel" and posed.travel:
         yield f"travel by the {posed.travel.of}"
         if posed.travel.path is not TravelPath.STRAIGHT:

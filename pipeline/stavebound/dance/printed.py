@@ -7,7 +7,7 @@ written-out score.
 
 A repeat or a jump stays written out where that would not be so: where a later playing would
 be written in other signs than the first, as it begins in another position; where it does not
-begin and end with bar lines, or some phrasing goes over its ends.
+begin and end with bar lines, or some phrasing or turn lasts over its ends.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from itertools import pairwise
 
 from stavebound.dance.danced import Danced, moments
 from stavebound.dance.pose import Pose, Posed, Subject, joined
-from stavebound.score.counts import Bar, TimedPhrase, Timeline, phrased, time_line
+from stavebound.score.counts import Bar, Event, TimedPhrase, Timeline, phrased, time_line
 from stavebound.score.form import (
     BEFORE,
     LEAVES,
@@ -33,6 +33,7 @@ from stavebound.score.form import (
     both,
     expanded,
 )
+from stavebound.score.lanes import TurnChange
 from stavebound.score.model import CentrePart, Frame, Score, Side
 from stavebound.score.origin import Origin
 
@@ -109,7 +110,7 @@ def _unfit(part: Repeating, score: Score, line: Timeline) -> str | None:
     elif not _lands(part, len(score.phrases), score.form.marks):
         return "nothing follows that it could lead to"
     if not _at_bar_lines(part, score, line):
-        return "it does not begin and end with bar lines, or a phrasing goes over one of them"
+        return "it does not begin and end with bar lines, or something lasts over one of them"
     return None
 
 
@@ -149,16 +150,23 @@ def _seams(part: Repeating, form: Form) -> Iterator[int]:
 
 
 def _at_bar_lines(part: Repeating, score: Score, line: Timeline) -> bool:
-    """Whether all its seams are bar lines, and no phrasing goes over one."""
+    """Whether all its seams are bar lines, and no phrasing and no turn goes over one."""
     sections = _phrases(score, line)
     lines = {bar.start for bar in line.bars} | {line.bars[-1].due}
     seams = set(_seams(part, score.form))
     over = {id(one.ends_in) for one in phrased(line) if one.ends_in is not one.begins_in}
+    over |= {id(event.section) for event in line.events if _begins_before(event)}
     return all(
         (sections[seam].start if seam < len(sections) else line.end) in lines
         and (seam >= len(sections) or id(sections[seam]) not in over)
         for seam in seams
     )
+
+
+def _begins_before(event: Event) -> bool:
+    """Whether a turn at a frame begins before its phrase."""
+    turns = (one for one in event.frame.changes if isinstance(one, TurnChange) and one.lasts)
+    return any(event.time - (turn.lasts or 0) < event.section.start for turn in turns)
 
 
 # ---------------------------------------------------------------- what is printed once

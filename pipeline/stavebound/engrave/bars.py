@@ -41,7 +41,8 @@ class Measure:
     `way_room` is how far from a line's left edge its first axis stays for the sake of lines
     of movement that begin where a limb was held, or that come from the line before;
     `room_after` is how far from a line's right edge its last axis stays for lines that go on.
-    `phrasings` are the first and the last moments of all that some of it is part of. `form` are
+    `phrasings` are the first and the last moments of all that some of it is part of, `lasting`
+    those of turns that last, stave by stave. `form` are
     the signs of repeats that stand at it, and `form_room` how wide the widest of those is that
     stand over it.
     """
@@ -55,6 +56,7 @@ class Measure:
     way_room: float
     room_after: float
     phrasings: tuple[Span, ...]
+    lasting: tuple[tuple[Span, ...], ...]
     form: BarForm
     form_room: float
 
@@ -76,7 +78,8 @@ def measures(
     runs = tuple(_runs(bars, columns))
     coming = _coming(columns[: runs[-1][1]])
     begins = [columns[first].time for first, _ in runs]
-    phrasings = _phrasings(timeline, bars, begins)
+    phrasings = _spans(((one.start, one.end) for one in phrased(timeline)), bars, begins)
+    turns = [_spans(each, bars, begins) for each in _lasting(columns)]
     upbeat = tuple(_upbeat(timeline))
     ends = {section.end for section in timeline.sections}
     halves = {(section.start + section.end) / 2 for section in timeline.sections}
@@ -93,6 +96,7 @@ def measures(
             way_room=_way_room(start, coming[first], index > 0, setting),
             room_after=_room_after(last, coming[end - 1], setting),
             phrasings=phrasings[index],
+            lasting=tuple([spans[index] for spans in turns]),
             form=form[index],
             form_room=room_of(form[index], setting),
         )
@@ -133,19 +137,26 @@ def _coming(columns: Sequence[Column]) -> list[Coming]:
     return found[::-1]
 
 
-def _phrasings(
-    timeline: Timeline, bars: Sequence[Bar], begins: Sequence[Fraction]
+def _lasting(columns: Sequence[Column]) -> Iterator[list[Span]]:
+    """For each stave the first and the last moments of turns that last."""
+    for at in range(len(columns[0].cells)):
+        ends = ((column.cells[at].since, column.time) for column in columns)
+        yield [(since, time) for since, time in ends if since is not None]
+
+
+def _spans(
+    spans: Iterable[Span], bars: Sequence[Bar], begins: Sequence[Fraction]
 ) -> list[tuple[Span, ...]]:
-    """For each bar, of which the first column is at its moment of `begins`, the first and the
-    last moments of all phrasings that some of it is part of."""
+    """For each bar, of which the first column is at its moment of `begins`, all that some of it
+    is part of."""
     found: list[list[Span]] = [[] for _ in bars]
     ends = [bar.end for bar in bars]
-    for one in phrased(timeline):
-        for index in range(bisect_right(ends, one.start), len(bars)):
-            if begins[index] > one.end:
+    for start, end in spans:
+        for index in range(bisect_right(ends, start), len(bars)):
+            if begins[index] > end:
                 break
-            found[index].append((one.start, one.end))
-    return [tuple(spans) for spans in found]
+            found[index].append((start, end))
+    return [tuple(each) for each in found]
 
 
 def begun(bars: Sequence[Measure]) -> Iterator[Fraction]:

@@ -20,7 +20,7 @@ from fractions import Fraction
 from operator import itemgetter
 from typing import NamedTuple
 
-from stavebound.dance.danced import Danced, Moment
+from stavebound.dance.danced import Danced, Moment, turning_since
 from stavebound.dance.pose import Posed
 from stavebound.diagnostics import Diagnostic, Outcome
 from stavebound.engrave import fractions
@@ -76,12 +76,14 @@ class Cell(NamedTuple):
     """What stands at one moment on one stave: signs, lines of movement that come to them, and
     the texts of that stave. A `frame` is where something is written, and has a centre line.
     `left` and `right` are how far all of it, but texts above and below, reaches from the axis,
-    which is part of it: no bar line parts a sign from its count."""
+    which is part of it: no bar line parts a sign from its count. `since` is the moment at which
+    a turn that ends here begins, where it lasts."""
 
     frame: bool = False
     signs: tuple[Cleared, ...] = ()
     ways: tuple[Way, ...] = ()
     labels: tuple[Label, ...] = ()
+    since: Fraction | None = None
 
     @property
     def left(self) -> float:
@@ -223,7 +225,8 @@ def _with_beginnings(
 def _beginning(danced: Danced) -> Fraction:
     """The first moment of the dance, behind the starting position."""
     firsts = [line[1].event.time for line in danced.lines if len(line) > 1 and line[1].event]
-    return min([Fraction(0), *firsts, *(one.start for one in phrased(danced.timeline))])
+    turns = [since for line in danced.lines for moment in line if (since := turning_since(moment))]
+    return min([Fraction(0), *firsts, *turns, *(one.start for one in phrased(danced.timeline))])
 
 
 def _written(
@@ -253,8 +256,8 @@ def _written(
         said: list[Label] = []
         for text in _labels(event, note, setting):
             (said if text.lane.of_the_line else own).append(text)
-        cell = Cell(True, placed, tuple(ways(posed, placed, catalogue, before)), tuple(own))
-        found.append((event.time, (cell, tuple(said))))
+        coming, since = tuple(ways(posed, placed, catalogue, before)), turning_since(moment)
+        found.append((event.time, (Cell(True, placed, coming, tuple(own), since), tuple(said))))
     return Outcome(found, tuple(faults))
 
 

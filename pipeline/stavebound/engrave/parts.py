@@ -19,6 +19,7 @@ from stavebound.engrave.columns import Label, OnAxis
 from stavebound.engrave.fractions import FRACTION, pieces
 from stavebound.engrave.gather import Ink
 from stavebound.engrave.lane_signs import counts_top
+from stavebound.engrave.lasting import PlacedLasting, lasting_line
 from stavebound.engrave.outline import outline, sign_box
 from stavebound.engrave.phrasing import PlacedPhrasing, bow
 from stavebound.engrave.style import Setting as Setting
@@ -31,10 +32,13 @@ from stavebound.faces import REGULAR, Faces
 from stavebound.geometry import Box
 from stavebound.remembering import remembered
 from stavebound.trade.catalogue import Catalogue
+from stavebound.trade.lanes import Lanes
 from stavebound.trade.tables import BodyLine
 
 # The lanes of the names of the lines and of the numbers of bars.
 NAMES, NUMBERS = "line", "bar"
+# The lane of turns.
+TURN = "turn"
 # How many drawings and places of signs are remembered; a book has some hundreds.
 SIGNS = 4096
 
@@ -159,10 +163,25 @@ def placed_phrasings(
         yield bow(left, right, is_open, below, row)
 
 
+def placed_lastings(
+    spans: Iterable[tuple[Fraction, Fraction]],
+    placed: Sequence[OnAxis],
+    edges: tuple[float, float],
+    lanes: Lanes,
+) -> Iterator[PlacedLasting]:
+    """The lines under turns that last, by their first and last moments."""
+    row, at = lanes.turn.lasting, {each.time: each.x for each in placed}
+    y = lanes.heights({*used(placed, lanes), TURN})[TURN] + row.y
+    for start, end in spans:
+        is_open = start not in at, end not in at
+        left, right = at.get(start, edges[0]) + row.inset, at.get(end, edges[1]) - row.inset
+        yield lasting_line(left, right, y, is_open, row)
+
+
 def texts_beside(placed: Sequence[OnAxis], setting: Setting) -> Iterator[PlacedText]:
     """The texts that belong to signs below the stave, each beside its own."""
     lanes = setting.catalogue.lanes
-    y = lanes.heights(used(placed, lanes)).get("turn", 0.0) + lanes.turn.baseline
+    y = lanes.heights(used(placed, lanes)).get(TURN, 0.0) + lanes.turn.baseline
     for at in placed:
         for label in at.labels:
             if label.lane.beside:

@@ -23,6 +23,7 @@ from stavebound.engrave.parts import (
     axes,
     line_names,
     names_width,
+    placed_lastings,
     placed_phrasings,
     placed_signs,
     placed_ways,
@@ -41,8 +42,8 @@ def picture(
     posed: Posed, setting: Setting, named: bool = False, phrased: bool = False
 ) -> Outcome[System]:
     """The position in the middle of a stave "half picture" to either side; one
-    that is come to by a move, on count 1 after the position before; where both are `phrased`,
-    they are counts 1 and 2 under a bow."""
+    that is come to by a move, or by a turn that lasts, on count 1 after the position before;
+    where both are `phrased`, they are counts 1 and 2 under a bow."""
     catalogue, style = setting.catalogue, setting.style
     left = names_width(setting) if named else 0.0
     placed: list[OnAxis] = []
@@ -60,14 +61,15 @@ def picture(
         x += style.distance("picture frame distance")
     placed = list(closed_up(placed, catalogue.lanes))
     right = placed[-1].x + style.distance("half picture")
-    edges, spans = (left, right), ((Fraction(0), Fraction(1)),) if phrased else ()
+    edges, span = (left, right), (Fraction(0), Fraction(1))
     stave = Stave(
         floor=0.0,
         rules=tuple(stave_lines(edges, setting, breaks_round(placed, setting))),
         axes=tuple(axes(placed, setting)) if setting.style.centre_line else (),
         signs=tuple(placed_signs(placed, setting)),
         ways=tuple(placed_ways(placed, edges, {}, setting)),
-        phrasings=tuple(placed_phrasings(spans, placed, edges, (), setting)),
+        phrasings=tuple(placed_phrasings([span] * phrased, placed, edges, (), setting)),
+        lasting=tuple(placed_lastings([span] * lasts(posed), placed, edges, catalogue.lanes)),
     )
     names = line_names(left, setting) if named else ()
     counted = placed if phrased else placed[1:]
@@ -77,8 +79,8 @@ def picture(
 
 
 def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:
-    """The position from which a limb moves, or with which a phrasing begins, with all that
-    is known of it."""
+    """The position from which a limb moves, or with which a phrasing begins or a turn that
+    lasts, with all that is known of it."""
     known = tuple(
         Mention(subject, unwritten())
         for side in BOTH
@@ -88,7 +90,12 @@ def before_move(posed: Posed, phrased: bool = False) -> tuple[Posed, ...]:
         )
         if is_known
     )
-    return (Posed(posed.before, known),) if posed.moves or phrased else ()
+    return (Posed(posed.before, known),) if posed.moves or phrased or lasts(posed) else ()
+
+
+def lasts(posed: Posed) -> bool:
+    """Whether a turn lasts until this position."""
+    return bool(posed.turn and posed.turn.lasts)
 
 
 def _count(number: int, axis: float, setting: Setting) -> PlacedText:

@@ -19,6 +19,7 @@ from stavebound.engrave.cost import Line
 from stavebound.engrave.gaps import Gap
 from stavebound.engrave.lane_signs import counts_top
 from stavebound.engrave.lanes import RowInks, in_rows
+from stavebound.engrave.lasting import PlacedLasting
 from stavebound.engrave.metres import placed_metre
 from stavebound.engrave.parts import (
     Setting,
@@ -26,6 +27,7 @@ from stavebound.engrave.parts import (
     bar_number,
     line_names,
     names_width,
+    placed_lastings,
     placed_phrasings,
     placed_signs,
     placed_ways,
@@ -94,6 +96,7 @@ class StaveInk(NamedTuple):
     signs: tuple[PlacedSign, ...]
     ways: tuple[PlacedWay, ...]
     phrasings: tuple[PlacedPhrasing, ...]
+    lasting: tuple[PlacedLasting, ...]
     beside: tuple[PlacedText, ...]
     inks: tuple[Box, ...]
 
@@ -217,11 +220,12 @@ def _drawn(at: int, own: Sequence[Measure], across: LineAcross, setting: Setting
     inks = [*[sign.box for sign in signs], *[way.box for way in ways]]
     spans = () if at else dict.fromkeys(span for bar in own for span in bar.phrasings)
     phrasings = tuple(placed_phrasings(spans, placed, across.edges, inks, setting))
+    turns = dict.fromkeys(span for bar in own for span in bar.lasting[at])
+    lasting = tuple(placed_lastings(turns, placed, across.edges, setting.catalogue.lanes))
     beside = tuple(texts_beside(placed, setting))
     below = (text_box(one, setting) for one in beside if one.y < 0)
-    return StaveInk(
-        signs, ways, phrasings, beside, (*inks, *(one.box for one in phrasings), *below)
-    )
+    drawn = (one.box for some in (phrasings, lasting) for one in some)
+    return StaveInk(signs, ways, phrasings, lasting, beside, (*inks, *drawn, *below))
 
 
 def _under(drawn: StaveInk, edges: Extent, setting: Setting) -> tuple[Box, ...]:
@@ -260,6 +264,7 @@ def _stave(
         signs=drawn.signs,
         ways=drawn.ways,
         phrasings=drawn.phrasings,
+        lasting=drawn.lasting,
         marks=(*(mark for one in bar_lines for mark in one.dots), *marks),
     )
 

@@ -65,7 +65,7 @@ def system(rows: Sequence[StaveRow], bars: tuple[int, int], setting: Setting) ->
 def _inks(row: StaveRow, setting: Setting) -> list[Box]:
     """The boxes of all, but of metres, which stand in the stave."""
     stave = row.stave
-    drawn = (stave.rules, stave.signs, stave.ways, stave.phrasings, stave.marks)
+    drawn = (stave.rules, stave.signs, stave.ways, stave.phrasings, stave.lasting, stave.marks)
     boxes = [one.box for some in drawn for one in some]
     return boxes + [text_box(text, setting) for text in row.texts if text.lane != METRE]
 

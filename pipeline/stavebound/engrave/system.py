@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from stavebound.dance.pose import Subject
 from stavebound.drawing.figures import Figure
+from stavebound.engrave.lasting import PlacedLasting
 from stavebound.engrave.phrasing import PlacedPhrasing
 from stavebound.engrave.ways import PlacedWay
 from stavebound.faces import REGULAR
@@ -99,6 +100,7 @@ class Stave:
     signs: tuple[PlacedSign, ...]
     ways: tuple[PlacedWay, ...] = ()
     phrasings: tuple[PlacedPhrasing, ...] = ()
+    lasting: tuple[PlacedLasting, ...] = ()
     marks: tuple[PlacedMark, ...] = ()
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stavebound.dance.danced import Moment
+from stavebound.dance.danced import Moment, turning_since
 from stavebound.dance.pose import Pose, Posed, Subject
 from stavebound.dance.printed import Printed
 from stavebound.diagnostics import Span
@@ -20,14 +20,16 @@ from stavebound.engrave.columns import COUNTS, Cell, Column
 from stavebound.engrave.cost import Line
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.noted import count_note
-from stavebound.readback.expected import Written, WrittenLine, WrittenPhrasing
+from stavebound.readback.expected import Written, WrittenLine, WrittenSpan
 from stavebound.readback.values import CONTINUED, HeadRead
-from stavebound.score.counts import Phrased, phrased
+from stavebound.score.counts import phrased
 from stavebound.score.form import BarForm
 from stavebound.score.model import Music
 from stavebound.trade.catalogue import Catalogue
 
 NOTHING = Posed(Pose())
+# From one moment to another, and where it is written.
+_Spanned = tuple[Fraction, Fraction, Span]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,8 @@ class _Source:
     moments: Mapping[Fraction, Moment]
     start: Span
     whole: Span
-    phrasings: tuple[Phrased, ...]
+    phrasings: tuple[_Spanned, ...]
+    lasting: tuple[_Spanned, ...]
     form: tuple[BarForm, ...]
     form_spans: tuple[Span, ...]
     head: HeadRead
@@ -57,7 +60,8 @@ def written_lines(engraved: Engraved, printed: Printed, stave: int = 0) -> tuple
         {each.event.time if each.event else begin: each for each in moments},
         moments[0].origin.span,
         printed.score.origin.span,
-        tuple(phrased(danced.timeline)),
+        tuple((one.start, one.end, one.phrasing.origin.span) for one in phrased(danced.timeline)),
+        tuple(_lasting(moments)),
         printed.bars,
         tuple(origin.span for origin in printed.origins),
         _head(danced.score.music, danced.catalogue),
@@ -84,11 +88,12 @@ def _line(line: Line, engraved: Engraved, source: _Source) -> WrittenLine:
         bars,
         final,
         source.whole,
-        tuple(_phrasings(own, source)),
+        tuple(_spans(source.phrasings, own, source)),
         (*[BarForm()] * upbeat, *_form(line, source.form)),
         (*[source.whole] * upbeat, *source.form_spans[line.start : line.end]),
         _going_on(line, engraved.bars, source),
         HeadRead() if line.start else source.head,
+        tuple(_spans(source.lasting, own, source)),
     )
 
 
@@ -121,14 +126,23 @@ def _form(line: Line, form: tuple[BarForm, ...]) -> Iterator[BarForm]:
         yield replace(bar, ending=CONTINUED) if before else bar
 
 
-def _phrasings(own: tuple[Measure, ...], source: _Source) -> Iterator[WrittenPhrasing]:
+def _lasting(moments: Iterable[Moment]) -> Iterator[_Spanned]:
+    """Turns that last, from the moments at which they begin."""
+    for moment in moments:
+        since, turn = turning_since(moment), moment.posed.turn
+        if since is not None and moment.event and turn:
+            yield since, moment.event.time, turn.origin.span
+
+
+def _spans(
+    spanned: Iterable[_Spanned], own: tuple[Measure, ...], source: _Source
+) -> Iterator[WrittenSpan]:
     """Those that some of the line is part of, by the numbers of its moments."""
     times = [column.time for column in _columns(own) if _has_ink(column, source.at)]
     at = {time: number for number, time in enumerate(times)}
-    for one in source.phrasings:
-        if one.start < own[-1].end and times[0] <= one.end:
-            span = one.phrasing.origin.span
-            yield WrittenPhrasing(at.get(one.start), at.get(one.end), span)
+    for start, end, span in spanned:
+        if start < own[-1].end and times[0] <= end:
+            yield WrittenSpan(at.get(start), at.get(end), span)
 
 
 def _has_ink(column: Column, stave: int) -> bool:

@@ -19,6 +19,7 @@ that is said, and nothing is guessed.
     read      the whole chain     → Reading
     ways      lines of movement   → which limb of which moment they end at
     phrasing  bows over the counts  → from which moment to which they go
+    lasting   lines under turns     → from which moment to which these last
     changes, joining     Reading → the model's own values, which `score/write.py` writes
     prove     Reading, `Written`  → diagnostics where the two disagree
     anchors   the trade's places  → those that are not where a reason of the reader's own has them

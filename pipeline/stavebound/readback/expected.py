@@ -63,9 +63,9 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
-class WrittenPhrasing:
-    """A phrasing from one moment of a line to another, by their numbers; None where it
-    comes from the line before, or goes on in the next. `span` is its own."""
+class WrittenSpan:
+    """A phrasing, or a turn that lasts, from one moment of a line to another, by their numbers;
+    None where it comes from the line before, or goes on in the next. `span` is its own."""
 
     begin: int | None
     end: int | None
@@ -78,17 +78,18 @@ class WrittenLine:
     them ends the score. `span` is the score's own. `form` is what stands, for each of the
     bars, where something is danced again, and `spans` the place that asks for it. `going_on`
     is the moment after the line, of which the movements begin on it; `head` is what stands at
-    the head of the score."""
+    the head of the score; `lasting` are the turns that last."""
 
     moments: tuple[Written, ...]
     bars: int
     final: bool
     span: Span
-    phrasings: tuple[WrittenPhrasing, ...] = ()
+    phrasings: tuple[WrittenSpan, ...] = ()
     form: tuple[BarForm, ...] = ()
     spans: tuple[Span, ...] = ()
     going_on: Posed | None = None
     head: HeadRead = HeadRead()
+    lasting: tuple[WrittenSpan, ...] = ()
 
 
 def expected(written: Written, catalogue: Catalogue) -> tuple[LimbRead, ...]:

@@ -19,9 +19,10 @@ from stavebound.readback.changes import change_of, said
 from stavebound.readback.claims import ReadingKey
 from stavebound.readback.repeats import joined
 from stavebound.readback.shorthand import shorthand
-from stavebound.readback.values import FrameRead, HeadRead, Reading
+from stavebound.readback.values import Ends, FrameRead, HeadRead, Reading, TurnRead
 from stavebound.score import lexical
 from stavebound.score import model as score
+from stavebound.score.counts import TimedPhrase, moment
 from stavebound.score.form import FormError
 from stavebound.score.frame_texts import in_order
 from stavebound.score.shorthand import Said
@@ -68,13 +69,21 @@ class _Section:
             self.bars[-1] = replace(bar, counts=(bar.counts or 0) + 1)
         self.frames.append((at, frame))
 
+    @property
+    def counts(self) -> int:
+        return self.last - self.first + 1
+
+    @property
+    def division(self) -> score.Division | None:
+        return next((value for name, value in DIVISION if name in self.syllables), None)
+
     def phrase(self, key: ReadingKey) -> score.Phrase:
         """Frames without anything but a count are left out."""
         return score.Phrase(
-            self.last - self.first + 1,
+            self.counts,
             tuple(_frame(at, frame, key) for at, frame in self.frames if _says(frame)),
             tuple(self.bars),
-            next((value for name, value in DIVISION if name in self.syllables), None),
+            self.division,
             phrasings=tuple(self.phrasings),
         )
 
@@ -85,7 +94,10 @@ def joined_score(readings: Sequence[Reading], title: str, key: ReadingKey) -> Jo
     start = [frame for frame in frames if frame.count is None]
     counted = [frame for frame in frames if frame.count is not None]
     sections = _sections(counted)
-    _phrase(sections, ((a - len(start), b - len(start)) for a, b in _whole_phrasings(readings)))
+    bows = [reading.phrasings for reading in readings]
+    turns = [reading.lasting for reading in readings]
+    _phrase(sections, _whole(bows, readings, len(start)))
+    _lasting(sections, _whole(turns, readings, len(start)))
     starts = [section.frames[0][1].bar for section in sections]
     written = [section.phrase(key) for section in sections]
     has_upbeat = bool(counted) and counted[0].bar == 0 and readings[0].number is None
@@ -153,11 +165,14 @@ def _one_line(readings: Iterable[Reading]) -> list[FrameRead]:
     return found
 
 
-def _whole_phrasings(readings: Iterable[Reading]) -> Iterator[tuple[int, int]]:
-    """By the numbers of all frames; one that is broken goes on where the next line begins."""
-    before, begun = 0, 0
-    for reading in readings:
-        for begin, end in reading.phrasings:
+def _whole(
+    spans: Iterable[tuple[Ends, ...]], readings: Iterable[Reading], start: int
+) -> Iterator[tuple[int, int]]:
+    """What goes from frame to frame, by the numbers of all frames behind so many of the start;
+    what is broken goes on where the next line begins."""
+    before, begun = -start, 0
+    for own, reading in zip(spans, readings, strict=True):
+        for begin, end in own:
             begun = begun if begin is None else before + begin
             if end is not None:
                 yield begun, before + end
@@ -171,6 +186,28 @@ def _phrase(sections: list[_Section], phrasings: Iterable[tuple[int, int]]) -> N
         section, at = places[begin]
         ends = lexical.at(at), lexical.at(places[end][1])
         section.phrasings.append(score.Phrasing(*ends))
+
+
+def _lasting(sections: list[_Section], turns: Iterable[tuple[int, int]]) -> None:
+    """How long they last to the turns that do, by the numbers of the frames."""
+    times, before = list[Fraction](), Fraction(0)
+    for section in sections:
+        division = section.division or score.Division.HALVES
+        timed = TimedPhrase(score.Phrase(section.counts, ()), before, section.first, division)
+        times += (moment(lexical.at(at), timed) for at, _ in section.frames)
+        before = timed.end
+    places = [(section, n) for section in sections for n in range(len(section.frames))]
+    for begin, end in turns:
+        section, number = places[end]
+        at, frame = section.frames[number]
+        section.frames[number] = at, _turning(frame, times[end] - times[begin])
+
+
+def _turning(frame: FrameRead, lasts: Fraction) -> FrameRead:
+    subjects = (
+        replace(one, lasts=lasts) if isinstance(one, TurnRead) else one for one in frame.subjects
+    )
+    return replace(frame, subjects=tuple(subjects))
 
 
 def _sections(frames: list[FrameRead]) -> list[_Section]:

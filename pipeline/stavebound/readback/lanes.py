@@ -52,11 +52,12 @@ def amount_signs(texts: Iterable[TextRead]) -> Signs:
     return tuple(SignRead(f"amount {text.letters}", text.xs[0], text.y) for text in texts)
 
 
-def lanes_used(signs: Signs, key: ReadingKey) -> Mapping[str, float]:
+def lanes_used(signs: Signs, lasting: bool, key: ReadingKey) -> Mapping[str, float]:
     """The heights of the lanes below, by what stands on a stave: those that it does not use are
-    closed up."""
+    closed up. A turn that is `lasting` is in its lane before its sign stands there."""
     kinds = (sign.name.partition(" ")[0] for sign in signs)
-    return key.catalogue.lanes.heights({LANES[kind] for kind in kinds if kind in LANES})
+    used = {LANES[kind] for kind in kinds if kind in LANES}
+    return key.catalogue.lanes.heights(used | {"turn"} if lasting else used)
 
 
 def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:

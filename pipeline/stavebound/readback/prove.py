@@ -16,7 +16,7 @@ from stavebound.diagnostics import Diagnostic, Outcome, Span
 from stavebound.faces import Faces
 from stavebound.readback.changes import change_of
 from stavebound.readback.claims import ReadingKey
-from stavebound.readback.expected import Written, WrittenLine, expected
+from stavebound.readback.expected import Written, WrittenLine, WrittenSpan, expected
 from stavebound.readback.read import CODES, read_staves
 from stavebound.readback.values import (
     Ends,
@@ -114,7 +114,8 @@ def _disagreements(reading: Reading, written: WrittenLine, key: ReadingKey) -> I
     if reading.head != written.head:
         yield _says(written.span, *(_headed(head) for head in (reading.head, written.head)))
     yield from _leaving(reading, written, key)
-    yield from _phrasings(reading, written)
+    yield from _spans("a phrasing", reading.phrasings, written.phrasings, written)
+    yield from _spans("a turn that lasts", reading.lasting, written.lasting, written)
     yield from _words(reading, written, key)
 
 
@@ -262,11 +263,13 @@ def _words(reading: Reading, written: WrittenLine, key: ReadingKey) -> Iterator[
         yield _says(written.span, f"{_quoted(word)} in the {lane}s", "no such word")
 
 
-def _phrasings(reading: Reading, written: WrittenLine) -> Iterator[Diagnostic]:
-    wanted = {(one.begin, one.end): one.span for one in written.phrasings}
-    for ends in dict.fromkeys((*wanted, *reading.phrasings)):
-        if (ends in wanted) != (ends in reading.phrasings):
-            told = f"a phrasing {_from_to(ends, written)}"
+def _spans(
+    what: str, read: Sequence[Ends], spans: Iterable[WrittenSpan], written: WrittenLine
+) -> Iterator[Diagnostic]:
+    wanted = {(one.begin, one.end): one.span for one in spans}
+    for ends in dict.fromkeys((*wanted, *read)):
+        if (ends in wanted) != (ends in read):
+            told = f"{what} {_from_to(ends, written)}"
             both = ("none", told) if ends in wanted else (told, "none")
             yield _says(wanted.get(ends, written.span), *both)
 

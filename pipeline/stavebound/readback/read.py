@@ -25,6 +25,7 @@ from stavebound.readback.broken import off_breaks
 from stavebound.readback.claims import ReadingKey, Signs
 from stavebound.readback.house import house_table
 from stavebound.readback.lanes import amount_signs, lanes_used
+from stavebound.readback.lasting import LastingRead, lasting_ends, lasting_lines
 from stavebound.readback.moments import Count, MomentRead, counts_in, is_count, moments
 from stavebound.readback.parse import parse_svg
 from stavebound.readback.phrasing import phrasings
@@ -120,7 +121,8 @@ class OfTheLine:
 @dataclass(frozen=True, slots=True)
 class Inks:
     """The ink of a stave by its kind: brackets of repeats and their signs outside of it, bows of
-    phrasings, lines of movement, all other signs, and the note of the tempo at the head."""
+    phrasings, lines of movement, all other signs, the note of the tempo at the head, and lines
+    of turns that last."""
 
     brackets: tuple[ShapeRead, ...]
     outside: Signs
@@ -128,6 +130,7 @@ class Inks:
     lines: tuple[ShapeRead, ...]
     signs: Signs
     notes: tuple[ShapeRead, ...]
+    lasting: tuple[LastingRead, ...]
     faults: tuple[Fault, ...]
 
 
@@ -155,13 +158,15 @@ def _inks(stave: StaveRead, topmost: bool, key: ReadingKey) -> Inks:
     ]
     shapes = named(apart, key.table)
     brackets = tuple(shape for shape in shapes if topmost and is_bracket(shape, key))
-    shapes = tuple(shape for shape in shapes if shape not in brackets)
+    turns = lasting_lines(shapes, key)
+    taken = {*brackets, *(shape for turn in turns for shape in turn.shapes)}
+    shapes = tuple(shape for shape in shapes if shape not in taken)
     lines = tuple(shape for shape in shapes if is_way(shape, key))
     signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
     faults = (*stave.faults, *faults, *off_breaks(stave, signs, key.table))
     out = outside(signs) if topmost else ()
     signs = tuple(sign for sign in signs if sign not in out)
-    return Inks(brackets, out, tapers, lines, signs, notes, faults)
+    return Inks(brackets, out, tapers, lines, signs, notes, turns, faults)
 
 
 def _reading(
@@ -177,7 +182,8 @@ def _reading(
     signs = tuple(sign for sign in repeated.signs if sign.name not in MARKS)
     signs += amount_signs(words.amounts)
     counts = counts_in(words.counts, faces)
-    key = replace(key, top=counts_top(words.counts, faces), lanes=lanes_used(signs, key))
+    below = lanes_used(signs, bool(inks.lasting), key)
+    key = replace(key, top=counts_top(words.counts, faces), lanes=below)
     found = [*inks.faults, *repeated.faults]
     found += (_no_count(count) for count in counts if not is_count(count.text))
     found += (_no_words(text) for text in words.strange)
@@ -196,8 +202,10 @@ def _reading(
     frames = [_frame(moment, reads(moment.signs), found) for moment in ways[0]]
     within = (*_behind(words.metres, repeated.begins, stave), stave.right)
     frames, leaving, of_lines = with_ways(frames, inks.lines, marks, within, key)
-    breaths, of_tapers = phrasings(line.tapers, frames, (stave.left, stave.right), key)
-    found += (*of_lines, *of_tapers)
+    edges = stave.left, stave.right
+    breaths, of_tapers = phrasings(line.tapers, frames, edges, key)
+    turns, of_turns = lasting_ends(inks.lasting, frames, edges, key)
+    found += (*of_lines, *of_tapers, *of_turns)
     found += _stray_spots(stave.shapes, frames)
     frames, loose = _with_words(frames, words, stave, key.table.text.edge)
     head, others = _head(stave, words, line.note)
@@ -213,6 +221,7 @@ def _reading(
         repeated.form,
         leaving,
         head,
+        turns,
     )
 
 

@@ -249,6 +249,20 @@ class PhrasingRow(Row):
     thick: float
 
 
+class LastingRow(Row):
+    """The line of a turn that lasts, in spaces: its middle from that of the arc, how thick it is,
+    how far from the axes its ends are and how high the hooks rise there from its middle; `highest`
+    is where strokes are of such a line at the highest, `least` is longer than any of a sign."""
+
+    description: str
+    y: float
+    line: float
+    inset: float
+    hook: float
+    highest: float
+    least: float
+
+
 class RepeatWordsRow(Row):
     fine: str
     to_coda: str = Field(alias="to-coda")
@@ -291,6 +305,7 @@ class Table(Row):
     text: TextZone
     ways: Ways
     phrasing: PhrasingRow
+    lasting: LastingRow
     repeats: RepeatsRow
     shape: tuple[ShapeRow, ...]
     sign: tuple[SignRow, ...]

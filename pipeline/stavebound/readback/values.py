@@ -294,11 +294,12 @@ class FacingRead:
 
 @dataclass(frozen=True, slots=True)
 class TurnRead:
-    """`by` is in whole turns."""
+    """`by` is in whole turns; `lasts` is in counts, and known when its line has been read."""
 
     to: Side
     by: Fraction
     on: TurnedOn
+    lasts: Fraction | None = None
 
     @property
     def subjects(self) -> tuple[Subject, ...]:
@@ -381,7 +382,8 @@ class Reading:
     frame to another, by their numbers; None where they are open at the line's end. `form` is
     what stands where something is danced again, for all that ends with a bar line; an
     ending that comes from the line before has the times `CONTINUED`. `leaving` are the lines
-    of movement that go on to the next line. `head` is that of the score, at its first line."""
+    of movement that go on to the next line. `head` is that of the score, at its first line.
+    `lasting` are the turns that last, as `phrasings` are."""
 
     frames: tuple[FrameRead, ...]
     bars: int
@@ -393,3 +395,4 @@ class Reading:
     form: tuple[BarForm, ...] = ()
     leaving: tuple[LeavingRead, ...] = ()
     head: HeadRead = HeadRead()
+    lasting: tuple[Ends, ...] = ()

@@ -69,11 +69,13 @@ class FacingChange:
 
 @dataclass(frozen=True, slots=True)
 class TurnChange:
-    """`by` is in whole turns, an exact number of eighths and never nought."""
+    """`by` is in whole turns, an exact number of eighths and never nought; `lasts` is in counts,
+    None where it begins at the frame before."""
 
     to: Side
     by: Fraction
     on: TurnedOn
+    lasts: Fraction | None = None
     origin: Origin = origin_field()
 
     @property

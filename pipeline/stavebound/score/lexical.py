@@ -69,7 +69,7 @@ def height_text(value: Height) -> str:
 
 
 def amount(text: str) -> Fraction:
-    """So many turns, whole ones and parts: 1 1/4."""
+    """So many turns or counts, whole ones and parts: 1 1/4."""
     return sum((Fraction(part) for part in text.split(" ")), Fraction(0))
 
 

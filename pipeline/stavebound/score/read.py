@@ -358,6 +358,7 @@ def _turn(element: Element) -> TurnChange:
         to=required(element, "to", Side),
         by=required(element, "by", lexical.amount),
         on=required(element, "on", TurnedOn),
+        lasts=given(element, "lasts", lexical.amount),
         origin=origin_of(element),
     )
 

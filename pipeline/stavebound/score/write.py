@@ -228,8 +228,10 @@ def _lane(parent: etree._Element, change: LaneChange) -> None:
     match change:
         case FacingChange(to):
             _child(parent, "facing", {"to": to})
-        case TurnChange(to, by, on):
-            _child(parent, "turn", {"to": to, "by": lexical.amount_text(by), "on": on})
+        case TurnChange(to, by, on, lasts):
+            counts = lexical.amount_text(lasts) if lasts else None
+            own: Attributes = {"to": to, "by": lexical.amount_text(by), "on": on, "lasts": counts}
+            _child(parent, "turn", own)
         case TravelChange(to, of, path):
             said = None if path is TravelPath.STRAIGHT else path
             _child(parent, "travel", {"to": to, "of": of, "path": said})

@@ -62,9 +62,10 @@ def _stamps(staves: Iterable[Stave]) -> tuple[Stamp, ...]:
 
 
 def _figures(staves: Iterable[Stave]) -> Iterator[Figure]:
-    """Lines of movement, bows and marks of repeats."""
+    """Lines of movement, bows, lines of turns that last and marks of repeats."""
     for stave in staves:
-        drawn = [way.figures for way in stave.ways] + [bow.figures for bow in stave.phrasings]
+        lines = (stave.ways, stave.phrasings, stave.lasting)
+        drawn = [one.figures for some in lines for one in some]
         for figure in chain(*drawn, *(mark.figures for mark in stave.marks)):
             yield figure.moved(0.0, stave.floor) if stave.floor else figure
 

@@ -36,10 +36,20 @@ class FractionFigures(Row):
     rise: float
 
 
+class LastingLine(Row):
+    """The line of what lasts: its middle from that of the arc, how thick it is, how far it
+    keeps from the axes of its ends, and how high its hooks rise there."""
+
+    y: float
+    line: float
+    inset: float
+    hook: float
+
+
 class TurnLane(Row):
     """`foot` and `below`: where the dot of a foot stands from the middle of the arc, towards
     its side and down; `amount` and `baseline`: where the amount begins; `fraction`: how
-    its eighths are set."""
+    its eighths are set; `lasting`: the line under a turn that lasts."""
 
     y: float
     foot: float
@@ -47,6 +57,7 @@ class TurnLane(Row):
     amount: float
     baseline: float
     fraction: FractionFigures
+    lasting: LastingLine
     description: str
 
 
