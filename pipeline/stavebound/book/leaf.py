@@ -8,22 +8,45 @@ leaf has and drawn as large as all have room; nothing is left out.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import count
 
 from stavebound.book.common import leaf_paper, section_page
 from stavebound.book.first_uses import first_uses
 from stavebound.book.layouts import Section
-from stavebound.book.leaf_lines import LeafLine, LeafRepeat, fitting, top_of
+from stavebound.book.leaf_lines import LeafLine, LeafRepeat, bottom_of, fitting, top_of
 from stavebound.book.named_arms import arms_rows
 from stavebound.book.reading import amounts_used, in_key
 from stavebound.book.repeats import repeat_picture, repeat_rows, white_over
-from stavebound.book.scales import Pictured, Strip, pictures, strip, used_scales
+from stavebound.book.scales import Pictured, pictures, strip, used_scales
 from stavebound.book.values import Manuscript, Numbers, Sheet
+from stavebound.engrave.columns import COUNTS
 from stavebound.engrave.parts import NAMES, Setting
+from stavebound.engrave.stack import StaveRow, system
+from stavebound.engrave.system import System
 from stavebound.proof.lines import DrawnLine
 from stavebound.svg.draw import draw
 from stavebound.trade.tables import KeyRow
+
+
+@dataclass(frozen=True, slots=True)
+class LeafStrip:
+    """A line of the leaf with its picture as SVG."""
+
+    name: str
+    line: LeafLine
+    svg: str
+
+    @property
+    def cells(self) -> Iterator[tuple[str, float]]:
+        """The name of each frame and its room in millimetres."""
+        names = (each.row.name for each in self.line.rows)
+        return zip(names, self.line.rooms, strict=True)
+
+    @property
+    def said(self) -> str:
+        """What the picture shows, in words."""
+        return ". ".join(f"{each.row.name}: {each.row.meaning}" for each in self.line.rows)
 
 
 def leaf_sheet(
@@ -76,7 +99,18 @@ def _pictures(
     rows, own = _rows(manuscript, setting), large if alike else least
     pictured = pictures(rows, own, manuscript.school, manuscript.key, amounts)
     space = least.style.space
-    return tuple(replace(each, system=replace(each.system, space=space)) for each in pictured)
+    return tuple(replace(each, system=_on_leaf(each, space, setting)) for each in pictured)
+
+
+def _on_leaf(pictured: Pictured, space: float, setting: Setting) -> System:
+    """Its picture on staves of such spaces, in millimetres. A move goes from left to right, and
+    needs no count there."""
+    own = pictured.system
+    if pictured.row.before and not pictured.row.phrased:
+        texts = tuple(text for text in own.texts if text.lane != COUNTS)
+        (stave,) = own.staves
+        own = system((StaveRow(stave, texts),), own.bars, setting)
+    return replace(own, space=space)
 
 
 def _rows(manuscript: Manuscript, setting: Setting) -> Iterator[KeyRow]:
@@ -87,10 +121,9 @@ def _rows(manuscript: Manuscript, setting: Setting) -> Iterator[KeyRow]:
     yield from arms_rows(manuscript.school, setting.catalogue, manuscript.labels)
 
 
-def _strip(at: int, line: LeafLine, stave: float, setting: Setting) -> Strip:
+def _strip(at: int, line: LeafLine, stave: float, setting: Setting) -> LeafStrip:
     """On one stave from edge to edge."""
     space, systems = stave / 4, [each.system for each in line.rows]
-    heights = min(system.box.bottom for system in systems), top_of(line.rows, setting)
-    drawing = replace(strip(systems, line.room / space, heights, setting), unit=space)
-    rows = tuple(each.row for each in line.rows)
-    return Strip(f"leaf {at}", rows, line.room, False, draw(drawing, setting.faces))
+    heights = bottom_of(line.rows, setting), top_of(line.rows, setting)
+    drawing = strip(systems, [room / space for room in line.rooms], heights, setting)
+    return LeafStrip(f"leaf {at}", line, draw(replace(drawing, unit=space), setting.faces))

@@ -1,14 +1,14 @@
 """The lines of the key's leaf: how many frames stand beside each other, and on how large staves.
 
 In: pictures in their order, the leaf's paper and the setting. Out: a `LeafPlan`. All lines keep
-within the type area. Frames of moves, which are wider, have columns of their own; what stands
-beside what is chosen so that all lines together are the least deep.
+within the type area. Each frame has as much room as its ink and its name need; how many lines
+names have, and what stands beside what, is chosen so that all lines together are the least deep.
 
-    ═══╤═════╤═════╤═══
-       ▬     │     •
-      dash stroke dot
-                            white, or the names belonged to the frames below
-    ═══╤═════╤═════╤═══
+    ═══╤═════╤══════╤═══
+       ▬     │      •
+      dash stroke  dot
+                             white, or the names belonged to the frames below
+    ═══╤════════╤═══
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import count, takewhile
+from operator import add
 
 from stavebound.book.grid import POINTS
 from stavebound.book.papers import Paper
@@ -30,9 +31,7 @@ from stavebound.remembering import remembered
 
 # Rooms that together are wider by less than this are as wide as the measure.
 ROUNDING = 1e-6
-# The least room of a frame is between these; how much it is depends on what is the least deep.
-FRAMES = "leaf widest frame", "leaf narrowest frame"
-APART = "leaf frames apart"
+APART, WIDEST = "leaf frames apart", "leaf widest frame"
 # How many names are remembered, each with a width that it has.
 NAMES = 2048
 
@@ -55,11 +54,11 @@ class LeafType:
 
 @dataclass(frozen=True, slots=True)
 class LeafLine:
-    """Frames beside each other, with `room` millimetres each, and how deep they are with their
-    names and the white over them."""
+    """Frames beside each other with their rooms, and how deep they are with their names and the
+    white over them, all in millimetres."""
 
     rows: tuple[Pictured, ...]
-    room: float
+    rooms: tuple[float, ...]
     depth: float
 
 
@@ -115,10 +114,8 @@ def fitting(
     @cache
     def plan(stave: float) -> LeafPlan:
         own = leaf_type(stave, paper, setting)
-        fewest, most = (int(paper.measure / own.size / distance(name)) for name in FRAMES)
-        leaves = (_Leaf(own, paper, setting, 1 + at) for at in range(fewest - 1, most))
-        pages = (tuple(leaf.pages(leaf.lines(rows), repeats)) for leaf in leaves)
-        return LeafPlan(own, min(pages, key=_depths))
+        leaf = _Leaf(own, paper, setting)
+        return LeafPlan(own, tuple(leaf.pages(leaf.lines(rows), repeats)))
 
     for sides, least in enumerate(("leaf page least stave height", "leaf least stave height"), 1):
         staves = (*_staves(distance(least), setting),)
@@ -138,70 +135,90 @@ def _staves(least: float, setting: Setting) -> Iterator[float]:
 
 
 @dataclass(frozen=True, slots=True)
+class _Frame:
+    """A frame, where its ink ends in spaces, and the room in millimetres that it needs with a
+    name of one line, of two, and so on."""
+
+    row: Pictured
+    bottom: float
+    top: float
+    needs: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class _Leaf:
     """The leaf with names and staves of one size."""
 
     type: LeafType
     paper: Paper
     setting: Setting
-    columns: int
 
     def lines(self, rows: Sequence[Pictured]) -> tuple[LeafLine, ...]:
         """Those that are the least deep together; of such, the fullest come first."""
-        needs = self._needs(rows)
-        best: list[tuple[float, tuple[LeafLine, ...]]] = [(0.0, ())]
-        for end in range(1, len(rows) + 1):
-            ends = [
-                (best[start][0] + line.depth + self._unfilled(line), (*best[start][1], line))
-                for start, line in self._ending(rows, needs, end)
-            ]
-            best.append(min(ends, key=lambda each: round(each[0], 6)))
-        return best[-1][1]
+        most = max((len(words_of(each.row.name)) for each in rows), default=1)
+        frames = tuple(self._frame(each, most) for each in rows)
+        best, starts = [0.0], [0]
+        for end in range(1, len(frames) + 1):
+            ends = {start: best[start] + cost for start, cost in self._ending(frames, end)}
+            start = min(reversed(ends), key=lambda each: round(ends[each], 6))
+            best.append(ends[start])
+            starts.append(start)
+        end, found = len(frames), list[LeafLine]()
+        while end:
+            found.append(self._line(frames[starts[end] : end]))
+            end = starts[end]
+        return tuple(reversed(found))
 
-    def _unfilled(self, line: LeafLine) -> float:
-        """What the room behind its last frame is reckoned for."""
-        empty = 1 - line.room * len(line.rows) / self.paper.measure
-        return empty * self.type.stave * self.setting.style.distance("leaf unfilled")
-
-    def _needs(self, rows: Sequence[Pictured]) -> tuple[float, ...]:
-        """The room of each frame: as much as the ink of any of its kind needs, so that they have
-        columns, and no less than its longest word."""
-        reach = {
-            moves: max((_reach(each) for each in rows if bool(each.row.before) is moves), default=0)
-            for moves in (True, False)
-        }
-        least, apart = self.paper.measure / self.columns, self.setting.style.distance(APART)
-        inks = {moves: (2 * own + apart) * self.type.space for moves, own in reach.items()}
-        return tuple(
-            max(least, inks[bool(each.row.before)], self._longest_word(each.row.name))
-            for each in rows
+    def _frame(self, pictured: Pictured, most: int) -> _Frame:
+        distance, name = self.setting.style.distance, pictured.row.name
+        ink = (2 * _reach(pictured) + distance(APART)) * self.type.space
+        points, inset = self.type.size / POINTS, 2 * self.type.inset
+        needs = (
+            max(ink, narrowest(name, lines, self.setting.faces) * points + inset)
+            for lines in range(1, most + 1)
         )
+        ends = bottom_of((pictured,), self.setting), top_of((pictured,), self.setting)
+        return _Frame(pictured, *ends, tuple(needs))
 
-    def _longest_word(self, name: str) -> float:
-        """The room of it, in millimetres."""
-        longest = max(self.setting.faces.width(word, self.type.size) for word in words_of(name))
-        return longest / POINTS + 2 * self.type.inset
+    def _ending(self, frames: Sequence[_Frame], end: int) -> Iterator[tuple[int, float]]:
+        """Where lines may begin whose last frame is the one before `end`, and what each of them
+        is reckoned for, the shortest first: its depth, and the room that it leaves empty."""
+        own = reversed(frames[:end])
+        bottom, top, needs = 0.0, 0.0, (0.0,) * len(frames[0].needs)
+        for start, frame in zip(range(end - 1, -1, -1), own, strict=True):
+            bottom, top = min(bottom, frame.bottom), max(top, frame.top)
+            needs = tuple(map(add, needs, frame.needs))
+            lines = self._names_in(needs)
+            if lines is None and start < end - 1:
+                return
+            empty = 1 - needs[(lines or 1) - 1] / self.paper.measure if end < len(frames) else 0.0
+            yield start, self._depth(bottom, top, lines or 1) + self._unfilled(empty)
 
-    def _ending(
-        self, rows: Sequence[Pictured], needs: Sequence[float], end: int
-    ) -> Iterator[tuple[int, LeafLine]]:
-        """The lines whose last frame is the one before `end`, with where each begins, the longest
-        first."""
-        starts, need = list[tuple[int, float]](), 0.0
-        for start in range(end - 1, -1, -1):
-            need = max(need, needs[start])
-            room = self.paper.measure / max(1, int(self.paper.measure / need + ROUNDING))
-            if starts and room * (end - start) > self.paper.measure + ROUNDING:
-                break
-            starts.append((start, room))
-        for start, room in reversed(starts):
-            own = tuple(rows[start:end])
-            yield start, LeafLine(own, room, self._depth(own, room))
+    def _names_in(self, needs: Sequence[float]) -> int | None:
+        """How many lines names take at the least in a line that needs so much with each number
+        of them; None where it has no room."""
+        most = self.paper.measure + ROUNDING
+        return next((lines for lines, need in enumerate(needs, 1) if need <= most), None)
 
-    def _depth(self, rows: Sequence[Pictured], room: float) -> float:
-        spaces = top_of(rows, self.setting) - min(each.system.box.bottom for each in rows)
-        names = max(self._name_lines(each.row.name, room) for each in rows)
-        return self.type.over + spaces * self.type.space + names * self.type.leading / POINTS
+    def _depth(self, bottom: float, top: float, lines: int) -> float:
+        names = lines * self.type.leading / POINTS
+        return self.type.over + (top - bottom) * self.type.space + names
+
+    def _line(self, frames: Sequence[_Frame]) -> LeafLine:
+        """A line that fills the measure, unless its frames were too wide then."""
+        needs = tuple(map(sum, zip(*(frame.needs for frame in frames), strict=True)))
+        at, widest = (self._names_in(needs) or 1) - 1, self.setting.style.distance(WIDEST)
+        wider = min(self.paper.measure / needs[at], widest)
+        rooms = tuple(frame.needs[at] * wider for frame in frames)
+        names = zip(frames, rooms, strict=True)
+        lines = max(self._name_lines(frame.row.row.name, room) for frame, room in names)
+        bottom = min(frame.bottom for frame in frames)
+        depth = self._depth(bottom, max(frame.top for frame in frames), lines)
+        return LeafLine(tuple(frame.row for frame in frames), rooms, depth)
+
+    def _unfilled(self, empty: float) -> float:
+        """What a line is reckoned for that leaves such a share of its measure empty."""
+        return empty**2 * self.type.stave * self.setting.style.distance("leaf unfilled")
 
     def _name_lines(self, name: str, width: float) -> int:
         """How many lines a name takes in so many millimetres."""
@@ -234,14 +251,14 @@ class _Leaf:
         return depth
 
 
-def _depths(pages: Sequence[Sequence[LeafLine]]) -> tuple[int, float]:
-    """How many pages there are, and how deep all their lines are."""
-    return len(pages), sum(line.depth for page in pages for line in page)
-
-
 def top_of(rows: Sequence[Pictured], setting: Setting) -> float:
     """The top of their ink, in spaces: the white over a line is the leaf's own."""
     return max(each.system.box.top for each in rows) - setting.style.distance("overhang")
+
+
+def bottom_of(rows: Sequence[Pictured], setting: Setting) -> float:
+    """The bottom of their ink, in spaces: names bring white of their own."""
+    return min(each.system.box.bottom for each in rows) + setting.style.distance("overhang")
 
 
 def _reach(pictured: Pictured) -> float:
@@ -258,6 +275,22 @@ def _reach(pictured: Pictured) -> float:
 def words_of(name: str) -> tuple[str, ...]:
     """What is never broken: parts of hyphened words by themselves."""
     return tuple(re.findall(r"[^\s-]+-?", name))
+
+
+@remembered(NAMES)
+def narrowest(name: str, lines: int, faces: Faces) -> float:
+    """The least room in em in which a name takes no more than so many lines."""
+    words = words_of(name)
+    longest = max(faces.width(word, 1.0) for word in words)
+    runs = (words[start:end] for end in range(len(words) + 1) for start in range(end))
+    widths = sorted(faces.width(_in_a_line(run), 1.0) + ROUNDING for run in runs)
+    fit = (room for room in widths if name_lines(name, room, faces) <= lines)
+    return next(room for room in fit if room >= longest)
+
+
+def _in_a_line(words: Sequence[str]) -> str:
+    """The words of a line."""
+    return " ".join(words).replace("- ", "-")
 
 
 @remembered(NAMES)

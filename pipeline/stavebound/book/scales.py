@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import accumulate, groupby
 from math import ceil
 
 from stavebound.book.key import USUAL, row_system
@@ -199,7 +199,8 @@ def _strip(
     """From one of these heights to the other, with signs enlarged in boxes twice `half` high."""
     width, gap = room / setting.style.space, setting.style.distance("strip gap")
     systems = [each.system for each in piece.rows]
-    drawing = strip(systems, width, heights, setting, piece.cell.axis, gap)
+    widths = [width] * len(systems)
+    drawing = strip(systems, widths, heights, setting, piece.cell.axis, gap)
     signs = [_sign(each) for each in piece.rows]
     return Strip(
         piece.name,
@@ -234,17 +235,19 @@ def _sign_unit(setting: Setting) -> float:
 
 def strip(
     systems: Sequence[System],
-    width: float,
+    widths: Sequence[float],
     heights: tuple[float, float],
     setting: Setting,
     axis: float = 0.0,
     gap: float = 0.0,
 ) -> Drawing:
-    """Pictures side by side on one stave, so `width` each and with their middles so far right of
-    those of their rooms, their ink at its own heights; the paper goes from one of `heights` to
-    the other, and the stave ends by `gap` before the last room does. All in spaces."""
-    box = Box(0.0, heights[0], width * len(systems), heights[1])
-    starts = [width * (at + 0.5) + axis - middle(system) for at, system in enumerate(systems)]
+    """Pictures side by side on one stave, in rooms of these widths and with their middles so far
+    right of those of their rooms, their ink at its own heights; the paper goes from one of
+    `heights` to the other, and the stave ends by `gap` before the last room does. All in
+    spaces."""
+    box = Box(0.0, heights[0], sum(widths), heights[1])
+    rooms = zip(accumulate(widths, initial=0.0), widths, systems, strict=False)
+    starts = [left + width / 2 + axis - middle(system) for left, width, system in rooms]
     breaks = (
         one.moved(start)
         for start, system in zip(starts, systems, strict=True)
