@@ -76,7 +76,9 @@ APART = {
         f"feet.free.place.{name}.front"
         for name in ("pointed", "off the floor", "45", "65", "90", "105", "120", "135", "180")
     ],
-    "a foot that touches the other leg": [f"feet.free.place.{n}.level" for n in ("ankle", "knee")],
+    "a foot that touches the other leg": [
+        f"feet.free.place.{n}.level" for n in ("ankle", "calf", "knee")
+    ],
     "how much of a foot stands": [
         f"feet.rise.{name}.level" for name in ("whole foot", "half point", "point")
     ],

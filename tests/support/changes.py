@@ -68,7 +68,7 @@ from tests.support.departures import TABLE, free_names, written
 from tests.support.leans import leans_of
 
 CATALOGUE = load_catalogue()
-PLACES = ["pointed", "off the floor", "ankle", "knee"]
+PLACES = ["pointed", "off the floor", "ankle", "calf", "knee"]
 ANGLES = [45, 65, 90, 105, 120, 135, 180]
 ARM = arm(CATALOGUE.person)
 CROSSED = [row.name for row in CATALOGUE.feet.position if row.front]
@@ -117,6 +117,8 @@ def free_feet(draw: st.DrawFn, side: Side) -> FootChange:
     own = dict(draw(written(TABLE.of("free"))))
     if change.place != "ankle":
         own.pop("beating", None)
+        if own.get("ankle") == "wrapped":
+            own.pop("ankle")
     return replace(change, departures=departures(own))
 
 
@@ -243,7 +245,7 @@ def knees(draw: st.DrawFn, after: Pose) -> list[Change]:
 
 def _touches(pose: Pose, side: Side) -> bool:
     foot = pose.feet.of(side)
-    return isinstance(foot, Free) and foot.place in ("ankle", "knee")
+    return isinstance(foot, Free) and foot.place in ("ankle", "calf", "knee")
 
 
 # ---------------------------------------------------------------- arms

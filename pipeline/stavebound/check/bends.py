@@ -24,7 +24,7 @@ from stavebound.score.model import Bend, KneesChange, Rise, Side
 # As dancers count, the longest that goes without saying.
 EIGHT = 8
 # Where a free foot is, its knee is bent by itself.
-DRAWN_IN = ("ankle", "knee")
+DRAWN_IN = ("ankle", "calf", "knee")
 # By a moment's identity, the name that says straight there.
 Names = Mapping[int, str]
 

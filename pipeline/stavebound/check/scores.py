@@ -96,6 +96,7 @@ RULES: tuple[ScoreRule, ...] = (
     toes.no_crossing_through_the_leg,
     toes.what_is_said_of_this_foot,
     toes.beats_at_the_ankle,
+    toes.wrapped_round_the_ankle,
     toes.leg_of_a_known_foot,
     contacts.both_hands_touch,
     contacts.one_place_of_a_touching_hand,

@@ -23,8 +23,9 @@ SLACK = 1e-6
 LOWEST = 0.40
 # From memory: of its length, how much of a stretched leg there is to see at least.
 STRETCHED = 0.95
-# The place at which a foot beats.
+# The place at which a foot beats, or is wrapped; what is said of the ankle has its name too.
 ANKLE = "ankle"
+WRAPPED = "wrapped"
 
 
 def out_goes_with_a_height(danced: Danced) -> Iterator[Diagnostic]:
@@ -123,6 +124,18 @@ def beats_at_the_ankle(danced: Danced) -> Iterator[Diagnostic]:
                 f"the {change.side} foot beats at the other ankle, and it is not there",
                 change.origin.of("beating"),
                 ('Write place="ankle", or delete beating.',),
+            )
+
+
+def wrapped_round_the_ankle(danced: Danced) -> Iterator[Diagnostic]:
+    for _, step, change in _feet(danced):
+        foot, ankle = step.after.feet.of(change.side), departure(change.departures, ANKLE)
+        if ankle == WRAPPED and isinstance(foot, Free) and foot.place != ANKLE:
+            yield Diagnostic(
+                "T384",
+                f"the {change.side} foot is wrapped round the other ankle, and it is not there",
+                change.origin.of(ANKLE),
+                ('Write place="ankle", or delete ankle.',),
             )
 
 

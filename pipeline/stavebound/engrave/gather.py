@@ -350,7 +350,7 @@ def _of_free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -
     if place.hook:
         yield Ink("hook", x + side.sign * table.hook[sign], y, mirrored=left)
     if place.touch:
-        yield _inward("touch", side, ink, side is Side.LEFT, catalogue)
+        yield _inward(place.touch, side, ink, side is Side.LEFT, catalogue)
     yield from _tail(side, ink, table.tail.above, catalogue)
     beside = catalogue.marks.foot[sign] + (catalogue.marks.hooked if place.hook else 0.0)
     if foot.out is not None and foot.out < 0:

@@ -31,7 +31,7 @@ from stavebound.trade.tables import Row
 TABLES = ("ruling", "shapes", "feet", "centre", "marks", "lanes", "moves", "repeats", "engraving")
 OWN = "reader."
 # The keys whose words say where, or by what sign, a limb is written.
-WORDS = ("sign", "depth", "hands", "lane")
+WORDS = ("sign", "touch", "depth", "hands", "lane")
 
 Leaf = float | str
 Leaves = Mapping[str, Leaf]

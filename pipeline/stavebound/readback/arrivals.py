@@ -34,6 +34,8 @@ from stavebound.trade.catalogue import Catalogue
 # In spaces: both axes and both ends of a line are rounded.
 NEAR = 0.025
 FEET = Subject("feet")
+# The places at the other leg that a way may pass by their own names.
+PASSED = ("ankle", "knee")
 
 NamedSpot = tuple[str, tuple[float, float], Bow | None]
 
@@ -120,4 +122,5 @@ def _feet(catalogue: Catalogue) -> Iterator[tuple[str, FootPose, Bow | None]]:
     ):
         for row in catalogue.feet.free.place:
             foot = Free(direction, row.name)
-            yield (row.name, foot, None) if row.touch else (direction, foot, bow)
+            own = row.name in PASSED
+            yield (row.name, foot, None) if own else (direction, foot, bow)

@@ -14,6 +14,9 @@ from stavebound.readback.values import FreeRead, SignRead
 from stavebound.score.model import LegDirection, Side
 from stavebound.trade.tables import FreePlace
 
+# The marks of a foot that touches the floor or the other leg.
+TOUCHING = {"hook", "touch", "touch at the calf"}
+
 
 def free(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     """A bent knee is a sign of its own."""
@@ -45,7 +48,7 @@ def _free(
             return
     if any(mark.towards not in (0, side.sign) for mark in sign.marks):
         return
-    touching = {mark.name for mark in sign.marks} & {"hook", "touch"}
+    touching = {mark.name for mark in sign.marks} & TOUCHING
     if "hook" in touching:
         beside += key.catalogue.marks.hooked
     stand = StandRead(sign.x, beside, sign.y, key.catalogue.marks.foot_step)
@@ -62,7 +65,7 @@ def _places(
     if not touching and sign.y >= key.table.free.lowest:
         yield None
     for row in key.catalogue.feet.free.place:
-        marks = {name for name, has in (("hook", row.hook), ("touch", row.touch)) if has}
+        marks = {name for name in ("hook" if row.hook else "", row.touch) if name}
         if marks and marks == touching and _is_at(row, sign, own, key):
             yield row.name
 

@@ -31,7 +31,7 @@ from stavebound.readback.parse import parse_svg
 from stavebound.readback.phrasing import phrasings
 from stavebound.readback.repeats import Over, forms, is_bracket, outside
 from stavebound.readback.shapes import named
-from stavebound.readback.signs import find_signs
+from stavebound.readback.signs import find_signs, part_of_none
 from stavebound.readback.standing import patterns
 from stavebound.readback.stave import StaveRead, find_lines
 from stavebound.readback.subjects import readings
@@ -48,7 +48,7 @@ from stavebound.readback.values import (
     ShapeRead,
     TextRead,
 )
-from stavebound.readback.ways import MARKS, is_way, with_ways
+from stavebound.readback.ways import MARKS, is_bar_of_a_way, is_way, with_ways
 from stavebound.score.form import BarForm
 from stavebound.trade.catalogue import Catalogue
 
@@ -162,8 +162,12 @@ def _inks(stave: StaveRead, topmost: bool, key: ReadingKey) -> Inks:
     taken = {*brackets, *(shape for turn in turns for shape in turn.shapes)}
     shapes = tuple(shape for shape in shapes if shape not in taken)
     lines = tuple(shape for shape in shapes if is_way(shape, key))
-    signs, faults = find_signs((shape for shape in shapes if not is_way(shape, key)), key.table)
-    faults = (*stave.faults, *faults, *off_breaks(stave, signs, key.table))
+    others = (shape for shape in shapes if not is_way(shape, key))
+    signs, alone, faults = find_signs(others, key.table)
+    bars = tuple(shape for shape in alone if is_bar_of_a_way(shape, key))
+    strange = {shape.fits: part_of_none(shape) for shape in alone if shape not in bars}
+    faults = (*faults, *strange.values())
+    lines, faults = (*lines, *bars), (*stave.faults, *faults, *off_breaks(stave, signs, key.table))
     out = outside(signs) if topmost else ()
     signs = tuple(sign for sign in signs if sign not in out)
     return Inks(brackets, out, tapers, lines, signs, notes, turns, faults)

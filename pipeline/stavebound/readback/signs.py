@@ -1,8 +1,8 @@
 """Signs: which shapes belong together.
 
-In: named shapes. Out: signs with the marks attached to them, and faults for ink
-that is part of no sign or could be part of two. Signs of several parts are found
-before those of one, the rows of most parts first: a shape may fit the rows of
+In: named shapes. Out: signs with the marks attached to them, the shapes that are part of no
+sign, and faults for ink of no known form or that could be part of two. Signs of several parts
+are found before those of one, the rows of most parts first: a shape may fit the rows of
 several signs.
 
     joint ▬ + cross-bar │ → half bend ╪
@@ -32,7 +32,7 @@ Parts = tuple[ShapeRead, ...]
 
 def find_signs(
     shapes: Iterable[ShapeRead], table: Table
-) -> tuple[tuple[SignRead, ...], tuple[Fault, ...]]:
+) -> tuple[tuple[SignRead, ...], tuple[ShapeRead, ...], tuple[Fault, ...]]:
     """Spots of the centre line must have been taken out before."""
     by_name: By = {}
     faults: list[Fault] = []
@@ -46,9 +46,8 @@ def find_signs(
         signs += _of_row(row, by_name, table)
     for mark in table.mark:
         signs = _marked(mark, by_name, signs, faults, table)
-    rest = {shape.fits: shape for some in by_name.values() for shape in some}
-    faults += (_alone(shape) for shape in rest.values())
-    return tuple(signs), tuple(faults)
+    rest = {_ink(shape): shape for some in by_name.values() for shape in some}
+    return tuple(signs), tuple(rest.values()), tuple(faults)
 
 
 def _of_row(row: SignRow, by_name: By, table: Table) -> list[SignRead]:
@@ -154,5 +153,5 @@ def _unknown(shape: ShapeRead) -> Fault:
     return Fault("shape", f"{KINDS[shape.kind]}{size}, that is no part of a sign", shape.x, shape.y)
 
 
-def _alone(shape: ShapeRead) -> Fault:
+def part_of_none(shape: ShapeRead) -> Fault:
     return Fault("shape", f"“{shape.name}” that belongs to no sign", shape.x, shape.y)

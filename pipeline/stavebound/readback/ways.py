@@ -86,6 +86,13 @@ def is_way(shape: ShapeRead, key: ReadingKey) -> bool:
     )
 
 
+def is_bar_of_a_way(shape: ShapeRead, key: ReadingKey) -> bool:
+    """Whether it may be the bar of a held limb, though it has the form of a part of a sign: a
+    house may draw one as small."""
+    thick = abs(shape.width - key.table.ways.width) <= key.table.tolerance.width
+    return thick and _is_bar(shape, key)
+
+
 def with_ways(
     frames: list[FrameRead],
     lines: Iterable[ShapeRead],

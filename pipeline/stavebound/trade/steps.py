@@ -29,7 +29,8 @@ class LegLook(Row):
     """What must hold of one leg; what is not said is not asked.
 
     `steps`: it takes the weight at this moment; `moves`: how its foot is said to come there; `at`:
-    the places where a free foot may be, by the table of feet; `raised`: from how many degrees to
+    the places where a free foot may be, by the table of feet, `ankle` how it may be held there, by
+    the table of departures; `raised`: from how many degrees to
     how many, `children` the same for a class of children; `to`: where it points.
     """
 
@@ -39,6 +40,7 @@ class LegLook(Row):
     rise: Literal["up", "down"] | None = None
     knee: Literal["straight", "bent", "half", "full", "bent here"] | None = None
     at: tuple[str, ...] = ()
+    ankle: tuple[str, ...] = ()
     raised: tuple[int, int] | None = None
     children: tuple[int, int] | None = None
     to: tuple[Literal["front", "side", "back"], ...] = ()

@@ -224,7 +224,7 @@ class FeetPosition(Row):
 
 class FreePlace(Row):
     """Where a free foot's sign stands, in spaces; `before` is x to the front and back, where
-    it is not that of all."""
+    it is not that of all; `touch` is the mark of touch that it has."""
 
     name: str
     description: str
@@ -233,7 +233,7 @@ class FreePlace(Row):
     side: float
     before: float | None = None
     hook: bool = False
-    touch: bool = False
+    touch: Literal["", "touch", "touch at the calf"] = ""
     bend: Mapping[str, float] | None = None
 
 

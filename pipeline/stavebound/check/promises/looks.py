@@ -25,6 +25,7 @@ from stavebound.dance.pose import (
     Subject,
 )
 from stavebound.score.attitude import lean_of
+from stavebound.score.departures import departure
 from stavebound.score.lanes import TurnChange, TurnedOn
 from stavebound.score.model import Beat, Bend, FeetChange, FootChange, Rise, Side
 from stavebound.trade.catalogue import Catalogue
@@ -34,7 +35,7 @@ from stavebound.trade.steps import LegLook, Look, TurnLook
 CHILDREN = "children"
 BENT = {Bend.NONE: "straight", Bend.HALF: "half bent", Bend.FULL: "fully bent"}
 AT = {"pointed": "pointed", "off the floor": "off the floor", "ankle": "at the ankle"}
-AT["knee"] = "at the knee"
+AT |= {"calf": "at the calf", "knee": "at the knee"}
 RISEN = {Rise.WHOLE: "with its heel down", Rise.HALF: "on half point", Rise.POINT: "on point"}
 
 
@@ -107,6 +108,8 @@ def _is_free_so(look: LegLook, foot: FootPose | None, danced: Danced) -> bool:
     if not (look.at or look.raised or look.to or look.stands is False):
         return True
     if not isinstance(foot, Free) or (look.to and foot.direction not in look.to):
+        return False
+    if look.ankle and departure(foot.departures, "ankle") not in look.ankle:
         return False
     if not look.at and not look.raised:
         return True
