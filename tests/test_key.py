@@ -169,7 +169,7 @@ EVERYTHING = (
     *(Mention(Subject(row.name), unwritten()) for row in CATALOGUE.lanes.whole),
     Mention(Subject("facing"), unwritten()),
 )
-POINTING = ("facing", "travel by the body", "travel by the stage")
+POINTING = ("facing", "spotting", "travel by the body", "travel by the stage")
 
 
 def all_posed() -> Iterator[Posed]:
@@ -183,7 +183,9 @@ def all_posed() -> Iterator[Posed]:
     )
     for eighth, of, path in product(range(8), Front, TravelPath):
         for side, on in product(Side, TurnedOn):
-            turn = TurnChange(side, Fraction(1, 2), on, Fraction(of is Front.STAGE) or None)
+            turn = TurnChange(
+                side, Fraction(1, 2), on, Fraction(of is Front.STAGE) or None, DIRECTIONS[eighth]
+            )
             travel = TravelChange(DIRECTIONS[eighth], of, path)
             yield Posed(Pose(facing=eighth), below, turn=turn, travel=travel)
 

@@ -161,9 +161,9 @@ ONCE = {
 def any_frames() -> st.SearchStrategy[tuple[Change, ...]]:
     """What a frame may hold."""
     whole = st.sampled_from(WHOLE) | travels()
-    lasts = st.none() | amounts()
+    lasts, spots = st.none() | amounts(), st.none() | st.sampled_from(DIRECTIONS)
     turns = st.builds(
-        TurnChange, st.sampled_from(Side), amounts(), st.sampled_from(TurnedOn), lasts
+        TurnChange, st.sampled_from(Side), amounts(), st.sampled_from(TurnedOn), lasts, spots
     )
     return any_positions(any_changes() | whole | turns)
 

@@ -383,6 +383,9 @@ def attitudes(draw: st.DrawFn, part: CentrePart) -> CentreChange | Return:
 # ---------------------------------------------------------------- facing, turns and travel
 
 
+HALF_TURN = Fraction(1, 2)
+
+
 def amounts() -> st.SearchStrategy[Fraction]:
     """Of turning: up to four turns."""
     return st.integers(1, 32).map(lambda eighths: Fraction(eighths, 8))
@@ -401,8 +404,9 @@ def in_lanes(draw: st.DrawFn, pose: Pose, after: Pose, school: School) -> list[C
         free = [isinstance(after.feet.of(side), Free) for side in BOTH]
         feet_ = [side.value for side, is_free in zip(BOTH, free, strict=True) if not is_free]
         on = st.sampled_from([*feet_, "neither", *(["both"] if not any(free) else [])])
-        turn = st.builds(TurnChange, st.sampled_from(Side), amounts(), on.map(TurnedOn))
-        found.append(draw(turn))
+        turn = draw(st.builds(TurnChange, st.sampled_from(Side), amounts(), on.map(TurnedOn)))
+        spots = st.none() | st.sampled_from(DIRECTIONS)
+        found.append(replace(turn, spotting=draw(spots)) if turn.by >= HALF_TURN else turn)
     if draw(st.booleans()):
         found.append(draw(travels()))
     if draw(st.booleans()):

@@ -7,6 +7,7 @@ facing that is written later must be what the start and the turns add up to.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from stavebound.check.phrasing import listed
 from stavebound.dance.danced import Danced, Moment
@@ -25,6 +26,8 @@ from stavebound.score.lexical import amount_text
 
 # So many turns are told one by one; of more, the sum alone.
 TOLD = 6
+# The shortest turn in which the head is left behind and brought round.
+HALF = Fraction(1, 2)
 
 
 def number_of_the_school(danced: Danced) -> Iterator[Diagnostic]:
@@ -87,6 +90,18 @@ def turned_on_both_feet(danced: Danced) -> Iterator[Diagnostic]:
                     if both
                     else f"Write on=“{free[0].other}”, the foot that stands.",
                 ),
+            )
+
+
+def spotted_turns(danced: Danced) -> Iterator[Diagnostic]:
+    """In less than half a turn the head has no need to stay behind."""
+    for _, turn in _all_turns(danced):
+        if turn.spotting and turn.by < HALF:
+            yield Diagnostic(
+                "T431",
+                f"a turn of {amount_text(turn.by)} is too short to be spotted",
+                turn.origin.of("spotting"),
+                ("Leave spotting out, or write in by= how far the turn goes in all.",),
             )
 
 

@@ -122,6 +122,7 @@ RULES: tuple[ScoreRule, ...] = (
     holding.something_is_held,
     facing.turned_on_standing_feet,
     facing.turned_on_both_feet,
+    facing.spotted_turns,
     lasting.turns_last_from_a_moment,
     lasting.only_the_turn_lasts,
     barre.some_barre_to_hold,

@@ -109,6 +109,8 @@ def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
             yield f"turn on {posed.turn.on}"
         if posed.turn.lasts:
             yield "turn lasting"
+        if posed.turn.spotting:
+            yield "turn spotting"
     elif kind == "travel" and posed.travel:
         yield f"travel by the {posed.travel.of}"
         if posed.travel.path is not TravelPath.STRAIGHT:

@@ -13,7 +13,7 @@ label of a turn's amount.
         ↑       facing
         ↗ (     travel, and the form of its path
         ↷ ½     turn, and how far
-        ··      the feet that are turned on
+        ··      the feet that are turned on, and before it where the dancer spots
 """
 
 from __future__ import annotations
@@ -93,6 +93,8 @@ def _turn(turn: TurnChange, catalogue: Catalogue) -> Iterator[Ink]:
     for side in BOTH:
         if turn.on.on(side):
             yield Ink("weight", side.sign * row.foot, row.y + row.below)
+    if turn.spotting:
+        yield _pointing("spotting", turn.spotting, row.y)._replace(x=-row.spotting)
 
 
 def amount(turn: TurnChange) -> str:

@@ -132,8 +132,8 @@ def _lane(read: FacingRead | TurnRead | TravelRead) -> LaneChange:
     match read:
         case FacingRead(eighth):
             return FacingChange(DIRECTIONS[eighth])
-        case TurnRead(side, by, on, lasts):
-            return TurnChange(side, by, on, lasts)
+        case TurnRead(side, by, on, lasts, spotting):
+            return TurnChange(side, by, on, lasts, spotting)
         case TravelRead(to, of, path):
             return TravelChange(to, of, path)
 

@@ -191,7 +191,7 @@ def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
     if posed.origin(Subject("facing")):
         yield FacingRead(posed.pose.facing)
     if turn := posed.turn:
-        yield TurnRead(turn.to, turn.by, turn.on)
+        yield TurnRead(turn.to, turn.by, turn.on, spotting=turn.spotting)
     if travel := posed.travel:
         yield TravelRead(travel.to, travel.of, travel.path)
 

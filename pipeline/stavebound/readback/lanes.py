@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, product
 
 from stavebound.readback.claims import Claim, ReadingKey, Signs, near, standing_at
 from stavebound.readback.stave import LINES
@@ -30,6 +30,7 @@ AMOUNT = re.compile(r"([1-4])?(?:([½¼¾])|(?:(?<=\d) |^)([1357])/8)?")
 PATHS = {"curving": "curved", "circling": "circling"}
 # The lanes below the stave, by the first word of the signs that stand there.
 LANES = {"facing": "facing", "travel": "travel", "turning": "turn"}
+SPOTTING = "spotting"
 FEET = {
     frozenset((Side.RIGHT,)): TurnedOn.RIGHT,
     frozenset((Side.LEFT,)): TurnedOn.LEFT,
@@ -107,7 +108,7 @@ def _travel(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
 
 
 def _turn(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
-    """With every choice of the dots beside it: those left over belong to nobody."""
+    """With every choice of what stands beside it: what is left over belongs to nobody."""
     row, y = key.catalogue.lanes.turn, key.lanes["turn"]
     to = Side.RIGHT if signs[number].turned > 0 else Side.LEFT
     dots = [
@@ -123,9 +124,20 @@ def _turn(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
         and near(sign.y, y + row.baseline, key)
         and (by := amount_in(sign.name.removeprefix("amount ")))
     ]
-    for other, by in amounts:
+    spots = [*_spots(signs, y, key), None]
+    for (other, by), spot in product(amounts, spots):
+        looks = frozenset({spot[0]} if spot else ())
         for count in range(len(dots) + 1):
             for some in combinations(dots, count):
-                members = frozenset({number, other, *(dot for dot, _ in some)})
+                members = looks | {number, other, *(dot for dot, _ in some)}
                 on = FEET[frozenset(side for _, side in some)]
-                yield Claim(members, TurnRead(to, by, on))
+                yield Claim(members, TurnRead(to, by, on, spotting=spot[1] if spot else None))
+
+
+def _spots(signs: Signs, y: float, key: ReadingKey) -> Iterator[tuple[int, str]]:
+    """The signs beside a turn that say where the dancer spots."""
+    x = -key.catalogue.lanes.turn.spotting
+    for number, sign in enumerate(signs):
+        kind, _, direction = sign.name.partition(" ")
+        if kind == SPOTTING and near(sign.x, x, key) and near(sign.y, y, key):
+            yield number, DIRECTIONS[_turned_over(direction, sign)]

@@ -300,6 +300,7 @@ class TurnRead:
     by: Fraction
     on: TurnedOn
     lasts: Fraction | None = None
+    spotting: str | None = None
 
     @property
     def subjects(self) -> tuple[Subject, ...]:

@@ -70,12 +70,13 @@ class FacingChange:
 @dataclass(frozen=True, slots=True)
 class TurnChange:
     """`by` is in whole turns, an exact number of eighths and never nought; `lasts` is in counts,
-    None where it begins at the frame before."""
+    None where it begins at the frame before; `spotting` is one of DIRECTIONS."""
 
     to: Side
     by: Fraction
     on: TurnedOn
     lasts: Fraction | None = None
+    spotting: str | None = None
     origin: Origin = origin_field()
 
     @property

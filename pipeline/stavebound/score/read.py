@@ -359,6 +359,7 @@ def _turn(element: Element) -> TurnChange:
         by=required(element, "by", lexical.amount),
         on=required(element, "on", TurnedOn),
         lasts=given(element, "lasts", lexical.amount),
+        spotting=given(element, "spotting", str),
         origin=origin_of(element),
     )
 

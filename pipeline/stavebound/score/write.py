@@ -228,13 +228,22 @@ def _lane(parent: etree._Element, change: LaneChange) -> None:
     match change:
         case FacingChange(to):
             _child(parent, "facing", {"to": to})
-        case TurnChange(to, by, on, lasts):
-            counts = lexical.amount_text(lasts) if lasts else None
-            own: Attributes = {"to": to, "by": lexical.amount_text(by), "on": on, "lasts": counts}
-            _child(parent, "turn", own)
+        case TurnChange():
+            _turn(parent, change)
         case TravelChange(to, of, path):
             said = None if path is TravelPath.STRAIGHT else path
             _child(parent, "travel", {"to": to, "of": of, "path": said})
+
+
+def _turn(parent: etree._Element, change: TurnChange) -> None:
+    attributes: Attributes = {
+        "to": change.to,
+        "by": lexical.amount_text(change.by),
+        "on": change.on,
+        "lasts": lexical.amount_text(change.lasts) if change.lasts else None,
+        "spotting": change.spotting,
+    }
+    _child(parent, "turn", attributes)
 
 
 def _foot(parent: etree._Element, change: FootChange) -> None:

@@ -49,13 +49,15 @@ class LastingLine(Row):
 class TurnLane(Row):
     """`foot` and `below`: where the dot of a foot stands from the middle of the arc, towards
     its side and down; `amount` and `baseline`: where the amount begins; `fraction`: how
-    its eighths are set; `lasting`: the line under a turn that lasts."""
+    its eighths are set; `spotting`: how far to the left the sign stands of where the dancer
+    spots; `lasting`: the line under a turn that lasts."""
 
     y: float
     foot: float
     below: float
     amount: float
     baseline: float
+    spotting: float
     fraction: FractionFigures
     lasting: LastingLine
     description: str
