@@ -109,11 +109,12 @@ LISTED = (
     '<turn to="left" by="1/4" on="both"/><travel to="right" of="body"/>',
     '<turn to="right" by="3/8" on="neither"/><facing to="back right"/>',
     '<turn to="left" by="3/8" on="both"/><travel to="back right" of="body"/>',
-    '<turn to="right" by="1/2" on="both"/><facing to="back"/>',
-    '<turn to="left" by="1/2" on="both"/><travel to="back" of="body"/>',
+    '<turn to="right" by="1/2" on="both" spotting="front"/><facing to="back"/>',
+    '<turn to="left" by="1/2" on="both" spotting="back"/><travel to="back" of="body"/>',
+    '<turn to="left" by="1" on="both" spotting="front right"/>'
     '<travel to="front" of="stage" path="curved right"/>',
-    '<travel to="front right" of="stage"/>',
-    '<travel to="right" of="stage"/>',
+    '<turn to="left" by="1" on="both" spotting="right"/><travel to="front right" of="stage"/>',
+    '<turn to="left" by="1" on="both" spotting="back left"/><travel to="right" of="stage"/>',
     '<travel to="back right" of="stage"/>',
     '<travel to="back" of="stage" path="circling left"/>',
 )
