@@ -11,16 +11,17 @@ from pathlib import Path
 
 import pytest
 
-from stavebound.book.blocks import Block
+from stavebound.book.blocks import Block, PlannedExercise, PlannedPage
 from stavebound.book.common import page_css, spreads
 from stavebound.book.editions import body_sheets
 from stavebound.book.facing import with_staves
+from stavebound.book.grid import POINTS
 from stavebound.book.layouts import Asked
 from stavebound.book.values import Manuscript
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.manuscripts import OnOnePage, manuscript_of
 from stavebound.build.on_paper import Sizes, score_on_paper
-from stavebound.build.sizes import enlarged, has_larger
+from stavebound.build.sizes import enlarged, has_larger, on_one_page
 from stavebound.build.values import open_house
 from stavebound.press import Chapter, Pressed, press_chapters
 from tests.support.staves import SYLLABUS
@@ -36,8 +37,12 @@ def book() -> Manuscript:
 
 
 def cards(style: Path | None = None) -> Manuscript:
+    return in_print(Asked("cards"), style)
+
+
+def in_print(asked: Asked, style: Path | None = None) -> Manuscript:
     project = with_style(load_project(TRIAL, str(TRIAL)), load_style(style))
-    book = manuscript_of(project, Asked("cards"), open_house()).value
+    book = manuscript_of(project, asked, open_house()).value
     assert book is not None
     return book
 
@@ -64,6 +69,26 @@ def test_staves_of_a_card_are_as_large_as_its_page_has_room_for(book: Manuscript
     assert [piece.number for _, piece in larger.pieces] == [
         piece.number for _, piece in book.pieces
     ]
+
+
+def test_an_exercise_is_smaller_where_its_chapter_has_it_on_one_page_then() -> None:
+    book = in_print(Asked("teacher", "A4"))
+    usual, smaller, *_ = (size.style.stave_height for size in book.sizes)
+    ((first, piece),) = book.pieces
+    lines = [line.height * POINTS for line in piece.lines]
+    setting = spreads(book)
+    white = (len(lines) - 1) * setting.apart + setting.half * 4
+    fills = setting.depth - white - sum(lines) * (smaller / usual)
+    for words, taken in ((fills, smaller), (fills + 9, usual)):
+        part = Pressed("chapter", b"", 2, planned=(two_pages(words, lines),))
+        assert height(on_one_page(book, (part,), 1), first) == taken
+
+
+def two_pages(words: float, staves: Sequence[float]) -> PlannedExercise:
+    """What is planned of an exercise with text so high over its staves."""
+    blocks = with_staves((Block(words, group=1), Block(1, staves=True)), staves)
+    pages = (PlannedPage(0, (0.0,), words), PlannedPage(1, (0.0,), 0.0))
+    return PlannedExercise(pages, forms=(blocks,))
 
 
 def height(book: Manuscript, path: str) -> float:

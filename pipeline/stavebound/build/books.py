@@ -29,7 +29,7 @@ from stavebound.book.values import Manuscript, Sheet
 from stavebound.build.earlier import placed
 from stavebound.build.loading import load, load_project, load_style, with_style
 from stavebound.build.manuscripts import manuscript_of
-from stavebound.build.sizes import enlarged, has_larger, has_staves
+from stavebound.build.sizes import enlarged, has_larger, has_staves, on_one_page
 from stavebound.build.values import House, Report
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
@@ -45,6 +45,10 @@ from stavebound.workers import Tell, seldom_collecting
 # body that refer to others.
 TRIES = 3
 BODY_TRIES = 8
+
+
+# A pressed sheet with its rank.
+_Part = tuple[tuple[int, int], Pressed]
 
 
 class OutIsSourceError(Exception):
@@ -111,13 +115,29 @@ def _built(
 def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pressed, ...], bytes]:
     """The parts, and the bound PDF of them. PressError where the press fails."""
     with open_press(manuscript.faces, jobs, lambda key: tell(f"pressed {key}")) as press:
-        if has_larger(manuscript):
-            make = _chapters(manuscript)
-            sheets = body_sheets(manuscript, manuscript.setting)
-            drafts = press(replace(make(sheet), draft=True) for _, sheet in sheets)
-            manuscript = enlarged(manuscript, drafts, jobs)
-        parts, margins = _settled(manuscript, manuscript.setting, press)
+        manuscript, body = _in_sizes(manuscript, press, jobs)
+        parts, margins = _settled(manuscript, manuscript.setting, body, press)
     return parts, bind(parts, margins, _metadata(manuscript), manuscript.paper.shift)
+
+
+def _in_sizes(
+    manuscript: Manuscript, press: Press, jobs: int
+) -> tuple[Manuscript, tuple[_Part, ...]]:
+    """The manuscript with its exercises in the sizes that their pages have room for, and the
+    sheets of its body that refer to no page."""
+    larger, make = has_larger(manuscript), _chapters(manuscript)
+    before = tuple(body_sheets(manuscript, manuscript.setting))
+    pressed = press(replace(make(sheet), draft=larger) for _, sheet in before)
+    resized = (enlarged if larger else on_one_page)(manuscript, pressed, jobs)
+    after = before if resized is manuscript else tuple(body_sheets(resized, resized.setting))
+    kept = {
+        own[1].key: part
+        for own, other, part in zip(before, after, pressed, strict=True)
+        if own == other and not larger
+    }
+    again = press(make(sheet) for _, sheet in after if sheet.key not in kept)
+    whole = kept | {part.key: part for part in again}
+    return resized, tuple((rank, whole[sheet.key]) for rank, sheet in after)
 
 
 def _costs(parts: tuple[Pressed, ...], manuscript: Manuscript) -> Iterator[str]:
@@ -138,10 +158,10 @@ def _costs(parts: tuple[Pressed, ...], manuscript: Manuscript) -> Iterator[str]:
 
 
 def _settled(
-    manuscript: Manuscript, setting: Setting, press: Press
+    manuscript: Manuscript, setting: Setting, own: tuple[_Part, ...], press: Press
 ) -> tuple[tuple[Pressed, ...], tuple[Pressed, ...]]:
     """All parts in order, those that refer to pages with the numbers that are printed, and the
-    layer of the margins."""
+    layer of the margins; `own` are those of the body that refer to none."""
     make, fits = _chapters(manuscript), _heads(manuscript)
     language = labels(manuscript.language)["language"]
     set_front = front_sheets(manuscript, setting)
@@ -150,20 +170,20 @@ def _settled(
     def fronts(numbers: Mapping[str, str]) -> tuple[Chapter, ...]:
         return tuple(make(sheet) for sheet in set_front(numbers))
 
-    ranks: dict[str, tuple[int, int]] = {}
+    ranks = {part.key: rank for rank, part in own}
 
-    def bodies() -> Iterator[Chapter]:
-        whole = ((ranked, False) for ranked in body_sheets(manuscript, setting))
-        drafts = ((ranked, True) for ranked in set_referring(Unknown()))
-        for (rank, sheet), draft in chain(whole, drafts):
+    def drafts() -> Iterator[Chapter]:
+        yield from fronts(Unknown())
+        for rank, sheet in set_referring(Unknown()):
             ranks[sheet.key] = rank
-            yield replace(make(sheet), draft=draft)
+            yield make(sheet)
 
     def referring(numbers: Mapping[str, str]) -> Iterator[Chapter]:
         return (make(sheet) for _, sheet in set_referring(numbers))
 
-    unknown = tuple(replace(chapter, draft=True) for chapter in fronts(Unknown()))
-    front, body = _parted(press(chain(unknown, bodies())), len(unknown))
+    pressed = press(replace(chapter, draft=True) for chapter in drafts())
+    front = tuple(part for part in pressed if part.key not in ranks)
+    body = (*(part for _, part in own), *(part for part in pressed if part.key in ranks))
     body = _body_settled(tuple(sorted(body, key=lambda part: ranks[part.key])), referring, press)
     for _ in range(TRIES):
         numbers = printed_numbers((*front, *body))
