@@ -14,7 +14,7 @@ from stavebound.geometry import Box, bounds
 from stavebound.readback.values import Reading, WayRead
 from stavebound.score.model import Score
 from stavebound.trade.movement import Moves
-from tests.support.crossings import crossed_signs
+from tests.support.crossings import crossed_signs, runs_into
 from tests.support.engraved_cases import CASES, page_of
 from tests.support.ink import bar_lines, glyph_boxes, texts_in
 from tests.support.laws import lines_of_weight_cross_nothing
@@ -379,6 +379,30 @@ def test_a_straight_line_bends_round_a_sign_and_is_read_as_straight() -> None:
     bent = [way for way in system.staves[0].ways if dict(way.costs)["bend"]]
     assert bent
     assert faults_in(engraved(score_with(IN_THE_WAY)), score_with(IN_THE_WAY), SETTING) == ()
+
+
+IN_THE_AIR = (
+    '<foot side="{}" to="side" place="knee" bow="behind"/>',
+    '<foot side="{}" to="side" raised="65" bow="front"/>',
+)
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+@pytest.mark.parametrize("width", [0.0, 60.0, 115.0])
+def test_ways_from_a_foot_at_the_knee_go_under_the_knee(side: str, width: float) -> None:
+    score = score_with(tuple(each.format(side) for each in IN_THE_AIR * 2))
+    found = engraved(score, max(width, least_width(score) + 0.001))
+    for system in found.systems:
+        (stave,) = system.staves
+        knees = [sign for sign in stave.signs if sign.name == "half bend"]
+        tails = [
+            sign
+            for sign in stave.signs
+            if sign.name == "tail" and any(sign.box.touches(knee.box) for knee in knees)
+        ]
+        lines = [way.along for way in stave.ways]
+        assert not [1 for line in lines for sign in knees + tails if runs_into(line, sign.box)]
+    assert faults_in(found, score, SETTING) == ()
 
 
 JOINED = """<start><foot side="right" on="whole foot"/><foot side="left" to="back"

@@ -47,7 +47,7 @@ class Candidate(NamedTuple):
 
     halves: tuple[Half, Half]
     turns: Turns = PLAIN
-    bend: int = 0
+    bend: float = 0
 
     @property
     def course(self) -> Course:
@@ -155,7 +155,7 @@ def _nearly_straight(start: Limb, end: Limb, table: WayLine) -> Iterator[Candida
                 if steps
                 else _straight(first, last, table)
             )
-            yield Candidate(course, (0, a or steps, b or steps), abs(steps) + _tipped((one, other)))
+            yield Candidate(course, (0, a, b), abs(steps) + _tipped((one, other)))
 
 
 def _bowed(

@@ -363,6 +363,12 @@ def _of_free(side: Side, foot: Free, knee_written: bool, catalogue: Catalogue) -
         yield from _bent("knee", side, Joint(Bend.HALF), bent, catalogue)
 
 
+def own_marks(inks: Inks, catalogue: Catalogue) -> int:
+    """How many of a limb's inks are its sign and that one's marks: all but a foot's bent knee."""
+    knees = {row.sign for row in catalogue.feet.joint["knee"].values()}
+    return next((at for at, ink in enumerate(inks) if ink.sign in knees), len(inks))
+
+
 def _inward(mark: str, side: Side, sign: Ink, mirrored: bool, catalogue: Catalogue) -> Ink:
     """A mark from the inner side of a sign."""
     return Ink(mark, sign.x - side.sign * catalogue.feet.touch[sign.sign], sign.y, mirrored)

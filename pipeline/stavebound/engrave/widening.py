@@ -18,6 +18,7 @@ from typing import NamedTuple
 from stavebound.engrave.choosing import Going, can_pass
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Cell, Column
+from stavebound.engrave.gather import own_marks
 from stavebound.engrave.springs import room_behind, room_between
 from stavebound.engrave.style import Setting
 from stavebound.engrave.ways import Way
@@ -106,7 +107,8 @@ def _pass(before: Cell, cell: Cell, room: float, catalogue: Catalogue) -> bool:
 def going_between(
     way: Way, before: Cell | None, axes: tuple[float, float], cell: Cell, catalogue: Catalogue
 ) -> Going:
-    """What goes straight comes to its sign as it comes, past that sign's own marks."""
+    """What goes straight comes to its sign as it comes, past that sign's own marks, but not through
+    the knee of its leg."""
     if not way.straight:
         return Going(way, axes)
     ends = zip((before, cell), axes, strict=True)
@@ -116,7 +118,7 @@ def going_between(
         if each
         for cleared in each.signs
         if cleared.cluster.subjects == (way.subject,)
-        for box in _boxes(cleared, x, catalogue)
+        for box in _boxes(cleared, x, catalogue)[: own_marks(cleared.cluster.inks, catalogue)]
     ]
     return Going(way, axes, tuple(own))
 
@@ -126,6 +128,6 @@ def boxes_at(cell: Cell, x: float, catalogue: Catalogue) -> Iterator[Box]:
     return (box for cleared in cell.signs for box in _boxes(cleared, x, catalogue))
 
 
-def _boxes(cleared: Cleared, x: float, catalogue: Catalogue) -> Iterator[Box]:
+def _boxes(cleared: Cleared, x: float, catalogue: Catalogue) -> list[Box]:
     white = catalogue.moves.way.white["beside"]
-    return (box.moved(x, 0.0).grown(white) for box in cleared.boxes)
+    return [box.moved(x, 0.0).grown(white) for box in cleared.boxes]

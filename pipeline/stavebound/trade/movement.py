@@ -69,7 +69,7 @@ class WayLine(Row):
     eased: tuple[int, ...]
     turn: float
     reach: float
-    bows: tuple[int, ...]
+    bows: tuple[float, ...]
     bowed: Mapping[str, float]
     depths: tuple[float, ...]
     off: float
