@@ -394,11 +394,11 @@ def test_ways_from_a_foot_at_the_knee_go_under_the_knee(side: str, width: float)
     found = engraved(score, max(width, least_width(score) + 0.001))
     for system in found.systems:
         (stave,) = system.staves
-        knees = [sign for sign in stave.signs if sign.name == "half bend"]
+        knees = [sign for sign in stave.signs if sign.sign == "half bend"]
         tails = [
             sign
             for sign in stave.signs
-            if sign.name == "tail" and any(sign.box.touches(knee.box) for knee in knees)
+            if sign.sign == "tail" and any(sign.box.touches(knee.box) for knee in knees)
         ]
         lines = [way.along for way in stave.ways]
         assert not [1 for line in lines for sign in knees + tails if runs_into(line, sign.box)]
