@@ -87,7 +87,7 @@ ENGLISH = CATALOGUE.schools.school[0]
 SCHOOLS = CATALOGUE.schools.school
 # Marks of lines of movement, which are no signs by themselves.
 IN_THE_AIR = ("legs bent behind", "legs split", "large spring", "small spring")
-BOWS = {"bow front", "bow behind", "beat", *IN_THE_AIR}
+BOWS = {"bow front", "bow behind", "bow side", "beat", *IN_THE_AIR}
 KINDS = ("hand", "elbow", "foot", "knee")
 HEIGHTS = next(scale for scale in TABLE.scale if scale.name == "hand heights")
 

@@ -99,6 +99,7 @@ LISTED = (
     '<feet in="fifth" front="left" by="spring" legs="split" size="large"/>',
     '<feet in="fifth" front="left" by="spring" legs="bent behind" size="small"/>',
     '<hand side="right" in="second" bow="front"/><hand side="left" in="second" bow="behind"/>',
+    '<hand side="right" in="second" bow="side"/>',
     "<accent/>",
     "<accent/><pause/>",
     '<turn to="right" by="1" on="both"/><facing to="front"/>',

@@ -41,7 +41,7 @@ from stavebound.trade.tables import HandShape, School
 
 # A way by a place in front of the body or behind it bows there, and the ink says so:
 # the place itself has no sign.
-BOWS = {"front": Bow.FRONT, "behind": Bow.BEHIND, "back": Bow.BEHIND}
+BOWS = {"front": Bow.FRONT, "behind": Bow.BEHIND, "back": Bow.BEHIND, "side": Bow.SIDE}
 # What can go by a way of its own.
 GOING = (FootChange, HandChange, ArmsChange)
 

@@ -27,7 +27,7 @@ from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.movement import BowLine
 
 # What a bowing line has beside its middle, as a bent part of the body has beside its bow.
-BOW_SIGN = {Bow.FRONT: "bow front", Bow.BEHIND: "bow behind"}
+BOW_SIGN = {bow: f"bow {bow}" for bow in Bow}
 
 
 def bow_mark(

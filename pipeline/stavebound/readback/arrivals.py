@@ -117,7 +117,7 @@ def _feet(catalogue: Catalogue) -> Iterator[tuple[str, FootPose, Bow | None]]:
     yield "first", Standing(Rise.WHOLE), None
     for direction, bow in (
         (LegDirection.FRONT, Bow.FRONT),
-        (LegDirection.SIDE, None),
+        (LegDirection.SIDE, Bow.SIDE),
         (LegDirection.BACK, Bow.BEHIND),
     ):
         for row in catalogue.feet.free.place:

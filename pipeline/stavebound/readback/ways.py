@@ -46,7 +46,7 @@ from stavebound.readback.values import (
 from stavebound.score.model import Bow, Side
 
 Marked = list[tuple[ShapeRead, SignRead]]
-BOWS = {"bow front": Bow.FRONT, "bow behind": Bow.BEHIND}
+BOWS = {f"bow {bow}": bow for bow in Bow}
 # The signs that belong to lines of movement.
 MARKS = frozenset((*BOWS, BEAT, *AIR))
 DEPTH_SIGN = {depth: name for name, depth in DEPTHS.items()}

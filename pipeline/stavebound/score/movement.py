@@ -24,6 +24,7 @@ class PathForm(StrEnum):
 class Bow(StrEnum):
     FRONT = "front"
     BEHIND = "behind"
+    SIDE = "side"
 
 
 class Beat(StrEnum):
