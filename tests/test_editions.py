@@ -70,14 +70,16 @@ def _titled(number: int, score: Score) -> str:
 
 
 def test_a_card_is_a_page_with_its_exercise_whole_and_no_faults(
-    editions: dict[str, list[str]], scores: tuple[Score, ...]
+    editions: dict[str, list[str]], scores: tuple[Score, ...], plan: BookPlan
 ) -> None:
+    """Its head names the book."""
     pages = editions["cards"]
     for number, score in enumerate(scores, 1):
-        corner = " · ".join(filter(None, (str(number), score.level)))
-        begins = f"{corner} {_titled(number, score)}"
+        begins = f"{_titled(number, score)} {score.level or ''}"
         (card,) = [text for text in pages if text.startswith(begins)]
-        assert "top of head" in card
+        assert card.endswith(f"{plan.title} {number}")
+        assert card.count(f" {score.level} ") <= 1
+        assert "top of head" in card or "waist" in card
         for prose in (*score.texts("finish"), *score.texts("quality")):
             assert _words(prose) in card
     everything = " ".join(pages)

@@ -141,7 +141,7 @@ def test_the_last_style_lies_uppermost(tmp_path: Path, house: House) -> None:
     [
         (Asked(), '', PAPERS["A5"].stave),
         (Asked(paper="A4"), '', PAPERS["A4"].stave),
-        (Asked(edition="cards"), "", 11.5),
+        (Asked(edition="cards"), "", 14),
         (Asked(paper="A4"), '<stave height="8"/>', 8),
     ],
 )  # fmt: skip

@@ -3,6 +3,8 @@ that there are."""
 
 from __future__ import annotations
 
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pypdfium2
@@ -12,15 +14,21 @@ import typer
 from stavebound.book.descriptions import LayoutError, load_layouts
 from stavebound.book.editions import BACK, BODY, REFERRING
 from stavebound.book.front import FRONT
-from stavebound.book.layouts import Asked, Layouts, edition_names, paper_names
+from stavebound.book.layouts import Asked, Layouts, edition_names, laid_out, paper_names
 from stavebound.build.books import build_book, layouts_for
+from stavebound.build.loading import load_project
+from stavebound.build.manuscripts import manuscript_of
+from stavebound.build.setting import in_type
 from stavebound.build.starting import start_book
 from stavebound.build.values import House
+from stavebound.engrave.style import resolve_style
 from stavebound.options import WRONG_USE, of_layout
+from stavebound.plan.book import BookPlan, StyleSheet, TypeSetting
 from tests.support.staves import CATALOGUE, FACES, LAYOUTS, SYLLABUS
 
 SLIP = Path(__file__).parent / "layouts"
 DESCRIPTION = (SLIP / "slip" / "layout.toml").read_text(encoding="utf-8")
+SMALL = 'paper = "A5"\n'
 POINTS = 72 / 25.4
 
 
@@ -85,6 +93,34 @@ def test_what_a_layout_has_not_is_told_with_what_it_has(
     assert capsys.readouterr().err == f"There is {told}\n"
 
 
+@pytest.mark.parametrize(
+    ("distance", "code"), [('"least step sise" = 13', "B506"), ('"least step size" = 40', "B517")]
+)
+def test_a_distance_of_an_edition_is_held_to_its_bounds_at_the_description(
+    distance: str, code: str, book: Path, tmp_path: Path
+) -> None:
+    text = DESCRIPTION.replace(SMALL, f"{SMALL}distances.A5 = {{ {distance} }}\n")
+    house = House(CATALOGUE, FACES, layouts=read(tmp_path, text))
+    book.write_text(book.read_text(encoding="utf-8").replace("slip", "odd"), encoding="utf-8")
+    made = manuscript_of(load_project(book, book.name), Asked("small"), house)
+    (fault,) = made.diagnostics
+    assert fault.code == code
+    assert fault.span
+    assert Path(fault.span.path) == tmp_path / "odd" / "layout.toml"
+
+
+def test_an_edition_has_margins_and_type_of_its_own_on_a_paper(tmp_path: Path) -> None:
+    """The type of a house is larger there in the same proportion."""
+    own = "loose = true\non.A5 = { type_size = 12.9, leading = 16, inside = 10, lines = 30 }\n"
+    layout = read(tmp_path, DESCRIPTION.replace(SMALL, SMALL + own))["odd"]
+    plan = BookPlan("A book", date=date(2026, 1, 1), chapters=(), layout="odd")
+    paper = laid_out(plan, Asked("small"), {"odd": layout})[0].paper
+    assert (paper.type_size, paper.leading, paper.inside, paper.lines) == (12.9, 16, 10, 30)
+    assert paper.shift == 0
+    style = resolve_style(CATALOGUE, (StyleSheet(type=TypeSetting(size=Decimal(10))),))
+    assert in_type(paper, style).type_size == pytest.approx(10 * 12.9 / 10.75)
+
+
 def test_the_usual_layout_comes_first_and_others_are_added(house: House) -> None:
     assert next(iter(LAYOUTS)) == "syllabus"
     assert list(house.layouts) == [*LAYOUTS, "slip"]
@@ -131,6 +167,11 @@ def read(folder: Path, text: str) -> Layouts:
         ("lines = 50", "line = 50", "paper.0.lines\n"),
         ('body = ["wall"]', "", "edition.0.body\n"),
         ("papers = [", "papers [", "Expected '=' after a key"),
+        (SMALL, f"{SMALL}on.A7.lines = 9\n", "edition small, on: there is no paper A7."),
+        (SMALL, f"{SMALL}on.A5.type_size = 14\n", "lines 13 pt apart are too close for type of 14"),
+        (SMALL, f"{SMALL}on.A5.type_size = 40\n", "edition.1.on.A5.type_size\n"),
+        (SMALL, f"{SMALL}on.A5.lines = 90\n", "the type area is larger than the paper"),
+        (SMALL, f"{SMALL}costs.pages = 1\n", "small, costs: there is no cost pages. Did you mean"),
     ],
 )
 def test_a_wrong_name_is_told_with_the_file_and_what_there_is(

@@ -1,6 +1,6 @@
 """Staves in several sizes: larger where a card has room, smaller where a page has none.
 
-The trial class is small: its cards are pressed twice, in some two seconds.
+The trial class is small: its cards are pressed twice, in some two seconds, and engraved once.
 """
 
 from __future__ import annotations
@@ -18,10 +18,11 @@ from stavebound.book.facing import with_staves
 from stavebound.book.grid import POINTS
 from stavebound.book.layouts import Asked
 from stavebound.book.values import Manuscript
+from stavebound.build.enlarging import enlarged, has_larger
 from stavebound.build.loading import load_project, load_style, with_style
 from stavebound.build.manuscripts import OnOnePage, manuscript_of
 from stavebound.build.on_paper import Sizes, score_on_paper
-from stavebound.build.sizes import enlarged, has_larger, on_one_page
+from stavebound.build.sizes import on_one_page
 from stavebound.build.values import open_house
 from stavebound.press import Chapter, Pressed, press_chapters
 from tests.support.staves import SYLLABUS
@@ -37,7 +38,7 @@ def book() -> Manuscript:
 
 
 def cards(style: Path | None = None) -> Manuscript:
-    return in_print(Asked("cards"), style)
+    return in_print(Asked("cards", "A5"), style)
 
 
 def in_print(asked: Asked, style: Path | None = None) -> Manuscript:
@@ -57,9 +58,10 @@ def pressed(book: Manuscript) -> tuple[Pressed, ...]:
 
 
 def test_staves_of_a_card_are_as_large_as_its_page_has_room_for(book: Manuscript) -> None:
-    before = pressed(book)
-    larger = enlarged(book, before, 1)
-    (usual,) = {height(book, path) for path, _ in book.pieces}
+    made = enlarged(book, pressed(book), 1)
+    larger, usual = made.value, book.setting.style.stave_height
+    assert larger is not None
+    assert not made.diagnostics
     heights = [height(larger, path) for path, _ in larger.pieces]
     assert has_larger(book)
     assert set(heights) <= {size.style.stave_height for size in book.sizes}
@@ -108,7 +110,7 @@ def test_the_largest_size_with_room_is_taken_and_the_usual_one_where_none_has(
     """Room is what the staves of one size take: for larger ones it is too little."""
     room = sum(lines_in((taken,), 1000, book).values())
     assert set(lines_in((13, 10, 9), room, book)) == {taken}
-    assert set(lines_in((13, 10, 9), 1, book)) == {height(book, book.pieces[0][0])}
+    assert set(lines_in((13, 10, 9), 1, book)) == {book.setting.style.stave_height}
 
 
 def lines_in(heights: Sequence[float], room: float, book: Manuscript) -> dict[float, float]:

@@ -64,7 +64,8 @@ def spreads(manuscript: Manuscript) -> Spreads:
     apart = manuscript.setting.style.distance("staves apart") * POINTS
     over = (paper.column + paper.gap) * POINTS, -paper.beside * POINTS
     outwards = over if paper.column else (0.0, 0.0)
-    return Spreads(paper.lines, paper.leading, apart, layout.costs, layout.measures, outwards)
+    costs = {**layout.costs, **manuscript.edition.costs}
+    return Spreads(paper.lines, paper.leading, apart, costs, layout.measures, outwards)
 
 
 def margins_css(manuscript: Manuscript) -> str:

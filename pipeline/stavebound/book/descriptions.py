@@ -10,8 +10,9 @@ A description, and what lies beside it or in the shared folder `common`:
     form     kind of text → how it is set
     section  name, make, template, label, texts, which of them stand beside the staves, and
              whether words may face staves
-    edition  name, label, paper, staves (their heights by paper), and names of sections: front,
-             body, back
+    edition  name, label, paper, staves (their heights by paper), on (what is otherwise than in
+             the row of a paper), distances (of the engraving, by paper), costs (over those of the
+             layout), loose, and names of sections: front, body, back
 
 Places where words are not broken stand beside it, in places.toml, where a layout has such.
 """
@@ -20,6 +21,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -32,7 +34,7 @@ from stavebound.book.blocks import COSTS, MEASURES
 from stavebound.book.editions import BACK, BODY, REFERRING
 from stavebound.book.exercise import FORMS, FREE_KINDS, KINDS, OWN_FORMS, RUN
 from stavebound.book.front import FRONT, FRONT_PAGE
-from stavebound.book.layouts import Edition, Layout, Layouts, Section
+from stavebound.book.layouts import DESCRIPTION, Edition, Layout, Layouts, Section
 from stavebound.book.papers import Paper
 from stavebound.book.places import PlaceRow
 from stavebound.book.templates import Folders, found_in
@@ -44,8 +46,10 @@ from stavebound.wording.labels import ENGLISH, labels
 Millimetres = Annotated[float, Field(ge=LEAST_STAVE, le=GREATEST_STAVE)]
 M = TypeVar("M", bound=BaseModel)
 
+# Points: smaller text is not read, larger leaves no room for a line.
+LEAST_TEXT, GREATEST_TEXT = 6.0, 30.0
 SHARED = "common"
-DESCRIPTION, PAPERS, PLACES = "layout.toml", "papers.toml", "places.toml"
+PAPERS, PLACES = "papers.toml", "places.toml"
 SPREADS = "spreads.toml"
 # Forms that can do without a label.
 UNLABELLED = ("words", "facts", "staves")
@@ -75,6 +79,17 @@ class _Paper(_Row):
     stave: Millimetres
     column: float = Field(ge=0, default=0)
     gap: float = Field(ge=0, default=0)
+
+
+class _OnPaper(_Row):
+    """What an edition has otherwise than the row of its paper; None where it has the same."""
+
+    top: float | None = Field(ge=0, default=None)
+    inside: float | None = Field(ge=0, default=None)
+    outside: float | None = Field(ge=0, default=None)
+    type_size: float | None = Field(ge=LEAST_TEXT, le=GREATEST_TEXT, default=None)
+    leading: float | None = Field(gt=0, default=None)
+    lines: int | None = Field(gt=0, default=None)
 
 
 class _Papers(_Row):
@@ -112,6 +127,10 @@ class _Edition(_Row):
     label: str | None = None
     paper: str | None = None
     staves: dict[str, Annotated[tuple[Millimetres, ...], Field(min_length=1)]] = {}
+    on: dict[str, _OnPaper] = {}
+    distances: dict[str, dict[str, float]] = {}
+    costs: dict[str, Annotated[float, Field(ge=0)]] = {}
+    loose: bool = False
     front: tuple[str, ...] = ()
     body: tuple[str, ...] = Field(min_length=1)
     back: tuple[str, ...] = ()
@@ -231,12 +250,27 @@ class _Reader:
         self._has_label(where, row.label)
         if row.paper:
             self._known(where, "paper", row.paper, self._described.papers)
-        for name in row.staves:
-            self._known(f"{where}, staves", "paper", name, self._described.papers)
+        for what in ("staves", "on", "distances"):
+            for name in getattr(row, what):
+                self._known(f"{where}, {what}", "paper", name, self._described.papers)
         self._once(where, (*row.front, *row.body, *row.back))
         front, body, back = (self._placed(where, place, row) for place in MAKERS)
         self._bare_first(where, front)
-        return Edition(row.name, row.label, row.paper, row.staves, front, body, back)
+        papers = {name: self._on_paper(where, name, own) for name, own in row.on.items()}
+        for name in row.costs:
+            self._known(f"{where}, costs", "cost", name, COSTS)
+        kept = row.staves, papers, row.distances, row.costs, row.loose
+        return Edition(row.name, row.label, row.paper, *kept, front, body, back)
+
+    def _on_paper(self, where: str, name: str, own: _OnPaper) -> Paper:
+        """The paper with what an edition has otherwise."""
+        paper = replace(self._papers[name], **own.model_dump(exclude_none=True))
+        if paper.leading < paper.type_size:
+            sizes = f"{paper.leading:g} pt apart are too close for type of {paper.type_size:g} pt"
+            raise self._error(f"{where}, on {name}: lines {sizes}")
+        if paper.bottom < 0 or paper.measure <= 0:
+            raise self._error(f"{where}, on {name}: the type area is larger than the paper")
+        return paper
 
     def _placed(self, where: str, place: str, row: _Edition) -> tuple[Section, ...]:
         makers = MAKERS[place]

@@ -100,14 +100,12 @@ class AlikeKinds:
 
 @dataclass(frozen=True, slots=True)
 class ExercisePage:
-    """An exercise as the templates have it; `corner` is what it is found by among cards, `shown`
-    what stands under its title, `plain` the same without a margin column, where that is not
-    `shown` already."""
+    """An exercise as the templates have it; `shown` is what stands under its title, `plain` the
+    same without a margin column, where that is not `shown` already."""
 
     anchor: str
     number: int
     title: str
-    corner: str
     music: MusicShown | None
     lines: tuple[ShownLine, ...]
     bars: int
@@ -145,7 +143,6 @@ def exercise_page(
         anchor=exercise_anchor(piece.number),
         number=piece.number,
         title=score.title,
-        corner=" · ".join(filter(None, (str(piece.number), score.level))),
         music=music,
         lines=lines,
         bars=piece.bars,

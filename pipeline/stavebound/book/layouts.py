@@ -9,15 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from stavebound.book.papers import Paper
 from stavebound.book.places import PlaceRow
 from stavebound.book.templates import Folders
 from stavebound.check.phrasing import hints, listed, quoted
-from stavebound.diagnostics import Diagnostic
-from stavebound.plan.book import USUAL_LAYOUT, BookPlan
+from stavebound.diagnostics import Diagnostic, Span
+from stavebound.plan.book import USUAL_LAYOUT, BookPlan, DistanceSet
+from stavebound.score.origin import Origin
 from stavebound.source.meant import likely
 from stavebound.suggest import did_you_mean
+
+DESCRIPTION = "layout.toml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +45,19 @@ class Edition:
     """An edition. `label` is the label that the title page calls it by, `paper` the paper it
     is for where nobody asks for another; None where the book's own will do. `staves` are the
     heights of its staves by paper, the usual one first; the others are for an exercise whose staves
-    have more room, or too little, on their page. The sections of `back` refer to pages."""
+    have more room, or too little, on their page. `papers` are the papers on which it has margins
+    or type of its own, by their names, and `distances` those of the engraving that it sets, by
+    paper; `costs` lie over the layout's. The pages of a `loose` one are no book's. The sections of
+    `back` refer to pages."""
 
     name: str
     label: str | None
     paper: str | None
     staves: Mapping[str, tuple[float, ...]]
+    papers: Mapping[str, Paper]
+    distances: Mapping[str, Mapping[str, float]]
+    costs: Mapping[str, float]
+    loose: bool
     front: tuple[Section, ...]
     body: tuple[Section, ...]
     back: tuple[Section, ...]
@@ -102,6 +113,13 @@ class LaidOut:
         """All heights that its staves may have, the largest first."""
         return tuple(sorted(self.edition.staves.get(self.paper.name, ()), reverse=True))
 
+    @property
+    def distances(self) -> tuple[DistanceSet, ...]:
+        """Those of the engraving that the edition sets, told at the layout's description."""
+        origin = Origin(Span(str(self.layout.folders[0] / DESCRIPTION), 1, 1))
+        own = self.edition.distances.get(self.paper.name, {})
+        return tuple(DistanceSet(name, Decimal(str(by)), origin) for name, by in own.items())
+
 
 def book_layouts(layouts: Layouts) -> tuple[Layout, ...]:
     return tuple(layout for layout in layouts.values() if layout.editions)
@@ -136,10 +154,12 @@ def laid_out(
 
 
 def _for_edition(paper: Paper, edition: Edition) -> Paper:
-    """The paper with the staves of the edition, and with a margin column only where a section
-    of it has something to stand there."""
+    """The paper with margins, type and staves of the edition, and with a margin column only where a
+    section of it has something to stand there."""
+    own = edition.papers.get(paper.name, paper)
     usual, *_others = edition.staves.get(paper.name, (paper.stave,))
-    sized = replace(paper, stave=usual)
+    enlarged = own.type_size / paper.type_size
+    sized = replace(own, stave=usual, enlarged=enlarged, loose=edition.loose)
     sections = (*edition.front, *edition.body, *edition.back)
     used = any(section.beside for section in sections)
     return sized if used else replace(sized, column=0.0, gap=0.0)

@@ -17,6 +17,8 @@ class Paper:
 
     On the outer side of text and staves is a margin `column`, behind a `gap`, if it has one.
     The type area is so many `lines` of its leading high; `stave` is the usual height of a stave.
+    The type of an edition may be so many times (`enlarged`) that of the book. The pages of `loose`
+    sheets are all right-hand ones.
     """
 
     name: str
@@ -31,6 +33,8 @@ class Paper:
     stave: float
     column: float = 0.0
     gap: float = 0.0
+    enlarged: float = 1.0
+    loose: bool = False
 
     @property
     def points(self) -> float:
@@ -73,4 +77,4 @@ class Paper:
     @property
     def shift(self) -> float:
         """How far a left-hand page stands to the right of a right-hand one, in points."""
-        return (self.outside - self.inside) * POINTS
+        return 0.0 if self.loose else (self.outside - self.inside) * POINTS

@@ -39,12 +39,12 @@ class Piece:
     number: int
     score: Score
     school: School
-    lines: tuple[DrawnLine, ...]
-    form: tuple[BarForm, ...]
-    bars: int
-    features: tuple[frozenset[str], ...]
-    placings: tuple[frozenset[str], ...]
-    telling: tuple[Posed, ...]
+    lines: tuple[DrawnLine, ...] = ()
+    form: tuple[BarForm, ...] = ()
+    bars: int = 0
+    features: tuple[frozenset[str], ...] = ()
+    placings: tuple[frozenset[str], ...] = ()
+    telling: tuple[Posed, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

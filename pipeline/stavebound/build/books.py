@@ -27,10 +27,12 @@ from stavebound.book.layouts import Asked, Layout, book_layouts
 from stavebound.book.places import places
 from stavebound.book.values import Manuscript, Sheet
 from stavebound.build.earlier import placed
+from stavebound.build.enlarging import enlarged, has_larger
 from stavebound.build.loading import load, load_project, load_style, with_style
 from stavebound.build.manuscripts import manuscript_of
-from stavebound.build.sizes import enlarged, has_larger, has_staves, on_one_page
+from stavebound.build.sizes import has_staves, on_one_page
 from stavebound.build.values import House, Report
+from stavebound.diagnostics import Outcome
 from stavebound.engrave.parts import Setting
 from stavebound.plan.book import BookPlan
 from stavebound.press.bind import bind
@@ -108,8 +110,24 @@ def _built(
     report = Report(manuscript.diagnostics, dict(project.texts))
     if manuscript.value is None:
         return report, None
-    parts, pdf = press_book(manuscript.value, jobs, tell)
-    return replace(report, costs=tuple(_costs(parts, manuscript.value))), pdf
+    sized = in_their_sizes(manuscript.value, jobs, tell)
+    report = replace(report, diagnostics=(*report.diagnostics, *sized.diagnostics))
+    if sized.value is None:
+        return report, None
+    parts, pdf = press_book(sized.value, jobs, tell)
+    return replace(report, costs=tuple(_costs(parts, sized.value))), pdf
+
+
+def in_their_sizes(manuscript: Manuscript, jobs: int, tell: Tell) -> Outcome[Manuscript]:
+    """With every exercise engraved, also those whose staves are as large as their page has room
+    for."""
+    if not has_larger(manuscript):
+        return Outcome(manuscript, ())
+    make = _chapters(manuscript)
+    with open_press(manuscript.faces, jobs, lambda key: tell(f"measured {key}")) as press:
+        sheets = body_sheets(manuscript, manuscript.setting)
+        drafts = press(replace(make(sheet), draft=True) for _, sheet in sheets)
+    return enlarged(manuscript, drafts, jobs)
 
 
 def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pressed, ...], bytes]:
@@ -123,17 +141,18 @@ def press_book(manuscript: Manuscript, jobs: int, tell: Tell) -> tuple[tuple[Pre
 def _in_sizes(
     manuscript: Manuscript, press: Press, jobs: int
 ) -> tuple[Manuscript, tuple[_Part, ...]]:
-    """The manuscript with its exercises in the sizes that their pages have room for, and the
-    sheets of its body that refer to no page."""
-    larger, make = has_larger(manuscript), _chapters(manuscript)
+    """The manuscript with its exercises in the sizes that their pages have room for, where these
+    are not known yet, and the sheets of its body that refer to no page."""
+    make = _chapters(manuscript)
     before = tuple(body_sheets(manuscript, manuscript.setting))
-    pressed = press(replace(make(sheet), draft=larger) for _, sheet in before)
-    resized = (enlarged if larger else on_one_page)(manuscript, pressed, jobs)
+    pressed = press(make(sheet) for _, sheet in before)
+    known = has_larger(manuscript)
+    resized = manuscript if known else on_one_page(manuscript, pressed, jobs)
     after = before if resized is manuscript else tuple(body_sheets(resized, resized.setting))
     kept = {
         own[1].key: part
         for own, other, part in zip(before, after, pressed, strict=True)
-        if own == other and not larger
+        if own == other
     }
     again = press(make(sheet) for _, sheet in after if sheet.key not in kept)
     whole = kept | {part.key: part for part in again}
@@ -190,9 +209,9 @@ def _settled(
         sheets = reference_sheets(manuscript, setting, numbers)
         references = press(make(sheet) for sheet in sheets)
         parts = (*front, *body, *references)
-        margins = margin_chapters(
-            leaves(parts, fits), margins_css(manuscript), language, manuscript.paper.size
-        )
+        told = leaves(parts, fits, manuscript.plan.title if manuscript.paper.loose else "")
+        css = margins_css(manuscript)
+        margins = margin_chapters(told, css, language, manuscript.paper.size)
         known = fronts(printed_numbers(parts))
         again, layer = _parted(press(chain(known, margins)), len(known))
         if _places(again) == _places(front):

@@ -6,7 +6,7 @@ every exercise engraved and proved, and all that is wrong; none where an error i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from stavebound.book.layouts import Asked, LaidOut, laid_out
@@ -16,7 +16,7 @@ from stavebound.book.places import places
 from stavebound.book.tempo import note_drawings
 from stavebound.book.values import Manuscript, Piece
 from stavebound.build.loading import Project
-from stavebound.build.on_paper import Sizes, remains_faults, score_on_paper
+from stavebound.build.on_paper import Sizes, remains_faults, score_on_paper, sound
 from stavebound.build.pictures import picture_faults
 from stavebound.build.setting import Outfit, in_type, on_paper, outfit_of, school_of, style_faults
 from stavebound.build.values import House
@@ -24,18 +24,22 @@ from stavebound.check.books import check_book
 from stavebound.check.glossary import as_printed
 from stavebound.check.measures import book_words_in_place, score_words_in_place
 from stavebound.check.type import check_book_type
+from stavebound.dance.danced import Danced
 from stavebound.dance.features import score_features
 from stavebound.dance.placings import score_placings
 from stavebound.dance.pose import Posed
 from stavebound.dance.slightly import in_numbers
 from stavebound.diagnostics import Diagnostic, Outcome, has_errors
+from stavebound.drawing.values import Drawing
 from stavebound.engrave.style import Setting
+from stavebound.geometry import Box
 from stavebound.plan.book import BookPlan, StyleSheet
 from stavebound.plan.typeset import typeset_book
 from stavebound.proof.lines import DrawnLine, OnPaper
 from stavebound.score.form import BarForm, form_features
 from stavebound.score.model import Score
 from stavebound.score.typeset import typeset_score
+from stavebound.svg.draw import draw
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import languages, quotes_of
 from stavebound.workers import silent, workers, worth
@@ -76,6 +80,11 @@ class _Book:
         return Sizes(own, OnOnePage(self.paper.depth, usual.distance("staves apart")))
 
     @property
+    def waiting(self) -> bool:
+        """Whether scores are engraved only where it is known how much room their pages have."""
+        return larger_than_usual(self.outfit.setting, self.sizes)
+
+    @property
     def fallback(self) -> str | None:
         """The school of scores that name none."""
         return self.plan.school or self.outfit.school
@@ -102,8 +111,13 @@ class _Engraver:
     def __call__(self, path: str) -> Outcome[Inked]:
         book, outfit = self.book, self.book.outfit
         item = next(item for item in book.plan.exercises if item.score == path)
+        score = dict(book.scores)[path]
+        if book.waiting:
+            danced = sound(score, book.fallback, outfit.setting)
+            blank = _blank(danced.value, outfit.setting) if danced.value else None
+            return Outcome(blank, danced.diagnostics)
         outcome = score_on_paper(
-            dict(book.scores)[path],
+            score,
             book.fallback,
             book.paper,
             outfit.setting,
@@ -126,6 +140,24 @@ def inked_of(score: OnPaper, catalogue: Catalogue) -> Inked:
     )
 
 
+def larger_than_usual(setting: Setting, sizes: Iterable[Setting]) -> bool:
+    usual = setting.style.stave_height
+    return any(size.style.stave_height > usual for size in sizes)
+
+
+def with_ink(piece: Piece, inked: Inked) -> Piece:
+    own = (inked.lines, inked.form, inked.bars, inked.features, inked.placings, inked.telling)
+    return Piece(piece.number, piece.score, piece.school, *own)
+
+
+def _blank(danced: Danced, setting: Setting) -> Inked:
+    """What stands for a score that is not engraved yet: one line that takes no room."""
+    box = Box(0.0, 0.0, 1.0, 1.0)
+    svg = draw(Drawing(box, setting.style.space), setting.faces)
+    lines = (DrawnLine(svg, (1, 1), box, setting.style.space),)
+    return Inked(lines, (), 0, (), (), telling_frames(danced, setting.catalogue))
+
+
 def _placings(score: OnPaper) -> Iterator[frozenset[str]]:
     """Of each line, with the signs of repeats at its bars."""
     engraved = score.engraved
@@ -146,7 +178,7 @@ def manuscript_of(
     if project.plan is None:
         return Outcome(None, project.diagnostics)
     chosen, strange = laid_out(project.plan, asked, house.layouts)
-    styled = on_paper(project.sheets, chosen.paper)
+    styled = on_paper(project.sheets, chosen.paper, chosen.distances)
     styles = style_faults(styled, house)
     sheets = on_paper((), chosen.paper) if has_errors(styles) else styled
     outfit = outfit_of(sheets, house, language_of(project.plan))
@@ -252,6 +284,5 @@ def _pieces(book: _Book, inked: tuple[Outcome[Inked], ...]) -> Iterator[tuple[st
         catalogue = book.outfit.setting.catalogue
         school = school_of(score.school, book.fallback, catalogue)
         if lines.value and school:
-            own = lines.value
-            kept = (own.lines, own.form, own.bars, own.features, own.placings, own.telling)
-            yield path, Piece(number, in_numbers(score, catalogue, school), school, *kept)
+            bare = Piece(number, in_numbers(score, catalogue, school), school)
+            yield path, with_ink(bare, lines.value)

@@ -27,14 +27,18 @@ from stavebound.score.unfolding.remains import Remains
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 
+# Lines of another size may come out so much lower than is told from those of one that was tried.
+LOWER = 0.97
+
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
     """A setting in several sizes, the largest first, and whether lines of such heights, in
-    millimetres, have room."""
+    millimetres, have room; `first` is the number of that which is tried first."""
 
     settings: tuple[Setting, ...]
     have_room: Callable[[Sequence[float]], bool]
+    first: int = 0
 
 
 def score_on_paper(
@@ -53,26 +57,44 @@ def score_on_paper(
     The rules hold of all that is danced; `repeats` are printed as signs, or written out. It is
     engraved in the largest of the `sizes` in which it has room, else in the setting.
     """
-    danced = _sound(score, fallback, setting)
+    danced = sound(score, fallback, setting)
     if danced.value is None:
         return Outcome(None, danced.diagnostics)
-    printed = with_signs(danced.value) if repeats == SIGNS else written_out(danced.value)
+    made = danced_on_paper(danced.value, paper, setting, key, repeats, sizes)
+    return Outcome(made.value, (*danced.diagnostics, *made.diagnostics))
+
+
+def danced_on_paper(
+    danced: Danced,
+    paper: Paper,
+    setting: Setting,
+    key: ReadingKey,
+    repeats: str = WRITTEN_OUT,
+    sizes: Sizes | None = None,
+) -> Outcome[OnPaper]:
+    """The same of a score that is danced by the rules."""
+    printed = with_signs(danced) if repeats == SIGNS else written_out(danced)
     setting, engraved = _in_size(printed, paper, setting, sizes)
-    faults = (*danced.diagnostics, *engraved.diagnostics)
     if engraved.value is None:
-        return Outcome(None, faults)
-    lines = drawn_lines(engraved.value, score.title, setting)
+        return Outcome(None, engraved.diagnostics)
+    lines = drawn_lines(engraved.value, danced.score.title, setting)
     proof = prove_lines(lines, engraved.value, printed, setting, key)
-    return Outcome(OnPaper(danced.value, printed, engraved.value, lines), (*faults, *proof))
+    faults = (*engraved.diagnostics, *proof)
+    return Outcome(OnPaper(danced, printed, engraved.value, lines), faults)
 
 
-def _sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danced]:
+def danced_by(score: Score, fallback: str | None, catalogue: Catalogue) -> Danced:
+    """As its school reads it, also where the one that is named is not known."""
+    return dance(score, catalogue, _reader(score.school, fallback, catalogue))
+
+
+def sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danced]:
     """The score as it is danced, if it is by the rules and can be set in the faces."""
     catalogue = setting.catalogue
     typed, too_long = check_score_type(score, setting.faces), check_length(score)
     if too_long:
         return Outcome(None, (*too_long, *typed))
-    danced = dance(score, catalogue, _reader(score.school, fallback, catalogue))
+    danced = danced_by(score, fallback, catalogue)
     faults = (*check_score(danced), *typed)
     known = school_of(score.school, fallback, catalogue)
     return Outcome(None if known is None or has_errors(faults) else danced, faults)
@@ -81,42 +103,52 @@ def _sound(score: Score, fallback: str | None, setting: Setting) -> Outcome[Danc
 def _in_size(
     printed: Printed, paper: Paper, setting: Setting, sizes: Sizes | None
 ) -> tuple[Setting, Outcome[Engraved]]:
-    """The setting that was taken, and the score engraved in it. Where even the smallest size
-    has no room, none is looked for."""
+    """The setting that was taken, and the score engraved in it."""
     if sizes is None or not sizes.settings:
         return setting, _engraved(printed, paper, setting)
-    made = _Made(printed, paper, sizes.have_room)
-    first, *others = sizes.settings
-    if not made.has_room(first) and any(made.may_have_room(size, first) for size in others[-1:]):
-        first = next((size for size in others if made.has_room(size)), setting)
-    taken = first if made.has_room(first) else setting
+    made = _Made(printed, paper, sizes)
+    taken = made.largest() or setting
     return taken, made.in_size(taken)
 
 
 class _Made:
-    """A score in the sizes that were asked for, each engraved once."""
+    """A score in the sizes that were asked for, each engraved once. From one that was tried, it is
+    told which other is worth trying: lines are higher by as much as the staves are."""
 
-    def __init__(
-        self, printed: Printed, paper: Paper, have_room: Callable[[Sequence[float]], bool]
-    ) -> None:
-        self._printed, self._paper, self._have_room = printed, paper, have_room
-        self._sizes: dict[Setting, Outcome[Engraved]] = {}
+    def __init__(self, printed: Printed, paper: Paper, sizes: Sizes) -> None:
+        self._printed, self._paper, self._sizes = printed, paper, sizes
+        self._engraved: dict[Setting, Outcome[Engraved]] = {}
 
     def in_size(self, setting: Setting) -> Outcome[Engraved]:
-        if setting not in self._sizes:
-            self._sizes[setting] = _engraved(self._printed, self._paper, setting)
-        return self._sizes[setting]
+        if setting not in self._engraved:
+            self._engraved[setting] = _engraved(self._printed, self._paper, setting)
+        return self._engraved[setting]
 
-    def has_room(self, setting: Setting) -> bool:
-        heights = self._heights(setting)
-        return bool(heights) and self._have_room(heights)
+    def largest(self) -> Setting | None:
+        """The largest size in which it has room; None where it has in none."""
+        untried, found = self._sizes.settings, None
+        tried = untried[self._sizes.first]
+        while True:
+            at = untried.index(tried)
+            if self._has_room(self._heights(tried)):
+                found = tried
+                untried = tuple(size for size in untried[:at] if self._likely(size, tried))
+            else:
+                untried = untried[at + 1 :]
+            if not untried or not self._likely(untried[-1], tried, fewer=True):
+                return found
+            likely = (size for size in untried if self._likely(size, tried))
+            tried = next(likely, untried[-1])
 
-    def may_have_room(self, setting: Setting, larger: Setting) -> bool:
-        """Whether it has in a size that is not tried in vain: lines are lower by as much as the
-        staves are, and fewer by no more."""
-        heights, ratio = self._heights(larger), setting.style.space / larger.style.space
-        fewest = [height * ratio for height in heights[: int(len(heights) * ratio)]]
-        return (not fewest or self._have_room(fewest)) and self.has_room(setting)
+    def _likely(self, setting: Setting, tried: Setting, *, fewer: bool = False) -> bool:
+        """Whether a size may have room, by the lines of one that was tried: as many, or `fewer`,
+        in the proportion of the two."""
+        heights, ratio = self._heights(tried), setting.style.space / tried.style.space
+        count = int(len(heights) * min(ratio, 1)) if fewer else len(heights)
+        return not count or self._has_room([height * ratio * LOWER for height in heights[:count]])
+
+    def _has_room(self, heights: Sequence[float]) -> bool:
+        return bool(heights) and self._sizes.have_room(heights)
 
     def _heights(self, setting: Setting) -> list[float]:
         """Of the lines in that size, in millimetres."""

@@ -18,7 +18,7 @@ from stavebound.check.books import check_style, check_styles_together
 from stavebound.diagnostics import Diagnostic
 from stavebound.engrave.style import Setting, Style, resolve_style
 from stavebound.faces import Faces, load_faces
-from stavebound.plan.book import StyleSheet
+from stavebound.plan.book import DistanceSet, StyleSheet
 from stavebound.plan.house_promises import with_house_promises
 from stavebound.plan.house_signs import with_house_signs
 from stavebound.readback.claims import ReadingKey
@@ -64,9 +64,11 @@ def outfit_of(sheets: tuple[StyleSheet, ...], house: House, language: str | None
     return Outfit(setting, key_in(setting, house), labels, next(schools, None))
 
 
-def on_paper(sheets: tuple[StyleSheet, ...], paper: Paper) -> tuple[StyleSheet, ...]:
-    """The styles over what the paper says: the height of its staves."""
-    return (StyleSheet(stave_height=Decimal(str(paper.stave))), *sheets)
+def on_paper(
+    sheets: tuple[StyleSheet, ...], paper: Paper, distances: tuple[DistanceSet, ...] = ()
+) -> tuple[StyleSheet, ...]:
+    """The styles over what paper and edition say: the height of the staves, and these distances."""
+    return (StyleSheet(stave_height=Decimal(str(paper.stave)), distances=distances), *sheets)
 
 
 def setting_of(
@@ -101,10 +103,11 @@ def style_faults(sheets: tuple[StyleSheet, ...], house: House) -> tuple[Diagnost
 
 
 def in_type(paper: Paper, style: Style) -> Paper:
-    """The paper with the sizes of the style, and its binding margin; a size without leading has
-    the paper's proportion."""
-    size = float(style.type.size or paper.type_size)
-    leading = float(style.type.leading or size * paper.leading / paper.type_size)
+    """The paper with the sizes of the style, in the edition's proportion to the book, and its
+    binding margin; a size without leading has the paper's proportion."""
+    own, led = style.type.size, style.type.leading
+    size = float(own) * paper.enlarged if own else paper.type_size
+    leading = float(led) * paper.enlarged if led else size * paper.leading / paper.type_size
     lines = int(paper.lines * paper.leading / leading)
     inside = paper.inside + style.binding
     return replace(paper, inside=inside, type_size=size, leading=leading, lines=lines)

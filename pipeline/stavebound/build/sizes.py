@@ -1,9 +1,8 @@
-"""Staves as large as their page has room for.
+"""Staves that are smaller where this saves their exercise a second page.
 
-In: a manuscript whose edition has staves of several sizes, its exercises made up into pages in
-the usual one, and the reader's key. Out: the manuscript with each exercise in the largest size in
-which it is one page; what is more in every size keeps the usual one. Words are not set anew to
-find it: their blocks are planned round staves of other heights.
+In: a manuscript with its exercises made up into pages in the usual size, and the reader's key. Out:
+the manuscript with those exercises in the next smaller size that are one page then. Words are not
+set anew to find them: their blocks are planned round staves of other heights.
 """
 
 from __future__ import annotations
@@ -26,7 +25,7 @@ from stavebound.workers import silent, workers, worth
 
 
 @dataclass(frozen=True, slots=True)
-class _Room:
+class Room:
     """Whether an exercise is one page with lines of such heights, in millimetres."""
 
     planned: PlannedExercise
@@ -58,23 +57,12 @@ class _Resizer:
             own.setting,
             own.key,
             own.plan.repeats_of(item),
-            Sizes(self.sizes, _Room(planned, spreads(own))),
+            Sizes(self.sizes, Room(planned, spreads(own))),
         )
         if outcome.value is None or has_errors(outcome.diagnostics):
             return piece
         inked = inked_of(outcome.value, own.setting.catalogue)
         return replace(piece, lines=inked.lines, form=inked.form, features=inked.features)
-
-
-def has_larger(manuscript: Manuscript) -> bool:
-    """Whether staves may be larger than the usual ones."""
-    usual = manuscript.setting.style.stave_height
-    return any(size.style.stave_height > usual for size in manuscript.sizes)
-
-
-def enlarged(manuscript: Manuscript, parts: Iterable[Pressed], jobs: int) -> Manuscript:
-    """`parts` hold all pieces of the manuscript, in their order, with their staves."""
-    return _resized(manuscript, manuscript.sizes, _with_staves(manuscript, parts), jobs)
 
 
 def on_one_page(manuscript: Manuscript, parts: Sequence[Pressed], jobs: int) -> Manuscript:
@@ -85,9 +73,9 @@ def on_one_page(manuscript: Manuscript, parts: Sequence[Pressed], jobs: int) -> 
     room = spreads(manuscript)
     given = tuple(
         (path, planned)
-        for path, planned in (_with_staves(manuscript, parts) if sizes else ())
+        for path, planned in (with_paths(manuscript, parts) if sizes else ())
         if len(planned.pages) > 1
-        and _Room(planned, room)(_lower(planned, sizes[0].style.stave_height / usual))
+        and Room(planned, room)(_lower(planned, sizes[0].style.stave_height / usual))
     )
     if not given:
         return manuscript
@@ -160,7 +148,7 @@ def _resized(
     return replace(manuscript, pieces=every)
 
 
-def _with_staves(
+def with_paths(
     manuscript: Manuscript, parts: Iterable[Pressed]
 ) -> Iterator[tuple[str, PlannedExercise]]:
     """The path of each exercise, and how it is made up."""

@@ -24,7 +24,8 @@ class Style:
     tells how the house shapes the signs that it changes; `colours` what it does not draw in black,
     by what is drawn; `type` names the faces of text and
     headings and sets sizes in points, as far as the house has its own; `binding` is how much
-    wider than the paper's the inner margin is, in millimetres."""
+    wider than the paper's the inner margin is, in millimetres; `greatest` is how large each of
+    the distances that a house may set can be."""
 
     stave_height: float
     centre_line: bool
@@ -35,6 +36,7 @@ class Style:
     colours: Mapping[str, str] = field(default_factory=dict)
     type: TypeSetting = TypeSetting()
     binding: float = 0.0
+    greatest: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def digest(self) -> str:
@@ -74,8 +76,11 @@ class Style:
         return self.costs[name]
 
     def size(self, name: str) -> float:
-        """A type size in spaces, not smaller in print than the least."""
-        return max(self.distances[name], self.distances["least type size"] * POINT / self.space)
+        """A type size in spaces, not smaller in print than the least of all, nor than its own least
+        as far as its lane has room for that."""
+        least = self.distances["least type size"] * POINT / self.space
+        own = self.distances.get(f"least {name}", 0.0) * POINT / self.space
+        return max(self.distances[name], least, min(own, self.greatest.get(name, 0.0)))
 
     @property
     def stave_line(self) -> float:
@@ -133,6 +138,7 @@ def resolve_style(catalogue: Catalogue, sheets: Sequence[StyleSheet]) -> Style:
         colours=_colours(catalogue, sheets),
         type=kind,
         binding=float(next((own.binding for own in reversed(sheets) if own.binding), 0)),
+        greatest={row.name: row.greatest for row in engraving.distance},
     )
 
 

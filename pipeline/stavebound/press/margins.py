@@ -48,10 +48,12 @@ def always(text: str, share: float) -> bool:
     return True
 
 
-def leaves(parts: Sequence[Pressed], fits: Fits = always) -> tuple[Leaf, ...]:
-    """The margins of every bound page in order; a head that does not fit loses its last words."""
+def leaves(parts: Sequence[Pressed], fits: Fits = always, opening: str = "") -> tuple[Leaf, ...]:
+    """The margins of every bound page in order; a head that does not fit loses its last words.
+    `opening` is that of pages on which a chapter begins."""
+    first = _shortened(opening, 1.0, fits)
     return tuple(
-        Leaf() if page.bare else Leaf(page.label, _head(page, is_left(at), parts, fits))
+        Leaf() if page.bare else Leaf(page.label, _head(page, is_left(at), parts, fits) or first)
         for at, page in enumerate(number_pages(parts))
     )
 
