@@ -7,9 +7,12 @@ from itertools import pairwise, product
 
 import pytest
 
+from stavebound.drawing.courses import along
 from stavebound.engrave.engraving import Engraved
 from stavebound.engrave.system import System
+from stavebound.engrave.way_costs import crossings
 from stavebound.engrave.ways import PlacedWay
+from stavebound.engrave.weight import Part, weight_course
 from stavebound.geometry import Box, bounds
 from stavebound.readback.values import Reading, WayRead
 from stavebound.score.model import Score
@@ -379,6 +382,43 @@ def test_a_straight_line_bends_round_a_sign_and_is_read_as_straight() -> None:
     bent = [way for way in system.staves[0].ways if dict(way.costs)["bend"]]
     assert bent
     assert faults_in(engraved(score_with(IN_THE_WAY)), score_with(IN_THE_WAY), SETTING) == ()
+
+
+# Two feet that stand side by side are so far apart.
+TWO_FEET = 0.46
+
+
+@pytest.mark.parametrize("run", [1.5, 3.0, 8.0, 24.0])
+@pytest.mark.parametrize("part", [Part.WHOLE, Part.COMING])
+@pytest.mark.parametrize("over", ["slide", "step"])
+def test_a_step_in_the_deeper_lane_turns_up_behind_the_line_over_it(
+    run: float, part: Part, over: str
+) -> None:
+    moves = CATALOGUE.moves
+    deep = moves.transfer["step"].lowered(moves.weight.deeper)
+    step = weight_course("step", deep, 0.0, (run, -0.5), part)
+    other = weight_course(over, moves.transfer[over], 0.0, (run - TWO_FEET, -0.5), part)
+    spots = [[spot for half in one.halves for spot in along(half)] for one in (step, other)]
+    assert crossings(*spots) == 0
+
+
+FLOORED = (
+    '<foot side="left" on="whole foot"/><foot side="right" to="side" place="pointed" by="slide"/>',
+    '<foot side="right" on="whole foot"/>'
+    '<foot side="left" to="front" place="pointed" via="first"/>',
+)
+
+
+def test_what_turns_up_where_a_way_passes_through_the_floor_stops_under_it() -> None:
+    score = score_with(FLOORED)
+    page = engraved(score)
+    (stave,) = (stave for system in page.systems for stave in system.staves)
+    (slide,) = (way for way in stave.ways if way.kind == "slide")
+    (way,) = (way for way in stave.ways if way.kind == "way")
+    lowest = min(y for _, y in way.along)
+    assert lowest < -0.5
+    assert max(y for _, y in slide.along) <= lowest - CATALOGUE.moves.weight.clear
+    assert faults_in(page, score, SETTING) == ()
 
 
 IN_THE_AIR = (

@@ -28,6 +28,7 @@ from stavebound.engrave.clear import Cleared, clear
 from stavebound.engrave.lane_signs import VULGAR, amount, counts_top, written_signs
 from stavebound.engrave.metres import Metre, set_metre
 from stavebound.engrave.noted import count_note, in_a_word, noted
+from stavebound.engrave.passing import under_passing
 from stavebound.engrave.springs import room_behind
 from stavebound.engrave.style import Setting, Style
 from stavebound.engrave.texts import text_width
@@ -257,8 +258,20 @@ def _written(
         for text in _labels(event, note, setting):
             (said if text.lane.of_the_line else own).append(text)
         coming, since = tuple(ways(posed, placed, catalogue, before)), turning_since(moment)
+        _pass_over(found, coming, catalogue)
         found.append((event.time, (Cell(True, placed, coming, tuple(own), since), tuple(said))))
     return Outcome(found, tuple(faults))
+
+
+def _pass_over(
+    found: list[tuple[Fraction, Written]], going: tuple[Way, ...], catalogue: Catalogue
+) -> None:
+    """The last cell that has signs, where lines that go from it pass over what comes to it."""
+    at = next((at for at in reversed(range(len(found))) if found[at][1][0].signs), None)
+    if at is not None and going:
+        time, (cell, said) = found[at]
+        kept = cell._replace(ways=under_passing(cell.ways, going, catalogue))
+        found[at] = time, (kept, said)
 
 
 def _said(labels: Iterable[tuple[Label, ...]], count: int, setting: Setting) -> tuple[Label, ...]:

@@ -40,6 +40,11 @@ class _Marks(NamedTuple):
         return max([sign_box(catalogue.sign(name)).width for name, _ in self.signs]) / 2
 
     @property
+    def y(self) -> float:
+        """The height of their middles."""
+        return self.row.y + (self.row.over if len(self.signs) > 1 else 0.0)
+
+    @property
     def long(self) -> float:
         """From the middle of the first to that of the last."""
         return self.row.apart * (len(self.signs) - 1)
@@ -53,7 +58,7 @@ def spring_marks(way: Way, course: Course, catalogue: Catalogue) -> Iterator[Fig
             first = course.start[0] + row.edge
         for at, (name, mirrored) in enumerate(marks.signs):
             for figure in outline(catalogue.sign(name), mirrored):
-                yield figure.moved(first + row.apart * at, row.y)
+                yield figure.moved(first + row.apart * at, marks.y)
 
 
 def mark_names(way: Way, catalogue: Catalogue) -> tuple[str, ...]:

@@ -161,6 +161,7 @@ def _nested(weight: Sequence[Way]) -> Iterator[Way]:
 def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> Iterator[Way]:
     row, side = catalogue.moves.transfer[move.kind], move.subject.side
     start, end, bottom = 0.0, 0.0, row.begin
+    lanes: tuple[int, ...] = 0, 1
     if side:
         before = limb_ink(move.subject, posed.before, catalogue)
         after = _placed(move.subject, posed.pose, signs, catalogue)
@@ -169,6 +170,7 @@ def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> I
         foot = _as_drawn(move.subject, posed.pose, signs).feet.of(side)
         start, end = before.x, after.x + side.sign * _off(foot, side, catalogue)
         bottom = _under(end, signs, catalogue) - row.widths[2] / 2
+        lanes = (1,) if bottom - row.lane < row.hook else lanes
     yield Way(
         move.kind,
         move.subject,
@@ -177,6 +179,7 @@ def _transfer(move: Move, posed: Posed, signs: Signs, catalogue: Catalogue) -> I
         Limb(end, bottom),
         trim=catalogue.moves.weight.trim,
         breaks=row.lane,
+        lanes=lanes,
         beats=move.beats,
         air=move.air,
     )

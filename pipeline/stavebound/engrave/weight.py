@@ -72,6 +72,12 @@ def _halves(start: Spot, end: Spot, row: TransferLine, part: Part, half: Half) -
     reach = {Part.WHOLE: 0.5, Part.LEAVING: 1.0, Part.COMING: 0.0}[part]
     run = end[0] - start[0]
     middle = start[0] + run * reach, row.lane
+    if part is not Part.LEAVING and row.reach and abs(end[0] - middle[0]) > row.reach:
+        near = end[0] - copysign(row.reach, run), row.lane
+        nearing, leaving = half(end, near, row.bend)
+        coming = part is Part.COMING
+        first = straight(middle, near)[:5:2] if coming else (start, *half(start, near, row.bend))
+        return Course(*first, near, leaving, nearing, end)
     bend = max(row.bend, abs(run)) if part is Part.LEAVING else row.bend
     if part is Part.LEAVING:
         return halved(start, *half(start, middle, bend), middle)

@@ -46,9 +46,10 @@ def _row(
     first = line.middle[0] - table["apart"] * (len(own) - 1) / 2
     if way.at_edge:
         first = line.ends[0][0] + table["edge"]
+    y = table["y"] + (table["over"] if len(own) > 1 else 0.0)
     places = (first + at * table["apart"] for at in range(len(own)))
     if all(
-        abs(mark.x - x) <= near and abs(mark.y - table["y"]) <= near
+        abs(mark.x - x) <= near and abs(mark.y - y) <= near
         for mark, x in zip(own, places, strict=True)
     ):
         yield from own

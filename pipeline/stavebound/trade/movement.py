@@ -12,8 +12,10 @@ from stavebound.trade.tables import Row
 
 class TransferLine(Row):
     """A form of weight: how thick at start, middle and end, and in the middle where it is cut there
-    by the edge of a line of the score, the height at which it begins, that of its lane, and how
-    near to its end or its middle it bends."""
+    by the edge of a line of the score, the height at which it begins, that of its lane, how near
+    to its end or its middle it bends, and how far it rises into its foot at the least.
+    In the deeper lane its middle is no farther than `deep` from its foot, and its `reach` is that,
+    so that it turns up behind the foot at which the line over it ends."""
 
     description: str
     widths: tuple[float, float, float]
@@ -21,10 +23,16 @@ class TransferLine(Row):
     begin: float
     lane: float
     bend: float
+    hook: float
+    deep: float
+    reach: float | None = None
 
     def lowered(self, by: float) -> TransferLine:
         """The same form in a lane below its own."""
-        return self.model_copy(update={"begin": self.begin - by, "lane": self.lane - by})
+        reach = self.deep if by and self.deep else None
+        return self.model_copy(
+            update={"begin": self.begin - by, "lane": self.lane - by, "reach": reach}
+        )
 
 
 class WeightLines(Row):
@@ -93,11 +101,13 @@ class WayLine(Row):
 
 
 class SpringMarks(Row):
-    """Where marks of a spring stand: the height of their middles, how far these are `apart`, how
-    far the first is from the `edge` from which its line comes, and the `white` beside them. What
-    reaches down to a height stands `beside` them."""
+    """Where marks of a spring stand: the height of their middles, how much higher that is of
+    several `over` one point, how far these are `apart`, how far the first is from the `edge` from
+    which its line comes, and the `white` beside them. What reaches down to a height
+    stands `beside` them."""
 
     y: float
+    over: float
     apart: float
     edge: float
     white: float
