@@ -205,6 +205,27 @@ def test_a_step_too_long_for_its_phrase_points_at_the_step_and_its_use(tmp_path:
     assert checked(text, tmp_path) == [("T301", 3, (5, 6))]
 
 
+def test_a_cue_of_a_phrase_is_that_of_a_frame_at_its_count() -> None:
+    """The frame that is there, or one of its own; without a count, that of the first."""
+    typed = shorthand("""<phrase counts="4"><cue>Horns</cue><cue at="2 and">Wait</cue>
+<frame at="1"><knees bend="half"/><cue>deep</cue></frame>
+</phrase>""")
+    plain = shorthand("""<phrase counts="4">
+<frame at="1"><knees bend="half"/><cue>deep; Horns</cue></frame>
+<frame at="2 and"><cue>Wait</cue></frame>
+</phrase>""")
+    unfolded = [unfold(source_of(text).root).value for text in (typed, plain)]
+    assert unfolded[0]
+    assert unfolded[1]
+    assert unfolded[0].score == unfolded[1].score
+
+
+def test_a_cue_beyond_its_phrase_is_told_at_its_count(tmp_path: Path) -> None:
+    text = shorthand("""<phrase counts="4"><frame at="1"/>
+<cue at="9">Too late</cue></phrase>""")
+    assert checked(text, tmp_path) == [("T301", 3, (2,))]
+
+
 def test_a_step_danced_too_often_for_its_phrase_is_one_fault(tmp_path: Path) -> None:
     text = shorthand("""<define step="bends" counts="2">
 <frame at="1"><knees bend="half"/></frame>

@@ -99,8 +99,9 @@ def line_parts(one: Texts) -> Texts:
 def phrases(line: Texts) -> Texts:
     said = attributes(id=["opening"], divide=["thirds", "quarters"], working=["right", "left"])
     bars = st.sampled_from(["", '<bar at="2" counts="3" id="bar"/>'])
+    cues = st.sampled_from(["", "<cue>Now</cue>", '<cue at="1 and">To <side is="left"/></cue>'])
     counts = st.sampled_from("1248")
-    return st.builds('<phrase counts="{}"{}>{}{}</phrase>'.format, counts, said, bars, line)
+    return st.builds('<phrase counts="{}"{}>{}{}{}</phrase>'.format, counts, said, bars, cues, line)
 
 
 def once_more(line: Texts, wild: bool) -> Texts:

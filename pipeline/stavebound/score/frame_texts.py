@@ -20,6 +20,7 @@ from stavebound.source.schema import load_schema
 
 FRAME, MOMENT = "frame", "at"
 DOES, PROMISE = "does", "promise"
+CUE = "cue"
 UNPRINTED = (MOMENT, DOES, PROMISE)
 """The attributes of a frame that are no texts."""
 

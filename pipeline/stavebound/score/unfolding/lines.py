@@ -1,8 +1,8 @@
 """Lines: what stands in a phrase, as frames in time.
 
 In: the children of a phrase, an upbeat or a definition: frames, steps used by
-name, and lines laid over them. Out: plain frames at their times, those of one
-moment merged into one. A plain frame stays as it was written.
+name, lines laid over them, and cues. Out: plain frames at their times, those of
+one moment merged into one. A plain frame stays as it was written.
 
     feet   │ 1     2     3     4     │
     arms   │ 1           3           │  laid over
@@ -12,7 +12,7 @@ moment merged into one. A plain frame stays as it was written.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import chain
@@ -20,9 +20,9 @@ from itertools import chain
 from stavebound.diagnostics import Diagnostic, Span
 from stavebound.score import lexical
 from stavebound.score.counts import ANY_SYLLABLE, SYLLABLES
-from stavebound.score.frame_texts import DOES, MOMENT, PROMISE, STEP, text_names
+from stavebound.score.frame_texts import CUE, DOES, FRAME, MOMENT, PROMISE, STEP, text_names
 from stavebound.score.model import At, Division, Side
-from stavebound.score.read import given, required
+from stavebound.score.read import all_of, given, required
 from stavebound.score.unfolding.definitions import (
     PARAMETER,
     Arguments,
@@ -51,7 +51,7 @@ def line_of(element: Element, hand: Hand) -> TimedLine:
         tuple(
             Timed(time_of(_at(child), hand), child)
             for child in element.elements
-            if child.name == "frame"
+            if child.name == FRAME
         )
     ]
     cursor = Fraction(0)
@@ -63,8 +63,16 @@ def line_of(element: Element, hand: Hand) -> TimedLine:
             lines.append(frames)
         elif child.name == "over":
             lines.append(line_of(child, hand))
-    line = laid_over(lines)
+    line = laid_over((*lines, *_cues(element, hand)))
     return tuple(_for_leg(timed, hand.working) for timed in line)
+
+
+def _cues(element: Element, hand: Hand) -> Iterator[TimedLine]:
+    """The cues of a phrase, each as a line of one frame."""
+    for cue in all_of(element, CUE):
+        at = cue.get(MOMENT) or said_at(str(hand.first), cue.span)
+        frame = Element(FRAME, (at,), (replace(cue, attributes=()),), cue.span)
+        yield (Timed(time_of(_at(frame), hand), frame),)
 
 
 def _for_leg(timed: Timed, working: Side | None) -> Timed:
@@ -312,6 +320,11 @@ def counted(time: Fraction, hand: Hand) -> At:
 
 def _recounted(frame: Element, at: At) -> Element:
     return with_value(frame, "at", lexical.at_text(at))
+
+
+def said_at(count: str, span: Span) -> Attribute:
+    """The count of a frame that nobody typed."""
+    return Attribute(MOMENT, count, count, span, span)
 
 
 def with_value(element: Element, name: str, value: str) -> Element:

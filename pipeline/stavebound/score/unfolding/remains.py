@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from stavebound.diagnostics import Diagnostic, Outcome, Span
-from stavebound.score.frame_texts import FRAME, text_names
+from stavebound.score.frame_texts import CUE, FRAME, text_names
 from stavebound.score.model import Score
 from stavebound.score.read import CHANGES, PROSE, given, read_score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
@@ -31,7 +31,7 @@ STEPS = ("define", "steps")
 ITEMS = (*PASSAGES, *MARKS, *JUMPS)
 # What is lost without changing what is danced, in its place.
 APART: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {"score": PROSE, "phrase": ("phrasing",), "upbeat": ("phrasing",)}
+    {"score": PROSE, "phrase": ("phrasing", CUE), "upbeat": ("phrasing", CUE)}
 )
 # What stands in a phrase: lost where it stands.
 PARTS = ("frame", "do", "over", "bar")
@@ -177,11 +177,12 @@ def _up_to(child: Element, cut: Cut) -> Element | None:
     place = _place(child.span)
     if child.name not in ITEMS or place < item:
         return child
-    plain = all(one.name in ("frame", "bar", "phrasing") for one in child.elements)
+    apart = APART["phrase"]
+    plain = all(one.name in (FRAME, "bar", *apart) for one in child.elements)
     if place > item or frame == item or not plain:
         return None
     kept = tuple(one for one in child.elements if one.name == "bar" or _place(one.span) < frame)
-    return replace(child, children=tuple(one for one in kept if one.name != "phrasing"))
+    return replace(child, children=tuple(one for one in kept if one.name not in apart))
 
 
 def _item_of(fault: Diagnostic, root: Element) -> Cut:

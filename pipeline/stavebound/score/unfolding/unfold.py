@@ -20,7 +20,7 @@ from stavebound.score.read import given, only, read_music, read_score
 from stavebound.score.unfolding.definitions import definitions, uses_faults
 from stavebound.score.unfolding.exchange import names_a_side
 from stavebound.score.unfolding.jumps import JUMPS, MARKS, PASSAGES, danced
-from stavebound.score.unfolding.lines import for_leg, laid_over, leg, shifted
+from stavebound.score.unfolding.lines import for_leg, laid_over, leg, said_at, shifted
 from stavebound.score.unfolding.passages import piece_of
 from stavebound.score.unfolding.sides import plain_sides
 from stavebound.score.unfolding.stage import Stage, UnfoldedPhrases
@@ -149,8 +149,8 @@ def _phrase(piece: UnfoldedPhrase) -> Element:
 
 
 def _empty(piece: UnfoldedPhrase) -> Element:
-    at = Attribute("at", str(piece.first), str(piece.first), piece.element.span, piece.element.span)
-    return Element("frame", (at,), (), piece.element.span)
+    span = piece.element.span
+    return Element("frame", (said_at(str(piece.first), span),), (), span)
 
 
 def _legs_unsaid(root: Element) -> Iterator[Diagnostic]:
