@@ -21,6 +21,7 @@ from stavebound.score.model import Prose
 from stavebound.score.words import fold_name
 from stavebound.trade.catalogue import Catalogue
 from stavebound.wording.labels import labels
+from stavebound.wording.translation import caution_in
 
 
 def words_of_layout(manuscript: Manuscript) -> Mapping[str, str]:
@@ -128,8 +129,8 @@ def caution_html(
 
 
 def usual_caution(about: str, manuscript: Manuscript, catalogue: Catalogue) -> Markup:
-    text = next(row.text for row in catalogue.cautions.caution if row.about == about)
-    return in_labels(text, manuscript)
+    """In the language of the text that it stands in."""
+    return Markup("{}").format(caution_in(manuscript.language, about, catalogue))
 
 
 def in_labels(text: str, manuscript: Manuscript) -> Markup:

@@ -1,6 +1,6 @@
 """The trade's tables in another language: what they print, and nothing else of them.
 
-In: the packaged catalogue and a language of the labels. Out: a catalogue whose key, cautions,
+In: the packaged catalogue and a language of the labels. Out: a catalogue whose key,
 names of the lines, signs and movements say their words in that language. ValueError where
 the language's table has not exactly the rows of the trade's tables.
 """
@@ -24,7 +24,6 @@ Said = Mapping[str, tuple[str, str]]
 # A table of the catalogue → its kinds of rows, and what they print.
 PRINTED: Mapping[str, Mapping[str, Said]] = {
     "ruling": {"line": {"label": ("line", "name"), "short": ("line-short", "name")}},
-    "cautions": {"caution": {"text": ("caution", "about")}},
     "key": {
         "scale": {"group": ("key-group", "group"), "note": ("key-note", "name")},
         "remark": {"words": ("key-remark", "count")},
@@ -74,6 +73,12 @@ def name_in(language: str, part: str, name: str) -> str:
     return name if language == ENGLISH else _words(language)[part][name]
 
 
+def caution_in(language: str, about: str, catalogue: Catalogue) -> str:
+    """The usual words of a caution, which stand among a book's own text."""
+    text = next(row.text for row in catalogue.cautions.caution if row.about == about)
+    return text if language == ENGLISH else _words(language)["caution"][about]
+
+
 def printed_rows(catalogue: Catalogue) -> Mapping[str, frozenset[str]]:
     """The rows that a language's table has, by part."""
     parts = dict(_names(catalogue))
@@ -118,4 +123,5 @@ def _names(catalogue: Catalogue) -> Iterator[tuple[str, frozenset[str]]]:
     own = frozenset(name for school in schools for name in school.arms.values())
     yield "arms", own | _keys("name", shapes.hand) | _keys("name", shapes.arms)
     yield "feet", _keys("name", catalogue.feet.position)
+    yield "caution", _keys("about", catalogue.cautions.caution)
     yield "departure", _keys("name", (row for row in catalogue.departures.value if row.said))
