@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from stavebound.wording.translation import catalogue_in, name_in, printed_rows
+from stavebound.wording.translation import catalogue_in, caution_in, name_in, printed_rows
 from tests.support.staves import CATALOGUE
 
 
@@ -12,7 +12,8 @@ def table_texts(language: str) -> Iterator[str]:
     """All that the trade's tables print in a language."""
     catalogue = catalogue_in(language, CATALOGUE)
     yield from (row.label for row in catalogue.ruling.line)
-    yield from (row.text for row in catalogue.cautions.caution)
+    about = (row.about for row in CATALOGUE.cautions.caution)
+    yield from (caution_in(language, each, CATALOGUE) for each in about)
     yield from (text for row in catalogue.key.row for text in (row.name, row.meaning))
     yield from (text for scale in catalogue.key.scale for text in (scale.group, scale.note))
     yield from (row.title for row in catalogue.groups.group)
