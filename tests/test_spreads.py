@@ -222,14 +222,14 @@ def test_words_that_face_their_staves_fill_half_a_page_and_part_no_score(
 
 
 def test_words_stand_on_the_left_and_all_staves_share_the_right_page() -> None:
-    blocks = (words(2), words(12), *(staves(90) for _ in range(4)), words(9), words(8, 0.5))
+    blocks = (words(2), words(12), *(staves(100) for _ in range(4)), words(9), words(8, 0.5))
     (flowing,) = planned([blocks], LEFT, SETTING)
     (plan,) = planned([blocks], LEFT, FACING)
     assert not flowing.order
     assert plan.order == (0, 1, 6, 7, 2, 3, 4, 5)
     left, right = plan.pages
     assert left.places[2] == 14.5 * SETTING.leading
-    assert right.places[-1] + 90 == pytest.approx(SETTING.depth)
+    assert right.places[-1] + 100 == pytest.approx(SETTING.depth)
     assert len({round(below - above, 2) for above, below in pairwise(right.places)}) == 1
 
 
