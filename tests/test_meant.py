@@ -144,8 +144,8 @@ TENDU = (
         # values
         (score('<foot side="right" to="fifth"/>'), '<feet in="fifth">'),
         (score('<feet in="pointed"/>'), '<foot place="pointed">'),
-        (score('<feet in="parallel"/>'), 'turned="parallel"'),
-        (score('<feet in="sixth"/>'), 'turned="parallel"'),
+        (score('<feet in="together"/>'), "“parallel”"),
+        (score('<feet in="sixth"/>'), "“parallel”"),
         (score('<feet in="fifth right"/>'), "“fifth”"),
         (score('<foot side="left" to="behind" place="pointed"/>'), "“back”"),
         (score('<foot side="left" to="second" place="pointed"/>'), "“side”"),

@@ -12,6 +12,7 @@ from fractions import Fraction
 from hypothesis import strategies as st
 
 from stavebound.body.skeleton import arm
+from stavebound.check.feet import PARALLEL
 from stavebound.check.kneeling import on_knees
 from stavebound.dance.beats import front_foot
 from stavebound.dance.points import hand_point
@@ -90,7 +91,7 @@ def positions() -> st.SearchStrategy[FeetChange]:
     names = st.sampled_from([row.name for row in CATALOGUE.feet.position])
     return st.builds(
         lambda name, front, rise, weight, own: FeetChange(
-            name, front if name in CROSSED else None, rise, weight, own
+            name, front if name in CROSSED else None, rise, weight, () if name in PARALLEL else own
         ),
         names,
         st.sampled_from(Side),

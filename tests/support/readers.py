@@ -66,6 +66,7 @@ LISTED = (
     '<foot side="right" to="side" place="knee"/>',
     '<foot side="right" to="side" place="calf"/>',
     '<foot side="right" to="front" place="ankle" ankle="wrapped"/>',
+    '<feet in="parallel"/>',
     '<feet in="third" front="left"/>',
     '<feet in="fourth" front="left" weight="left"/>',
     '<hand side="right" in="side" arm="stretched" palm="up"/>',

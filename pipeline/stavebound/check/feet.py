@@ -13,8 +13,12 @@ from stavebound.dance.danced import Danced
 from stavebound.dance.pose import FootPose, Sided, Standing, Step
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
+from stavebound.score.departures import departure
 from stavebound.score.model import FeetChange, FootChange, Side, Weight
 from stavebound.trade.naming import crossed_positions, kneels
+
+# The positions whose feet are turned neither out nor in.
+PARALLEL = ("parallel", "parallel apart")
 
 
 def feet_say_something(danced: Danced) -> Iterator[Diagnostic]:
@@ -178,6 +182,20 @@ def foot_stands_alone(danced: Danced) -> Iterator[Diagnostic]:
                         'Where both stand, write them together: <feet in="…" on="…"/>.',
                         f'Else free the other: <foot side="{other}" to="…" place="…"/>.',
                     ),
+                )
+
+
+def parallel_says_so_already(danced: Danced) -> Iterator[Diagnostic]:
+    for moment in danced.moments:
+        foot = moment.after.feet.right
+        where = foot.position if isinstance(foot, Standing) else None
+        for change in moment.changes if where in PARALLEL else ():
+            if isinstance(change, FeetChange) and departure(change.departures, "turned"):
+                yield Diagnostic(
+                    "T385",
+                    f"turned says nothing in {where}: the toes are straight ahead",
+                    change.origin.of("turned"),
+                    ("Delete turned, or write another position, such as first.",),
                 )
 
 

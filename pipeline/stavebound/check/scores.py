@@ -81,6 +81,7 @@ RULES: tuple[ScoreRule, ...] = (
     feet.free_or_standing,
     feet.foot_stands_alone,
     feet.weight_of_two_feet,
+    feet.parallel_says_so_already,
     joints.no_place_of_a_straight_joint,
     joints.elbow_in_reach,
     joints.knee_in_reach,

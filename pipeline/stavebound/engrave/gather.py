@@ -276,8 +276,7 @@ def _pair(feet: Sided[FootPose | None], foot: Standing, catalogue: Catalogue) ->
     """Two feet that stand alike."""
     rise = catalogue.feet.rise[foot.rise]
     pair = tuple(
-        _placed(row, side, rise.front if row.sign == "front" else rise.level)
-        for row, side in standing_rows(foot, catalogue)
+        _placed(row, side, rise.of(row.sign)) for row, side in standing_rows(foot, catalogue)
     )
     return (*pair, *_of_pair(foot, pair, catalogue), *_hanging(feet, foot, catalogue))
 

@@ -39,7 +39,7 @@ def free_spot(foot: Free, catalogue: Catalogue) -> Spot:
 
 def standing_spot(foot: Standing, side: Side, catalogue: Catalogue) -> Spot:
     rise, placed = catalogue.feet.rise[foot.rise], standing_row(foot, side, catalogue)
-    return placed.x, rise.front if placed.sign == "front" else rise.level
+    return placed.x, rise.of(placed.sign)
 
 
 def standing_row(foot: Standing, side: Side, catalogue: Catalogue) -> PlacedRow:

@@ -113,13 +113,12 @@ def _drawn(feet: Feet) -> Iterator[tuple[FeetRead, PlacedSigns]]:
 def _in(position: FeetPosition, rise: Rise, feet: Feet) -> Iterator[tuple[FeetRead, PlacedSigns]]:
     row = feet.rise[rise]
     if right := position.right:
-        y = row.front if right.sign == "front" else row.level
-        pair = tuple((right.sign, side.sign * right.x, y) for side in Side)
+        pair = tuple((right.sign, side.sign * right.x, row.of(right.sign)) for side in Side)
         yield FeetRead(position.name, None, rise), pair
     if (front := position.front) and (behind := position.behind):
         for side in Side:
             pair = tuple(
-                (foot.sign, own.sign * foot.x, row.front if foot.sign == "front" else row.level)
+                (foot.sign, own.sign * foot.x, row.of(foot.sign))
                 for foot, own in ((front, side), (behind, side.other))
             )
             yield FeetRead(position.name, side, rise), pair

@@ -445,6 +445,9 @@ def _half(shape: ShapeRow) -> Spot:
     angle = radians(shape.angle)
     wide, high = abs(cos(angle)), abs(sin(angle))
     length, width = shape.length / 2, shape.width / 2
+    if shape.kind == "band":
+        # A half of an oval: at its ends it goes across its chord.
+        length, width = length + width, width + abs(shape.bulge)
     return length * wide + width * high, length * high + width * wide
 
 

@@ -203,11 +203,19 @@ class PlacedRow(Row):
         return self.x if self.weight is None else self.weight
 
 
+# Signs of feet that are higher than wide.
+UPRIGHT = ("front", "sole")
+
+
 class RiseHeights(Row):
-    """Heights of the feet's signs, in spaces: level or behind, and front."""
+    """Heights of the feet's signs, in spaces: level or behind, and upright ones, of which the
+    stroke in front is one."""
 
     level: float
     front: float
+
+    def of(self, sign: str) -> float:
+        return self.front if sign in UPRIGHT else self.level
 
 
 class FeetPosition(Row):
