@@ -67,6 +67,8 @@ LISTED = (
     '<foot side="right" to="side" place="calf"/>',
     '<foot side="right" to="front" place="ankle" ankle="wrapped"/>',
     '<feet in="parallel"/>',
+    '<foot side="right" to="side" raised="90"/>'
+    '<hand side="right" height="hip" out="0.40" depth="level" touching="leg"/>',
     '<feet in="third" front="left"/>',
     '<feet in="fourth" front="left" weight="left"/>',
     '<hand side="right" in="side" arm="stretched" palm="up"/>',

@@ -27,6 +27,16 @@ class BodyPoint(NamedTuple):
     forward: float = 0.0
 
 
+def from_line(point: BodyPoint, start: BodyPoint, end: BodyPoint) -> float:
+    """How far a point is from the straight line between two others."""
+    along = [b - a for a, b in zip(start, end, strict=True)]
+    away = [b - a for a, b in zip(start, point, strict=True)]
+    length = sum(each * each for each in along)
+    share = sum(a * b for a, b in zip(along, away, strict=True)) / length if length else 0.0
+    at = min(max(share, 0.0), 1.0)
+    return hypot(*(b - at * a for a, b in zip(along, away, strict=True)))
+
+
 class Reach(NamedTuple):
     """A joint, and the length of the straight limb from it."""
 

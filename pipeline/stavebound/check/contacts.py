@@ -7,20 +7,24 @@ written with it, so that both hands are written where they touch each other.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
-from stavebound.body.skeleton import arm
+from stavebound.body.reach import from_line
+from stavebound.body.skeleton import arm, hip, thigh
 from stavebound.check.hands import hand_goes
 from stavebound.check.phrasing import listed, number
 from stavebound.dance.danced import Danced, Moment
-from stavebound.dance.points import hand_point
-from stavebound.dance.pose import HandPose, Step, joined
+from stavebound.dance.points import hand_point, leg_end
+from stavebound.dance.pose import Free, HandPose, Step, joined
 from stavebound.dance.state import BOTH
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.model import ArmsChange, Bend, Depth, HandChange
+from stavebound.score.model import ArmsChange, Bend, Depth, HandChange, Side
 from stavebound.trade.naming import arms_shape, contact_row, hand_row
 
 # From memory, in statures: how far from the centre line hands can meet.
 MEET = 0.15
+# From memory, in statures: how far finger tips may be from the line of a leg that they hold.
+HELD = 0.12
 # From memory: nearer than this share of the reach an elbow goes without saying only
 # where the shape has a name.
 NEAR = 0.80
@@ -122,6 +126,40 @@ def the_body_is_there(danced: Danced) -> Iterator[Diagnostic]:
                     f"the body ends at {number(surface.out)} and {number(surface.forward)}.",
                 ),
             )
+
+
+def the_leg_is_there(danced: Danced) -> Iterator[Diagnostic]:
+    """A leg that is held is raised, and the hand is at it, somewhere from hip to toes."""
+    for moment, step, change in _hands(danced):
+        hand = step.after.hands.of(change.side)
+        if change.touching != "leg" or hand is None or change.side in step.doubtful:
+            continue
+        near = [_from_leg(change.side, hand, side, moment, danced) for side in BOTH]
+        if min(near) > HELD:
+            far = min(near)
+            yield Diagnostic(
+                "T407",
+                f"the {change.side} hand holds a leg, and no raised leg is there",
+                change.origin.of("touching"),
+                (
+                    'Raise the leg in this frame or an earlier one, such as raised="90".'
+                    if far == inf
+                    else f"It is {number(far)} of the dancer's height away from the leg.",
+                ),
+            )
+
+
+def _from_leg(hand_side: Side, hand: HandPose, side: Side, moment: Moment, danced: Danced) -> float:
+    """How far a hand is from the leg on a side, which is straight or bent between hip and toes, in
+    statures; endless where that stands."""
+    foot, catalogue = moment.after.feet.of(side), danced.catalogue
+    if not isinstance(foot, Free):
+        return inf
+    point = hand_point(hand, catalogue)
+    own = point if hand_side is side else point._replace(out=-point.out)
+    bent = moment.after.knees.of(side).bend is not Bend.NONE
+    joint, toes = hip(catalogue.person), leg_end(foot, catalogue)
+    return from_line(own, joint, toes) - (thigh(catalogue.person).length / 2 if bent else 0.0)
 
 
 def elbow_of_a_near_hand(danced: Danced) -> Iterator[Diagnostic]:

@@ -151,6 +151,7 @@ RULES_OF_NAMES: tuple[ScoreRule, ...] = (
     contacts.hands_that_touch_are_together,
     contacts.shapes_that_bring_hands_together,
     contacts.the_body_is_there,
+    contacts.the_leg_is_there,
     contacts.elbow_of_a_near_hand,
     arms.line_of_the_arm_in_reach,
     arms.no_bent_elbow_at_full_reach,

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from stavebound.body.heights import statures
 from stavebound.body.reach import BodyPoint
+from stavebound.body.skeleton import hip, leg_aside
 from stavebound.dance.pose import FootPose, Free, HandPose, Joint
 from stavebound.remembering import remembered
+from stavebound.score.model import LegDirection
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import free_row
 from stavebound.trade.scale import out_at
@@ -32,6 +34,20 @@ def hand_point(hand: HandPose, catalogue: Catalogue) -> BodyPoint:
 def toes_point(foot: Free, catalogue: Catalogue) -> BodyPoint:
     """Of toes at a height of their own, as they are seen from behind."""
     return BodyPoint(foot.out or 0.0, in_statures(foot.height or 0.0, catalogue))
+
+
+def leg_end(foot: Free, catalogue: Catalogue) -> BodyPoint:
+    """Of the toes of a free leg, as far to the side, in front or behind as a stretched leg has
+    them at their height."""
+    row = free_row(catalogue, foot.place) if foot.place else None
+    level = foot.direction is not LegDirection.FRONT
+    spaces = foot.height if row is None else (row.level if level else row.front)
+    height = in_statures(spaces or 0.0, catalogue)
+    joint = hip(catalogue.person)
+    far = leg_aside(catalogue.person, height) - joint.out
+    ways = {LegDirection.SIDE: (far, 0.0), LegDirection.FRONT: (0.0, far)}
+    out, forward = ways.get(foot.direction, (0.0, -far))
+    return BodyPoint(joint.out + out, height, forward)
 
 
 def joint_point(kind: str, joint: Joint, foot: FootPose | None, catalogue: Catalogue) -> BodyPoint:
