@@ -53,6 +53,7 @@ from stavebound.score.attitude import attitude
 from stavebound.score.lanes import (
     DIRECTIONS,
     Front,
+    SmallSteps,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -186,7 +187,7 @@ def all_posed() -> Iterator[Posed]:
             turn = TurnChange(
                 side, Fraction(1, 2), on, Fraction(of is Front.STAGE) or None, DIRECTIONS[eighth]
             )
-            travel = TravelChange(DIRECTIONS[eighth], of, path)
+            travel = TravelChange(DIRECTIONS[eighth], of, path, [None, *SmallSteps][eighth % 4])
             yield Posed(Pose(facing=eighth), below, turn=turn, travel=travel)
 
 

@@ -72,6 +72,8 @@ def _part(words: list[str]) -> str:
         return f'<turn to="{rest[0]}" by="{rest[1]}" on="{rest[2]}"/>'
     if first == "travel":
         return f'<travel to="{rest[0]}" of="body"/>'
+    if first == "bourrée":
+        return f'<travel to="{rest[0]}" of="body" steps="bourrée"/>'
     if first == "arms":
         return f'<arms in="{" ".join(rest)}"/>'
     if first == "body":

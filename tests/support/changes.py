@@ -24,6 +24,7 @@ from stavebound.score.lanes import (
     DIRECTIONS,
     FacingChange,
     Front,
+    SmallSteps,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -394,7 +395,8 @@ def amounts() -> st.SearchStrategy[Fraction]:
 
 def travels() -> st.SearchStrategy[TravelChange]:
     directions, paths = st.sampled_from(DIRECTIONS), st.sampled_from(TravelPath)
-    return st.builds(TravelChange, directions, st.sampled_from(Front), paths)
+    steps = st.none() | st.sampled_from(SmallSteps)
+    return st.builds(TravelChange, directions, st.sampled_from(Front), paths, steps)
 
 
 @st.composite

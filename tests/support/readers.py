@@ -106,7 +106,7 @@ LISTED = (
     "<accent/>",
     "<accent/><pause/>",
     '<turn to="right" by="1" on="both"/><facing to="front"/>',
-    '<travel to="front" of="body"/>',
+    '<travel to="front" of="body" steps="walking"/>',
     '<turn to="right" by="1/8" on="right"/><facing to="front right"/>',
     '<turn to="left" by="1/8" on="both"/><travel to="front right" of="body"/>',
     '<turn to="right" by="1/4" on="left"/><facing to="right"/>',
@@ -117,9 +117,10 @@ LISTED = (
     '<turn to="left" by="1/2" on="both" spotting="back"/><travel to="back" of="body"/>',
     '<turn to="left" by="1" on="both" spotting="front right"/>'
     '<travel to="front" of="stage" path="curved right"/>',
-    '<turn to="left" by="1" on="both" spotting="right"/><travel to="front right" of="stage"/>',
+    '<turn to="left" by="1" on="both" spotting="right"/>'
+    '<travel to="front right" of="stage" steps="running"/>',
     '<turn to="left" by="1" on="both" spotting="back left"/><travel to="right" of="stage"/>',
-    '<travel to="back right" of="stage"/>',
+    '<travel to="back right" of="stage" steps="bourrée"/>',
     '<travel to="back" of="stage" path="circling left"/>',
 )
 WRITTEN = "".join(LISTED)

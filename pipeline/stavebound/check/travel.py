@@ -16,11 +16,11 @@ from stavebound.score.model import Change, Rise
 
 
 def travel_on_feet(danced: Danced) -> Iterator[Diagnostic]:
-    """Nobody gets anywhere without a step, a slide, a spring, another place of the feet or
-    a turn on the way."""
+    """Nobody gets anywhere without a step, a slide, a spring, another place of the feet,
+    a turn or many small steps on the way."""
     for moment in danced.moments[1:]:
         travel = next((each for each in moment.changes if isinstance(each, TravelChange)), None)
-        goes = any(isinstance(each, TurnChange) or _moves(each) for each in moment.changes)
+        goes = any(_goes(each) for each in moment.changes)
         if travel and not goes and _places(moment.before.feet) == _places(moment.after.feet):
             yield Diagnostic(
                 "T517",
@@ -34,8 +34,9 @@ def travel_on_feet(danced: Danced) -> Iterator[Diagnostic]:
             )
 
 
-def _moves(change: Change) -> bool:
-    return bool(getattr(change, "by", None))
+def _goes(change: Change) -> bool:
+    small_steps = isinstance(change, TravelChange) and change.steps is not None
+    return isinstance(change, TurnChange) or small_steps or bool(getattr(change, "by", None))
 
 
 def _places(feet: Sided[FootPose | None]) -> tuple[FootPose | None, ...]:

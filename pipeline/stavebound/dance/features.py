@@ -115,6 +115,8 @@ def _of_lane(kind: str, posed: Posed) -> Iterator[str]:
         yield f"travel by the {posed.travel.of}"
         if posed.travel.path is not TravelPath.STRAIGHT:
             yield f"travel {posed.travel.path.split(' ')[0]}"
+        if posed.travel.steps:
+            yield posed.travel.steps.sign
 
 
 def _of_hand(hand: HandPose) -> Iterator[str]:

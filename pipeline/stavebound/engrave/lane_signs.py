@@ -85,6 +85,8 @@ def _travel(travel: TravelChange, catalogue: Catalogue) -> Iterator[Ink]:
         form, side = travel.path.split(" ")
         left = side == "left"
         yield Ink(PATH_SIGN[form], -row.path if left else row.path, row.y, left)
+    if travel.steps:
+        yield Ink(travel.steps.sign, row.steps_beside(travel.path), row.y)
 
 
 def _turn(turn: TurnChange, catalogue: Catalogue) -> Iterator[Ink]:

@@ -134,8 +134,8 @@ def _lane(read: FacingRead | TurnRead | TravelRead) -> LaneChange:
             return FacingChange(DIRECTIONS[eighth])
         case TurnRead(side, by, on, lasts, spotting):
             return TurnChange(side, by, on, lasts, spotting)
-        case TravelRead(to, of, path):
-            return TravelChange(to, of, path)
+        case TravelRead(to, of, path, steps):
+            return TravelChange(to, of, path, steps)
 
 
 def _free(read: FreeRead, key: ReadingKey) -> FootChange:

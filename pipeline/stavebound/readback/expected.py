@@ -193,7 +193,7 @@ def _lanes(posed: Posed, catalogue: Catalogue) -> Iterator[LimbRead]:
     if turn := posed.turn:
         yield TurnRead(turn.to, turn.by, turn.on, spotting=turn.spotting)
     if travel := posed.travel:
-        yield TravelRead(travel.to, travel.of, travel.path)
+        yield TravelRead(travel.to, travel.of, travel.path, travel.steps)
 
 
 def _hands(posed: Posed, shifts: Shifts, catalogue: Catalogue) -> Iterator[HandRead]:

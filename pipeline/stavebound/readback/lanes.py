@@ -21,7 +21,7 @@ from stavebound.readback.values import (
     TravelRead,
     TurnRead,
 )
-from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, TravelPath, TurnedOn
+from stavebound.score.lanes import DIRECTIONS, EIGHTHS, Front, SmallSteps, TravelPath, TurnedOn
 from stavebound.score.model import Side
 from stavebound.trade.lanes import WholeSign
 
@@ -98,13 +98,24 @@ def _travel(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:
     row, sign = key.catalogue.lanes.travel, signs[number]
     _, _, _, of, direction = sign.name.split(" ", 4)
     to = DIRECTIONS[_turned_over(direction, sign)]
-    yield Claim(frozenset({number}), TravelRead(to, Front(of), TravelPath.STRAIGHT))
+    for members, path in _paths(signs, key):
+        whole = members | {number}
+        yield Claim(whole, TravelRead(to, Front(of), path))
+        for steps in SmallSteps:
+            beside = row.steps_beside(path)
+            for at in standing_at(signs, steps.sign, beside, key.lanes["travel"], key):
+                yield Claim(whole | {at}, TravelRead(to, Front(of), path, steps))
+
+
+def _paths(signs: Signs, key: ReadingKey) -> Iterator[tuple[frozenset[int], TravelPath]]:
+    """The forms of the path that stand beside an arrow, with their signs; straight has none."""
+    row, y = key.catalogue.lanes.travel, key.lanes["travel"]
+    yield frozenset(), TravelPath.STRAIGHT
     for name, form in PATHS.items():
         for side in Side:
-            for path in standing_at(signs, name, side.sign * row.path, key.lanes["travel"], key):
+            for path in standing_at(signs, name, side.sign * row.path, y, key):
                 if signs[path].turned == side.sign:
-                    read = TravelRead(to, Front(of), TravelPath(f"{form} {side}"))
-                    yield Claim(frozenset({number, path}), read)
+                    yield frozenset({path}), TravelPath(f"{form} {side}")
 
 
 def _turn(number: int, signs: Signs, key: ReadingKey) -> Iterator[Claim]:

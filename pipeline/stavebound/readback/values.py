@@ -15,7 +15,7 @@ from stavebound.faces import REGULAR
 from stavebound.score.attitude import Attitude
 from stavebound.score.departures import Departures, departure
 from stavebound.score.form import BarForm
-from stavebound.score.lanes import Front, TravelPath, TurnedOn
+from stavebound.score.lanes import Front, SmallSteps, TravelPath, TurnedOn
 from stavebound.score.model import (
     Bend,
     Bow,
@@ -312,6 +312,7 @@ class TravelRead:
     to: str
     of: Front
     path: TravelPath
+    steps: SmallSteps | None = None
 
     @property
     def subjects(self) -> tuple[Subject, ...]:

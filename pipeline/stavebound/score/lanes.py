@@ -59,6 +59,19 @@ class TravelPath(StrEnum):
     CIRCLING_LEFT = "circling left"
 
 
+class SmallSteps(StrEnum):
+    """Many of them, as many as there is time for."""
+
+    WALKING = "walking"
+    RUNNING = "running"
+    BOURREE = "bourrée"
+
+    @property
+    def sign(self) -> str:
+        """The name of its sign, which is its feature too."""
+        return f"steps {self.name.lower()}"
+
+
 @dataclass(frozen=True, slots=True)
 class FacingChange:
     """Where the dancer faces, as written: in words, or by a number of the school."""
@@ -92,6 +105,7 @@ class TravelChange:
     to: str
     of: Front
     path: TravelPath = TravelPath.STRAIGHT
+    steps: SmallSteps | None = None
     origin: Origin = origin_field()
 
 

@@ -20,6 +20,7 @@ from stavebound.score.frame_texts import DOES, FRAME, PROMISE, read_texts, text_
 from stavebound.score.lanes import (
     FacingChange,
     Front,
+    SmallSteps,
     TravelChange,
     TravelPath,
     TurnChange,
@@ -369,6 +370,7 @@ def _travel(element: Element) -> TravelChange:
         to=required(element, "to", str),
         of=required(element, "of", Front),
         path=given(element, "path", TravelPath) or TravelPath.STRAIGHT,
+        steps=given(element, "steps", SmallSteps),
         origin=origin_of(element),
     )
 

@@ -230,9 +230,9 @@ def _lane(parent: etree._Element, change: LaneChange) -> None:
             _child(parent, "facing", {"to": to})
         case TurnChange():
             _turn(parent, change)
-        case TravelChange(to, of, path):
+        case TravelChange(to, of, path, steps):
             said = None if path is TravelPath.STRAIGHT else path
-            _child(parent, "travel", {"to": to, "of": of, "path": said})
+            _child(parent, "travel", {"to": to, "of": of, "path": said, "steps": steps})
 
 
 def _turn(parent: etree._Element, change: TurnChange) -> None:

@@ -21,11 +21,16 @@ class FacingLane(Row):
 
 
 class TravelLane(Row):
-    """`path`: how far out the sign of the path stands."""
+    """`path`: how far out the sign of the path stands, `steps` that of small steps, which is on
+    the left unless the path is there."""
 
     y: float
     path: float
+    steps: float
     description: str
+
+    def steps_beside(self, path: str) -> float:
+        return self.steps if path.endswith(" left") else -self.steps
 
 
 class FractionFigures(Row):

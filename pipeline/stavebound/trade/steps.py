@@ -59,8 +59,8 @@ class TurnLook(Row):
 class Look(Row):
     """What must hold at one moment: of the working leg, of the other, of every foot that
     stands; in which positions both feet stand, and which is in front; how it springs, beats,
-    turns, bends and travels. `beats`: the foot in front at each, by the take-off; `beaten`: that
-    there are any."""
+    turns, bends and travels, and with which of many small steps. `beats`: the foot in front at
+    each, by the take-off; `beaten`: that there are any."""
 
     working: LegLook | None = None
     other: LegLook | None = None
@@ -73,6 +73,7 @@ class Look(Row):
     turn: TurnLook | None = None
     bend: tuple[Literal["front", "back", "side"], ...] = ()
     travels: bool = False
+    small_steps: tuple[str, ...] = Field(default=(), alias="small-steps")
 
 
 class Promise(Row):

@@ -71,6 +71,13 @@ def _otherwise(look: Look, side: Side, shot: Shot, danced: Danced) -> Iterator[I
         yield Instead(f"the body is {'bent ' + bend.direction if bend else 'straight'}", BODY)
     if look.travels and not (shot.arrives and shot.moment.posed.travel):
         yield Instead("nothing travels", Subject("travel"))
+    if look.small_steps and _small_steps(shot) not in look.small_steps:
+        yield Instead(_small_steps(shot) or "there are no small steps", Subject("travel"))
+
+
+def _small_steps(shot: Shot) -> str | None:
+    travel = shot.moment.posed.travel if shot.arrives else None
+    return travel.steps if travel else None
 
 
 BODY = Subject("body")
