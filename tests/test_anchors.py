@@ -89,6 +89,7 @@ APART = {
     "what is held": [f"lanes.whole.hold{of}.y" for of in (" of legs", "", " of arms")],
     "lanes": [f"lanes.{name}.y" for name in ("turn", "travel", "facing")],
     "over the counts": [f"lanes.whole.{name}.y" for name in ("accent", "pause")],
+    "over an accent": [f"lanes.whole.{name}.y" for name in ("accent", "through")],
     "how thick lines of weight end": [
         f"moves.transfer.{name}.widths[2]" for name in ("spring", "slide", "step")
     ],

@@ -415,7 +415,9 @@ def in_lanes(draw: st.DrawFn, pose: Pose, after: Pose, school: School) -> list[C
     if draw(st.booleans()):
         facing = turned(pose.facing, (each for each in found if isinstance(each, TurnChange)))
         found.append(FacingChange(draw(st.sampled_from(names_of(facing, school)))))
-    return found + draw(st.lists(st.sampled_from(OFF_STAVE), unique_by=lambda one: one.what))
+    off = draw(st.lists(st.sampled_from(OFF_STAVE), unique_by=lambda one: one.what))
+    paused = any(one.what == "pause" for one in off)
+    return found + [one for one in off if not (paused and one.what == "through")]
 
 
 def names_of(facing: int, school: School) -> list[str]:

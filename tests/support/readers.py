@@ -105,6 +105,7 @@ LISTED = (
     '<hand side="right" in="second" bow="side"/>',
     "<accent/>",
     "<accent/><pause/>",
+    "<accent/><through/>",
     '<turn to="right" by="1" on="both"/><facing to="front"/>',
     '<travel to="front" of="body" steps="walking"/>',
     '<turn to="right" by="1/8" on="right"/><facing to="front right"/>',

@@ -48,6 +48,20 @@ def nothing_moves_in_stillness(danced: Danced) -> Iterator[Diagnostic]:
             )
 
 
+def nothing_passed_is_held(danced: Danced) -> Iterator[Diagnostic]:
+    for moment in danced.moments:
+        passed = next((each for each in moment.changes if says(each, "through")), None)
+        paused = next((each for each in moment.changes if says(each, "pause")), None)
+        if passed and paused:
+            yield Diagnostic(
+                "T432",
+                "this is gone through without a stop, and held beyond its time",
+                passed.origin.span,
+                ("Delete one of the two.",),
+                ((paused.origin.span, "the pause"),),
+            )
+
+
 def _rests(change: Change) -> bool:
     return isinstance(change, FacingChange) or says(change, *RESTING)
 

@@ -120,6 +120,7 @@ RULES: tuple[ScoreRule, ...] = (
     travel.travel_on_feet,
     holding.nothing_held_moves,
     holding.nothing_moves_in_stillness,
+    holding.nothing_passed_is_held,
     holding.something_is_held,
     facing.turned_on_standing_feet,
     facing.turned_on_both_feet,
