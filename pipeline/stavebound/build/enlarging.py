@@ -17,7 +17,7 @@ from stavebound.book.common import spreads
 from stavebound.book.values import Manuscript, Piece
 from stavebound.build.manuscripts import inked_of, larger_than_usual, with_ink
 from stavebound.build.on_paper import Sizes, danced_by, danced_on_paper
-from stavebound.build.sizes import Room, with_paths
+from stavebound.build.sizes import PlannedRoom, with_paths
 from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Outcome, has_errors
 from stavebound.press.values import Pressed
@@ -36,7 +36,7 @@ class _Enlarger:
         path, planned = given
         own, piece = self.manuscript, self.manuscript.piece(path)
         danced = danced_by(piece.score, piece.school.name, own.setting.catalogue)
-        sizes = Sizes(own.sizes, Room(planned, spreads(own)), len(own.sizes) // 2)
+        sizes = Sizes(own.sizes, PlannedRoom(planned, spreads(own)), len(own.sizes) // 2)
         made = self._made(path, danced, sizes)
         if has_errors(made.diagnostics):
             made = self._made(path, danced, None)

@@ -25,7 +25,7 @@ from stavebound.workers import silent, workers, worth
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class PlannedRoom:
     """Whether an exercise is one page with lines of such heights, in millimetres."""
 
     planned: PlannedExercise
@@ -57,7 +57,7 @@ class _Resizer:
             own.setting,
             own.key,
             own.plan.repeats_of(item),
-            Sizes(self.sizes, Room(planned, spreads(own))),
+            Sizes(self.sizes, PlannedRoom(planned, spreads(own))),
         )
         if outcome.value is None or has_errors(outcome.diagnostics):
             return piece
@@ -75,7 +75,7 @@ def on_one_page(manuscript: Manuscript, parts: Sequence[Pressed], jobs: int) -> 
         (path, planned)
         for path, planned in (with_paths(manuscript, parts) if sizes else ())
         if len(planned.pages) > 1
-        and Room(planned, room)(_lower(planned, sizes[0].style.stave_height / usual))
+        and PlannedRoom(planned, room)(_lower(planned, sizes[0].style.stave_height / usual))
     )
     if not given:
         return manuscript
