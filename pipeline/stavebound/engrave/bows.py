@@ -3,8 +3,8 @@
 In: a chosen line, the lines beside it, and the boxes of signs. Out: its mark. It stands over the
 middle of the line; where something is too near to it there, it stands under it, farther off it, or
 a little along it: so of two lines that go side by side, the mark of the upper one rises and that of
-the lower one hangs. A mark by a line of the stave would be read as a hand there, and by a sign as
-a part of that.
+the lower one hangs. A mark by a line of the stave would be read as a hand there, by a sign as
+a part of that; behind a line it would no longer belong to its own.
 
          ╵
     ▬───────────▬
@@ -21,6 +21,7 @@ from math import hypot
 from stavebound.drawing.courses import Course, Spot
 from stavebound.drawing.figures import Figure
 from stavebound.engrave.outline import outline
+from stavebound.engrave.way_costs import crossings
 from stavebound.geometry import Box
 from stavebound.score.model import Bow
 from stavebound.trade.catalogue import Catalogue
@@ -43,21 +44,27 @@ def bow_mark(
     away = table.white
     stave = range(len(catalogue.ruling.line))
 
-    def room(spot: Spot) -> float:
+    def room(place: tuple[Spot, Spot]) -> float:
+        foot, spot = place
+        if any(crossings(place, line) for line in lines):
+            return 0.0
         rooms = [away["sign"], *_from_lines(spot, lines, away), *_from_boxes(spot, boxes)]
         rooms += [abs(spot[1] - line) * away["sign"] / away["stave"] for line in stave]
-        return min(rooms)
+        low, high = sorted((spot[1], foot[1]))
+        parted = any(low < line < high and abs(line - foot[1]) > away["at"] for line in stave)
+        return min(away["parted"], *rooms) if parted else min(rooms)
 
-    at = max(_spots(course, table), key=room)
+    _, at = max(_places(course, table), key=room)
     for figure in outline(catalogue.sign(BOW_SIGN[bow])):
         yield figure.moved(*at)
 
 
-def _spots(course: Course, table: BowLine) -> Iterator[Spot]:
-    """Where it may stand, the best first."""
+def _places(course: Course, table: BowLine) -> Iterator[tuple[Spot, Spot]]:
+    """Where it may stand, the best first, each behind its foot by the line."""
     (x, y), (nx, ny) = course.middle, _upwards(course)
     for rise, along, side in product(table.rises, table.along, (1, -1)):
-        yield x + side * rise * nx + along * ny, y + side * rise * ny - along * nx
+        foot = x + along * ny, y - along * nx
+        yield foot, (foot[0] + side * rise * nx, foot[1] + side * rise * ny)
 
 
 def _upwards(course: Course) -> Spot:
