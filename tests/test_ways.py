@@ -313,6 +313,29 @@ def test_a_way_from_a_raised_foot_does_not_cross_its_tail() -> None:
                 assert not any(piece.overlaps(tail) for tail in tails)
 
 
+OPENING = '<arms in="second" via="first"/>'
+
+
+@pytest.mark.parametrize("width", [41.0, 60.0])
+def test_arms_that_open_alike_are_drawn_alike_in_every_width(width: float) -> None:
+    """Both lines bow up and end at the inner side of their signs, at whatever distance."""
+    score = small_score(
+        f'<start><feet in="fifth" front="right"/><arms in="low rounded"/></start>'
+        f'<phrase counts="2"><frame at="1"><feet in="second" by="spring"/></frame>'
+        f'<frame at="2">{OPENING}</frame></phrase>'
+    )
+    (system,) = engraved(score, width).systems
+    (stave,) = system.staves
+    arms = [way for way in stave.ways if way.subject.kind == "hand"]
+    assert len(arms) == 2
+    for way in arms:
+        (x, y), (to, up), (mx, my) = way.along[0], way.along[-1], way.along[len(way.along) // 2]
+        (sign,) = (each for each in stave.signs[-2:] if way.subject in each.subjects)
+        assert to < sign.box.left
+        assert sign.box.bottom < up < sign.box.top
+        assert my > y + (up - y) * (mx - x) / (to - x)
+
+
 @pytest.mark.parametrize("side", ["left", "right"])
 @pytest.mark.parametrize("to", ["front", "side", "back"])
 def test_a_way_stops_before_the_hook_of_a_pointed_foot(side: str, to: str) -> None:

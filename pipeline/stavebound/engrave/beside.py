@@ -55,12 +55,14 @@ class Beside:
         alone = one.total + other.total + self.between(one, other)
         return alone + self.conflict(one, rest) + self.conflict(other, rest)
 
-    def costs(self, one: Chosen, lines: Iterable[Chosen], unlike: float) -> Costs:
-        """All that a line costs, beside the others of its gap too."""
+    def costs(self, one: Chosen, lines: Iterable[Chosen], offer: Offer) -> Costs:
+        """All that a line of an offer costs, beside the others of its gap too."""
         others = [*self._fixed, *(each.halves for each in lines if each is not one)]
         found = [self._two(one.halves, other) for other in others] or [(0.0, 0.0, 0.0)]
         way, cross, tangle = (sum(each) for each in zip(*found, strict=True))
-        return {**one.costs, "unlike": unlike, "way": way, "cross": cross, "tangle": tangle}
+        own = len(offer.lines)
+        pair = {"unlike": offer.unlike / own, "ends": offer.ends / own}
+        return {**one.costs, **pair, "way": way, "cross": cross, "tangle": tangle}
 
     def _two(self, a: Sequence[Sampled], b: Sequence[Sampled]) -> tuple[float, float, float]:
         """By running along each other, by crossing, and by crossing again."""

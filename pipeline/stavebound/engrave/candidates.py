@@ -283,6 +283,11 @@ def _worth(turn: int) -> int:
     return bool(tip) + (abs(turn - tip) + TURNING if turn != tip else 0)
 
 
+def is_tip(turn: int) -> bool:
+    """Whether a line begins or ends over its sign, or under it."""
+    return bool(_tip(turn))
+
+
 def _tip(turn: int) -> int:
     """Whether a line is over its sign there, or under it."""
     return 0 if abs(turn) < OVER else OVER if turn > 0 else UNDER

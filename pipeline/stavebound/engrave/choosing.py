@@ -111,14 +111,14 @@ def _placed(gap: WaysBetween, catalogue: Catalogue) -> tuple[PlacedWay, ...]:
     chosen = _together([*_offers(gap, catalogue)], beside, catalogue.moves.way)
     lines = {at: line for each in chosen for at, line in each.lines.items()}
     drawn: list[PlacedWay] = []
-    unlike = {at: each.unlike / len(each.lines) for each in chosen for at in each.lines}
+    offers = {at: each for each in chosen for at in each.lines}
     for at, each in enumerate(gap.going):
         others = [lines[one].along for one in lines if one != at]
         marks = [bounds(one.figures[-1].points) for one in drawn if one.bowed]
         around = gap.round._replace(
             beside=(*gap.round.beside, *others), boxes=(*gap.round.boxes, *marks)
         )
-        costs = beside.costs(lines[at], lines.values(), unlike[at])
+        costs = beside.costs(lines[at], lines.values(), offers[at])
         drawn.append(_drawn(each.way, lines[at], costs, around, catalogue))
     return tuple(drawn)
 

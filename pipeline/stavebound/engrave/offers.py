@@ -8,6 +8,9 @@ Instead both turn alike, as if one were the other drawn out, or from each other,
       ▬──╮            ▬       ▬  ╭──────╮  ▬
        ▬ ╰──────╮  ▬           ▬ ╰──────╯
             ╰──────╯                            alike, and from each other
+
+Both begin and end at the same side of their signs, and of two that pass one place, one passes it
+itself, so that what is danced again in a wider gap is drawn alike.
 """
 
 from __future__ import annotations
@@ -19,7 +22,7 @@ from operator import attrgetter
 from typing import NamedTuple
 
 from stavebound.drawing.courses import Half, Spot, along
-from stavebound.engrave.candidates import ROUNDING, Candidate, candidates
+from stavebound.engrave.candidates import ROUNDING, Candidate, candidates, is_tip
 from stavebound.engrave.unclear import is_mistaken, is_pinched
 from stavebound.engrave.way_costs import Costs, Sampled, bend_at, is_clear, run_of
 from stavebound.engrave.ways import Limb, Way
@@ -31,8 +34,8 @@ from stavebound.trade.movement import WayLine
 OF_FORM = ("length", "turned", "tense")
 
 
-# So many of the best of either limb are tried together.
-TRIED = 16
+# So many of the best of either limb are tried together, besides all that have the same ends.
+TRIED = 12
 
 
 class Chosen(NamedTuple):
@@ -58,12 +61,13 @@ Lines = Mapping[int, Chosen]
 
 
 class Offer(NamedTuple):
-    """Lines by their numbers in the gap, and what each costs by itself, in all; `unlike`:
+    """Lines by their numbers in the gap, and what each costs by itself, in all; `unlike`, `ends`:
     for not turning alike."""
 
     lines: Lines
     total: float
     unlike: float = 0.0
+    ends: float = 0.0
 
 
 class Around(NamedTuple):
@@ -168,7 +172,7 @@ class Pair:
 
     def __init__(self, one: Single, other: Single, table: WayLine) -> None:
         self._two = one, other
-        self._unlike = table.cost["unlike"].value
+        self._unlike, self._ends = table.cost["unlike"].value, table.cost["ends"].value
         self.plain = _both(one.plain, other.plain)
         self._calm: Sequence[Offer] = ()
         self._all: Sequence[Offer] = ()
@@ -188,9 +192,37 @@ class Pair:
         return self._all
 
     def _tied(self, some: Sequence[Offer], others: Sequence[Offer]) -> Sequence[Offer]:
-        two = product(*[[(one, _turning(one)) for one in each[:TRIED]] for each in (some, others)])
-        tied = [_both(a, b, self._unlike * _unlike(one, other)) for (a, one), (b, other) in two]
-        return _in_order(tied)
+        ones, two = ([*map(_turning, each)] for each in (some, others))
+        same: dict[tuple[int, ...], list[int]] = {}
+        for at, offer in enumerate(others):
+            same.setdefault(_ends(offer), []).append(at)
+        tried = {*product(range(len(some))[:TRIED], range(len(others))[:TRIED])}
+        tried |= {(at, to) for at, one in enumerate(some) for to in same.get(_ends(one), ())}
+        return _in_order(
+            [self._both(some[a], others[b], ones[a], two[b]) for a, b in sorted(tried)]
+        )
+
+    def _both(self, a: Offer, b: Offer, one: Sequence[float], other: Sequence[float]) -> Offer:
+        return _both(a, b, self._unlike * _unlike(one, other), self._ends * _unpaired(a, b))
+
+
+def _turns(offer: Offer) -> tuple[int, ...]:
+    (line,) = offer.lines.values()
+    return line.one.turns
+
+
+def _ends(offer: Offer) -> tuple[int, ...]:
+    """How it begins and ends, wherever it passes its place."""
+    return _turns(offer)[1:]
+
+
+def _unpaired(a: Offer, b: Offer) -> int:
+    """What two lines do not have in common where they begin, end, and pass a place: an end that is
+    not the same counts twice, one over or under both signs once, and once if neither is at the
+    place itself."""
+    (at, *ones), (to, *others) = _turns(a), _turns(b)
+    ends = [2 if one != other else is_tip(one) for one, other in zip(ones, others, strict=True)]
+    return sum(ends) + (at * to < 0)
 
 
 def _unlike(a: Sequence[float], b: Sequence[float]) -> float:
@@ -204,8 +236,8 @@ def _unlike(a: Sequence[float], b: Sequence[float]) -> float:
 Offers = Single | Pair
 
 
-def _both(a: Offer, b: Offer, unlike: float = 0.0) -> Offer:
-    return Offer({**a.lines, **b.lines}, a.total + b.total + unlike, unlike)
+def _both(a: Offer, b: Offer, unlike: float = 0.0, ends: float = 0.0) -> Offer:
+    return Offer({**a.lines, **b.lines}, a.total + b.total + unlike + ends, unlike, ends)
 
 
 def _turning(offer: Offer) -> Sequence[float]:
