@@ -36,7 +36,7 @@ class _Enlarger:
         path, planned = given
         own, piece = self.manuscript, self.manuscript.piece(path)
         danced = danced_by(piece.score, piece.school.name, own.setting.catalogue)
-        sizes = Sizes(own.sizes, PlannedRoom(planned, spreads(own)), len(own.sizes) // 2)
+        sizes = Sizes(own.sizes, PlannedRoom(planned, spreads(own)))
         made = self._made(path, danced, sizes)
         if has_errors(made.diagnostics):
             made = self._made(path, danced, None)

@@ -27,18 +27,18 @@ from stavebound.score.unfolding.remains import Remains
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 
-# Lines of another size may come out so much lower than is told from those of one that was tried.
-LOWER = 0.97
+# By which power of the staves' ratio lines of larger staves are higher: what has a least size grows
+# less.
+GROWTH = 0.93
 
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
     """A setting in several sizes, the largest first, and whether lines of such heights, in
-    millimetres, have room; `first` is the number of that which is tried first."""
+    millimetres, have room."""
 
     settings: tuple[Setting, ...]
     have_room: Callable[[Sequence[float]], bool]
-    first: int = 0
 
 
 def score_on_paper(
@@ -125,27 +125,46 @@ class _Made:
         return self._engraved[setting]
 
     def largest(self) -> Setting | None:
-        """The largest size in which it has room; None where it has in none."""
-        untried, found = self._sizes.settings, None
-        tried = untried[self._sizes.first]
-        while True:
-            at = untried.index(tried)
-            if self._has_room(self._heights(tried)):
+        """The largest size in which it has room; None where it has in none. Where the lines of one
+        that has room do not tell how much larger they may be, the middle size is tried."""
+        tried, *untried = self._sizes.settings
+        if self._fits(tried):
+            return tried
+        at, found, told = self._first(tried, untried), None, True
+        while at is not None and untried:
+            tried = untried[at]
+            if self._fits(tried):
                 found = tried
-                untried = tuple(size for size in untried[:at] if self._likely(size, tried))
+                likely = [size for size in untried[:at] if self._likely(size, tried)]
+                untried, told = likely, len(likely) < at
             else:
                 untried = untried[at + 1 :]
-            if not untried or not self._likely(untried[-1], tried, fewer=True):
-                return found
-            likely = (size for size in untried if self._likely(size, tried))
-            tried = next(likely, untried[-1])
+                told = found is None or self._as_many(tried, found)
+            at = 0 if told else len(untried) // 2
+        return found
+
+    def _first(self, tried: Setting, smaller: Sequence[Setting]) -> int | None:
+        """The number of the largest size that is likely to have room by the lines of one that has
+        none; the last one where only fewer lines would; None where there is none."""
+        for at, size in enumerate(smaller):
+            if self._likely(size, tried):
+                return at
+        last = len(smaller) - 1
+        return last if smaller and self._likely(smaller[last], tried, fewer=True) else None
+
+    def _fits(self, setting: Setting) -> bool:
+        return self._has_room(self._heights(setting))
 
     def _likely(self, setting: Setting, tried: Setting, *, fewer: bool = False) -> bool:
-        """Whether a size may have room, by the lines of one that was tried: as many, or `fewer`,
-        in the proportion of the two."""
+        """Whether a size may have room, by the lines of one that was tried: as many, or `fewer`, in
+        the proportion of the two."""
         heights, ratio = self._heights(tried), setting.style.space / tried.style.space
-        count = int(len(heights) * min(ratio, 1)) if fewer else len(heights)
-        return not count or self._has_room([height * ratio * LOWER for height in heights[:count]])
+        count = int(len(heights) * ratio) if fewer else len(heights)
+        return not count or self._has_room([height * ratio**GROWTH for height in heights[:count]])
+
+    def _as_many(self, setting: Setting, other: Setting) -> bool:
+        """Whether it has as many lines in either size."""
+        return len(self._heights(setting)) == len(self._heights(other))
 
     def _has_room(self, heights: Sequence[float]) -> bool:
         return bool(heights) and self._sizes.have_room(heights)
