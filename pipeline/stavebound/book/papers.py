@@ -42,6 +42,11 @@ class Paper:
         return POINTS
 
     @property
+    def small_leading(self) -> float:
+        """The leading by which type is set close that is as small in all editions."""
+        return self.leading / self.enlarged
+
+    @property
     def size(self) -> tuple[float, float]:
         return self.width, self.height
 
