@@ -453,6 +453,75 @@ def test_a_score_that_no_book_lists_is_told_which_could(book: Path) -> None:
     assert 'write <exercise score="tendus.xml"/> into a chapter of a book.xml' in told
 
 
+POSED = """<score xmlns="urn:stavebound:1" title="A rise">
+<music metre="2/4" counts-per-bar="2"/>
+<start><feet in="fifth" front="right"/><arms in="bras bas"/></start>
+<upbeat counts="1"><frame at="2"><head turn="left 2"/></frame></upbeat>
+<phrase counts="2">
+<frame at="1" step="retiré"><foot side="right" to="side" place="knee"/></frame>
+<frame at="2 and"><arms in="third" lead="left"/></frame>
+</phrase>
+<phrase counts="2"><frame at="1"><feet in="fifth" front="right" on="half point"/></frame></phrase>
+</score>"""
+
+
+@pytest.mark.parametrize(
+    ("at", "told"),
+    [
+        ("start", ('<arms in="bras bas"/>', '<feet in="fifth" front="right" on="whole foot"/>')),
+        ("bar 0, count 2", ('<head turn="left 2"/>', '<arms in="bras bas"/>')),
+        ("Bar 1 count 2", ('<foot side="right" to="side" place="knee"/>', '<arms in="bras bas"/>')),
+        (
+            "bar 1, count 2 3/4",
+            ('<foot side="left" on="whole foot"/>', '<arms in="third" lead="left"/>'),
+        ),
+        (
+            "bar 2, count 2",
+            ('on="half point"/>', '<arms in="third" lead="left"/>', 'turn="left 2"'),
+        ),
+    ],
+)
+def test_pose_prints_what_is_held_at_a_moment(
+    at: str, told: tuple[str, ...], tmp_path: Path
+) -> None:
+    score = tmp_path / "rise.xml"
+    score.write_text(POSED, encoding="utf-8")
+    result = run("pose", score, "--at", at)
+    assert (result.returncode, result.stderr) == (0, "")
+    assert result.stdout.startswith("<start>\n  <")
+    assert all(element in result.stdout for element in told)
+
+
+@pytest.mark.parametrize(
+    ("at", "told"),
+    [
+        ("bar 3, count 1", "There is no bar 3: the score has bars 0 to 2"),
+        ("bar 1, count 3", "Bar 1 has no count 3: its counts are 1, 2."),
+        ("bar 1, count 1 a", "Bar 1 has no count 1 a"),
+        ("count 1", "Count 1 is in several bars: 1, 2."),
+        ("count 9", "No phrase has a count 9."),
+        ("bar 1, count 1 3/2", "3/2 is no part of a count"),
+        ("the fifth bar", "is no moment. Expected the start, or a bar and a count"),
+    ],
+)
+def test_a_moment_that_is_not_there_is_told_with_what_is(
+    at: str, told: str, tmp_path: Path
+) -> None:
+    score = tmp_path / "rise.xml"
+    score.write_text(POSED, encoding="utf-8")
+    result = run("pose", score, "--at", at)
+    assert (result.returncode, result.stdout) == (2, "")
+    assert told in result.stderr
+
+
+def test_pose_refuses_a_score_that_would_be_another(tmp_path: Path) -> None:
+    score = tmp_path / "rise.xml"
+    score.write_text(POSED.replace("bras bas", "bras hauts"), encoding="utf-8")
+    result = run("pose", score, "--at", "start")
+    assert (result.returncode, result.stdout) == (1, "")
+    assert "T322" in result.stderr
+
+
 AWKWARD = ("loop.xml", "pipe.xml", "folder", "/dev/zero", "x" * 300, "book.xml/x", "\x01.xml")
 
 
@@ -466,6 +535,7 @@ AWKWARD = ("loop.xml", "pipe.xml", "folder", "/dev/zero", "x" * 300, "book.xml/x
         ("engrave", "--out", "svg"),
         ("engrave", "--out", "svg", "scores/plies.xml", "--style"),
         ("unfold",),
+        ("pose", "--at", "start"),
         ("readback",),
         ("signs", "--out", "signs.pdf", "--style"),
     ],

@@ -23,6 +23,7 @@ from stavebound.build.books import OutIsSourceError, build_book, layouts_for
 from stavebound.build.checking import check_files
 from stavebound.build.engraving import engrave_file
 from stavebound.build.kinds import quoted
+from stavebound.build.posing import pose_in_file
 from stavebound.build.reading import read_back
 from stavebound.build.sign_catalogue import SIGNS_LAYOUT, print_signs
 from stavebound.build.starting import start_book
@@ -35,6 +36,7 @@ from stavebound.engrave.engraving import Engraved
 from stavebound.options import WRONG_USE, wrong_use
 from stavebound.plan.book import USUAL_LAYOUT
 from stavebound.render import render_json, render_text, visible
+from stavebound.score.moments import MomentError
 from stavebound.source.schema import schema_text
 from stavebound.suggest import nearest
 from stavebound.telling import progress, put, say
@@ -261,6 +263,31 @@ def unfold(
     """
     report, text = unfold_file(score, open_house().catalogue, root)
     _finish(report, form, (text or "").rstrip())
+
+
+@app.command()
+def pose(
+    score: Annotated[Path, options.argument("SCORE", "The score's XML file.")],
+    at: Annotated[
+        str,
+        typer.Option(
+            metavar="MOMENT",
+            help='The moment: "bar 5, count 1 and", or start; bars are numbered with repeats '
+            "written out.",
+        ),
+    ],
+    root: options.Root = None,
+    form: FormatOption = "text",
+) -> None:
+    """Print the whole position at a moment.
+
+    It is all that is written there and all that is held, as the start of a score has it.
+    """
+    try:
+        report, text = pose_in_file(score, at, open_house().catalogue, root)
+    except MomentError as error:
+        raise wrong_use(str(error)) from None
+    _finish(report, form, text or "")
 
 
 @app.command()

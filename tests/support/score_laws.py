@@ -9,6 +9,8 @@ from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
+from stavebound.dance.danced import dance
+from stavebound.dance.position import alike, position
 from stavebound.diagnostics import Span, has_errors
 from stavebound.score import lexical
 from stavebound.score.counts import time_line
@@ -24,6 +26,7 @@ from stavebound.score.model import (
     HandChange,
     KneesChange,
     Phrase,
+    Position,
     Score,
 )
 from stavebound.score.read import read_score
@@ -31,12 +34,15 @@ from stavebound.score.unfolding.exchange import in_reverse, other_side
 from stavebound.score.unfolding.lines import shifted, time_of
 from stavebound.score.unfolding.unfold import unfold
 from stavebound.score.unfolding.values import Hand, Timed
-from stavebound.score.write import write_score
+from stavebound.score.write import write_score, write_start
 from stavebound.source.document import Attribute, Element
 from stavebound.wording.sentences import start_words
 from tests.support.changes import in_words
-from tests.support.sources import danced, score_faults, score_of, source_of
+from tests.support.sources import danced, score_faults, score_of, source_of, whole
 from tests.support.staves import CATALOGUE, school_of
+
+# Half of the last figure in which a place is written, and what halves of it come to.
+HUNDREDTH = 0.0051
 
 NOWHERE = Span("", 1, 1)
 SPOKEN = (
@@ -53,6 +59,17 @@ def what_is_written_reads_back(score: Score, chance: Random) -> None:
     assert unfolded.diagnostics == ()
     assert unfolded.value is not None
     assert read_score(unfolded.value.root) == read_score(root) == score
+
+
+def a_position_that_is_printed_is_the_same_when_it_is_typed(score: Score, chance: Random) -> None:
+    """As the start of another score, to the hundredth that can be written."""
+    moments = dance(score, CATALOGUE, school_of(score)).moments
+    pose = chance.choice(moments).after
+    written = write_start(Position(position(pose, CATALOGUE, school_of(score))))
+    typed = score_of(whole(written), "typed.xml")
+    typed = replace(typed, school=score.school)
+    start = dance(typed, CATALOGUE, school_of(score)).moments[0].after
+    assert alike(start, pose, HUNDREDTH), written
 
 
 def it_is_sound(score: Score, chance: Random) -> None:
@@ -226,6 +243,7 @@ def _value(element: Element, name: str) -> str:
 
 SCORE_LAWS = (
     what_is_written_reads_back,
+    a_position_that_is_printed_is_the_same_when_it_is_typed,
     it_is_sound,
     bars_follow_one_another_and_fill_it,
     every_element_of_its_start_is_a_piece_of_a_sentence,

@@ -35,6 +35,7 @@ from stavebound.score.model import (
     KneesChange,
     Music,
     Phrase,
+    Position,
     Return,
     SaidBar,
     Score,
@@ -57,6 +58,15 @@ def write_change(change: Change) -> str:
     frame = etree.Element(f"{{{NAMESPACE}}}frame", None, {None: NAMESPACE})
     _change(frame, change)
     return etree.tostring(frame[0], encoding="unicode").replace(f' xmlns="{NAMESPACE}"', "", 1)
+
+
+def write_start(start: Position) -> str:
+    """A starting position by itself, a change a line."""
+    element = etree.Element(f"{{{NAMESPACE}}}start", None, {None: NAMESPACE})
+    for change in start.changes:
+        _change(element, change)
+    _indent(element, "\n")
+    return etree.tostring(element, encoding="unicode").replace(f' xmlns="{NAMESPACE}"', "", 1)
 
 
 def write_score(score: Score, parts: Iterable[Said] | None = None) -> str:
