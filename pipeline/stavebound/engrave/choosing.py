@@ -90,11 +90,11 @@ def place_ways(
         )
 
 
-def can_pass(going: Sequence[Going], boxes: Sequence[Box], catalogue: Catalogue) -> bool:
-    """Whether each line of a gap, beside no other, has a course that comes into no sign."""
+def stopped(going: Sequence[Going], boxes: Sequence[Box], catalogue: Catalogue) -> int:
+    """How many lines of a gap have, beside no other, no course that comes into no sign."""
     abreast = _abreast([way for way, *_ in going], catalogue)
     gap = Around(tuple(boxes), (), -inf, ANYWHERE)
-    return all(passes(*each, at in abreast, gap, catalogue) for at, each in enumerate(going))
+    return sum(not passes(*each, at in abreast, gap, catalogue) for at, each in enumerate(going))
 
 
 def _from(left: float, boxes: Iterable[Box]) -> tuple[Box, ...]:

@@ -15,7 +15,7 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from stavebound.engrave.choosing import Going, can_pass
+from stavebound.engrave.choosing import Going, stopped
 from stavebound.engrave.clear import Cleared
 from stavebound.engrave.columns import Cell, Column
 from stavebound.engrave.gather import own_marks
@@ -88,20 +88,25 @@ def _of_limbs(cell: Cell, catalogue: Catalogue) -> tuple[Way, ...]:
 
 
 def _room(before: Cell, cell: Cell, have: float, setting: Setting) -> float:
-    """The least of some rooms in which all lines are clear; what they have where none is."""
+    """The least of some rooms in which the fewest lines come into a sign; what they have where
+    all are clear."""
     catalogue, room = setting.catalogue, setting.catalogue.moves.way.room
-    steps = range(1, round(room["most"] / room["step"]) + 1)
-    wider = [have + step * room["step"] for step in steps]
-    if _pass(before, cell, have, catalogue) or not _pass(before, cell, wider[-1], catalogue):
-        return have
-    return next(each for each in wider if _pass(before, cell, each, catalogue))
+    least, best = _stopped(before, cell, have, catalogue), have
+    for step in range(1, round(room["most"] / room["step"]) + 1):
+        if not least:
+            break
+        wider = have + step * room["step"]
+        found = _stopped(before, cell, wider, catalogue)
+        if found < least:
+            least, best = found, wider
+    return best
 
 
-def _pass(before: Cell, cell: Cell, room: float, catalogue: Catalogue) -> bool:
-    """Whether all lines between two cells can pass what stands there."""
+def _stopped(before: Cell, cell: Cell, room: float, catalogue: Catalogue) -> int:
+    """How many lines between two cells cannot pass what stands there."""
     boxes = (*boxes_at(before, 0.0, catalogue), *boxes_at(cell, room, catalogue))
     going = [going_between(way, before, (0.0, room), cell, catalogue) for way in cell.ways]
-    return can_pass(going, boxes, catalogue)
+    return stopped(going, boxes, catalogue)
 
 
 def going_between(
