@@ -270,7 +270,8 @@ def test_styles_that_are_sound_by_themselves_are_checked_together(tmp_path: Path
     start_book(tmp_path / "book")
     path, style = tmp_path / "book" / "book.xml", tmp_path / "book" / "style.xml"
     style.write_text(
-        f'<style xmlns="{NAMESPACE}"><stave height="12"/>\n<sign of="tail" weight="0.5"/></style>'
+        f'<style xmlns="{NAMESPACE}"><stave height="12"/>\n'
+        '<sign of="palm up" weight="0.6"/></style>'
     )
     text = path.read_text(encoding="utf-8")
     house = House(CATALOGUE, FACES)
