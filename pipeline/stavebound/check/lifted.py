@@ -61,7 +61,7 @@ def lifted_feet_come_down(danced: Danced) -> Iterator[Diagnostic]:
 def _after(moment: Moment, side: Side, before: _Lift | None) -> _Lift | None:
     """The lift that is not spoken of any more after the moment; None where there is none."""
     foot, event = moment.after.feet.of(side), moment.event
-    if event is None or not _is_off_the_floor(foot):
+    if event is None or not is_off_the_floor(foot):
         return None
     written = [
         change for change in moment.changes if Subject("foot", side) in _limbs(change, moment)
@@ -72,7 +72,7 @@ def _after(moment: Moment, side: Side, before: _Lift | None) -> _Lift | None:
     return None if any(_speaks(change, side, moment) for change in moment.changes) else before
 
 
-def _is_off_the_floor(foot: FootPose | None) -> bool:
+def is_off_the_floor(foot: FootPose | None) -> bool:
     return isinstance(foot, Free) and foot.place != "pointed"
 
 

@@ -83,8 +83,8 @@ def _of_move(move: Move) -> Iterator[str]:
 
 def _of_limb(subject: Subject, posed: Posed, catalogue: Catalogue) -> Iterator[str]:
     pose = posed.pose
-    if subject.kind in catalogue.lanes.whole_names:
-        yield subject.kind
+    if subject.kind in catalogue.lanes.whole_features:
+        yield catalogue.lanes.whole_features[subject.kind]
     elif subject.kind in LANES:
         yield from _of_lane(subject.kind, posed)
     elif subject.side is None:

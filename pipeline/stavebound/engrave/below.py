@@ -21,20 +21,20 @@ from stavebound.trade.lanes import Lanes
 def used(placed: Iterable[OnAxis], lanes: Lanes) -> frozenset[str]:
     """The names of the lanes below in which something stands."""
     return frozenset(
-        name
+        lane
         for at in placed
         for cleared in at.cell.signs
-        for name in (cleared.cluster.subjects[0].kind,)
-        if name in lanes.below
+        if (lane := lanes.lane_of.get(cleared.cluster.subjects[0].kind))
     )
 
 
 def closed_up(placed: Sequence[OnAxis], lanes: Lanes) -> tuple[OnAxis, ...]:
     own = used(placed, lanes)
     heights = lanes.heights(own)
-    lifts = {name: heights[name] - lanes.below[name] for name in own}
-    if not any(lifts.values()):
+    lifted = {name: heights[name] - lanes.below[name] for name in own}
+    if not any(lifted.values()):
         return tuple(placed)
+    lifts = {kind: lifted[lane] for kind, lane in lanes.lane_of.items() if lane in own}
     return tuple(_lifted(at, lifts) for at in placed)
 
 

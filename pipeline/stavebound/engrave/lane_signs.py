@@ -10,6 +10,8 @@ label of a turn's amount.
     ═══════════
     ═══════════ floor
                 steps, slides and springs
+        )(      what hands sound, as a clap
+         ⊥      what feet sound, as a stamp
         ↑       facing
         ↗ (     travel, and the form of its path
         ↷ ½     turn, and how far
@@ -55,8 +57,9 @@ def _said(origins: Origins, top: float, catalogue: Catalogue) -> Iterator[Cluste
     for row in catalogue.lanes.off_stave:
         subject = Subject(row.name)
         if subject in origins:
-            ink = Ink(row.sign, 0.0, row.y + (top if row.lane == "above" else 0.0))
-            yield Cluster((ink,), (subject,), origins[subject], fixed=True)
+            y = row.y + {"above": top, **catalogue.lanes.below}.get(row.lane, 0.0)
+            inks = tuple(Ink(row.sign, x, y) for x in row.x)
+            yield Cluster(inks, (subject,), origins[subject], fixed=True)
 
 
 def _beneath(posed: Posed, origins: Origins, catalogue: Catalogue) -> Iterator[Cluster]:

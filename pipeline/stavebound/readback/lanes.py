@@ -7,7 +7,7 @@ an amount goes among the signs by the name "amount" with what it says, where it 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from fractions import Fraction
 from itertools import combinations, product
 
@@ -56,17 +56,16 @@ def amount_signs(texts: Iterable[TextRead]) -> Signs:
 def lanes_used(signs: Signs, lasting: bool, key: ReadingKey) -> Mapping[str, float]:
     """The heights of the lanes below, by what stands on a stave: those that it does not use are
     closed up. A turn that is `lasting` is in its lane before its sign stands there."""
+    lanes = key.catalogue.lanes
     kinds = (sign.name.partition(" ")[0] for sign in signs)
-    used = {LANES[kind] for kind in kinds if kind in LANES}
-    return key.catalogue.lanes.heights(used | {"turn"} if lasting else used)
+    pointing = {LANES[kind] for kind in kinds if kind in LANES}
+    heard = {lanes.lane_of_sign[sign.name] for sign in signs if sign.name in lanes.lane_of_sign}
+    return lanes.heights(pointing | heard | ({"turn"} if lasting else set()))
 
 
 def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
-    lanes = key.catalogue.lanes
+    yield from _said(signs, key)
     for number, sign in enumerate(signs):
-        for row in lanes.off_stave:
-            if row.sign == sign.name and near(sign.x, 0.0, key) and _stands(sign, row, key):
-                yield Claim(frozenset({number}), LaneRead(row.name))
         if near(sign.x, 0.0, key) and not sign.marks:
             kind, _, direction = sign.name.partition(" ")
             lane = LANES.get(kind)
@@ -80,11 +79,30 @@ def lane_claims(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
                 yield from _turn(number, signs, key)
 
 
+def _said(signs: Signs, key: ReadingKey) -> Iterator[Claim]:
+    """What is said of the whole dancer: by all signs of a name that stand there."""
+    for row in key.catalogue.lanes.off_stave:
+        here = {
+            number: sign
+            for number, sign in enumerate(signs)
+            if row.sign == sign.name and not sign.marks and _stands(sign, row, key)
+        }
+        if _across(here.values(), row, key):
+            yield Claim(frozenset(here), LaneRead(row.name))
+
+
+def _across(here: Collection[SignRead], row: WholeSign, key: ReadingKey) -> bool:
+    """Whether there is a sign at each x of the row, and no other."""
+    return len(here) == len(row.x) and all(
+        any(near(sign.x, x, key) for sign in here) for x in row.x
+    )
+
+
 def _stands(sign: SignRead, row: WholeSign, key: ReadingKey) -> bool:
     """At its height below the stave, or over the counts; without whole counts, anywhere over
     the stave."""
-    if row.lane == "below":
-        return near(sign.y, row.y, key)
+    if row.lane != "above":
+        return near(sign.y, row.y + key.lanes.get(row.lane, 0.0), key)
     return sign.y > LINES - 1 if key.top is None else near(sign.y, key.top + row.y, key)
 
 

@@ -68,16 +68,31 @@ class TurnLane(Row):
     description: str
 
 
+class SoundLane(Row):
+    """A lane of its own below the stave for what is heard."""
+
+    name: str
+    y: float
+    description: str
+
+
 class WholeSign(Row):
-    """A sign that says one thing of the whole dancer. `name`: the element that says it, its
-    attribute and value. On the stave and `below` it, y is from the floor line; `above` the
-    counts, from their top."""
+    """What says one thing of the whole dancer. `name`: the element that says it, its attribute
+    and value. On the stave and `below` it, y is from the floor line; `above` the counts, from
+    their top; in a lane of sounds, from its middle. The sign stands at every x. `key` is the
+    feature by which the key explains it, else its name."""
 
     name: str
     sign: str
-    lane: Literal["stave", "above", "below"]
+    lane: Literal["stave", "above", "below", "hands heard", "feet heard"]
     y: float
+    x: tuple[float, ...] = (0.0,)
+    key: str = ""
     description: str
+
+    @property
+    def feature(self) -> str:
+        return self.key or self.name
 
 
 class PhrasingLane(Row):
@@ -159,6 +174,7 @@ class Lanes(Row):
     rows: tuple[TextRows, ...]
     text: tuple[TextLane, ...]
     whole: tuple[WholeSign, ...]
+    heard: tuple[SoundLane, ...]
     phrasing: PhrasingLane
     facing: FacingLane
     travel: TravelLane
@@ -177,7 +193,19 @@ class Lanes(Row):
     @cached_property
     def below(self) -> Mapping[str, float]:
         """The heights of the lanes below the stave where all are used, the uppermost first."""
-        return {"facing": self.facing.y, "travel": self.travel.y, "turn": self.turn.y}
+        heard = {row.name: row.y for row in self.heard}
+        return {**heard, "facing": self.facing.y, "travel": self.travel.y, "turn": self.turn.y}
+
+    @cached_property
+    def lane_of(self) -> Mapping[str, str]:
+        """The lanes below by the names of what stands there."""
+        heard = {row.name: row.lane for row in self.whole if row.lane in self.below}
+        return {**heard, "facing": "facing", "travel": "travel", "turn": "turn"}
+
+    @cached_property
+    def lane_of_sign(self) -> Mapping[str, str]:
+        """The lanes of sounds by the signs that stand there."""
+        return {row.sign: row.lane for row in self.whole if row.lane in self.below}
 
     def heights(self, used: Collection[str]) -> Mapping[str, float]:
         """Those of the lanes that are `used` in a line: the room of all others is closed up."""
@@ -190,9 +218,9 @@ class Lanes(Row):
         return found
 
     @cached_property
-    def whole_names(self) -> frozenset[str]:
-        """The names of all that say something of the whole dancer, which are their features."""
-        return frozenset(row.name for row in self.whole)
+    def whole_features(self) -> Mapping[str, str]:
+        """The features of all that say something of the whole dancer, by their names."""
+        return {row.name: row.feature for row in self.whole}
 
     @cached_property
     def texts(self) -> Mapping[str, TextLane]:
