@@ -17,7 +17,7 @@ from typing import Any
 from stavebound.book.key import posed_in
 from stavebound.dance.pose import Posed
 from stavebound.score.lanes import DIRECTIONS
-from stavebound.score.model import CentrePart
+from stavebound.score.model import CentrePart, WholeChange
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.tables import School
 
@@ -134,8 +134,9 @@ def _leans(catalogue: Catalogue) -> Iterator[str]:
 
 def _whole(catalogue: Catalogue) -> Iterator[str]:
     for row in catalogue.lanes.whole:
-        element, _, value = row.name.partition(" of ")
-        yield f'<{element} of="{value}"/>' if value else f"<{element}/>"
+        change = WholeChange.named(row.name)
+        said = f' {change.words[0]}="{change.words[1]}"' if change.words else ""
+        yield f"<{change.what}{said}/>"
 
 
 TABLES: Mapping[str, Callable[[Catalogue], Iterable[str]]] = {
