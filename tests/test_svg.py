@@ -178,7 +178,7 @@ def test_no_part_of_a_sign_is_finer_than_print_allows(name: str) -> None:
 def test_a_sign_is_small_and_sits_round_its_own_centre(name: str) -> None:
     box = sign_box(CATALOGUE.sign(name))
     assert max(box.width, box.height) <= 0.95
-    if name not in ("hook", "tail", "touch"):
+    if name not in ("hook", "tail", "touch", "touch at the calf", "wrapped"):
         assert box.left == pytest.approx(-box.right, abs=0.005)
         assert box.bottom == pytest.approx(-box.top, abs=0.005)
 

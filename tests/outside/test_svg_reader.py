@@ -101,6 +101,7 @@ def test_every_pen_draws_just_the_figures_of_the_system(case: str) -> None:
             sum(len(sign.figures) for sign in stave.signs)
             + sum(len(way.figures) for way in stave.ways)
             + sum(len(bow.figures) for bow in stave.phrasings)
+            + sum(len(line.figures) for line in stave.lasting)
             + sum(len(mark.figures) for mark in stave.marks),
         ]
         read = subpaths(document(system))
