@@ -45,9 +45,13 @@ NEAR_BY, FAR = 0.4, 12.0
 LEAST_DISTANCE = SETTING.style.distance("least frame distance")
 ROUNDING = 1e-6
 WEIGHT = ("slide", "step", "spring")
-FIRST = CATALOGUE.lanes.facing.y
+FIRST = max(CATALOGUE.lanes.below.values())
 LANES = ("facing", "travel", "turning")
-BELOW = [name for name in CATALOGUE.signs if name.startswith(LANES)]
+BELOW = [
+    name
+    for name in CATALOGUE.signs
+    if name.startswith(LANES) or name in CATALOGUE.lanes.lane_of_sign
+]
 WRITTEN = tuple(Mention(subject, unwritten()) for subject in FEET.values())
 SPRING = Subject("feet")
 

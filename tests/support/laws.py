@@ -232,10 +232,12 @@ def lanes_below_are_closed_up(page: View) -> None:
         heights = {
             sign.y
             for sign in stave.signs
-            if sign.sign == "turning" or sign.subjects[0].kind in ("facing", "travel")
+            if sign.sign == "turning"
+            or (sign.subjects[0].kind in lanes.lane_of and sign.subjects[0].kind != "turn")
         }
-        first, *others = sorted(heights, reverse=True) or [lanes.facing.y]
-        assert first == pytest.approx(lanes.facing.y)
+        uppermost = max(lanes.below.values())
+        first, *others = sorted(heights, reverse=True) or [uppermost]
+        assert first == pytest.approx(uppermost)
         for above, below in pairwise((first, *others)):
             assert above - below <= step + ROUNDING
 
