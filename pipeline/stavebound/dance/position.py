@@ -37,6 +37,7 @@ from stavebound.score.model import (
 from stavebound.trade.catalogue import Catalogue
 from stavebound.trade.naming import (
     arms_of,
+    contact_rows,
     hand_row,
     kneeling_name,
     kneels,
@@ -151,7 +152,7 @@ def _by_name(side: Side, hand: HandPose, row: HandShape, tables: _Tables) -> Ite
 def _by_place(side: Side, hand: HandPose, tables: _Tables) -> Iterator[HandChange]:
     """A hand on a place of the body or the barre, or anywhere."""
     others = {name: value for name, value in hand.departures if name != "touching"}
-    for contact in tables.catalogue.shapes.contact:
+    for contact in contact_rows(tables.catalogue):
         yield HandChange(side, departures=departures({**others, "touching": contact.name}))
     depth = None if hand.depth is Depth.LEVEL else hand.depth
     height, out = tables.height(hand.height), _number(hand.out)

@@ -97,6 +97,11 @@ def contact_row(catalogue: Catalogue, name: str | None) -> HandShape | None:
     return next((row for row in catalogue.shapes.contact if row.name == name), None)
 
 
+def contact_rows(catalogue: Catalogue) -> tuple[HandShape, ...]:
+    """The places of the body that a hand touches."""
+    return catalogue.shapes.contact
+
+
 @remembered(NAMES)
 def free_row(catalogue: Catalogue, name: str) -> FreePlace:
     """A place of a free foot. KeyError where the table has none of that name."""
