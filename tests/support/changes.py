@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 from stavebound.body.skeleton import arm
 from stavebound.check.feet import PARALLEL
 from stavebound.check.kneeling import on_knees
+from stavebound.check.lifted import is_off_the_floor
+from stavebound.check.sounds import feet_heard
 from stavebound.dance.beats import front_foot
 from stavebound.dance.points import hand_point
 from stavebound.dance.pose import Free, Pose, Standing
@@ -415,7 +417,9 @@ def in_lanes(draw: st.DrawFn, pose: Pose, after: Pose, school: School) -> list[C
     if draw(st.booleans()):
         facing = turned(pose.facing, (each for each in found if isinstance(each, TurnChange)))
         found.append(FacingChange(draw(st.sampled_from(names_of(facing, school)))))
-    off = draw(st.lists(st.sampled_from(OFF_STAVE), unique_by=lambda one: one.what))
+    lifted = [side for side in BOTH if is_off_the_floor(after.feet.of(side))]
+    may = [one for one in OFF_STAVE if not any(side in lifted for side in feet_heard(one))]
+    off = draw(st.lists(st.sampled_from(may), unique_by=lambda one: one.what))
     paused = any(one.what == "pause" for one in off)
     return found + [one for one in off if not (paused and one.what == "through")]
 

@@ -11,7 +11,7 @@ from stavebound.check.holding import says
 from stavebound.check.lifted import is_off_the_floor
 from stavebound.dance.danced import Danced
 from stavebound.diagnostics import Diagnostic
-from stavebound.score.model import Side, WholeChange
+from stavebound.score.model import Change, Side, WholeChange
 
 # What feet sound, and the word for all of them at once.
 BY_FEET, OF_BOTH = ("stamp", "heel-beat"), "both"
@@ -20,9 +20,7 @@ BY_FEET, OF_BOTH = ("stamp", "heel-beat"), "both"
 def sounding_feet_are_on_the_floor(danced: Danced) -> Iterator[Diagnostic]:
     for moment in danced.moments:
         for change in moment.changes:
-            if not isinstance(change, WholeChange) or not says(change, *BY_FEET):
-                continue
-            for side in _sides(change):
+            for side in feet_heard(change):
                 if is_off_the_floor(moment.after.feet.of(side)):
                     yield Diagnostic(
                         "T414",
@@ -32,6 +30,9 @@ def sounding_feet_are_on_the_floor(danced: Danced) -> Iterator[Diagnostic]:
                     )
 
 
-def _sides(change: WholeChange) -> tuple[Side, ...]:
+def feet_heard(change: Change) -> tuple[Side, ...]:
+    """The feet that stamp, or whose heels beat, by this change; none by any other."""
+    if not isinstance(change, WholeChange) or not says(change, *BY_FEET):
+        return ()
     _, said = change.words or ("", OF_BOTH)
     return tuple(side for side in Side if said in (side.value, OF_BOTH))
