@@ -27,6 +27,8 @@ from stavebound.score.model import (
     At,
     Change,
     Division,
+    FeetChange,
+    FootChange,
     Frame,
     FrameText,
     HandChange,
@@ -187,12 +189,13 @@ def frames(
 def with_lasting(
     draw: st.DrawFn, written: Sequence[Frame], division: Division
 ) -> tuple[Frame, ...]:
-    """Some turns last since an earlier frame. Syllables are left out, since ink does not say how
-    a count is divided."""
+    """Some turns last since an earlier frame, on feet that stood before. Syllables are left out,
+    since ink does not say how a count is divided."""
     found = []
     for number, frame in enumerate(written):
         turn = next((one for one in frame.changes if isinstance(one, TurnChange)), None)
-        begins = [] if frame.at.syllable else [*_beginnings(written[:number])]
+        steps = any(isinstance(one, FeetChange | FootChange) for one in frame.changes)
+        begins = [] if frame.at.syllable or steps else [*_beginnings(written[:number])]
         if turn and begins and draw(st.booleans()):
             since = time_of(draw(st.sampled_from(begins)), division)
             lasts = time_of(frame.at, division) - since
